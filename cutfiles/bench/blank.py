@@ -1,0 +1,77 @@
+"""Writes a slip: blank and commented, or filled with what is known."""
+
+from collections.abc import Mapping
+
+from cutfiles.bench.choices import Choices
+from cutfiles.bench.fields import MEASURES, SETTINGS, Field
+from cutfiles.bench.film import Film
+from cutfiles.units import Units
+
+_HEAD = """\
+# Measuring slip for one book at one opening.
+# Left and right are as one looks at the open pages. Measure at that opening, twice.
+# Write a measure as you read it: "203 mm", "20,3 cm", '5 1/4"', "5¼ in"; a bare number counts
+# in the slip's units. Leave a field empty if it was not measured.
+"""
+_BEFORE = {
+    "height": "\n# The book.",
+    "spine_width": "\n# The spine: one of the two.",
+    "left_rise": "\n# How far it opens by itself: two rises, or two slopes, or the opening angle.",
+    "left_side": "\n# Worth knowing, not needed.",
+}
+_SUPPORT = """
+# What the support is made of and its settings; take away the # to change one.
+[support]"""
+
+
+def blank_slip(units: Units = "mm", values: Mapping[str, str] | None = None) -> str:
+    """Return a commented TOML slip.
+
+    Args:
+        units: what bare numbers count in.
+        values: field paths (``height``, ``support.gauge``) to texts that are known already.
+
+    """
+    known = {"units": units, **(values or {})}
+    lines = [_HEAD]
+    for one in MEASURES:
+        if one.name in _BEFORE:
+            lines.append(_BEFORE[one.name])
+        lines.append(_line(one.name, known.get(one.name, ""), _about(one)))
+    lines.append(_SUPPORT)
+    for one in SETTINGS:
+        if one.path in known:
+            lines.append(_line(one.name, known[one.path], _about(one)))
+        else:
+            lines.append("# " + _line(one.name, _default(one), _about(one)))
+    return "\n".join(lines) + "\n"
+
+
+def _line(name: str, value: str, about: str) -> str:
+    return f"{name} = {quoted(value)}".ljust(30) + f"  # {about}"
+
+
+def _about(one: Field) -> str:
+    example = one.example if one.kind != "choice" else " or ".join(one.choices)
+    return f"{one.help} ({example})" if not one.support or one.kind == "choice" else one.help
+
+
+def _default(one: Field) -> str:
+    """Return a setting's default as one would write it."""
+    defaults = {"gauge": "5 mil", "layers": str(Film().layers), "deck_lift": ""}
+    if one.name in defaults:
+        return defaults[one.name]
+    value = getattr(Choices(), one.name)
+    return f"{value:g}" if one.kind == "number" else f"{value:g} mm"
+
+
+def quoted(text: str) -> str:
+    r"""Return a TOML string that reads back as the text.
+
+    >>> quoted('5 1/4"'), quoted("it's 5\"")
+    ("'5 1/4\"'", '"it\'s 5\\""')
+    """
+    if '"' in text and "'" not in text and text.isprintable():
+        return f"'{text}'"
+    out = text.replace("\\", "\\\\").replace('"', '\\"')
+    return '"' + "".join(c if c.isprintable() else f"\\U{ord(c):08X}" for c in out) + '"'

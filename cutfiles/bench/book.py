@@ -1,0 +1,92 @@
+"""The book and how it lies open. Lengths in mm, weights in g, angles in degrees."""
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+Cover = Literal["boards", "limp"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Book:
+    """One book, whatever page is shown.
+
+    Attributes:
+        number: the support's number, drawn on the film and part of every file's name.
+        title: short title; any script.
+        shelf_mark: where the book belongs; any script.
+        height: head to tail of the boards, mm.
+        thickness: of the closed book, mm, or None.
+        weight: in g, or None.
+        cover: stiff boards or a limp cover.
+        binding: kind of binding, in words.
+        note: what else the bench should know.
+
+    """
+
+    number: str
+    height: float
+    title: str = ""
+    shelf_mark: str = ""
+    thickness: float | None = None
+    weight: float | None = None
+    cover: Cover = "boards"
+    binding: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Board:
+    """One board as it lies at this opening.
+
+    Attributes:
+        width: joint to fore edge, outside, mm.
+        slope: angle above the horizontal, degrees.
+        side: thickness of board and leaves on that side, mm, or None.
+
+    """
+
+    width: float
+    slope: float
+    side: float | None = None
+
+    @property
+    def rise(self) -> float:
+        """Height of the fore edge above the joint, mm: width · sin(slope)."""
+        return self.width * math.sin(math.radians(self.slope))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opening:
+    """One book lying open at one place, as measured. Left and right as one looks at the pages.
+
+    Attributes:
+        label: the place: "p. 84-85", "ff. 31v-32r".
+        left: the left board.
+        right: the right board.
+        spine_width: joint to joint across the spine at this opening, mm.
+
+    """
+
+    label: str
+    left: Board
+    right: Board
+    spine_width: float
+
+    @property
+    def opening_angle(self) -> float:
+        """Between the boards, degrees: 180 − left slope − right slope."""
+        return 180.0 - self.left.slope - self.right.slope
+
+
+def slope_from_rise(rise: float, width: float) -> float:
+    """Return the slope in degrees: asin(rise / width).
+
+    Raises:
+        ValueError: the rise is above the width.
+
+    >>> round(slope_from_rise(66.5, 133), 1)
+    30.0
+
+    """
+    return math.degrees(math.asin(rise / width))

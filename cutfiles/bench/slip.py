@@ -1,0 +1,386 @@
+"""Reads the measuring slip of one book at one opening; tells all its faults together."""
+
+import difflib
+import os
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields
+from typing import Any, Literal
+
+from cutfiles.bench.book import Board, Book, Opening, slope_from_rise
+from cutfiles.bench.choices import Choices
+from cutfiles.bench.fields import FIELDS, MEASURES, SETTINGS, STEEPEST_SLOPE, Field
+from cutfiles.bench.film import Film, Layers
+from cutfiles.bench.values import read_value
+from cutfiles.errors import Fault, FileError, ReadingError, SlipError
+from cutfiles.findings import Finding
+from cutfiles.units import UNITS, Units, write_length
+
+SideName = Literal["left", "right"]
+
+LARGEST_SLIP = 1_000_000
+"""A larger file is no slip, bytes."""
+APART = 4.0
+"""Two measures of one slope further apart than this contradict each other, degrees."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slip:
+    """What a slip says, read and resolved.
+
+    Attributes:
+        source: where it came from, for messages: ``slip A1.toml`` or ``options``.
+        units: what people of this slip think in; "mm" where it names none.
+        book: the book.
+        opening: how it lies.
+        film: the film chosen.
+        choices: the settings chosen.
+        findings: what was read in a way the reader of the slip should know.
+
+    """
+
+    source: str
+    units: Units
+    book: Book
+    opening: Opening
+    film: Film
+    choices: Choices
+    findings: tuple[Finding, ...] = field(default=())
+
+
+def read_slip(path: str | os.PathLike[str]) -> Slip:
+    """Return the slip in a TOML file.
+
+    Raises:
+        FileError: the file cannot be read, or is no TOML.
+        SlipError: the slip has faults; all of them are in it.
+
+    """
+    name = os.path.basename(os.fspath(path))
+    return slip_from(_load(path, name), f"slip {name}")
+
+
+def slip_from(values: Mapping[str, Any], source: str = "slip") -> Slip:
+    """Return the slip with these values, named as in a slip file.
+
+    Args:
+        values: fields to texts or numbers; settings in a mapping under ``support``.
+        source: how messages call it.
+
+    Raises:
+        SlipError: all faults together.
+
+    >>> slip = slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,
+    ...                   "spine_width": 34, "opening_angle": 120})
+    >>> slip.opening.left.slope
+    30.0
+
+    """
+    return _Reading(values, source).slip()
+
+
+def _load(path: str | os.PathLike[str], name: str) -> dict[str, Any]:
+    place = f"slip {name}"
+    try:
+        if os.path.getsize(path) > LARGEST_SLIP:
+            raise FileError(
+                f"{os.path.getsize(path)} bytes",
+                f"a slip has at most {LARGEST_SLIP} bytes",
+                "name a measuring slip",
+                place,
+            )
+        with open(path, "rb") as file:
+            text = file.read().decode("utf-8-sig")
+    except OSError as error:
+        raise FileError(
+            (error.strerror or "no such file").lower(),
+            "a slip is a file that can be read",
+            "check its name and folder, or write one with: cutfiles slip",
+            place,
+        ) from None
+    except UnicodeDecodeError as error:
+        raise FileError(
+            f"a byte that is no UTF-8 text (at byte {error.start})",
+            "a slip is UTF-8 text",
+            'save it again with the encoding "UTF-8"',
+            place,
+        ) from None
+    try:
+        return tomllib.loads(text.replace("\r\n", "\n"))
+    except tomllib.TOMLDecodeError as error:
+        raise _toml_error(str(error), text, place) from None
+
+
+def _toml_error(message: str, text: str, place: str) -> FileError:
+    lines = text.splitlines()
+    match = re.search(r"at line (\d+)", message)
+    row = int(match[1]) if match else len(lines)
+    line = lines[row - 1].strip() if 0 < row <= len(lines) else "the end of the file"
+    if "overwrite" in message or "twice" in message:
+        return FileError(
+            f'"{line}"', "a field stands once in a slip", "leave out one of the two",
+            f"{place}, line {row}",
+        )  # fmt: skip
+    return FileError(
+        f'"{line}"',
+        f"a slip is TOML, and this is not ({message})",
+        "put every text and every measure with a unit in quotation marks, "
+        "inches in single ones: height = '5 1/4\"'",
+        f"{place}, line {row}",
+    )
+
+
+class _Reading:
+    """One slip being read: collects values and faults, then makes the slip or refuses it."""
+
+    def __init__(self, values: Mapping[str, Any], source: str) -> None:
+        self.source = source
+        self.faults: list[Fault] = []
+        self.findings: list[Finding] = []
+        self.raw = self._flat(values)
+        self.bad: set[str] = set()
+        units = self.raw.get("units")
+        self.units: Units | None = next((u for u in UNITS if u == units), None)
+        self.values: dict[str, Any] = {}
+        for one in FIELDS:
+            if one.path in self.raw:
+                self._read(one, self.raw[one.path])
+
+    def slip(self) -> Slip:
+        """Return the slip, or raise all faults."""
+        self._need("number")
+        self._need("height")
+        widths = self._widths()
+        spine = self._spine()
+        slopes = self._slopes(widths)
+        settings = self._settings()
+        if self.faults:
+            raise SlipError(tuple(self.faults))
+        left, right = (
+            Board(width=widths[name], slope=slopes[name], side=self.values.get(f"{name}_side"))
+            for name in _SIDES
+        )
+        layers: Layers = 1 if self.values.get("support.layers") == "1" else 3
+        gauge = self.values.get("support.gauge", Film().gauge)
+        return Slip(
+            source=self.source,
+            units=self.units or "mm",
+            book=self._book(),
+            opening=Opening(
+                label=self.values.get("opening", ""), left=left, right=right, spine_width=spine
+            ),
+            film=Film(gauge=gauge, layers=layers),
+            choices=settings,
+            findings=tuple(self.findings),
+        )
+
+    # -- fields, one by one ------------------------------------------------------------------
+
+    def _flat(self, values: Mapping[str, Any]) -> dict[str, Any]:
+        """Return field paths to values, blanks left out, unknown names told as faults."""
+        support = values.get("support", {})
+        if not isinstance(support, Mapping):
+            self._fault("support", f'"{support}"', "support is a table", "write [support] above it")
+            support = {}
+        given = {name: value for name, value in values.items() if name != "support"}
+        flat: dict[str, Any] = {}
+        for table, known, prefix in ((given, MEASURES, ""), (support, SETTINGS, "support.")):
+            names = [one.name for one in known]
+            for name, value in table.items():
+                if name not in names:
+                    self._unknown(prefix + name, name, names)
+                elif not (isinstance(value, str) and not value.strip()):
+                    flat[prefix + name] = value
+        return flat
+
+    def _unknown(self, place: str, name: str, names: list[str]) -> None:
+        elsewhere = [f.path for f in FIELDS if f.name == name]
+        close = elsewhere or difflib.get_close_matches(name, names, n=1)
+        remedy = (
+            f'did you mean "{close[0]}"?'
+            if close
+            else ("correct or remove it; cutfiles slip shows all fields")
+        )
+        self._fault(place, f'"{name}"', "a slip has no such field", remedy)
+
+    def _read(self, one: Field, value: Any) -> None:
+        try:
+            self.values[one.path] = read_value(one, value, self.units)
+        except ReadingError as error:
+            self.bad.add(one.path)
+            fault = error.fault
+            self._fault(one.path, fault.found, fault.needed, fault.remedy)
+
+    def _need(self, name: str) -> None:
+        if name not in self.values and name not in self.bad:
+            one = next(f for f in MEASURES if f.name == name)
+            self._fault(
+                name, "nothing", f"{name} is needed: {one.help}", f'write {name} = "{one.example}"'
+            )
+
+    def _fault(self, path: str, found: str, needed: str, remedy: str) -> None:
+        self.faults.append(Fault(f"{self.source}, {path}", found, needed, remedy))
+
+    def _advise(self, rule: str, place: str, message: str) -> None:
+        self.findings.append(Finding(rule, place, message))
+
+    # -- fields together -----------------------------------------------------------------------
+
+    def _widths(self) -> dict[SideName, float]:
+        """Return both widths; where one is missing or bad, 0 after a fault."""
+        both = self.values.get("width")
+        for name in _SIDES:
+            if "width" in self.raw and f"{name}_width" in self.raw:
+                self._fault(
+                    f"{name}_width",
+                    f'width "{self.raw["width"]}" and {name}_width "{self.raw[f"{name}_width"]}"',
+                    "width stands for both boards",
+                    "give width, or left_width and right_width",
+                )
+        widths: dict[SideName, float] = {}
+        for name in _SIDES:
+            widths[name] = self.values.get(f"{name}_width", both) or 0.0
+            if not widths[name] and not self.bad & {"width", f"{name}_width"}:
+                self._fault(
+                    f"{name}_width",
+                    "nothing",
+                    "the width of each board is needed: joint to fore edge, outside",
+                    'write width = "133 mm", or left_width and right_width',
+                )
+        return widths
+
+    def _spine(self) -> float:
+        if "spine_width" in self.values:
+            return float(self.values["spine_width"])
+        if "thickness" in self.values and "spine_width" not in self.bad:
+            self._advise(
+                "spine-from-thickness",
+                "spine_width",
+                "no spine width was measured at this opening: the closed thickness is used",
+            )
+            return float(self.values["thickness"])
+        if not self.bad & {"spine_width", "thickness"}:
+            self._fault(
+                "spine_width",
+                "nothing",
+                "the spine width at this opening, or the closed thickness, is needed",
+                'write spine_width = "34 mm"',
+            )
+        return 0.0
+
+    def _slopes(self, widths: dict[SideName, float]) -> dict[SideName, float]:
+        """Return both slopes in degrees: from rises, else as given, else from the opening angle."""
+        own = {name: self._own_slope(name, widths[name]) for name in _SIDES}
+        opening = self.values.get("opening_angle")
+        known = [slope for slope in own.values() if slope is not None]
+        if opening is None or len(known) == 2:
+            if opening is not None:
+                self._compare_opening(opening, 180.0 - sum(known))
+            return {name: self._needed_slope(name, own[name]) for name in _SIDES}
+        if not known:
+            return dict.fromkeys(_SIDES, (180.0 - opening) / 2)
+        return self._other_slope(own, 180.0 - opening - known[0])
+
+    def _own_slope(self, name: SideName, width: float) -> float | None:
+        rise, slope = self.values.get(f"{name}_rise"), self.values.get(f"{name}_slope")
+        if rise is None or not width:
+            return slope
+        measured = self._from_rise(name, rise, width)
+        if measured is None or slope is None:
+            return measured
+        if abs(measured - slope) > APART:
+            self._fault(
+                f"{name}_slope",
+                f'"{self.raw[f"{name}_slope"]}", but the rise gives {measured:.1f}°',
+                f"two measures of one slope are at most {APART:g}° apart",
+                "measure again and keep the right one",
+            )
+        else:
+            self._advise("overdetermined", f"{name}_slope", f"{name}_rise was used, not this")
+        return measured
+
+    def _needed_slope(self, name: SideName, slope: float | None) -> float:
+        told = {f"{name}_rise", f"{name}_slope", "opening_angle"}
+        if slope is None and not told & (self.bad | self.values.keys()):
+            self._fault(
+                f"{name}_rise",
+                "nothing",
+                f"how far the {name} board opens is needed: a rise, a slope or the opening angle",
+                f'write {name}_rise = "66 mm", {name}_slope = "30" or opening_angle = "120"',
+            )
+        return slope or 0.0
+
+    def _other_slope(self, own: dict[SideName, float | None], rest: float) -> dict[SideName, float]:
+        """Give the side without a measure of its own what the opening angle leaves for it."""
+        name: SideName = "right" if own["right"] is None else "left"
+        if self.bad & {f"{name}_rise", f"{name}_slope"}:
+            return {"left": 0.0, "right": 0.0}
+        if not 0 <= rest <= STEEPEST_SLOPE:
+            self._fault(
+                "opening_angle",
+                f'"{self.raw["opening_angle"]}", which leaves {rest:.1f}° for the {name} side',
+                f"a slope is from 0 to {STEEPEST_SLOPE:g}°",
+                "measure both sides and the opening again",
+            )
+        self._advise(
+            "slope-from-opening", f"{name}_slope", f"the opening angle leaves {rest:.1f}° for it"
+        )
+        return {"left": own["left"] or 0.0, "right": own["right"] or 0.0, name: rest}
+
+    def _from_rise(self, name: SideName, rise: float, width: float) -> float | None:
+        text = f'"{self.raw[f"{name}_rise"]}"'
+        remedy = "measure from the joint up, and along the board from joint to fore edge"
+        if rise > width:
+            shown = write_length(width, self.units or "mm")
+            self._fault(
+                f"{name}_rise", text, f"a rise is at most the board's width, {shown}", remedy
+            )
+            return None
+        slope = slope_from_rise(rise, width)
+        if slope > STEEPEST_SLOPE:
+            self._fault(
+                f"{name}_rise",
+                f"{text}, a slope of {slope:.1f}°",
+                f"a slope is at most {STEEPEST_SLOPE:g}°",
+                remedy + "; if it is right, choose another kind of support",
+            )
+            return None
+        return slope
+
+    def _compare_opening(self, opening: float, angle: float) -> None:
+        if abs(angle - opening) > APART:
+            self._fault(
+                "opening_angle",
+                f'"{self.raw["opening_angle"]}", but the two sides give {angle:.1f}°',
+                f"they are at most {APART:g}° apart",
+                "measure again and keep the right one",
+            )
+        else:
+            self._advise("overdetermined", "opening_angle", "the two sides were used, not this")
+
+    def _settings(self) -> Choices:
+        names = {one.name for one in fields(Choices)}
+        chosen = {
+            one.name: self.values[one.path]
+            for one in SETTINGS
+            if one.name in names and one.path in self.values
+        }
+        return Choices(**chosen)
+
+    def _book(self) -> Book:
+        get = self.values.get
+        return Book(
+            number=get("number", ""),
+            height=get("height", 0.0),
+            title=get("title", ""),
+            shelf_mark=get("shelf_mark", ""),
+            thickness=get("thickness"),
+            weight=get("weight"),
+            cover=get("cover", "boards"),
+            binding=get("binding", ""),
+            note=get("note", ""),
+        )
+
+
+_SIDES: tuple[SideName, SideName] = ("left", "right")

@@ -1,0 +1,1 @@
+"""The support laid flat: outline, holes, creases, labels and guides, and the way back."""

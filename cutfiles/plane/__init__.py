@@ -1,0 +1,1 @@
+"""Geometry of the plane: shapes, moves, measures, relations. Millimetres, radians, y up."""

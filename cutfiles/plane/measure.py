@@ -1,0 +1,148 @@
+"""Measures of shapes: lengths, boxes, areas, places along an arc. mm and radians."""
+
+import math
+from collections.abc import Iterable
+
+from cutfiles.plane.shapes import Box, Path, Point, Segment
+
+
+def distance(a: tuple[float, float], b: tuple[float, float]) -> float:
+    """Return the distance of two points, in mm."""
+    return math.hypot(a[0] - b[0], a[1] - b[1])
+
+
+def sweep(segment: Segment) -> float:
+    """Return the angle an arc turns through, counter-clockwise positive; 0 for a line."""
+    return 4 * math.atan(segment.bulge)
+
+
+def arc_centre(segment: Segment) -> Point:
+    """Return the centre of an arc.
+
+    Raises:
+        ZeroDivisionError: the segment is a line.
+
+    >>> arc_centre(Segment(Point(1, 0), Point(-1, 0), 1.0))
+    Point(x=0.0, y=0.0)
+
+    """
+    (ax, ay), (bx, by), bulge = segment
+    reach = (1 / bulge - bulge) / 4
+    return Point((ax + bx) / 2 - reach * (by - ay), (ay + by) / 2 + reach * (bx - ax))
+
+
+def arc_radius(segment: Segment) -> float:
+    """Return the radius of an arc, in mm."""
+    chord = distance(segment.start, segment.end)
+    return chord * (1 + segment.bulge**2) / (4 * abs(segment.bulge))
+
+
+def point_along(segment: Segment, share: float) -> Point:
+    """Return the place at a share (0 to 1) of a segment's length.
+
+    >>> point_along(Segment(Point(0, 0), Point(4, 0), 0.0), 0.25)
+    Point(x=1.0, y=0.0)
+    """
+    (ax, ay), (bx, by), bulge = segment
+    if bulge == 0:
+        return Point(ax + (bx - ax) * share, ay + (by - ay) * share)
+    cx, cy = arc_centre(segment)
+    turn = sweep(segment) * share
+    cos, sin = math.cos(turn), math.sin(turn)
+    dx, dy = ax - cx, ay - cy
+    return Point(cx + dx * cos - dy * sin, cy + dx * sin + dy * cos)
+
+
+def segment_length(segment: Segment) -> float:
+    """Return the length of a line or arc, in mm."""
+    if segment.bulge == 0:
+        return distance(segment.start, segment.end)
+    return arc_radius(segment) * abs(sweep(segment))
+
+
+def path_length(path: Path) -> float:
+    """Return the length of a path, in mm."""
+    return math.fsum(segment_length(segment) for segment in path.segments())
+
+
+def chords(path: Path, tolerance: float) -> tuple[Point, ...]:
+    """Return the path's vertices with arcs broken into chords no further off than `tolerance`.
+
+    The first vertex of a closed path is not repeated.
+    """
+    points: list[Point] = []
+    for segment in path.segments():
+        points.append(segment.start)
+        if segment.bulge:
+            step = 2 * math.acos(max(0.0, 1 - tolerance / arc_radius(segment)))
+            count = max(1, math.ceil(abs(sweep(segment)) / step))
+            points.extend(point_along(segment, i / count) for i in range(1, count))
+    if not path.closed:
+        points.append(path.points[-1])
+    return tuple(points)
+
+
+def path_area(path: Path) -> float:
+    """Return the area a closed path surrounds, in mm², positive counter-clockwise."""
+    total = 0.0
+    for segment in path.segments():
+        (ax, ay), (bx, by), bulge = segment
+        total += (ax * by - bx * ay) / 2
+        if bulge:
+            turn = sweep(segment)
+            total += arc_radius(segment) ** 2 * (turn - math.sin(turn)) / 2
+    return total
+
+
+def box_of(paths: Iterable[Path]) -> Box:
+    """Return the box that holds all paths.
+
+    Raises:
+        ValueError: there is no path.
+
+    """
+    xs: list[float] = []
+    ys: list[float] = []
+    for path in paths:
+        for segment in path.segments():
+            points = [segment.start, segment.end]
+            if segment.bulge:
+                points += _extremes(segment)
+            xs += [p.x for p in points]
+            ys += [p.y for p in points]
+    return Box(min(xs), min(ys), max(xs), max(ys))
+
+
+def _extremes(segment: Segment) -> list[Point]:
+    """Return the arc's own leftmost, rightmost, lowest and highest points, if it has them."""
+    cx, cy = arc_centre(segment)
+    radius, turn = arc_radius(segment), sweep(segment)
+    begin = math.atan2(segment.start.y - cy, segment.start.x - cx)
+    low, high = min(begin, begin + turn), max(begin, begin + turn)
+    first = math.ceil(low / (math.pi / 2))
+    last = math.floor(high / (math.pi / 2))
+    quarters = [Point(cx + radius, cy), Point(cx, cy + radius), Point(cx - radius, cy),
+                Point(cx, cy - radius)]  # fmt: skip
+    return [quarters[k % 4] for k in range(first, last + 1)]
+
+
+def distance_to_path(point: tuple[float, float], path: Path) -> float:
+    """Return how far a point lies from a path, in mm."""
+    return min(_distance_to_segment(point, segment) for segment in path.segments())
+
+
+def _distance_to_segment(point: tuple[float, float], segment: Segment) -> float:
+    px, py = point
+    (ax, ay), (bx, by), bulge = segment
+    if bulge == 0:
+        dx, dy = bx - ax, by - ay
+        span = dx * dx + dy * dy
+        share = min(1.0, max(0.0, ((px - ax) * dx + (py - ay) * dy) / span)) if span else 0.0
+        return math.hypot(px - ax - share * dx, py - ay - share * dy)
+    cx, cy = arc_centre(segment)
+    turn = sweep(segment)
+    along = math.atan2(py - cy, px - cx) - math.atan2(ay - cy, ax - cx)
+    along = along % math.tau if turn > 0 else -((-along) % math.tau)
+    if abs(along) <= abs(turn):
+        return abs(math.hypot(px - cx, py - cy) - arc_radius(segment))
+    return min(distance(point, segment.start), distance(point, segment.end))

@@ -1,0 +1,57 @@
+"""Moves of the plane: shift, turn over, scale. Each returns a new path."""
+
+from cutfiles.plane.shapes import QUARTER, Box, Path, Point
+
+
+def shift(path: Path, dx: float, dy: float) -> Path:
+    """Return the path moved by (dx, dy)."""
+    points = tuple(Point(x + dx, y + dy) for x, y in path.points)
+    return Path(points, path.bulges, path.closed)
+
+
+def shift_box(box: Box, dx: float, dy: float) -> Box:
+    """Return the box moved by (dx, dy)."""
+    return Box(box.left + dx, box.bottom + dy, box.right + dx, box.top + dy)
+
+
+def mirror_left_right(path: Path, axis: float) -> Path:
+    """Return the path turned over about the upright line x = axis; arcs turn the other way."""
+    points = tuple(Point(2 * axis - x, y) for x, y in path.points)
+    return Path(points, tuple(-b if b else 0.0 for b in path.bulges), path.closed)
+
+
+def scale(path: Path, factor: float) -> Path:
+    """Return the path scaled about the origin."""
+    points = tuple(Point(x * factor, y * factor) for x, y in path.points)
+    return Path(points, path.bulges, path.closed)
+
+
+def round_corners(path: Path, corners: frozenset[int], radius: float) -> Path:
+    """Return a closed path of right-angled lines with the named vertices rounded.
+
+    Args:
+        path: closed, straight, with square corners at the named vertices.
+        corners: indices of the vertices to round, all of them convex, the path counter-clockwise.
+        radius: in mm; 0 leaves the path as it is.
+
+    """
+    if radius <= 0:
+        return path
+    points: list[Point] = []
+    bulges: list[float] = []
+    count = len(path.points)
+    for i, corner in enumerate(path.points):
+        if i not in corners:
+            points.append(corner)
+            bulges.append(0.0)
+            continue
+        points.append(_toward(corner, path.points[i - 1], radius))
+        points.append(_toward(corner, path.points[(i + 1) % count], radius))
+        bulges += [QUARTER, 0.0]
+    return Path(tuple(points), tuple(bulges), closed=True)
+
+
+def _toward(start: Point, end: Point, length: float) -> Point:
+    dx, dy = end.x - start.x, end.y - start.y
+    span = abs(dx) + abs(dy)
+    return Point(start.x + dx / span * length, start.y + dy / span * length)

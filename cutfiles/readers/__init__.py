@@ -1,0 +1,5 @@
+"""One module a format: bytes go in, what the file states comes out.
+
+A reader shares no code with its writer: here are only the standard library, pypdf for the
+container of a PDF, and the neutral types of ``reading``.
+"""

@@ -1,0 +1,1 @@
+"""Patterns placed on film, with registration marks: what a file holds."""

@@ -1,0 +1,307 @@
+"""Lengths, weights and angles as people write them; the only conversions of the project.
+
+Everything inside is in mm, g and degrees (radians from the support onwards). A bare number counts
+only where the slip says its units; nothing is guessed.
+
+>>> read_length('5-1/4"'), read_length("20,3 cm"), read_length(203, "mm")
+(133.35, 203.0, 203.0)
+>>> round(read_weight("1 lb 6 oz"), 2), read_angle("120°")
+(623.69, 120.0)
+"""
+
+import itertools
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal, NoReturn
+
+from cutfiles.errors import ReadingError
+
+Units = Literal["mm", "cm", "in"]
+UNITS: tuple[Units, ...] = ("mm", "cm", "in")
+
+MM_PER_INCH = 25.4
+MM_PER_MIL = 0.0254
+GRAMS_PER_OUNCE = 28.349523125
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of measure: its units with their sizes, and how to ask for it.
+
+    Attributes:
+        name: "length", "weight" or "angle".
+        sizes: size of each unit in mm, g or degrees.
+        names: every way of writing a unit, to the unit.
+        chains: units that may follow one another in one measure, largest first.
+        bare: the unit of a bare number for each `units` of a slip; a missing one is refused.
+        example: how a right one looks.
+
+    """
+
+    name: str
+    sizes: Mapping[str, float]
+    names: Mapping[str, str]
+    chains: tuple[tuple[str, ...], ...]
+    bare: Mapping[str, str]
+    example: str
+
+
+def _names(**spellings: str) -> dict[str, str]:
+    return {word: unit for unit, words in spellings.items() for word in words.split()}
+
+
+LENGTH = Kind(
+    name="length",
+    sizes={
+        "mm": 1.0,
+        "cm": 10.0,
+        "m": 1000.0,
+        "inch": MM_PER_INCH,
+        "ft": 12 * MM_PER_INCH,
+        "mil": MM_PER_MIL,
+        "um": 0.001,
+    },
+    names=_names(
+        mm="mm mm. millimetre millimetres millimeter millimeters",
+        cm="cm cm. centimetre centimetres centimeter centimeters",
+        m="m metre metres meter meters",
+        inch='in in. ins ins. inch inches "',
+        ft="ft ft. foot feet '",
+        mil="mil mils thou",
+        um="um micron microns micrometre micrometres micrometer micrometers",
+    ),
+    chains=(("ft", "inch"), ("m", "cm", "mm")),
+    bare={"mm": "mm", "cm": "cm", "in": "inch"},
+    example='"203 mm", "20.3 cm" or "8 in"',
+)
+WEIGHT = Kind(
+    name="weight",
+    sizes={"g": 1.0, "kg": 1000.0, "oz": GRAMS_PER_OUNCE, "lb": 16 * GRAMS_PER_OUNCE},
+    names=_names(
+        g="g g. gr gram grams gramme grammes",
+        kg="kg kg. kilo kilos kilogram kilograms kilogramme kilogrammes",
+        oz="oz oz. ounce ounces",
+        lb="lb lb. lbs lbs. pound pounds",
+    ),
+    chains=(("lb", "oz"), ("kg", "g")),
+    bare={"mm": "g", "cm": "g"},
+    example='"641 g", "0.64 kg" or "1 lb 6 oz"',
+)
+ANGLE = Kind(
+    name="angle",
+    sizes={"deg": 1.0, "min": 1 / 60},
+    names=_names(deg="° º deg deg. degree degrees", min="' min arcmin"),
+    chains=(("deg", "min"),),
+    bare={"mm": "deg", "cm": "deg", "in": "deg", "": "deg"},
+    example='"120" or "120°"',
+)
+
+_VULGAR = {
+    "¼": "1/4", "½": "1/2", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅕": "1/5", "⅖": "2/5",
+    "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
+}  # fmt: skip
+_PLAIN = str.maketrans(
+    {
+        **{sign: f" {text}" for sign, text in _VULGAR.items()},
+        **dict.fromkeys("“”„‟″＂˝", '"'),
+        **dict.fromkeys("‘’‚‛′＇´`", "'"),
+        **dict.fromkeys("−–‐‑", "-"),
+        **dict.fromkeys("\u00a0\u2009\u202f\u2007\t\r\n", " "),
+        **dict.fromkeys("µμ", "u"),
+        "⁄": "/",
+    }
+)
+_TERM = re.compile(
+    r"""\s*(?:
+        (?:(?P<whole>\d+)(?:\s*-\s*|\s+))?(?P<top>\d+)\s*/\s*(?P<bottom>\d+)
+      | (?P<plain>\d+(?:[.,]\d+)?|[.,]\d+)
+    )\s*(?P<unit>[a-z]+\.?|"|'|°|º)?""",
+    re.VERBOSE,
+)
+_THOUSANDS = re.compile(r"[1-9]\d{0,2},\d{3}")
+
+
+def read_length(value: object, units: Units | None = None) -> float:
+    r"""Return a length in mm, read as people write it.
+
+    Args:
+        value: text such as ``9' 1"``, ``5¼ in``, ``20,3 cm``, ``5 mil``, or a bare number.
+        units: what a bare number counts in; without it a bare number is refused.
+
+    Raises:
+        ReadingError: names the text and what is wrong with it.
+
+    >>> read_length("9' 1\\"") == 109 * 25.4, read_length("5 1/4 in"), read_length("127 µm")
+    (True, 133.35, 0.127)
+
+    """
+    return _read(LENGTH, value, units)
+
+
+def read_weight(value: object, units: Units | None = None) -> float:
+    """Return a weight in g; a bare number is grams, and only under metric `units`.
+
+    Raises:
+        ReadingError: names the text and what is wrong with it.
+
+    >>> read_weight("0.64 kg")
+    640.0
+
+    """
+    return _read(WEIGHT, value, units)
+
+
+def read_angle(value: object, units: Units | None = None) -> float:
+    """Return an angle in degrees; a bare number is degrees whatever the slip's units.
+
+    Raises:
+        ReadingError: names the text and what is wrong with it.
+
+    >>> read_angle("35° 30'")
+    35.5
+
+    """
+    return _read(ANGLE, value, units)
+
+
+def read_number(value: object) -> float:
+    """Return a plain number without a unit, from a number or its text.
+
+    Raises:
+        ReadingError: names the text.
+
+    >>> read_number("0,8")
+    0.8
+
+    """
+    if _is_number(value):
+        return _finite(float(str(value)), str(value), "number")
+    text = str(value).strip()
+    match = _TERM.fullmatch(text.translate(_PLAIN).lower())
+    if match is None or match["unit"] or not isinstance(value, str):
+        raise ReadingError(_quote(value), "a plain number is needed here", 'write it as "0.8"')
+    return _size(match, text, "number")
+
+
+def write_length(mm: float, units: Units) -> str:
+    """Return a length as text in the given units, to 0.1 mm, 0.01 cm or 0.01 in.
+
+    >>> write_length(133.35, "in"), write_length(133.35, "mm")
+    ('5.25 in', '133.3 mm')
+    """
+    match units:
+        case "mm":
+            return f"{mm:.1f} mm"
+        case "cm":
+            return f"{mm / 10:.2f} cm"
+        case "in":
+            return f"{mm / MM_PER_INCH:.2f} in"
+
+
+def _read(kind: Kind, value: object, units: Units | None) -> float:
+    original = str(value)
+    if _is_number(value):
+        number = _finite(float(original), original, kind.name)
+        return number * kind.sizes[_bare_unit(kind, original, units)]
+    if not isinstance(value, str):
+        _refuse(kind, value, f"a {kind.name} is a text or a number")
+    text = original.translate(_PLAIN).replace("''", '"').strip().lower()
+    if not text:
+        _refuse(kind, value, f"a {kind.name} is needed here")
+    negative = text.startswith("-")
+    terms = _terms(kind, text.removeprefix("-").strip(), original)
+    sizes = [
+        number * kind.sizes[unit or _bare_unit(kind, original, units)] for number, unit in terms
+    ]
+    _check_chain(kind, terms, original)
+    total = _finite(math.fsum(sizes), original, kind.name)
+    return -total if negative else total
+
+
+def _terms(kind: Kind, text: str, original: str) -> list[tuple[float, str]]:
+    terms: list[tuple[float, str]] = []
+    at = 0
+    while at < len(text):
+        match = _TERM.match(text, at)
+        if match is None or match.end() == at:
+            _refuse(kind, original, f"a {kind.name} is one number and its unit, nothing else")
+        word = match["unit"] or ""
+        if word and word not in kind.names:
+            _refuse(kind, original, f'"{word}" is no unit of {kind.name}')
+        terms.append((_size(match, original, kind.name), kind.names.get(word, "")))
+        at = match.end()
+    return terms
+
+
+def _check_chain(kind: Kind, terms: list[tuple[float, str]], original: str) -> None:
+    """Refuse `3 in 5 mm`, `9' 14"` and `9' 1`: parts must be named, descend and stay below."""
+    if len(terms) == 1:
+        return
+    used = tuple(unit for _, unit in terms)
+    chain = next((chain for chain in kind.chains if set(used) <= set(chain)), None)
+    if chain is None or list(used) != [unit for unit in chain if unit in used]:
+        _refuse(kind, original, f"the parts of this {kind.name} do not belong together")
+    for (_, larger), (number, unit) in itertools.pairwise(terms):
+        if number * kind.sizes[unit] >= kind.sizes[larger]:
+            _refuse(kind, original, f"its second part is as large as a whole {larger} or larger")
+
+
+def _size(match: re.Match[str], original: str, name: str) -> float:
+    if match["plain"] is not None:
+        if _THOUSANDS.fullmatch(match["plain"]):
+            raise ReadingError(
+                _quote(original),
+                "the comma may be a decimal sign or part thousands from hundreds",
+                f'write "{match["plain"].replace(",", ".")}" or '
+                f'"{match["plain"].replace(",", "")}", whichever is meant',
+            )
+        return float(match["plain"].replace(",", "."))
+    top, bottom = int(match["top"]), int(match["bottom"])
+    whole = int(match["whole"] or 0)
+    if bottom == 0 or (match["whole"] is not None and top >= bottom):
+        raise ReadingError(
+            _quote(original),
+            f"{top}/{bottom} is no proper fraction",
+            f'read the {name} again and write it as "5 1/4"',
+        )
+    return float(whole + Fraction(top, bottom))
+
+
+def _bare_unit(kind: Kind, original: str, units: Units | None) -> str:
+    unit = kind.bare.get(units or "")
+    if unit is None:
+        why = (
+            f"a bare number says no {kind.name} under units = {units!r}"
+            if units
+            else ("a bare number needs units")
+        )
+        raise ReadingError(
+            _quote(original),
+            why,
+            f"write its unit, as in {kind.example}"
+            + ("" if units else ', or give the slip units = "mm", "cm" or "in"'),
+        )
+    return unit
+
+
+def _finite(number: float, original: str, name: str) -> float:
+    if not math.isfinite(number):
+        raise ReadingError(
+            _quote(original), f"a {name} is a finite number", "measure again and correct it"
+        )
+    return number
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _quote(value: object) -> str:
+    return f'"{value}"'
+
+
+def _refuse(kind: Kind, value: object, needed: str) -> NoReturn:
+    raise ReadingError(_quote(value), needed, f"write it as {kind.example}")

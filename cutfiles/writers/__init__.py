@@ -1,0 +1,1 @@
+"""One module a format: a sheet goes in, bytes come out; nothing touches the disk."""
