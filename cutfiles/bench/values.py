@@ -10,7 +10,7 @@ from cutfiles.units import Units, read_angle, read_length, read_number, read_wei
 _MARKS = frozenset("\u0300\u0301\u0302\u0303\u0304\u0306\u0307\u0308\u030a\u030b\u030c\u0323"
                    "\u0326\u0327\u0328")  # fmt: skip
 _LETTERS = frozenset("ßÆæŒœØøÐðÞþĐđŁłĦħı")
-_SIGNS = frozenset(" .,:;!?'\"()[]<>/\\|_-+=*#%&@~°×–—‘’“”·§")
+_SIGNS = frozenset(" .,:;!?'\"()[]<>/\\|_-+=*#%&@~°×–—‘’“”·")
 
 
 def read_value(one: Field, value: Any, units: Units | None) -> Any:

@@ -7,15 +7,13 @@ from cutfiles.bench.slip import SideName
 from cutfiles.findings import Finding
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point
-from cutfiles.support.cradle import SIDES, Support
+from cutfiles.support.cradle import NARROW_TAPE, SIDES, Support
 from cutfiles.support.profile import Walk, walk
 
 CLOSE = 1e-6
 """Two places closer than this are one, mm: rounding of the walk only."""
 STEEP = 60.0
 """Steeper slopes are advised against, degrees (common practice, no source)."""
-NARROW_TAPE = 6.0
-"""The narrowest tape at hand, mm (common practice, no source)."""
 
 
 def check_standing(support: Support) -> Iterator[Finding]:
@@ -96,13 +94,14 @@ def _advice(support: Support) -> Iterator[Finding]:
                 slope,
                 STEEP,
             )
-        if wing.stands and wing.tab < NARROW_TAPE:
+        width = support.tape_place(side)[1]
+        if wing.stands and width < NARROW_TAPE - CLOSE:
             yield Finding(
                 "tape",
                 f"{side} tab",
-                f"the tab is {wing.tab:.1f} mm long, less than the narrowest usual tape: "
-                "cut the tape narrower",
-                wing.tab,
+                f"the tab is {wing.tab:.1f} mm long and takes a tape {width:.1f} mm wide: cut "
+                f"the usual narrow tape of {NARROW_TAPE:g} mm narrower",
+                width,
                 NARROW_TAPE,
             )
 

@@ -23,6 +23,8 @@ from cutfiles.support.profile import Fold, Panel, Profile
 SIDES: tuple[SideName, SideName] = ("left", "right")
 SHORTEST_TAB = 2.0
 """A shorter tab holds no tape, mm (common practice, no source)."""
+NARROW_TAPE = 6.0
+"""The narrowest tape at hand, mm (common practice, no source)."""
 SHORTEST_PANEL = 5.0
 """A shorter board panel carries no board, mm (common practice, no source)."""
 
@@ -87,6 +89,16 @@ class Support:
     def wing(self, side: SideName) -> Wing:
         """Return one side."""
         return self.left if side == "left" else self.right
+
+    def tape_place(self, side: SideName) -> tuple[float, float]:
+        """Return how far the tape stays off a tab's tip, and how wide it can be, mm.
+
+        It keeps off the joint too, as far as the narrowest usual tape still fits.
+        """
+        tab, inset = self.wing(side).tab, self.choices.tape_inset
+        clear = min(inset, tab / 2)
+        beyond = min(inset, max(0.0, tab - clear - NARROW_TAPE))
+        return clear, tab - clear - beyond
 
 
 def design(slip: Slip) -> Support:

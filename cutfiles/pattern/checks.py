@@ -1,0 +1,180 @@
+"""Checks of the pattern, run on every one made: folded back up it must give the support.
+
+Rules: `fold-up` (creases, lengths, standing corners), `flap` (creases reversed and in register
+with the middle, edges inside the finished outline), `maekawa` and `kawasaki` (at each crossing of a
+long fold and a cross crease; Hull, Congressus Numerantium 100, 1994), `inside` (nothing outside the
+outline, labels on base panels, tape on tabs).
+"""
+
+import math
+from collections.abc import Iterator
+
+from cutfiles.findings import Finding
+from cutfiles.pattern.fold_up import Score, cross_scores, fold_up, turned_under
+from cutfiles.pattern.layers import layer_moves
+from cutfiles.pattern.pattern import Band, Pattern, Role
+from cutfiles.plane.measure import box_of, distance
+from cutfiles.support.cradle import Support
+from cutfiles.support.profile import walk
+
+CLOSE = 1e-6
+"""Two places closer than this are one, mm."""
+
+
+def check_pattern(pattern: Pattern, support: Support) -> Iterator[Finding]:
+    """Yield what is wrong with a pattern, or worth knowing."""
+    scored = {band.name: cross_scores(pattern, band) for band in pattern.bands}
+    yield from _folds_up(pattern, support)
+    for band in pattern.bands:
+        if len(scored[band.name]) != len(support.profile.folds):
+            count = len(scored[band.name])
+            yield _stop("fold-up", band.name, "has a score too many or too few", count,
+                        len(support.profile.folds))  # fmt: skip
+            return
+    for band in pattern.bands:
+        if band.layer:
+            yield from _flap(pattern, support, band, scored)
+            yield from _crossings(pattern, band, scored)
+    yield from _inside(pattern)
+    yield from _labelled(pattern, support)
+
+
+def _folds_up(pattern: Pattern, support: Support) -> Iterator[Finding]:
+    try:
+        folded = fold_up(pattern)
+    except ValueError as error:
+        yield Finding("fold-up", "middle", str(error), severity="stop")
+        return
+    outline = box_of(stroke.path for stroke in pattern.of_role(Role.OUTLINE))
+    off = abs(outline.width - support.profile.length)
+    if off > CLOSE:
+        yield _stop("fold-up", "outline", "is not as long as its panels together", off, CLOSE)
+    meant = walk(support.profile, support.deck_lift)
+    turns = [fold.after for fold in support.profile.folds]
+    wanted = [meant.corners[0], *(meant.corners[i] for i in turns), meant.corners[-1]]
+    # a side without a wing has no crease at its spine, so the level piece is wider there
+    spine = next(i for i, panel in enumerate(folded.panels) if panel.name == "spine")
+    found = walk(folded, support.deck_lift).corners
+    slide = wanted[spine].x - found[spine].x
+    for name, want, got in zip(
+        ["left end", *(fold.name for fold in folded.folds), "right end"], wanted, found, strict=True
+    ):
+        off = distance(want, (got.x + slide, got.y))
+        if off > CLOSE:
+            yield _stop("fold-up", name, "does not come back to its place", off, CLOSE)
+
+
+def _flap(
+    pattern: Pattern, support: Support, flap: Band, scored: dict[str, tuple[Score, ...]]
+) -> Iterator[Finding]:
+    """Turned under, a flap's creases run with the middle's, and its edge stays inside."""
+    middle = pattern.band("middle")
+    moves = layer_moves(support.profile, support.film.gauge * support.choices.nesting)
+    for crease, above, below, move in zip(
+        pattern.creases, scored["middle"], scored[flap.name], moves.creases, strict=True
+    ):
+        place = f"{crease.name}, {flap.name}"
+        if above.role is below.role:
+            yield _stop("flap", place, "is not reversed", 1.0, 0.0)
+        off = abs(below.x - flap.layer * move - above.x)
+        if off > CLOSE:
+            yield _stop("flap", place, "does not meet the middle's crease", off, CLOSE)
+    fold = middle.box.bottom if flap.box.top <= middle.box.bottom else middle.box.top
+    free = flap.box.bottom if fold == middle.box.bottom else flap.box.top
+    edge = turned_under(free, fold)
+    over = max(middle.box.bottom - edge, edge - middle.box.top)
+    if over > 0:
+        yield _stop("flap", flap.name, "stands out beyond the middle when turned under", over, 0.0)
+
+
+def _crossings(
+    pattern: Pattern, flap: Band, scored: dict[str, tuple[Score, ...]]
+) -> Iterator[Finding]:
+    """At each crossing: |mountains − valleys| = 2, alternate angles add up to 180°."""
+    middle = pattern.band("middle")
+    fold = flap.box.top if flap.box.top <= middle.box.bottom else flap.box.bottom
+    long_fold = next(
+        (
+            stroke
+            for role in (Role.MOUNTAIN, Role.VALLEY)
+            for stroke in pattern.of_role(role)
+            if all(abs(point.y - fold) <= CLOSE for point in stroke.path.points)
+        ),
+        None,
+    )
+    if long_fold is None:
+        yield Finding("maekawa", flap.name, f"{flap.name} has no long fold", severity="stop")
+        return
+    for crease, above, below in zip(
+        pattern.creases, scored["middle"], scored[flap.name], strict=True
+    ):
+        place = f"{crease.name}, {flap.name}"
+        roles = [long_fold.role, long_fold.role, above.role, below.role]
+        mountains = roles.count(Role.MOUNTAIN)
+        if abs(2 * mountains - len(roles)) != 2:
+            yield _stop("maekawa", place, "cannot fold flat", abs(2 * mountains - 4), 2)
+        along = long_fold.path.points
+        rays = [
+            _direction(along[0], along[-1]),
+            _direction(along[-1], along[0]),
+            _away(above, fold),
+            _away(below, fold),
+        ]
+        rays.sort()
+        gaps = [
+            (after - before) % math.tau
+            for before, after in zip(rays, [*rays[1:], rays[0]], strict=True)
+        ]
+        off = abs(gaps[0] + gaps[2] - math.pi)
+        if off > CLOSE:
+            yield _stop("kawasaki", place, "cannot fold flat", math.degrees(off), 0.0)
+
+
+def _away(score: Score, fold: float) -> float:
+    """Return the direction of a score away from a long fold, radians."""
+    near, far = sorted(score.stroke.path.points, key=lambda point: abs(point.y - fold))
+    return _direction(near, far)
+
+
+def _direction(start: tuple[float, float], end: tuple[float, float]) -> float:
+    return math.atan2(end[1] - start[1], end[0] - start[0])
+
+
+def _inside(pattern: Pattern) -> Iterator[Finding]:
+    """Nothing reaches outside the piece."""
+    box = pattern.box
+    for stroke in pattern.strokes:
+        own = box_of([stroke.path])
+        over = max(box.left - own.left, box.bottom - own.bottom, own.right - box.right,
+                   own.top - box.top)  # fmt: skip
+        if over > CLOSE:
+            yield _stop("inside", stroke.name, "reaches outside the piece", over, 0.0)
+
+
+def _labelled(pattern: Pattern, support: Support) -> Iterator[Finding]:
+    """Labels stay on their base panels, off the tabs; a base too small for one is told."""
+    x = 0.0
+    for panel in pattern.panels:
+        left, right = x, x + panel.length
+        x = right
+        side, _, kind = panel.name.partition(" ")
+        if kind != "base":
+            continue
+        drawn = [s.path for s in pattern.of_role(Role.LABEL) if s.name == f"label {side}"]
+        if not drawn:
+            yield Finding(
+                "label",
+                panel.name,
+                f"the {panel.name} panel is too small for a label: mark it by hand",
+                panel.length,
+            )
+            continue
+        box, middle = box_of(drawn), pattern.band("middle").box
+        over = max(left - box.left, box.right - right, middle.bottom - box.bottom,
+                   box.top - middle.top)  # fmt: skip
+        if over > 0:
+            yield _stop("label", panel.name, "does not hold its label", over, 0.0)
+
+
+def _stop(rule: str, place: str, message: str, measured: float, limit: float) -> Finding:
+    return Finding(rule, place, f"{place} {message}", measured, limit, "stop")

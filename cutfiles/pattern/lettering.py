@@ -1,0 +1,106 @@
+"""Text as single strokes: lays our glyphs in a line, with accents composed on their letters."""
+
+import unicodedata
+
+from cutfiles.pattern.glyphs import (
+    ABOVE,
+    BASELINE,
+    BELOW,
+    CAP_HEIGHT,
+    GLYPHS,
+    SAME,
+    X_HEIGHT,
+)
+from cutfiles.plane.shapes import Path, Point, closed_path, open_path
+
+_UNITS = CAP_HEIGHT - BASELINE
+_GAP = 2
+_TALL_SMALL = frozenset("bdfhklđłħ")
+
+
+def text_strokes(text: str, at: tuple[float, float], height: float) -> tuple[Path, ...]:
+    """Return the strokes of a line of text.
+
+    Args:
+        text: Latin letters with accents, digits, punctuation.
+        at: left end of the baseline, mm.
+        height: of the capitals, mm.
+
+    Raises:
+        KeyError: a character has no glyph; `undrawable` tells before.
+
+    """
+    scale = height / _UNITS
+    paths: list[Path] = []
+    x = 0.0
+    for cluster in _clusters(text):
+        width, strokes = _glyph(cluster)
+        for points, closed in strokes:
+            placed = [(at[0] + (x + px) * scale, at[1] + py * scale) for px, py in points]
+            paths.append(closed_path(*placed) if closed else open_path(*placed))
+        x += width + _GAP
+    return tuple(paths)
+
+
+def text_width(text: str, height: float) -> float:
+    """Return the width of a line of text, mm, for capitals of this height in mm.
+
+    >>> text_width("HH", 6.0)
+    10.0
+    """
+    widths = [_glyph(cluster)[0] for cluster in _clusters(text)]
+    return (sum(widths) + _GAP * max(0, len(widths) - 1)) * height / _UNITS
+
+
+def undrawable(text: str) -> str:
+    """Return the characters of a text that have no glyph, each once, in order.
+
+    >>> undrawable("Ångström 藏")
+    '藏'
+    """
+    known = GLYPHS.keys() | SAME.keys() | ABOVE.keys() | BELOW.keys()
+    return "".join(dict.fromkeys(c for c in unicodedata.normalize("NFD", text) if c not in known))
+
+
+def drawable(text: str) -> str:
+    """Return the text with every character that has no glyph replaced by a question mark."""
+    missing = undrawable(text)
+    plain = unicodedata.normalize("NFD", text)
+    return unicodedata.normalize("NFC", "".join("?" if c in missing else c for c in plain))
+
+
+def _clusters(text: str) -> list[str]:
+    """Return letters, each followed by its combining marks."""
+    clusters: list[str] = []
+    for char in unicodedata.normalize("NFD", text):
+        if clusters and (char in ABOVE or char in BELOW):
+            clusters[-1] += char
+        else:
+            clusters.append(char)
+    return clusters
+
+
+def _glyph(cluster: str) -> tuple[float, list[tuple[list[Point], bool]]]:
+    """Return width and strokes of a letter with its marks, y = 0 the baseline."""
+    base, marks = cluster[0], cluster[1:]
+    if any(mark in ABOVE for mark in marks):
+        base = {"i": "ı", "j": "ȷ"}.get(base, base)
+    width, drawn = GLYPHS[SAME.get(base, base)]
+    strokes = [_stroke(run, 1.0, 0.0, -float(BASELINE)) for run in drawn.split()]
+    tall = base.isupper() or base.isdigit() or base in _TALL_SMALL
+    top = float((CAP_HEIGHT if tall else X_HEIGHT) - BASELINE)
+    for mark in marks:
+        middle = width / 2 - 1
+        if mark in ABOVE:
+            strokes += [_stroke(run, 0.5, middle, top) for run in ABOVE[mark].split()]
+            top += 2
+        else:
+            strokes += [_stroke(run, 0.5, middle, -3.0) for run in BELOW[mark].split()]
+    return width, strokes
+
+
+def _stroke(run: str, sx: float, dx: float, dy: float) -> tuple[list[Point], bool]:
+    """Return the points of a run, and whether it comes back to its start."""
+    points = [Point(int(run[i]) * sx + dx, int(run[i + 1]) + dy) for i in range(0, len(run), 2)]
+    closed = len(points) > 3 and points[0] == points[-1]
+    return (points[:-1] if closed else points), closed

@@ -1,0 +1,154 @@
+"""The support laid flat, book face up, head up: strokes with roles, notes, panels and creases."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from cutfiles.plane.shapes import Box, Path, Point
+from cutfiles.support.profile import Direction, Panel
+
+
+class Role(StrEnum):
+    """What an entity is for; each role is one layer of a file.
+
+    Roles stand in the order of work: what is marked and scored before what is cut, the outline
+    last. Guides are for people and never machined.
+    """
+
+    GUIDE = "guide"
+    REGISTRATION = "registration"
+    LABEL = "label"
+    VALLEY = "score-valley"
+    MOUNTAIN = "score-mountain"
+    HOLES = "cut-holes"
+    OUTLINE = "cut-outline"
+
+
+COLOURS: dict[Role, str] = {
+    Role.GUIDE: "#999999",
+    Role.REGISTRATION: "#CC79A7",
+    Role.LABEL: "#009E73",
+    Role.VALLEY: "#0072B2",
+    Role.MOUNTAIN: "#D55E00",
+    Role.HOLES: "#000000",
+    Role.OUTLINE: "#000000",
+}
+"""Okabe and Ito's colour-blind safe palette (Color Universal Design, 2008; values from memory)."""
+
+
+def score_role(direction: Direction) -> Role:
+    """Return the role of a score."""
+    return Role.VALLEY if direction == "valley" else Role.MOUNTAIN
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """One line for the machine, or one guide line for people.
+
+    Attributes:
+        role: what it is for.
+        name: which one it is: ``left apex, middle``; used in messages.
+        path: where it runs, mm.
+
+    """
+
+    role: Role
+    name: str
+    path: Path
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A text for people, on the guide layer.
+
+    Attributes:
+        text: what it says.
+        at: left end of its baseline, mm.
+        height: of its capitals, mm.
+        upright: whether it reads from the bottom up instead of from left to right.
+
+    """
+
+    text: str
+    at: Point
+    height: float
+    upright: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """One third of a strip folded in three, or the whole of a strip that is not.
+
+    Attributes:
+        name: ``middle``, ``inner flap`` or ``outer flap``.
+        layer: how many films lie above it when folded: 0, 1 or 2.
+        box: where it lies in the pattern, mm.
+
+    """
+
+    name: str
+    layer: int
+    box: Box
+
+
+@dataclass(frozen=True, slots=True)
+class Crease:
+    """A crease across the middle band.
+
+    Attributes:
+        number: 1 upwards from the left.
+        name: ``left foot`` and so on.
+        position: from the left end of the strip, on the book face, mm.
+        angle: radians, valley positive.
+        direction: valley or mountain, as seen from the book face.
+
+    """
+
+    number: int
+    name: str
+    position: float
+    angle: float
+    direction: Direction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pattern:
+    """A support laid flat.
+
+    Attributes:
+        number: the support's number.
+        box: what it covers, its lower left corner at (0, 0), mm.
+        panels: from the left end of the strip to the right one.
+        bands: from tail to head.
+        creases: across the middle band, from left to right.
+        long_folds: heights of the long folds above the tail edge, mm, from tail to head.
+        strokes: all lines, in the order of their roles.
+        notes: texts for people.
+        facts: what a file must state of it, name and value, in order.
+
+    """
+
+    number: str
+    box: Box
+    panels: tuple[Panel, ...]
+    bands: tuple[Band, ...]
+    creases: tuple[Crease, ...]
+    long_folds: tuple[float, ...]
+    strokes: tuple[Stroke, ...]
+    notes: tuple[Note, ...]
+    facts: tuple[tuple[str, str], ...]
+
+    def band(self, name: str) -> Band:
+        """Return the band of this name.
+
+        Raises:
+            KeyError: there is none.
+
+        """
+        for band in self.bands:
+            if band.name == name:
+                return band
+        raise KeyError(name)
+
+    def of_role(self, role: Role) -> tuple[Stroke, ...]:
+        """Return the strokes of one role, in order."""
+        return tuple(stroke for stroke in self.strokes if stroke.role is role)

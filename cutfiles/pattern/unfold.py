@@ -1,0 +1,163 @@
+"""Lays a support flat: outline, holes, scores, long folds, labels and guides."""
+
+import itertools
+
+from cutfiles.pattern.facts import facts_of
+from cutfiles.pattern.guides import panel_notes, tape_guide
+from cutfiles.pattern.labels import label
+from cutfiles.pattern.layers import Moves, layer_moves, thirds
+from cutfiles.pattern.pattern import Band, Crease, Pattern, Role, Stroke, score_role
+from cutfiles.plane.moves import round_corners
+from cutfiles.plane.shapes import Box, circle, closed_path, open_path
+from cutfiles.support.cradle import SIDES, Support
+from cutfiles.support.profile import Direction
+
+SMALLEST_STEP = 0.01
+"""The ends of the flaps are drawn in only where that is more than this, mm."""
+
+
+def unfold(support: Support) -> Pattern:
+    """Return the pattern of a support, book face up, head up, its lower left corner at (0, 0)."""
+    profile, number = support.profile, support.slip.book.number
+    bands = _bands(support)
+    step = support.film.gauge * support.choices.nesting
+    moves = layer_moves(profile, step)
+    creases = tuple(
+        Crease(i + 1, fold.name, profile.position(fold), fold.angle, fold.direction)
+        for i, fold in enumerate(profile.folds)
+    )
+    long_folds = tuple(band.box.top for band in bands[:-1])
+    middle = next(band for band in bands if band.layer == 0)
+    ends = profile.ends()
+    panels = {p.name: (ends[i], ends[i + 1]) for i, p in enumerate(profile.panels)}
+    strokes = [
+        *_tape(support, bands, moves),
+        *_labels(support, panels, middle),
+        *_scores(support, bands, creases, moves),
+        *(_long_fold(i, y, profile.length) for i, y in enumerate(long_folds)),
+        *_holes(support, bands, creases, moves),
+        _outline(support, bands, moves),
+    ]
+    order = list(Role)
+    return Pattern(
+        number=number,
+        box=Box(0.0, 0.0, profile.length, bands[-1].box.top),
+        panels=profile.panels,
+        bands=bands,
+        creases=creases,
+        long_folds=long_folds,
+        strokes=tuple(sorted(strokes, key=lambda stroke: order.index(stroke.role))),
+        notes=panel_notes(tuple((name, *span) for name, span in panels.items()), middle),
+        facts=facts_of(support),
+    )
+
+
+def _bands(support: Support) -> tuple[Band, ...]:
+    """Return the bands from tail to head; the inner flap lies at the tail."""
+    length, choices = support.profile.length, support.choices
+    if support.film.layers == 1:
+        return (Band("middle", 0, Box(0.0, 0.0, length, support.breadth)),)
+    third = thirds(support.breadth, support.film.gauge, choices.fold_gap, choices.edge_gap)
+    first = third.inner
+    second = first + third.middle
+    return (
+        Band("inner flap", 1, Box(0.0, 0.0, length, first)),
+        Band("middle", 0, Box(0.0, first, length, second)),
+        Band("outer flap", 2, Box(0.0, second, length, second + third.outer)),
+    )
+
+
+def _scores(
+    support: Support, bands: tuple[Band, ...], creases: tuple[Crease, ...], moves: Moves
+) -> list[Stroke]:
+    """Return cross creases, reversed and moved on the flaps, kept off the long folds."""
+    gap = support.choices.score_gap
+    strokes = []
+    for crease, move in zip(creases, moves.creases, strict=True):
+        for i, band in enumerate(bands):
+            x = crease.position + band.layer * move
+            bottom = band.box.bottom + (gap if i > 0 else 0.0)
+            top = band.box.top - (gap if i < len(bands) - 1 else 0.0)
+            turned = band.layer > 0
+            role = score_role(_opposite(crease.direction) if turned else crease.direction)
+            path = open_path((x, bottom), (x, top))
+            strokes.append(Stroke(role, f"{crease.name}, {band.name}", path))
+    return strokes
+
+
+def _opposite(direction: Direction) -> Direction:
+    return "valley" if direction == "mountain" else "mountain"
+
+
+def _long_fold(index: int, y: float, length: float) -> Stroke:
+    name = ("inner long fold", "outer long fold")[index]
+    return Stroke(Role.MOUNTAIN, name, open_path((0.0, y), (length, y)))
+
+
+def _holes(
+    support: Support, bands: tuple[Band, ...], creases: tuple[Crease, ...], moves: Moves
+) -> list[Stroke]:
+    """Return a relief hole at each crossing, midway between the creases that meet there."""
+    radius = support.choices.relief_diameter / 2
+    if radius == 0:
+        return []
+    strokes = []
+    for lower, upper in itertools.pairwise(bands):
+        flap = max(lower, upper, key=lambda band: band.layer)
+        for crease, move in zip(creases, moves.creases, strict=True):
+            centre = (crease.position + flap.layer * move / 2, lower.box.top)
+            name = f"relief hole, {crease.name}, {flap.name}"
+            strokes.append(Stroke(Role.HOLES, name, circle(centre, radius)))
+    return strokes
+
+
+def band_ends(band: Band, moves: Moves) -> tuple[float, float]:
+    """Return the left and right end of a band, mm: a flap's ends go in to stay flush."""
+    left, right = band.layer * moves.left_end, band.layer * moves.right_end
+    return (
+        band.box.left + (left if abs(left) > SMALLEST_STEP else 0.0),
+        band.box.right + (right if abs(right) > SMALLEST_STEP else 0.0),
+    )
+
+
+def _outline(support: Support, bands: tuple[Band, ...], moves: Moves) -> Stroke:
+    """Return the outline, counter-clockwise; only its four outermost corners are free."""
+    right: list[tuple[float, float]] = []
+    left: list[tuple[float, float]] = []
+    for band in bands:
+        start, end = band_ends(band, moves)
+        right += [(end, band.box.bottom), (end, band.box.top)]
+        left += [(start, band.box.bottom), (start, band.box.top)]
+    corners = _without_idle(right) + _without_idle(left)[::-1]
+    count = len(_without_idle(right))
+    free = frozenset({0, count - 1, count, len(corners) - 1})
+    path = round_corners(closed_path(*corners), free, support.choices.corner_radius)
+    return Stroke(Role.OUTLINE, "outline", path)
+
+
+def _without_idle(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Leave out the points of an upright edge where it does not step aside."""
+    kept = points[:1]
+    for before, point, after in zip(points, points[1:], points[2:], strict=False):
+        if not before[0] == point[0] == after[0]:
+            kept.append(point)
+    return [*kept, points[-1]]
+
+
+def _tape(support: Support, bands: tuple[Band, ...], moves: Moves) -> list[Stroke]:
+    """Return the tape guides, on the band that lies lowest: it touches the spine panel."""
+    lowest = max(bands, key=lambda band: band.layer)
+    ends = dict(zip(SIDES, band_ends(lowest, moves), strict=True))
+    return [
+        tape_guide(support, side, lowest, ends[side]) for side in SIDES if support.wing(side).stands
+    ]
+
+
+def _labels(support: Support, panels: dict[str, tuple[float, float]], middle: Band) -> list[Stroke]:
+    strokes: list[Stroke] = []
+    for side in SIDES:
+        if support.wing(side).stands:
+            left, right = panels[f"{side} base"]
+            box = Box(left, middle.box.bottom, right, middle.box.top)
+            strokes += label(support.slip.book.number, side, box)
+    return strokes
