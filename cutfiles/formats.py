@@ -1,0 +1,278 @@
+"""The table of formats: what each keeps, its finest step, its writer and its reader.
+
+A new format is a writer, a reader and one row here; all format tests run over this table.
+Writers and readers are loaded when a row is used, for some of their libraries are heavy. What a file
+should state (layer names, pens, processing steps) stands here apart from the writers, so that a slip
+in either shows when a file is compared.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Literal
+
+from cutfiles.errors import FormatError
+from cutfiles.pattern.pattern import Role, Stroke
+from cutfiles.sheets.sheet import Sheet, with_notes_drawn, without_guides
+
+if TYPE_CHECKING:
+    from cutfiles.readers.reading import Reading
+
+Text = Literal["kept", "drawn", "dropped"]
+
+HPGL_PENS: Mapping[str, int] = {
+    Role.OUTLINE: 1,
+    Role.HOLES: 1,
+    Role.MOUNTAIN: 2,
+    Role.VALLEY: 3,
+    Role.REGISTRATION: 4,
+    Role.LABEL: 4,
+}
+"""Which pen works which role, unless told otherwise. Guides are never machined."""
+HPGL_RANGE = 32767
+"""Largest coordinate of a machine with 16-bit coordinates, in units of 0.025 mm."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Options:
+    """What may differ from cutter to cutter, as long as no cutter profile says it.
+
+    Attributes:
+        pens: HP-GL, roles to pens 1–8; a role without a pen is left out.
+        hpgl_range: HP-GL, largest coordinate of the machine, units of 0.025 mm.
+        bed: width and height the machine can work, mm, or None if it is not known.
+
+    """
+
+    pens: Mapping[str, int] = field(default_factory=lambda: dict(HPGL_PENS))
+    hpgl_range: int = HPGL_RANGE
+    bed: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Format:
+    """One row of the table.
+
+    Attributes:
+        key: how the command line names it.
+        suffix: of its files, after the support's number.
+        title: for people.
+        step: finest step of a coordinate, mm.
+        curve: how far a point inside an arc may lie off it, mm.
+        text: whether notes are kept as text, drawn as strokes, or dropped with the guides.
+        size: whether it states the size of the sheet.
+        largest: function from options to the largest width or height it holds, mm.
+        layer: function from a stroke and options to its layer's name, empty if left out.
+        write: function from a prepared sheet and options to bytes.
+        read: function from bytes to what they state.
+        steps: processing-steps group and type by layer, where the format has them.
+
+    """
+
+    key: str
+    suffix: str
+    title: str
+    step: float
+    curve: float
+    text: Text
+    size: bool
+    largest: Callable[[Options], float | None]
+    layer: Callable[[Stroke, Options], str]
+    write: Callable[[Sheet, Options], bytes]
+    read: Callable[[bytes], "Reading"]
+    steps: Callable[[], dict[str, tuple[str, str]]] = dict
+
+    def prepared(self, sheet: Sheet) -> Sheet:
+        """Return the sheet as this format holds it: notes kept, drawn, or dropped with guides."""
+        match self.text:
+            case "kept":
+                return sheet
+            case "drawn":
+                return with_notes_drawn(sheet)
+            case "dropped":
+                return without_guides(sheet)
+
+
+def write_sheet(sheet: Sheet, form: Format, options: Options) -> bytes:
+    """Return a sheet in a format.
+
+    Raises:
+        FormatError: the sheet is larger than the format or the machine's range holds.
+
+    """
+    check_size(sheet, form, options)
+    return form.write(form.prepared(sheet), options)
+
+
+def check_size(sheet: Sheet, form: Format, options: Options) -> None:
+    """Refuse a sheet that a format cannot hold.
+
+    Raises:
+        FormatError: names the measure and the limit.
+
+    """
+    limit = form.largest(options)
+    measure = max(sheet.width, sheet.height)
+    if limit is not None and measure > limit:
+        remedy = "use another format, or split the piece"
+        if form.key == "hpgl":
+            remedy = "give the range your machine's manual states with --hpgl-range, or " + remedy
+        raise FormatError(
+            f"a sheet of {sheet.width:.1f} × {sheet.height:.1f} mm",
+            f"{form.title} holds at most {limit:.1f} mm either way",
+            remedy,
+            f"{dict(sheet.facts).get('number', '')}{form.suffix}",
+        )
+
+
+def check_bed(sheet: Sheet, options: Options) -> None:
+    """Refuse a piece that does not fit the given bed as it is drawn.
+
+    Raises:
+        FormatError: names the measures.
+
+    """
+    if options.bed is None:
+        return
+    (width, height), (across, deep) = sheet.piece, options.bed
+    if width <= across and height <= deep:
+        return
+    turned = width <= deep and height <= across
+    raise FormatError(
+        f"a piece of {width:.1f} × {height:.1f} mm",
+        f"the bed holds {across:.1f} × {deep:.1f} mm",
+        "turned a quarter it would fit: turn it in the cutter's own program, or give the bed as "
+        f"{deep:g}x{across:g} mm"
+        if turned
+        else "use a larger cutter, or split the piece",
+        f"{dict(sheet.facts).get('number', '')}",
+    )
+
+
+def _no_limit(_: Options) -> None:
+    return None
+
+
+def _role_name(stroke: Stroke, _: Options) -> str:
+    return stroke.role.value
+
+
+# -- the rows; each loads its writer and reader when used -----------------------------------------
+
+
+def _svg(editor_layers: bool) -> Callable[[Sheet, Options], bytes]:
+    def write(sheet: Sheet, _: Options) -> bytes:
+        from cutfiles.writers.svg import write_svg
+
+        return write_svg(sheet, editor_layers=editor_layers)
+
+    return write
+
+
+def _read_svg(data: bytes) -> "Reading":
+    from cutfiles.readers.svg import read_svg
+
+    return read_svg(data)
+
+
+def _dxf(release: Literal["R12", "R2000"]) -> Callable[[Sheet, Options], bytes]:
+    def write(sheet: Sheet, _: Options) -> bytes:
+        from cutfiles.writers.dxf import write_dxf
+
+        return write_dxf(sheet, release)
+
+    return write
+
+
+def _read_dxf(data: bytes) -> "Reading":
+    from cutfiles.readers.dxf import read_dxf
+
+    return read_dxf(data)
+
+
+def _dxf_layer(stroke: Stroke, _: Options) -> str:
+    return stroke.role.value.upper().replace("-", "_")
+
+
+def _write_pdf(sheet: Sheet, _: Options) -> bytes:
+    from cutfiles.writers.pdf import write_pdf
+
+    return write_pdf(sheet)
+
+
+def _read_pdf(data: bytes) -> "Reading":
+    from cutfiles.readers.pdf import read_pdf
+
+    return read_pdf(data)
+
+
+def _pdf_layer(stroke: Stroke, _: Options) -> str:
+    tape = stroke.role is Role.GUIDE and stroke.name.startswith("tape")
+    return "guide-tape" if tape else stroke.role.value
+
+
+def _pdf_steps() -> dict[str, tuple[str, str]]:
+    """What ISO 19593-1 calls each layer's step; scores as impressed lines, book face up."""
+    return {
+        "guide": ("Dimensions", ""),
+        "guide-tape": ("Structural", "Gluing"),
+        "registration": ("Legend", ""),
+        "label": ("Legend", ""),
+        "score-valley": ("Structural", "Creasing"),
+        "score-mountain": ("Structural", "ReverseCreasing"),
+        "cut-holes": ("Structural", "Cutting"),
+        "cut-outline": ("Structural", "Cutting"),
+    }
+
+
+def _write_hpgl(sheet: Sheet, options: Options) -> bytes:
+    from cutfiles.writers.hpgl import write_hpgl
+
+    return write_hpgl(sheet, options.pens)
+
+
+def _read_hpgl(data: bytes) -> "Reading":
+    from cutfiles.readers.hpgl import read_hpgl
+
+    return read_hpgl(data)
+
+
+def _hpgl_pen(stroke: Stroke, options: Options) -> str:
+    pen = options.pens.get(stroke.role, 0)
+    return str(pen) if pen else ""
+
+
+def _svg_row(key: str, suffix: str, title: str, editor_layers: bool) -> Format:
+    return Format(
+        key=key, suffix=suffix, title=title, step=0.001, curve=0.002, text="kept", size=True,
+        largest=_no_limit, layer=_role_name, write=_svg(editor_layers), read=_read_svg,
+    )  # fmt: skip
+
+
+def _dxf_row(key: str, suffix: str, release: Literal["R12", "R2000"]) -> Format:
+    return Format(
+        key=key, suffix=suffix, title=f"DXF {release}", step=0.0001, curve=0.0002, text="kept",
+        size=False, largest=_no_limit, layer=_dxf_layer, write=_dxf(release), read=_read_dxf,
+    )  # fmt: skip
+
+
+FORMATS: dict[str, Format] = {
+    form.key: form
+    for form in (
+        _svg_row("svg", ".svg", "SVG", True),
+        _svg_row("svg-plain", ".plain.svg", "plain SVG", False),
+        _dxf_row("dxf-r12", ".r12.dxf", "R12"),
+        _dxf_row("dxf-r2000", ".r2000.dxf", "R2000"),
+        Format(
+            key="pdf", suffix=".pdf", title="PDF", step=0.0001, curve=0.002, text="drawn",
+            size=True, largest=lambda _: 5080.0, layer=_pdf_layer, write=_write_pdf,
+            read=_read_pdf, steps=_pdf_steps,
+        ),
+        Format(
+            key="hpgl", suffix=".hpgl", title="HP-GL", step=0.025, curve=0.025, text="dropped",
+            size=False, largest=lambda options: options.hpgl_range * 0.025, layer=_hpgl_pen,
+            write=_write_hpgl, read=_read_hpgl,
+        ),
+    )
+}  # fmt: skip
+USUAL = ("svg", "dxf-r12", "dxf-r2000", "pdf", "hpgl")
+"""What is made unless formats are named."""

@@ -1,0 +1,61 @@
+"""What a file states, in neutral terms: no format, no pattern, no judgement."""
+
+from dataclasses import dataclass, field
+
+Place = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class ReadPath:
+    """One path as a file states it, mm, y up.
+
+    Attributes:
+        layer: as the file calls it.
+        points: its vertices; the first one is not repeated in a closed path.
+        middles: a place on the curve midway along each segment, the closing one included.
+        closed: whether the file closes it.
+
+    """
+
+    layer: str
+    points: tuple[Place, ...]
+    middles: tuple[Place, ...]
+    closed: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """All that a file states.
+
+    Attributes:
+        paths: in the order of the file.
+        texts: layer and text of each note.
+        facts: name to value, as stated.
+        size: width and height of the sheet, mm, or None where the format has none.
+        steps: processing-steps group and type of each layer, where the format has them.
+
+    """
+
+    paths: tuple[ReadPath, ...]
+    texts: tuple[tuple[str, str], ...] = ()
+    facts: dict[str, str] = field(default_factory=dict)
+    size: tuple[float, float] | None = None
+    steps: dict[str, tuple[str, str]] = field(default_factory=dict)
+
+
+def halfway(a: Place, b: Place) -> Place:
+    """Return the middle of a straight segment."""
+    return ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+
+
+def straight(layer: str, points: list[Place], closed: bool) -> ReadPath:
+    """Return a path of straight segments."""
+    ends = [*points[1:], points[0]] if closed else points[1:]
+    middles = tuple(halfway(a, b) for a, b in zip(points, ends, strict=False))
+    return ReadPath(layer, tuple(points), middles, closed)
+
+
+def facts_in(lines: list[str]) -> dict[str, str]:
+    """Return the facts in lines of the form ``name: value``."""
+    pairs = (line.partition(": ") for line in lines)
+    return {name.strip(): value.strip() for name, colon, value in pairs if colon}

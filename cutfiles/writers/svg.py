@@ -1,0 +1,104 @@
+"""Writes SVG 1.1: one unit is one mm, a layer is a top-level group.
+
+Machine geometry is plain paths: no transform, no style sheet, presentation attributes only.
+svgwrite makes the tree; it adds `xmlns:ev`, which the SVG 1.1 DTD does not know, so that is dropped.
+"""
+
+import io
+from typing import Any
+
+import svgwrite
+from svgwrite.extensions import Inkscape
+
+from cutfiles.pattern.pattern import COLOURS, Note, Role
+from cutfiles.plane.measure import arc_radius, sweep
+from cutfiles.plane.shapes import Path
+from cutfiles.sheets.sheet import Sheet
+
+STEP = 0.001
+"""Finest step of a coordinate, mm."""
+STROKE_WIDTH = 0.1
+"""Width of a line, mm."""
+CAPITAL = 0.7
+"""Height of capitals over font size, of usual sans-serif fonts (from memory)."""
+
+
+def write_svg(sheet: Sheet, *, editor_layers: bool = True) -> bytes:
+    """Return the sheet as SVG.
+
+    Args:
+        sheet: what to write.
+        editor_layers: mark groups so that open-source vector editors list them as layers;
+            without it the file holds nothing but SVG 1.1.
+
+    """
+    width, height = _number(sheet.width), _number(sheet.height)
+    drawing = svgwrite.Drawing(
+        size=(f"{width}mm", f"{height}mm"),
+        viewBox=f"0 0 {width} {height}",
+        debug=False,
+        profile="full",
+    )
+    drawing.set_desc(
+        title=sheet.title, desc="\n".join(f"{name}: {value}" for name, value in sheet.facts)
+    )
+    layers = Inkscape(drawing) if editor_layers else None
+    for role in Role:
+        look = {
+            "id": role.value,
+            "fill": "none",
+            "stroke": COLOURS[role],
+            "stroke_width": STROKE_WIDTH,
+        }
+        group = layers.layer(label=role.value, **look) if layers else drawing.g(**look)
+        group.set_desc(title=role.value)
+        for i, stroke in enumerate(sheet.of_role(role), start=1):
+            group.add(drawing.path(d=_path(stroke.path, sheet.height), id=f"{role.value}-{i}"))
+        if role is Role.GUIDE:
+            for note in sheet.notes:
+                group.add(_text(drawing, note, sheet.height))
+        drawing.add(group)
+    text = io.StringIO()
+    drawing.write(text)
+    return text.getvalue().replace(' xmlns:ev="http://www.w3.org/2001/xml-events"', "").encode()
+
+
+def _path(path: Path, top: float) -> str:
+    first = path.points[0]
+    parts = [f"M {_number(first.x)} {_number(top - first.y)}"]
+    segments = list(path.segments())
+    if path.closed and segments[-1].bulge == 0:
+        segments.pop()
+    for segment in segments:
+        x, y = _number(segment.end.x), _number(top - segment.end.y)
+        if segment.bulge == 0:
+            parts.append(f"L {x} {y}")
+        else:
+            radius = _number(arc_radius(segment))
+            turn = sweep(segment)
+            large = int(abs(turn) > 3.141592653589793)
+            # y points down in SVG, so a counter-clockwise arc runs towards smaller angles
+            parts.append(f"A {radius} {radius} 0 {large} {int(turn < 0)} {x} {y}")
+    if path.closed:
+        parts.append("Z")
+    return " ".join(parts)
+
+
+def _text(drawing: Any, note: Note, top: float) -> Any:
+    x, y = _number(note.at.x), _number(top - note.at.y)
+    extra = {"transform": f"rotate(-90 {x} {y})"} if note.upright else {}
+    return drawing.text(
+        note.text,
+        insert=(x, y),
+        font_size=_number(note.height / CAPITAL),
+        font_family="sans-serif",
+        fill=COLOURS[Role.GUIDE],
+        stroke="none",
+        **extra,
+    )
+
+
+def _number(value: float) -> str:
+    """Return a coordinate, rounded once, without idle zeros."""
+    text = f"{value:.3f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
