@@ -1,9 +1,9 @@
 """The table of formats: what each keeps, its finest step, its writer and its reader.
 
 A new format is a writer, a reader and one row here; all format tests run over this table.
-Writers and readers are loaded when a row is used, for some of their libraries are heavy. What a file
-should state (layer names, pens, processing steps) stands here apart from the writers, so that a slip
-in either shows when a file is compared.
+Writers and readers are loaded when a row is used, for some of their libraries are heavy. What a
+file should state (layer names, pens, processing steps) stands here apart from the writers, so that
+a slip in either shows when a file is compared.
 """
 
 from collections.abc import Callable, Mapping

@@ -131,6 +131,17 @@ def _toml_error(message: str, text: str, place: str) -> FileError:
     )
 
 
+def place_of(source: str, path: str) -> str:
+    """Return how messages call a field: by its slip, or as the option it was given by.
+
+    >>> place_of("slip A1.toml", "support.gauge"), place_of("options", "left_rise")
+    ('slip A1.toml, support.gauge', 'option --left-rise')
+    """
+    if source == "options":
+        return "option --" + path.removeprefix("support.").replace("_", "-")
+    return f"{source}, {path}"
+
+
 class _Reading:
     """One slip being read: collects values and faults, then makes the slip or refuses it."""
 
@@ -220,7 +231,7 @@ class _Reading:
             )
 
     def _fault(self, path: str, found: str, needed: str, remedy: str) -> None:
-        self.faults.append(Fault(f"{self.source}, {path}", found, needed, remedy))
+        self.faults.append(Fault(place_of(self.source, path), found, needed, remedy))
 
     def _advise(self, rule: str, place: str, message: str) -> None:
         self.findings.append(Finding(rule, place, message))

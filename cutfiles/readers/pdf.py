@@ -13,34 +13,7 @@ from cutfiles.readers.reading import Place, Reading, ReadPath, facts_in, halfway
 
 _MM_PER_POINT = 25.4 / 72
 Matrix = tuple[float, float, float, float, float, float]
-_IDLE = frozenset(
-    [
-        "g",
-        "gs",
-        "G",
-        "rg",
-        "RG",
-        "k",
-        "K",
-        "cs",
-        "CS",
-        "sc",
-        "SC",
-        "scn",
-        "SCN",
-        "w",
-        "J",
-        "j",
-        "M",
-        "d",
-        "ri",
-        "i",
-        "W",
-        "W*",
-        "DP",
-        "MP",
-    ]
-)
+_IDLE = frozenset("g gs G rg RG k K cs CS sc SC scn SCN w J j M d ri i W W* DP MP".split(" "))
 
 
 def read_pdf(data: bytes) -> Reading:
@@ -73,10 +46,10 @@ def read_pdf(data: bytes) -> Reading:
         for operands, operator in ContentStream(contents, reader).operations:
             walker.take(operator.decode("latin-1"), operands)
     box = page.mediabox
-    subject = str((reader.metadata or {}).get("/Subject", ""))
+    subject = reader.metadata.subject if reader.metadata else None
     return Reading(
         paths=tuple(walker.paths),
-        facts=facts_in(subject.splitlines()),
+        facts=facts_in((subject or "").splitlines()),
         size=(float(box.width) * _MM_PER_POINT, float(box.height) * _MM_PER_POINT),
         steps=_steps(reader.trailer["/Root"]),
     )

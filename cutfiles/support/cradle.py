@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from cutfiles.bench.book import Board
 from cutfiles.bench.choices import Choices
 from cutfiles.bench.film import Film
-from cutfiles.bench.slip import SideName, Slip
+from cutfiles.bench.slip import SideName, Slip, place_of
 from cutfiles.errors import DesignError
 from cutfiles.support.profile import Fold, Panel, Profile
 
@@ -149,7 +149,7 @@ def _tab(slip: Slip, spine: float, both: bool) -> tuple[float, bool]:
             f"a tab is at least {SHORTEST_TAB:g} mm long, or tape does not hold",
             f'set spine_clearance = "{math.ceil(needed)} mm" under [support], or choose another '
             "kind of support",
-            f"{slip.source}, spine_width",
+            place_of(slip.source, "spine_width"),
         )
     return tab, both
 
@@ -162,7 +162,7 @@ def _wing(slip: Slip, side: SideName, stands: bool, lift: float, tab: float) -> 
             f"a board panel of {length:.1f} mm",
             f"it is at least {SHORTEST_PANEL:g} mm long",
             "check the width, or make fore_inset smaller",
-            f"{slip.source}, {side}_width",
+            place_of(slip.source, f"{side}_width"),
         )
     if not stands:
         return Wing(stands=False, slope=0.0, board=length, leg=0.0, base=0.0, tab=0.0)
@@ -185,7 +185,7 @@ def _refuse_flat(slip: Slip, stands: dict[SideName, bool]) -> None:
         f"rises of {rises} mm",
         f"a cradle needs a side that rises {slip.choices.least_rise:g} mm or more",
         "this book lies flat by itself: it needs no cradle, or another kind of support",
-        f"{slip.source}, left_rise and right_rise",
+        place_of(slip.source, "left_rise"),
     )
 
 
@@ -196,7 +196,7 @@ def _refuse_small(slip: Slip, breadth: float) -> None:
             f"a finished breadth of {breadth:.1f} mm",
             f"it is at least {least:g} mm, for the corners to be rounded",
             "check height, end_inset and corner_radius",
-            f"{slip.source}, height",
+            place_of(slip.source, "height"),
         )
 
 

@@ -5,6 +5,7 @@ head of both. Metadata that would change from run to run is fixed in one place.
 """
 
 import io
+import logging
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Literal
@@ -59,13 +60,19 @@ def layer_name(role: Role) -> str:
 
 @contextmanager
 def _same_every_time() -> Iterator[None]:
-    """Switch off what ezdxf dates and numbers anew on each run; its switch is global."""
-    before = options.write_fixed_meta_data_for_testing
+    """Switch off what ezdxf dates and numbers anew on each run; its switch is global.
+
+    It also warns that R12 has no unit, which the guide layer says in its own way.
+    """
+    logger = logging.getLogger("ezdxf")
+    before, level = options.write_fixed_meta_data_for_testing, logger.level
     options.write_fixed_meta_data_for_testing = True
+    logger.setLevel(logging.ERROR)
     try:
         yield
     finally:
         options.write_fixed_meta_data_for_testing = before
+        logger.setLevel(level)
 
 
 def _layers(document: Drawing, release: Release) -> None:

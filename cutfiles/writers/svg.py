@@ -1,7 +1,7 @@
 """Writes SVG 1.1: one unit is one mm, a layer is a top-level group.
 
 Machine geometry is plain paths: no transform, no style sheet, presentation attributes only.
-svgwrite makes the tree; it adds `xmlns:ev`, which the SVG 1.1 DTD does not know, so that is dropped.
+svgwrite makes the tree; it adds `xmlns:ev`, which the SVG 1.1 DTD does not know, which is dropped.
 """
 
 import io
