@@ -134,7 +134,7 @@ def read_length(value: object, units: Units | None = None) -> float:
     Raises:
         ReadingError: names the text and what is wrong with it.
 
-    >>> read_length("9' 1\\"") == 109 * 25.4, read_length("5 1/4 in"), read_length("127 µm")
+    >>> read_length("9 ft 1 in") == 109 * 25.4, read_length("5 1/4 in"), read_length("127 µm")
     (True, 133.35, 0.127)
 
     """

@@ -159,14 +159,22 @@ def _whole(wanted: list[_Wanted], reading: Reading, form: Format) -> Difference 
             continue
         said = [name] if name else []
         if abs(factor - 1) > 1e-4:
-            known = [why for k, why in KNOWN_SCALES.items() if abs(factor / k - 1) < 1e-3]
-            said.append(f"{factor:.4g} times as large as it should be"
-                        + (f" ({known[0]})" if known else ""))  # fmt: skip
+            said.append(f"{factor:.4g} times as large as it should be{_known_scale(factor, 1e-3)}")
         elif not name:
             dx, dy = found.left - meant.left, found.bottom - meant.bottom
             said.append(f"moved by {dx:.3f} mm to the right and {dy:.3f} mm up")
         return Difference("", "whole file", "is " + " and ".join(said))
+    known = _known_scale(factor, 5e-3)
+    if known and abs(found.width * meant.height / (found.height * meant.width) - 1) < 5e-3:
+        return Difference("", "whole file", f"is {factor:.4g} times as large{known}, and more")
     return None
+
+
+def _known_scale(factor: float, within: float) -> str:
+    """Return how a file comes to be scaled like this, in brackets, or nothing."""
+    return next(
+        (f" ({why})" for k, why in KNOWN_SCALES.items() if abs(factor / k - 1) < within), ""
+    )
 
 
 def _undo(path: ReadPath, found: Box, meant: Box, factor: float, across: int, up: int) -> ReadPath:

@@ -66,10 +66,10 @@ def _default(one: Field) -> str:
 
 
 def quoted(text: str) -> str:
-    r"""Return a TOML string that reads back as the text.
+    """Return a TOML string that reads back as the text.
 
-    >>> quoted('5 1/4"'), quoted("it's 5\"")
-    ("'5 1/4\"'", '"it\'s 5\\""')
+    >>> print(quoted('5 1/4"'), quoted("5 mm"))
+    '5 1/4"' "5 mm"
     """
     if '"' in text and "'" not in text and text.isprintable():
         return f"'{text}'"

@@ -154,7 +154,7 @@ class _Reading:
         units = self.raw.get("units")
         self.units: Units | None = next((u for u in UNITS if u == units), None)
         self.values: dict[str, Any] = {}
-        for one in FIELDS:
+        for one in sorted(FIELDS, key=lambda one: one.name != "units"):
             if one.path in self.raw:
                 self._read(one, self.raw[one.path])
 
@@ -221,6 +221,8 @@ class _Reading:
         except ReadingError as error:
             self.bad.add(one.path)
             fault = error.fault
+            if "units" in self.bad and fault.needed.startswith("a bare number"):
+                return  # the fault of the units says it already
             self._fault(one.path, fault.found, fault.needed, fault.remedy)
 
     def _need(self, name: str) -> None:
@@ -250,16 +252,22 @@ class _Reading:
                     "give width, or left_width and right_width",
                 )
         widths: dict[SideName, float] = {}
+        given = {"width", "left_width", "right_width"} & self.raw.keys()
+        if not given:
+            self._no_width("width")
         for name in _SIDES:
             widths[name] = self.values.get(f"{name}_width", both) or 0.0
-            if not widths[name] and not self.bad & {"width", f"{name}_width"}:
-                self._fault(
-                    f"{name}_width",
-                    "nothing",
-                    "the width of each board is needed: joint to fore edge, outside",
-                    'write width = "133 mm", or left_width and right_width',
-                )
+            if given and not widths[name] and not self.bad & {"width", f"{name}_width"}:
+                self._no_width(f"{name}_width")
         return widths
+
+    def _no_width(self, path: str) -> None:
+        self._fault(
+            path,
+            "nothing",
+            "the width of each board is needed: joint to fore edge, outside",
+            'write width = "133 mm", or left_width and right_width',
+        )
 
     def _spine(self) -> float:
         if "spine_width" in self.values:

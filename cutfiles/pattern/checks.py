@@ -83,8 +83,9 @@ def _flap(
     free = flap.box.bottom if fold == middle.box.bottom else flap.box.top
     edge = turned_under(free, fold)
     over = max(middle.box.bottom - edge, edge - middle.box.top)
-    if over > 0:
-        yield _stop("flap", flap.name, "stands out beyond the middle when turned under", over, 0.0)
+    if over > support.film.stack:  # the bends of the long folds take up less than that
+        yield _stop("flap", flap.name, "stands out beyond the middle when turned under", over,
+                    support.film.stack)  # fmt: skip
 
 
 def _crossings(
@@ -105,6 +106,8 @@ def _crossings(
     if long_fold is None:
         yield Finding("maekawa", flap.name, f"{flap.name} has no long fold", severity="stop")
         return
+    if long_fold.role is not Role.MOUNTAIN:
+        yield _stop("flap", flap.name, "would fold onto the book face, not under", 1.0, 0.0)
     for crease, above, below in zip(
         pattern.creases, scored["middle"], scored[flap.name], strict=True
     ):

@@ -5,14 +5,15 @@ svgwrite makes the tree; it adds `xmlns:ev`, which the SVG 1.1 DTD does not know
 """
 
 import io
+import math
 from typing import Any
 
 import svgwrite
 from svgwrite.extensions import Inkscape
 
 from cutfiles.pattern.pattern import COLOURS, Note, Role
-from cutfiles.plane.measure import arc_radius, sweep
-from cutfiles.plane.shapes import Path
+from cutfiles.plane.measure import arc_radius, point_along, sweep
+from cutfiles.plane.shapes import Path, Segment
 from cutfiles.sheets.sheet import Sheet
 
 STEP = 0.001
@@ -33,6 +34,7 @@ def write_svg(sheet: Sheet, *, editor_layers: bool = True) -> bytes:
 
     """
     width, height = _number(sheet.width), _number(sheet.height)
+    top = float(height)  # turned over about the stated height, so that a place is rounded once
     drawing = svgwrite.Drawing(
         size=(f"{width}mm", f"{height}mm"),
         viewBox=f"0 0 {width} {height}",
@@ -53,10 +55,10 @@ def write_svg(sheet: Sheet, *, editor_layers: bool = True) -> bytes:
         group = layers.layer(label=role.value, **look) if layers else drawing.g(**look)
         group.set_desc(title=role.value)
         for i, stroke in enumerate(sheet.of_role(role), start=1):
-            group.add(drawing.path(d=_path(stroke.path, sheet.height), id=f"{role.value}-{i}"))
+            group.add(drawing.path(d=_path(stroke.path, top), id=f"{role.value}-{i}"))
         if role is Role.GUIDE:
             for note in sheet.notes:
-                group.add(_text(drawing, note, sheet.height))
+                group.add(_text(drawing, note, top))
         drawing.add(group)
     text = io.StringIO()
     drawing.write(text)
@@ -66,7 +68,7 @@ def write_svg(sheet: Sheet, *, editor_layers: bool = True) -> bytes:
 def _path(path: Path, top: float) -> str:
     first = path.points[0]
     parts = [f"M {_number(first.x)} {_number(top - first.y)}"]
-    segments = list(path.segments())
+    segments = [part for segment in path.segments() for part in _well_posed(segment)]
     if path.closed and segments[-1].bulge == 0:
         segments.pop()
     for segment in segments:
@@ -75,13 +77,26 @@ def _path(path: Path, top: float) -> str:
             parts.append(f"L {x} {y}")
         else:
             radius = _number(arc_radius(segment))
-            turn = sweep(segment)
-            large = int(abs(turn) > 3.141592653589793)
             # y points down in SVG, so a counter-clockwise arc runs towards smaller angles
-            parts.append(f"A {radius} {radius} 0 {large} {int(turn < 0)} {x} {y}")
+            parts.append(f"A {radius} {radius} 0 0 {int(segment.bulge < 0)} {x} {y}")
     if path.closed:
         parts.append("Z")
     return " ".join(parts)
+
+
+def _well_posed(segment: Segment) -> tuple[Segment, ...]:
+    """Return an arc in parts of at most a quarter turn.
+
+    SVG states an arc by its ends and a rounded radius; near a half turn the least rounding of the
+    radius moves the arc by tenths of a millimetre.
+    """
+    count = math.ceil(abs(sweep(segment)) / (math.pi / 2) - 1e-9)
+    if count < 2:
+        return (segment,)
+    places = [segment.start, *(point_along(segment, i / count) for i in range(1, count))]
+    bulge = math.tan(sweep(segment) / count / 4)
+    ends = [*places[1:], segment.end]
+    return tuple(Segment(a, b, bulge) for a, b in zip(places, ends, strict=True))
 
 
 def _text(drawing: Any, note: Note, top: float) -> Any:

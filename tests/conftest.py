@@ -1,0 +1,46 @@
+"""What all tests share: hypothesis profiles, and the samples."""
+
+import os
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+ROOT = Path(__file__).parent.parent
+SAMPLES = ROOT / "samples"
+
+settings.register_profile(
+    "cutfiles",
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
+)
+settings.load_profile("cutfiles")
+
+
+def sample_slips():
+    return sorted(SAMPLES.glob("*.toml"))
+
+
+@pytest.fixture
+def by_hand():
+    """The worked example: H 140, W 100, spine 25, rises 50/50, one layer of 0.127 mm."""
+    return {
+        "number": "W1",
+        "units": "mm",
+        "height": 140,
+        "width": 100,
+        "spine_width": 25,
+        "left_rise": 50,
+        "right_rise": 50,
+        "support": {"layers": 1, "gauge": "0.127 mm"},
+    }
+
+
+def outside_tool(name, found):
+    """Skip a test whose outside tool is missing; where all must be there, fail."""
+    if found:
+        return
+    if os.environ.get("CUTFILES_ALL_TOOLS"):
+        pytest.fail(f"{name} must be installed here")
+    pytest.skip(f"{name} is not installed")

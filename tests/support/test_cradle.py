@@ -1,0 +1,158 @@
+"""The cradle: the worked example, the check values of common practice, properties over slips."""
+
+import math
+
+import pytest
+from hypothesis import given, settings
+
+from cutfiles.bench.slip import slip_from
+from cutfiles.errors import DesignError
+from cutfiles.job import draft
+from cutfiles.support.checks import check_standing
+from cutfiles.support.cradle import design
+from cutfiles.support.profile import Profile, walk
+from strategies import mirrored, slips, values
+
+
+def book(height, width, spine, slope=30, units="in", **support):
+    return slip_from(
+        {"number": "A1", "units": units, "height": height, "width": width, "spine_width": spine,
+         "left_slope": slope, "right_slope": slope, "support": support}
+    )  # fmt: skip
+
+
+def test_worked_by_hand(by_hand):
+    """H 140, W 100, spine 25, rises 50/50, defaults, one layer: every number by hand.
+
+    S = 26; P = 97; a = asin(0.5) = 30°; lift = 0.127 + 0.1 = 0.227; h = 48.5 + 0.227;
+    base = 97·cos 30° = 84.0045; tab = min(12, 13 − 1) = 12; b = 138.
+    """
+    made = design(slip_from(by_hand))
+    lengths = [round(panel.length, 4) for panel in made.profile.panels]
+    assert lengths == [12, 84.0045, 48.727, 97, 26, 97, 48.727, 84.0045, 12]
+    angles = [round(math.degrees(fold.angle), 9) for fold in made.profile.folds]
+    assert angles == [-90, -120, 30, 30, -120, -90]
+    positions = [round(made.profile.position(fold), 4) for fold in made.profile.folds]
+    assert positions == [96.0045, 144.7315, 241.7315, 267.7315, 364.7315, 413.4585]
+    assert made.breadth == 138
+    assert round(made.profile.length, 4) == 509.4629
+    assert sum(angles) == pytest.approx(-360)
+
+
+@pytest.mark.parametrize(("height", "cut"), [(5.5, 16.25), (6.0, 17.75)])
+def test_breadth_of_three_thirds(height, cut):
+    """5½ in: about 16¼ in; 6 in: about 17¾ in (common practice, no source), within ⅛ in."""
+    pattern = draft(book(height, 4, 1)).pattern
+    assert pattern.box.height / 25.4 == pytest.approx(cut, abs=0.125)
+
+
+@given(slips())
+def test_strip_is_shorter_than_three_girths(slip):
+    """3 · 2(W + T) is always long enough (common practice, no source)."""
+    opening = slip.opening
+    widest = max(opening.left.width, opening.right.width)
+    girths = 6 * (widest + opening.spine_width)
+    assert design(slip).profile.length <= girths
+
+
+@settings(max_examples=1500)
+@given(slips())
+def test_closes(slip):
+    made = design(slip)
+    assert [f for f in check_standing(made) if f.severity == "stop"] == []
+    assert made.profile.length == pytest.approx(sum(p.length for p in made.profile.panels))
+    if made.left.stands and made.right.stands:
+        assert sum(f.angle for f in made.profile.folds) == pytest.approx(-math.tau)
+
+
+@settings(max_examples=500)
+@given(values())
+def test_mirrored_slip_gives_mirrored_profile(fields):
+    try:
+        there, back = design(slip_from(fields)), design(slip_from(mirrored(fields)))
+    except DesignError:
+        return
+    assert [p.length for p in there.profile.panels] == pytest.approx(
+        [p.length for p in back.profile.panels][::-1]
+    )
+    assert [f.angle for f in there.profile.folds] == pytest.approx(
+        [f.angle for f in back.profile.folds][::-1]
+    )
+
+
+def changed_fold(made, index, angle):
+    folds = list(made.profile.folds)
+    folds[index] = type(folds[index])(folds[index].name, folds[index].after, angle)
+    object.__setattr__(made, "profile", Profile(made.profile.panels, tuple(folds)))
+    return made
+
+
+@pytest.mark.parametrize("index", range(6))
+def test_closing_check_notices_a_wrong_fold(by_hand, index):
+    made = design(slip_from(by_hand))
+    wrong = changed_fold(made, index, made.profile.folds[index].angle + 0.01)
+    assert [f for f in check_standing(wrong) if f.rule == "closing"]
+
+
+def test_closing_check_notices_a_wrong_length(by_hand):
+    made = design(slip_from(by_hand))
+    panels = list(made.profile.panels)
+    panels[2] = type(panels[2])("left leg", panels[2].length + 0.01)
+    object.__setattr__(made, "profile", Profile(tuple(panels), made.profile.folds))
+    places = {f.place for f in check_standing(made) if f.rule == "closing"}
+    assert places == {"left leg", "left base", "left tab"}
+
+
+def test_tab_check_notices_tabs_that_meet(by_hand):
+    made = design(slip_from({**by_hand, "support": {"tab_gap": 0, "tab_most": "60 mm"}}))
+    assert [f.rule for f in check_standing(made) if f.severity == "stop"] == ["tab"]
+
+
+def test_lapped_tabs():
+    made = design(book(83, 54, 6, 25, "mm"))
+    assert made.lapped
+    assert made.left.tab == made.right.tab == 5
+    assert [f.rule for f in check_standing(made)] == ["tape", "tape"]
+
+
+def test_side_without_a_wing():
+    """A rise under 8 mm: the board panel lies on the table and the strip ends there."""
+    slip = slip_from({"number": "G1", "units": "mm", "height": 190, "width": 124,
+                      "spine_width": 32, "left_rise": 7.9, "right_slope": 40})  # fmt: skip
+    made = design(slip)
+    names = [panel.name for panel in made.profile.panels]
+    assert names == ["left board", "spine", "right board", "right leg", "right base", "right tab"]
+    assert [fold.name for fold in made.profile.folds] == ["right spine", "right apex", "right foot"]
+    assert not made.lapped
+    assert [f.rule for f in check_standing(made)] == ["no-wing"]
+    corners = walk(made.profile, made.deck_lift).corners
+    assert corners[0].y == pytest.approx(made.deck_lift)
+    assert corners[-1].y == pytest.approx(0)
+    assert design(slip_from({"number": "G1", "units": "mm", "height": 190, "width": 124,
+                             "spine_width": 32, "left_rise": 8.0,
+                             "right_slope": 40})).left.stands  # fmt: skip
+
+
+def test_steep_slopes_are_advised_against():
+    assert "steep" in [f.rule for f in check_standing(design(book(200, 130, 30, 61, "mm")))]
+    assert "steep" not in [f.rule for f in check_standing(design(book(200, 130, 30, 60, "mm")))]
+
+
+def test_tape_keeps_off_the_edges():
+    assert design(book(200, 130, 34, 30, "mm")).tape_place("left") == pytest.approx((3, 6))
+    clear, width = design(book(200, 130, 20, 30, "mm")).tape_place("left")
+    assert (clear, width) == pytest.approx((3, 6))  # tab 9.5
+    assert design(book(83, 54, 6, 25, "mm")).tape_place("left") == pytest.approx((2.5, 2.5))
+
+
+def test_every_default_can_be_set(by_hand):
+    settings_ = {"layers": 3, "gauge": "3 mil", "spine_clearance": "2 mm", "fore_inset": "5 mm",
+                 "end_inset": "2 mm", "tape_thickness": "0.2 mm", "tab_most": "8 mm"}  # fmt: skip
+    made = design(slip_from({**by_hand, "support": settings_}))
+    assert made.spine == 27
+    assert made.left.board == 95
+    assert made.breadth == 136
+    assert made.left.tab == 8
+    assert made.deck_lift == pytest.approx(3 * 0.0762 + 0.2)
+    lifted = design(slip_from({**by_hand, "support": {"deck_lift": "2 mm"}}))
+    assert lifted.left.leg == pytest.approx(97 * 0.5 + 2)

@@ -1,0 +1,137 @@
+"""The law of imports: a module imports only what stands above it, in functions too."""
+
+import ast
+import sys
+
+import pytest
+
+from conftest import ROOT
+
+ORDER = [
+    "version", "errors", "findings", "units", "plane", "bench", "support", "pattern", "sheets",
+    "writers", "readers", "formats", "verify", "made", "report", "job", "deliver", "cli", "",
+]  # fmt: skip
+HEAVY = {"ezdxf", "svgwrite", "pypdf", "resvg_py"}
+HOMES = {
+    "ezdxf": {"writers.dxf"},
+    "svgwrite": {"writers.svg", "report.canvas"},
+    "pypdf": {"readers.pdf"},
+    "resvg_py": {"report.png"},
+}
+LONGEST = 420
+
+PACKAGE = ROOT / "cutfiles"
+MODULES = sorted(PACKAGE.rglob("*.py"))
+
+
+def name_of(path):
+    parts = path.relative_to(PACKAGE).with_suffix("").parts
+    return ".".join(parts).removesuffix(".__init__").removesuffix("__init__")
+
+
+def imports_of(source):
+    """Every module a source imports, anywhere in it."""
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, "imports are absolute"
+            yield node.module
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+
+
+def broken(name, source):
+    """Return what a module imports against the law."""
+    found = []
+    rank = ORDER.index(name.split(".")[0])
+    for imported in imports_of(source):
+        top = imported.split(".")[0]
+        if top in HOMES and name not in HOMES[top]:
+            found.append(imported)
+        if top != "cutfiles" or imported == "cutfiles":
+            continue
+        other = imported.removeprefix("cutfiles.").split(".")[0]
+        if other not in ORDER:
+            continue  # a name of the package itself
+        if ORDER.index(other) > rank:
+            found.append(imported)
+        if other == "writers" and name.startswith(("writers.", "readers.")):
+            found.append(imported)
+        if name.startswith("readers.") and other not in ("errors", "readers"):
+            found.append(imported)
+    return found
+
+
+@pytest.mark.parametrize("path", MODULES, ids=name_of)
+def test_module_keeps_the_law(path):
+    assert broken(name_of(path), path.read_text(encoding="utf-8")) == []
+
+
+@pytest.mark.parametrize(
+    ("name", "source"),
+    [
+        ("plane.measure", "from cutfiles.bench.slip import Slip"),
+        ("bench.slip", "def f():\n    from cutfiles.job import make"),
+        ("readers.svg", "from cutfiles.writers.svg import STEP"),
+        ("writers.svg", "from cutfiles.writers.pdf import STEP"),
+        ("readers.svg", "from cutfiles.plane.measure import distance"),
+        ("report.flat", "import ezdxf"),
+    ],
+)
+def test_law_notices(name, source):
+    assert broken(name, source)
+
+
+def test_no_circles_within_a_folder():
+    graph = {}
+    for path in MODULES:
+        text = path.read_text(encoding="utf-8")
+        graph[name_of(path)] = {
+            i.removeprefix("cutfiles.") for i in imports_of(text) if i.startswith("cutfiles.")
+        }
+    done, open_ = set(), []
+
+    def visit(name):
+        assert name not in open_, f"circle: {open_} {name}"
+        if name in done or name not in graph or name == "":
+            return
+        open_.append(name)
+        for other in graph[name]:
+            visit(other)
+        open_.pop()
+        done.add(name)
+
+    for name in graph:
+        visit(name)
+
+
+@pytest.mark.parametrize("path", MODULES, ids=name_of)
+def test_module_is_short(path):
+    assert len(path.read_text(encoding="utf-8").splitlines()) <= LONGEST
+
+
+def test_help_is_light():
+    """`--help` loads no heavy library."""
+    import subprocess
+
+    code = (
+        "import sys\nfrom cutfiles.cli import cli\n"
+        "try:\n    cli(['make', '--help'], standalone_mode=True)\n"
+        "except SystemExit as done:\n    assert done.code == 0\n"
+        "print('LOADED', sorted(set(sys.modules) & "
+        "{'ezdxf', 'shapely', 'numpy', 'svgwrite', 'pypdf'}))"
+    )
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert run.stdout.strip().endswith("LOADED []")
+    assert "--left-rise" in run.stdout
+
+
+def test_top_level_is_clean():
+    import subprocess
+
+    listed = subprocess.run(
+        ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False
+    ).stdout.split("\n")
+    top = {line.split("/")[0] for line in listed if line}
+    allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "cutfiles", "tests", "samples"}
+    assert {name for name in top if not name.startswith(".")} <= allowed
