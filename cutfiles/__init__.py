@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from cutfiles.bench.choices import Choices
     from cutfiles.bench.film import Film
     from cutfiles.bench.slip import Slip, read_slip, slip_from
-    from cutfiles.deliver import deliver
+    from cutfiles.delivery import deliver
     from cutfiles.errors import CutfilesError
     from cutfiles.findings import Finding
     from cutfiles.formats import FORMATS, Options
@@ -43,7 +43,7 @@ _HOME = {
     "Options": "formats",
     "Slip": "bench.slip",
     "blank_slip": "bench.blank",
-    "deliver": "deliver",
+    "deliver": "delivery",
     "draft": "job",
     "made_data": "report.tables",
     "made_table": "report.tables",

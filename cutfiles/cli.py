@@ -174,7 +174,7 @@ def _made(
     used: dict[str, str],
     as_json: bool,
 ) -> dict[str, Any]:
-    from cutfiles.deliver import deliver
+    from cutfiles.delivery import deliver
     from cutfiles.errors import FileError
     from cutfiles.job import make
     from cutfiles.report.tables import made_data, made_table

@@ -3,10 +3,11 @@
 from dataclasses import replace
 
 import pytest
+from conftest import SAMPLES
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from strategies import slips
 
-from conftest import SAMPLES
 from cutfiles.bench.slip import read_slip
 from cutfiles.errors import FormatError
 from cutfiles.formats import FORMATS, HPGL_PENS, Options, check_bed, write_sheet
@@ -15,7 +16,6 @@ from cutfiles.pattern.pattern import COLOURS, Role, Stroke
 from cutfiles.plane.shapes import Path, Point, closed_path, open_path
 from cutfiles.sheets.sheet import Sheet
 from cutfiles.verify import compare
-from strategies import slips
 
 ROOMY = Options(hpgl_range=8_388_607)
 KEYS = sorted(FORMATS)

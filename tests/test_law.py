@@ -4,12 +4,11 @@ import ast
 import sys
 
 import pytest
-
 from conftest import ROOT
 
 ORDER = [
     "version", "errors", "findings", "units", "plane", "bench", "support", "pattern", "sheets",
-    "writers", "readers", "formats", "verify", "made", "report", "job", "deliver", "cli", "",
+    "writers", "readers", "formats", "verify", "made", "report", "job", "delivery", "cli", "__main__", "",
 ]  # fmt: skip
 HEAVY = {"ezdxf", "svgwrite", "pypdf", "resvg_py"}
 HOMES = {

@@ -2,6 +2,7 @@
 
 import pytest
 from hypothesis import given
+from strategies import st_numbers
 
 from cutfiles.bench.blank import blank_slip, quoted
 from cutfiles.bench.fields import FIELDS
@@ -9,7 +10,6 @@ from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.errors import DesignError, FileError, SlipError
 from cutfiles.pattern.lettering import undrawable
 from cutfiles.support.cradle import design
-from strategies import st_numbers
 
 GOOD = {
     "number": "A1", "units": "mm", "height": 203, "width": 133, "spine_width": 34,

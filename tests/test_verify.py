@@ -3,8 +3,8 @@
 import re
 
 import pytest
-
 from conftest import SAMPLES
+
 from cutfiles.bench.slip import read_slip
 from cutfiles.errors import DifferenceError, FileError
 from cutfiles.formats import FORMATS, Options, write_sheet
@@ -68,7 +68,8 @@ def cut_short(stroke):
 DAMAGE = {
     "25.4 times": (lambda s: all_paths(s, lambda p: scale(p, 25.4)),
                    r"25\.4 times as large.*inches were taken for millimetres"),
-    "1/25.4": (lambda s: all_paths(s, lambda p: scale(p, 1 / 25.4)), r"0\.0393\d times.*millimetres were taken for inches"),
+    "1/25.4": (lambda s: all_paths(s, lambda p: scale(p, 1 / 25.4)),
+               r"0\.0393\d times.*millimetres were taken for inches"),
     "96/72": (lambda s: all_paths(s, lambda p: scale(p, 96 / 72)), r"96 was taken for 72"),
     "1 %": (lambda s: all_paths(s, lambda p: scale(p, 1.01)), r"1\.01 times"),
     "mirrored": (lambda s: all_paths(s, lambda p: mirror_left_right(p, s.width / 2)),
@@ -111,8 +112,8 @@ def test_damage_is_named(good, key, damage):
 def test_a_v_drawn_closed_is_named(good, key):
     """Letters are full of open strokes; one closed is a piece that falls out."""
     form = FORMATS[key]
-    stroke = next(s for s in good.strokes
-                  if s.role is Role.LABEL and not s.path.closed and len(s.path.points) > 4)  # fmt: skip
+    labels = good.of_role(Role.LABEL)
+    stroke = next(s for s in labels if not s.path.closed and len(s.path.points) > 4)
     closed = Stroke(stroke.role, stroke.name,
                     Path(stroke.path.points, (*stroke.path.bulges, 0.0), True))  # fmt: skip
     strokes = [closed if s is stroke else s for s in good.strokes]

@@ -26,6 +26,8 @@ class _Picture:
         book, opening = support.slip.book, support.slip.opening
         self.boards: dict[SideName, Board] = {"left": opening.left, "right": opening.right}
         self.scale = self._fitting_scale()
+        out = {side: self._out(side) for side in SIDES}
+        self.middle = WIDTH / 2 + (out["left"] - out["right"]) / 2 * self.scale
         heading = " · ".join(part for part in (book.number, book.title) if part)
         self.page = Canvas(f"{heading}, standing", "end view from the tail, to scale")
         self.heading = heading
@@ -48,10 +50,13 @@ class _Picture:
         fits = [s for s in SCALES if across * s <= _ROOM[0] and tall * s <= _ROOM[1]]
         return fits[0] if fits else min(_ROOM[0] / across, _ROOM[1] / tall)
 
+    def _out(self, side: SideName) -> float:
+        """How far the book reaches out from the middle of the spine panel on a side."""
+        board = self.boards[side]
+        return self.support.spine / 2 + board.width * math.cos(math.radians(board.slope))
+
     def _across(self) -> float:
-        return self.support.spine + sum(
-            board.width * math.cos(math.radians(board.slope)) for board in self.boards.values()
-        )
+        return self._out("left") + self._out("right")
 
     def _tallest(self) -> float:
         return self.support.deck_lift + max(
@@ -65,7 +70,7 @@ class _Picture:
 
     def _at(self, x: float, y: float) -> Place:
         """Return the place on the page of a place in the end view (mm, y up, table at 0)."""
-        return (WIDTH / 2 + x * self.scale, _TABLE_Y - y * self.scale)
+        return (self.middle + x * self.scale, _TABLE_Y - y * self.scale)
 
     def _length(self, mm: float) -> str:
         if self.support.slip.units == "in":
@@ -89,13 +94,13 @@ class _Picture:
         )
         top = self._at(0, self._tallest())[1]
         self.page.text(
-            (WIDTH / 2, top - 5),
+            (self.middle, top - 5),
             f"opening {slip.opening.opening_angle:.1f}°",
             size=_TEXT,
             anchor="middle",
         )
         for side in SIDES:
-            x = self._at((-1 if side == "left" else 1) * self._across() / 2, 0)[0]
+            x = self._at((-1 if side == "left" else 1) * self._out(side), 0)[0]
             self.page.text((x, top - 5), side, size=_TEXT, anchor="middle", bold=True)
 
     def _half_book(self, side: SideName) -> None:
@@ -117,7 +122,7 @@ class _Picture:
         self.page.line(places, fill=PALE, colour=SOFT, width=0.25, closed=True)
 
     def _support(self) -> None:
-        left, right = self._at(0, 0)[0] - 120, self._at(0, 0)[0] + 120
+        left, right = WIDTH / 2 - 125, WIDTH / 2 + 125
         self.page.line([(left, _TABLE_Y + 0.4), (right, _TABLE_Y + 0.4)], colour=SOFT, width=0.3)
         corners = walk(self.support.profile, self.support.deck_lift).corners
         self.page.line([self._at(x, y) for x, y in corners], width=0.6)
@@ -164,12 +169,12 @@ class _Picture:
         second = first + 13
         left, right = self._at(-half, 0)[0], self._at(half, 0)[0]
         self.page.dimension((left, second), (right, second))
-        self.page.text((WIDTH / 2, second + 4.5), f"spine panel {self._length(2 * half)}",
+        self.page.text((self.middle, second + 4.5), f"spine panel {self._length(2 * half)}",
                        size=_TEXT, anchor="middle")  # fmt: skip
         third = second + 9
         self.page.dimension((outer["left"], third), (outer["right"], third))
         total = (outer["right"] - outer["left"]) / self.scale
-        self.page.text((WIDTH / 2, third + 4.5), f"whole width {self._length(total)}", size=_TEXT,
+        self.page.text(((outer["left"] + outer["right"]) / 2, third + 4.5), f"whole width {self._length(total)}", size=_TEXT,
                        anchor="middle")  # fmt: skip
 
     def _foot(self) -> None:

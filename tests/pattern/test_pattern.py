@@ -5,10 +5,11 @@ from dataclasses import replace
 
 import pytest
 import shapely
+from close import assert_same_paths
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from strategies import mirrored, slips, values
 
-from close import assert_same_paths
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import DesignError
 from cutfiles.pattern.checks import check_pattern
@@ -22,7 +23,6 @@ from cutfiles.plane.moves import mirror_left_right, shift
 from cutfiles.plane.shapes import open_path
 from cutfiles.support.cradle import design
 from cutfiles.support.profile import Fold, Panel, Profile, walk
-from strategies import mirrored, slips, values
 
 
 def slip(**more):

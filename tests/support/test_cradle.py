@@ -4,6 +4,7 @@ import math
 
 import pytest
 from hypothesis import given, settings
+from strategies import mirrored, slips, values
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import DesignError
@@ -11,7 +12,6 @@ from cutfiles.job import draft
 from cutfiles.support.checks import check_standing
 from cutfiles.support.cradle import design
 from cutfiles.support.profile import Profile, walk
-from strategies import mirrored, slips, values
 
 
 def book(height, width, spine, slope=30, units="in", **support):

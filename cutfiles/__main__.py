@@ -1,0 +1,5 @@
+"""`python -m cutfiles` is the command."""
+
+from cutfiles.cli import main
+
+main()

@@ -1,0 +1,196 @@
+"""Delivery: all files or none, never over someone else's work, no surprise on a second run."""
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+
+import pytest
+from conftest import SAMPLES
+
+from cutfiles import deliver as deliver_
+from cutfiles import make, read_slip, slip_from
+from cutfiles.delivery import deliver
+from cutfiles.errors import CutfilesError, FileError
+from cutfiles.made import safe_name
+
+
+def book(**more):
+    return slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,
+                      "spine_width": 34, "opening_angle": 120, **more})  # fmt: skip
+
+
+def names(folder):
+    return {path.name for path in folder.iterdir()}
+
+
+def test_second_run_changes_nothing(tmp_path):
+    made = make(book())
+    deliver(made, tmp_path)
+    before = {p.name: (p.read_bytes(),) for p in tmp_path.iterdir()}
+    done = deliver(make(book()), tmp_path)
+    assert {p.name: (p.read_bytes(),) for p in tmp_path.iterdir()} == before
+    assert done.removed == done.left == ()
+
+
+def test_corrected_slip_replaces_its_files_and_removes_old_ones(tmp_path):
+    deliver(make(book()), tmp_path)
+    done = deliver(make(book(height=204), formats=["svg"]), tmp_path)
+    assert {p.name for p in done.removed} == {"A1.r12.dxf", "A1.r2000.dxf", "A1.pdf", "A1.hpgl"}
+    assert names(tmp_path) == {"A1.svg", "A1.standing.svg", "A1.flat.svg", "A1.json"}
+    assert b"height: 204.00 mm" in (tmp_path / "A1.svg").read_bytes()
+
+
+def test_fewer_formats_of_the_same_slip_leave_the_others(tmp_path):
+    deliver(make(book()), tmp_path)
+    deliver(make(book(), formats=["svg"]), tmp_path)
+    record = json.loads((tmp_path / "A1.json").read_text())
+    assert "A1.pdf" in names(tmp_path)
+    assert "A1.pdf" in {file["path"] for file in record["files"]}
+
+
+def test_a_designers_work_is_not_lost(tmp_path):
+    deliver(make(book()), tmp_path)
+    (tmp_path / "A1.svg").write_text("my own work")
+    with pytest.raises(FileError, match=r"A1\.svg: found a file that was changed since.*--replace"):
+        deliver(make(book(height=204)), tmp_path)
+    assert (tmp_path / "A1.svg").read_text() == "my own work"
+    assert b"height: 203.00 mm" in (tmp_path / "A1.r12.dxf").read_bytes()
+    done = deliver(make(book(height=204), formats=["pdf"]), tmp_path)
+    assert [p.name for p in done.left] == ["A1.svg"]
+    deliver(make(book(height=204)), tmp_path, replace=True)
+    assert (tmp_path / "A1.svg").read_bytes().startswith(b"<?xml")
+
+
+def test_a_foreign_file_is_not_overwritten(tmp_path):
+    (tmp_path / "A1.pdf").write_text("catalogue entry")
+    with pytest.raises(FileError, match="is not ours"):
+        deliver(make(book()), tmp_path)
+    assert names(tmp_path) == {"A1.pdf"}
+
+
+def test_a_foreign_record_is_not_overwritten(tmp_path):
+    (tmp_path / "A1.json").write_text('{"my": "notes"}')
+    with pytest.raises(FileError, match="belongs to something else"):
+        deliver(make(book()), tmp_path)
+    deliver(make(book(number="A/1")), tmp_path)
+    with pytest.raises(FileError, match='belongs to the support "A/1"'):
+        deliver(make(book(number="A_1")), tmp_path)
+
+
+def test_a_record_cannot_lead_out_of_the_folder(tmp_path):
+    out, precious = tmp_path / "out", tmp_path / "precious.txt"
+    precious.write_text("keep")
+    deliver(make(book()), out)
+    record = json.loads((out / "A1.json").read_text())
+    import hashlib
+
+    record["files"].append({"path": "../precious.txt", "format": "svg", "verified": True,
+                            "sha256": hashlib.sha256(b"keep").hexdigest()})  # fmt: skip
+    (out / "A1.json").write_text(json.dumps(record))
+    deliver(make(book(height=204)), out)
+    assert precious.read_text() == "keep"
+
+
+@pytest.mark.parametrize("failing", range(8))
+def test_a_failure_while_writing_leaves_nothing(tmp_path, monkeypatch, failing):
+    from pathlib import Path
+
+    made, count, write = make(book()), [0], Path.write_bytes
+
+    def stumble(self, data):
+        if count[0] == failing:
+            write(self, data[: len(data) // 2])
+            raise OSError(28, "No space left on device", str(self))
+        count[0] += 1
+        return write(self, data)
+
+    monkeypatch.setattr(Path, "write_bytes", stumble)
+    with pytest.raises(FileError, match="no space left"):
+        deliver(made, tmp_path)
+    assert names(tmp_path) == set()
+
+
+@pytest.mark.parametrize("failing", range(8))
+def test_an_interruption_leaves_all_or_none(tmp_path, monkeypatch, failing):
+    made, count, replace = make(book()), [0], os.replace
+
+    def interrupted(source, target):
+        count[0] += 1
+        if count[0] == failing + 1:
+            raise KeyboardInterrupt
+        replace(source, target)
+
+    monkeypatch.setattr(os, "replace", interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        deliver(made, tmp_path)
+    assert len(names(tmp_path)) == 8
+
+
+def test_a_refused_slip_leaves_nothing(tmp_path):
+    with pytest.raises(CutfilesError):
+        deliver(make(book(number="D1", width=216, height=152), formats=["hpgl", "svg"]), tmp_path)
+    assert names(tmp_path) == set()
+
+
+def test_a_file_that_reads_back_wrong_is_not_delivered(tmp_path, monkeypatch):
+    from cutfiles.errors import DifferenceError
+    from cutfiles.writers import hpgl
+
+    write = hpgl.write_hpgl
+    monkeypatch.setattr(
+        hpgl, "write_hpgl", lambda sheet, pens: write(sheet, pens).replace(b"SP3", b"SP2")
+    )
+    with pytest.raises(DifferenceError, match=r"A1\.hpgl: found 2: "):
+        deliver(make(book()), tmp_path)
+    assert names(tmp_path) == set()
+
+
+def test_folder_problems(tmp_path):
+    (tmp_path / "file").write_text("x")
+    with pytest.raises(FileError, match=r"(?i)file exists|not a directory"):
+        deliver(make(book()), tmp_path / "file")
+
+
+@pytest.mark.parametrize("wait", [0.15, 0.4, 0.7, 1.0])
+def test_killed_at_any_point(tmp_path, wait):
+    """kill -9 leaves whole files only, and the next run completes the set."""
+    command = [sys.executable, "-m", "cutfiles", "make", str(SAMPLES / "A1.toml"), "--to",
+               str(tmp_path)]  # fmt: skip
+    process = subprocess.Popen(command, stdout=subprocess.DEVNULL)
+    time.sleep(wait)
+    process.send_signal(signal.SIGKILL)
+    process.wait()
+    for name in names(tmp_path):
+        assert (
+            name.endswith(".part")
+            or (tmp_path / name).read_bytes() == (SAMPLES / "files" / name).read_bytes()
+        )
+    subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
+    assert names(tmp_path) == {p.name for p in (SAMPLES / "files").glob("A1.*")}
+
+
+@pytest.mark.parametrize(
+    ("number", "name"),
+    [("A1", "A1"), ("MS 12/3", "MS 12_3"), ("../x", "_x"), ("CON", "_CON"), ("con.1", "_con.1"),
+     ("..", "_"), ("a.", "a"), ('<b>:"|?*\\', "_b_______"), (" x ", "x"), ("lpt1", "_lpt1")],
+)  # fmt: skip
+def test_safe_name(number, name):
+    assert safe_name(number) == name
+
+
+def test_odd_numbers_stay_in_the_folder(tmp_path):
+    for number in ("../x", "CON", "a/b", "..", "-rf"):
+        made = make(book(number=number), formats=["svg"])
+        done = deliver(made, tmp_path / "out")
+        assert all(path.parent == tmp_path / "out" for path in done.files)
+        if number != "-rf":
+            assert "file-name" in [f.rule for f in made.findings]
+    assert names(tmp_path) == {"out"}
+
+
+def test_read_slip_and_deliver_are_public():
+    assert deliver_ is not None
+    assert read_slip(SAMPLES / "A1.toml").book.number == "A1"

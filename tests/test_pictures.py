@@ -1,0 +1,112 @@
+"""The pictures: everything on the page, no text on another, readable without colour."""
+
+import itertools
+import re
+from xml.etree import ElementTree
+
+import pytest
+from conftest import sample_slips
+from hypothesis import given, settings
+from strategies import slips
+
+from cutfiles.bench.slip import read_slip, slip_from
+from cutfiles.job import draft
+from cutfiles.pattern.pattern import Role
+from cutfiles.report.canvas import HEIGHT, WIDTH, spread
+from cutfiles.report.flat import DASHES, flat_picture
+from cutfiles.report.standing import standing_picture
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def pictures(slip):
+    made = draft(slip)
+    return {
+        "standing": standing_picture(made.support),
+        "flat": flat_picture(made.pattern, made.support),
+    }
+
+
+def boxes(svg):
+    """Text and a box it takes up on the page, by the mean width of sans-serif letters."""
+    for text in ElementTree.fromstring(svg).iter(f"{SVG}text"):
+        size, said = float(text.get("font-size")), text.text or ""
+        x, y = float(text.get("x")), float(text.get("y"))
+        width, height = 0.56 * size * len(said), 0.72 * size
+        start = {"start": 0.0, "middle": width / 2, "end": width}[text.get("text-anchor")]
+        if text.get("transform"):
+            turn = re.fullmatch(r"rotate\(-90 ([\d.]+) ([\d.]+)\)", text.get("transform"))
+            assert tuple(map(float, turn.groups())) == (x, y)
+            yield said, (x - height, y - width + start, x, y + start)
+        else:
+            yield said, (x - start, y - height, x - start + width, y)
+
+
+def check(svg):
+    found = list(boxes(svg))
+    for said, (left, top, right, bottom) in found:
+        assert left >= 0, said
+        assert top >= 0, said
+        assert right <= WIDTH, said
+        assert bottom <= HEIGHT, said
+    for (a, one), (b, two) in itertools.combinations(found, 2):
+        apart = one[2] <= two[0] or two[2] <= one[0] or one[3] <= two[1] or two[3] <= one[1]
+        assert apart, f"{a!r} lies on {b!r}"
+
+
+@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
+@pytest.mark.parametrize("kind", ["standing", "flat"])
+def test_samples_are_tidy(path, kind):
+    check(pictures(read_slip(path))[kind])
+
+
+@settings(max_examples=150)
+@given(slips())
+def test_any_support_is_tidy(slip):
+    for svg in pictures(slip).values():
+        check(svg)
+
+
+def test_longest_title_and_foreign_letters():
+    slip = slip_from({"number": "x" * 40, "title": "藏 كتاب <b>&amp;" * 18, "units": "mm",
+                      "shelf_mark": "s" * 120, "opening": "p" * 120, "height": 203, "width": 133,
+                      "spine_width": 34, "opening_angle": 120})  # fmt: skip
+    for svg in pictures(slip).values():
+        check(svg)
+        assert b"<b>" not in svg
+
+
+def test_valley_and_mountain_differ_without_colour():
+    assert DASHES[Role.VALLEY] != DASHES[Role.MOUNTAIN]
+    svg = pictures(read_slip(sample_slips()[0]))["flat"].decode()
+    for role in (Role.VALLEY, Role.MOUNTAIN):
+        assert f'stroke-dasharray="{DASHES[role]}"' in svg
+
+
+def test_the_numbers_are_the_supports():
+    made = draft(read_slip(sample_slips()[0]))
+    svg = standing_picture(made.support).decode()
+    for said in ("rise 66.5", "leg 65.5", "base 112.6", "spine panel 35.0", "opening 120.0°",
+                 "slope 30.0°", "whole width 260.2"):  # fmt: skip
+        assert said in svg
+    flat = flat_picture(made.pattern, made.support).decode()
+    for said in ("left board 130.0", "675.1 × 601.3", "201.0", "190.1", "120.0°"):
+        assert said in flat
+
+
+def test_standing_picture_is_to_scale():
+    """The support's line on the page, times the scale, is the support."""
+    made = draft(read_slip(sample_slips()[0]))
+    svg = standing_picture(made.support).decode()
+    over, under = map(float, re.search(r"scale ([\d.]+):([\d.]+)", svg).groups())
+    line = next(e for e in ElementTree.fromstring(svg).iter(f"{SVG}path")
+                if e.get("stroke-width") == "0.6")  # fmt: skip
+    xs = [float(n) for n in re.findall(r"[ML ]([\d.]+),", line.get("d"))]
+    assert (max(xs) - min(xs)) * under / over == pytest.approx(260.17, abs=0.05)
+
+
+def test_spread_keeps_order_and_gap():
+    assert spread([5, 5, 5], 2, 0, 100) == [3, 5, 7]
+    assert spread([1, 1, 1], 2, 0, 100) == [0, 2, 4]
+    assert spread([99, 99.5], 2, 0, 100) == [98, 100]
+    assert spread([], 2, 0, 100) == []

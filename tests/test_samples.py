@@ -1,0 +1,40 @@
+"""The samples are rebuilt and compared, and stand for the cases they should stand for."""
+
+import pytest
+from conftest import SAMPLES, sample_slips
+
+from cutfiles import deliver, make, read_slip
+from cutfiles.delivery import deliver as deliver_to
+
+FILES = SAMPLES / "files"
+
+
+@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
+def test_sample_is_rebuilt(path, tmp_path):
+    done = deliver_to(make(read_slip(path)), tmp_path)
+    kept = {p.name: p.read_bytes() for p in FILES.glob(f"{path.stem}.*")}
+    assert {p.name for p in done.files} == set(kept)
+    for file in done.files:
+        assert file.read_bytes() == kept[file.name], file.name
+
+
+def test_no_idle_files():
+    stems = {path.stem for path in sample_slips()}
+    assert {path.name.split(".")[0] for path in FILES.iterdir()} == stems
+    assert len(stems) >= 6
+
+
+def test_they_cover_the_cases():
+    from cutfiles.support.cradle import design
+
+    made = {path.stem: design(read_slip(path)) for path in sample_slips()}
+    assert made["A1"].left == made["A1"].right
+    assert made["A4"].left.slope != made["A4"].right.slope
+    assert made["D1"].slip.book.cover == "limp"
+    assert made["D1"].left.board > made["D1"].breadth
+    assert made["B1"].breadth < 60
+    assert made["B2"].lapped
+    assert made["B2"].film.layers == 1
+    assert made["F3"].slip.units == "in"
+    assert not made["G1"].left.stands
+    assert deliver is not None
