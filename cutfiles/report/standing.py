@@ -101,7 +101,7 @@ class _Picture:
         )
         for side in SIDES:
             x = self._at((-1 if side == "left" else 1) * self._out(side), 0)[0]
-            self.page.text((x, top - 5), side, size=_TEXT, anchor="middle", bold=True)
+            self.page.text((x, top - 10), side, size=_TEXT, anchor="middle", bold=True)
 
     def _half_book(self, side: SideName) -> None:
         """Draw board and leaves of one side as a block on its board panel."""
@@ -174,7 +174,8 @@ class _Picture:
         third = second + 9
         self.page.dimension((outer["left"], third), (outer["right"], third))
         total = (outer["right"] - outer["left"]) / self.scale
-        self.page.text(((outer["left"] + outer["right"]) / 2, third + 4.5), f"whole width {self._length(total)}", size=_TEXT,
+        middle = (outer["left"] + outer["right"]) / 2
+        self.page.text((middle, third + 4.5), f"whole width {self._length(total)}", size=_TEXT,
                        anchor="middle")  # fmt: skip
 
     def _foot(self) -> None:

@@ -1,0 +1,47 @@
+"""Speed, as ratios to a baseline measured in the same run; never a test.
+
+    python tests/bench/startup.py [rounds]
+
+make:  whole process of `make` in all formats, over a process that imports the libraries it uses.
+help:  whole process of `--help`, over a process that imports click.
+"""
+
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+SAMPLE = Path(__file__).parents[2] / "samples" / "A1.toml"
+LIBRARIES = (
+    "import click, ezdxf, svgwrite, pypdf, tomllib, json, hashlib, xml.etree.ElementTree, "
+    "svgwrite.extensions, pypdf.generic, ezdxf.filemanagement"
+)
+
+
+def best(arguments, rounds):
+    """Return the shortest time of a process, s."""
+    times = []
+    for _ in range(rounds):
+        start = time.perf_counter()
+        subprocess.run([sys.executable, *arguments], check=True, stdout=subprocess.DEVNULL)
+        times.append(time.perf_counter() - start)
+    return min(times)
+
+
+def main():
+    rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 10
+    with tempfile.TemporaryDirectory() as folder:
+        make = ["-m", "cutfiles", "make", str(SAMPLE), "--to", folder]
+        pairs = {
+            "make": (best(make, rounds), best(["-c", LIBRARIES], rounds), 1.3),
+            "help": (best(["-m", "cutfiles", "--help"], rounds), best(["-c", "import click"], rounds),
+                     1.2),
+        }  # fmt: skip
+    for name, (ours, baseline, goal) in pairs.items():
+        print(f"{name}: {ours * 1000:.0f} ms / {baseline * 1000:.0f} ms = {ours / baseline:.2f} "
+              f"(goal {goal})")  # fmt: skip
+
+
+if __name__ == "__main__":
+    main()
