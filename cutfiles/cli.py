@@ -3,7 +3,6 @@
 Exit codes: 0 made or the same, 1 refused or different, 2 wrong usage.
 """
 
-import json
 import sys
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
@@ -158,6 +157,8 @@ def make_command(
             click.echo(f"refused: {_indented(str(error))}", err=True)
         results.append(result)
     if as_json:
+        import json
+
         click.echo(json.dumps(results if len(sources) > 1 else results[0], ensure_ascii=False,
                               indent=2))  # fmt: skip
     if refused:

@@ -14,7 +14,6 @@ import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Literal, NoReturn
 
 from cutfiles.errors import ReadingError
@@ -114,14 +113,11 @@ _PLAIN = str.maketrans(
         "⁄": "/",
     }
 )
-_TERM = re.compile(
-    r"""\s*(?:
+_TERM = r"""\s*(?:
         (?:(?P<whole>\d+)(?:\s*-\s*|\s+))?(?P<top>\d+)\s*/\s*(?P<bottom>\d+)
       | (?P<plain>\d+(?:[.,]\d+)?|[.,]\d+)
-    )\s*(?P<unit>[a-z]+\.?|"|'|°|º)?""",
-    re.VERBOSE,
-)
-_THOUSANDS = re.compile(r"[1-9]\d{0,2},\d{3}")
+    )\s*(?P<unit>[a-z]+\.?|"|'|°|º)?"""
+_THOUSANDS = r"[1-9]\d{0,2},\d{3}"
 
 
 def read_length(value: object, units: Units | None = None) -> float:
@@ -180,7 +176,7 @@ def read_number(value: object) -> float:
     if _is_number(value):
         return _finite(float(str(value)), str(value), "number")
     text = str(value).strip()
-    match = _TERM.fullmatch(text.translate(_PLAIN).lower())
+    match = re.fullmatch(_TERM, text.translate(_PLAIN).lower(), re.VERBOSE)
     if match is None or match["unit"] or not isinstance(value, str):
         raise ReadingError(_quote(value), "a plain number is needed here", 'write it as "0.8"')
     return _size(match, text, "number")
@@ -223,9 +219,10 @@ def _read(kind: Kind, value: object, units: Units | None) -> float:
 
 def _terms(kind: Kind, text: str, original: str) -> list[tuple[float, str]]:
     terms: list[tuple[float, str]] = []
+    pattern = re.compile(_TERM, re.VERBOSE)  # here, for the command's help does without it
     at = 0
     while at < len(text):
-        match = _TERM.match(text, at)
+        match = pattern.match(text, at)
         if match is None or match.end() == at:
             _refuse(kind, original, f"a {kind.name} is one number and its unit, nothing else")
         word = match["unit"] or ""
@@ -251,7 +248,7 @@ def _check_chain(kind: Kind, terms: list[tuple[float, str]], original: str) -> N
 
 def _size(match: re.Match[str], original: str, name: str) -> float:
     if match["plain"] is not None:
-        if _THOUSANDS.fullmatch(match["plain"]):
+        if re.fullmatch(_THOUSANDS, match["plain"]):
             raise ReadingError(
                 _quote(original),
                 "the comma may be a decimal sign or part thousands from hundreds",
@@ -267,7 +264,7 @@ def _size(match: re.Match[str], original: str, name: str) -> float:
             f"{top}/{bottom} is no proper fraction",
             f'read the {name} again and write it as "5 1/4"',
         )
-    return float(whole + Fraction(top, bottom))
+    return whole + top / bottom
 
 
 def _bare_unit(kind: Kind, original: str, units: Units | None) -> str:

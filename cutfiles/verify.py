@@ -14,7 +14,7 @@ from cutfiles.pattern.facts import PROGRAM
 from cutfiles.pattern.pattern import Stroke
 from cutfiles.plane.measure import box_of, distance, distance_to_path, path_length
 from cutfiles.plane.shapes import Box, Path
-from cutfiles.readers.reading import Place, Reading, ReadPath
+from cutfiles.readers.reading import Place, Reading, ReadPath, halfway
 from cutfiles.sheets.sheet import Sheet
 
 KNOWN_SCALES = {
@@ -270,10 +270,9 @@ def _same_places(path: Path, read: ReadPath, form: Format) -> bool:
     ):
         return False
     if path.is_straight and len(path.points) == len(read.points) and path.closed == read.closed:
-        pairs = zip(path.points, read.points, strict=True)
-        if all(distance(a, b) <= step for a, b in pairs) and all(
-            distance_to_path(middle, path) <= curve for middle in read.middles
-        ):
+        halves = [halfway(segment.start, segment.end) for segment in path.segments()]
+        pairs = zip((*path.points, *halves), (*read.points, *read.middles), strict=True)
+        if all(distance(a, b) <= step for a, b in pairs):
             return True
     for point in path.points:
         if not any(distance(point, place) <= step for place in read.points):
