@@ -60,7 +60,7 @@ def test_samples_are_tidy(path, kind):
     check(pictures(read_slip(path))[kind])
 
 
-@settings(max_examples=150)
+@settings(max_examples=400)
 @given(slips())
 def test_any_support_is_tidy(slip):
     for svg in pictures(slip).values():

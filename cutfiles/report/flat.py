@@ -88,10 +88,11 @@ class _Picture:
         for crease, x, label in zip(self.pattern.creases, places, moved, strict=True):
             self.page.line([(x, _TOP - 1), (label, _TOP - 6)], width=0.15, colour=SOFT)
             self.page.ring((label, _TOP - 9), 2.8, str(crease.number))
-        for letter, y in zip("AB", self.pattern.long_folds, strict=False):
-            end = self._at((0, y))
-            self.page.line([(end[0] - 1, end[1]), (end[0] - 3, end[1])], width=0.15, colour=SOFT)
-            self.page.ring((end[0] - 6, end[1]), 2.8, letter)
+        folds = sorted(self._at((0, y))[1] for y in self.pattern.long_folds)
+        apart = spread(folds, 6.5, _TOP - 5, _TOP + _ROOM[1])
+        for letter, y, label in zip("BA", folds, apart, strict=False):
+            self.page.line([(_LEFT - 1, y), (_LEFT - 3, label)], width=0.15, colour=SOFT)
+            self.page.ring((_LEFT - 6, label), 2.8, letter)
 
     def _panels(self) -> None:
         """Name the panels below the tail edge, with their lengths."""
@@ -115,15 +116,16 @@ class _Picture:
     def _bands(self) -> None:
         """Dimension the thirds, or the breadth, at the right."""
         x = _LEFT + self.pattern.box.width * self.scale + 5
-        for band in self.pattern.bands:
+        bands = self.pattern.bands[::-1]
+        middles = []
+        for band in bands:
             bottom, top = self._at((0, band.box.bottom))[1], self._at((0, band.box.top))[1]
             self.page.dimension((x, bottom - 0.3), (x, top + 0.3))
-            middle = (bottom + top) / 2
-            name = band.name if len(self.pattern.bands) > 1 else "breadth"
-            self.page.text((x + 2, middle - 0.5), name, size=_TEXT)
-            self.page.text(
-                (x + 2, middle + 3), self._length(band.box.height), size=_TEXT, bold=True
-            )
+            middles.append((bottom + top) / 2)
+        labels = spread(middles, 3.6, _TOP - 5, _TOP + _ROOM[1])
+        for band, y in zip(bands, labels, strict=True):
+            name = band.name if len(bands) > 1 else "breadth"
+            self.page.text((x + 2, y + 1), f"{name} {self._length(band.box.height)}", size=_TEXT)
 
     def _table(self) -> None:
         y = _TOP - 9.0
