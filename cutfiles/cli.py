@@ -3,9 +3,10 @@
 Exit codes: 0 made or the same, 1 refused or different, 2 wrong usage.
 """
 
+import gc
+import os
 import sys
 from collections.abc import Callable, Iterator, Mapping
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
@@ -30,6 +31,8 @@ a conservator decides whether and how far a book opens."""
 
 def main() -> None:
     """Run the command."""
+    # a short process makes few circles: looking for them all the time costs a fifth of it
+    gc.set_threshold(200_000, 20, 20)
     cli(prog_name="cutfiles")
 
 
@@ -39,7 +42,7 @@ def main() -> None:
 )
 @click.version_option(VERSION, "--version", message="cutfiles %(version)s")
 def cli() -> None:
-    r"""Folded polyester-film cradles for books: from a slip of measurements to cut files.
+    """Folded polyester-film cradles for books: from a slip of measurements to cut files.
 
     \b
     cutfiles slip > A1.toml          write a blank slip, fill it in at the bench
@@ -48,16 +51,21 @@ def cli() -> None:
     """
 
 
-def _measure_options(command: Callable[..., None]) -> Callable[..., None]:
-    """Add an option for each field of a slip."""
-    for one in reversed(FIELDS):
-        command = click.option(
-            f"--{one.name.replace('_', '-')}",
-            one.path.replace(".", "_"),
-            metavar=one.kind.upper(),
-            help=_help(one),
-        )(command)
-    return command
+class SlipCommand(click.Command):
+    """A command with an option for each field of a slip, made when the command is used."""
+
+    def get_params(self, ctx: click.Context) -> list[click.Parameter]:
+        """Return the command's own parameters and the slip's."""
+        own = super().get_params(ctx)
+        fields: list[click.Parameter] = [
+            click.Option(
+                [f"--{one.name.replace('_', '-')}", one.path.replace(".", "_")],
+                metavar=one.kind.upper(),
+                help=_help(one),
+            )
+            for one in FIELDS
+        ]
+        return [*own[:-1], *fields, own[-1]]
 
 
 def _help(one: Field) -> str:
@@ -78,15 +86,15 @@ def _cutter_options(command: Callable[..., None]) -> Callable[..., None]:
     return command
 
 
-@cli.command("make", no_args_is_help=True)
-@click.argument("slips", nargs=-1, metavar="[SLIP]...", type=click.Path(path_type=Path))
+@cli.command("make", cls=SlipCommand, no_args_is_help=True)
+@click.argument("slips", nargs=-1, metavar="[SLIP]...", type=click.Path())
 @click.option(
     "--to",
     "folder",
     default=".",
     metavar="DIR",
     show_default="this folder",
-    type=click.Path(path_type=Path, file_okay=False),
+    type=click.Path(file_okay=False),
     help="folder for the files",
 )
 @click.option(
@@ -107,10 +115,9 @@ def _cutter_options(command: Callable[..., None]) -> Callable[..., None]:
 @click.option("--bed", metavar="WxH", help='refuse a piece larger than the bed, as in "600x400 mm"')
 @click.option("--replace", is_flag=True, help="also replace files that others made or changed")
 @_cutter_options
-@_measure_options
 def make_command(
-    slips: tuple[Path, ...],
-    folder: Path,
+    slips: tuple[str, ...],
+    folder: str,
     formats: tuple[str, ...],
     png: bool,
     as_json: bool,
@@ -120,7 +127,7 @@ def make_command(
     pens: tuple[str, ...],
     **measures: str | None,
 ) -> None:
-    r"""Make the cut files and pictures of one or more slips.
+    """Make the cut files and pictures of one or more slips.
 
     Each cut file is read back and compared with the pattern before it is delivered. Without a slip,
     give the measures as options.
@@ -128,7 +135,7 @@ def make_command(
     \b
     cutfiles make A1.toml A2.toml --to out
     cutfiles make A1.toml --format svg,pdf --png
-    cutfiles make --number A1 --units mm --height 203 --width 133 --spine-width 34 \
+    cutfiles make --number A1 --units mm --height 203 --width 133 --spine-width 34 \\
         --opening-angle 120
 
     \b
@@ -167,7 +174,7 @@ def make_command(
 
 def _made(
     slip: "Slip",
-    folder: Path,
+    folder: str,
     chosen: tuple[str, ...] | None,
     options: "Options",
     png: bool,
@@ -200,24 +207,24 @@ def _made(
     for path in done.left:
         click.echo(f"  left alone: {path.name} holds other measures, but was changed since it was "
                    "made", err=True)  # fmt: skip
-    return made_data(made, folder.as_posix())
+    return made_data(made, folder.replace(os.sep, "/"))
 
 
 @cli.command("verify", no_args_is_help=True)
 @click.argument("files", nargs=-1, required=True, metavar="FILE...",
-                type=click.Path(path_type=Path))  # fmt: skip
+                type=click.Path())  # fmt: skip
 @click.option(
     "--slip",
     "slip_path",
     required=True,
-    type=click.Path(path_type=Path),
+    type=click.Path(),
     help="the slip the file was made from",
 )
 @_cutter_options
 def verify_command(
-    files: tuple[Path, ...], slip_path: Path, hpgl_range: int, pens: tuple[str, ...]
+    files: tuple[str, ...], slip_path: str, hpgl_range: int, pens: tuple[str, ...]
 ) -> None:
-    r"""Check cut files against their slip: nothing missing, doubled, moved, scaled or mirrored.
+    """Check cut files against their slip: nothing missing, doubled, moved, scaled or mirrored.
 
     \b
     cutfiles verify out/A1.svg out/A1.pdf --slip A1.toml
@@ -231,18 +238,20 @@ def verify_command(
     try:
         slip = read_slip(slip_path)
         for path in files:
+            name = os.path.basename(path)
             try:
-                data = path.read_bytes()
+                with open(path, "rb") as file:
+                    data = file.read()
             except OSError as error:
                 raise FileError(
                     (error.strerror or "no such file").lower(),
                     "a cut file that can be read",
                     "check its name and folder",
-                    str(path),
+                    path,
                 ) from None
-            differences = verify_data(data, path.name, slip, options)
+            differences = verify_data(data, name, slip, options)
             failed = failed or bool(differences)
-            click.echo(f"{path.name}: " + ("different" if differences else "verified"))
+            click.echo(f"{name}: " + ("different" if differences else "verified"))
             for difference in differences:
                 click.echo(f"  {difference}")
     except CutfilesError as error:
@@ -252,11 +261,10 @@ def verify_command(
         sys.exit(REFUSED)
 
 
-@cli.command("slip")
-@click.argument("path", required=False, metavar="[FILE]", type=click.Path(path_type=Path))
-@_measure_options
-def slip_command(path: Path | None, **measures: str | None) -> None:
-    r"""Write a blank, commented slip to FILE, or print it; options fill in what is known.
+@cli.command("slip", cls=SlipCommand)
+@click.argument("path", required=False, metavar="[FILE]", type=click.Path())
+def slip_command(path: str | None, **measures: str | None) -> None:
+    """Write a blank, commented slip to FILE, or print it; options fill in what is known.
 
     \b
     cutfiles slip > A1.toml
@@ -343,7 +351,7 @@ def _bed(text: str) -> tuple[float, float]:
         raise click.BadParameter(str(error), param_hint="--bed") from None
 
 
-def _slip_of(path: Path) -> Callable[[], "Slip"]:
+def _slip_of(path: str) -> Callable[[], "Slip"]:
     def read() -> "Slip":
         from cutfiles.bench.slip import read_slip
 

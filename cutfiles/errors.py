@@ -10,11 +10,10 @@ CutfilesError            found; needed; remedy
 └── Defect               one of our own checks failed on our own work (we)
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(NamedTuple):
     """One thing that is wrong, where it stands, and what to do.
 
     Attributes:

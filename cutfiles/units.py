@@ -13,8 +13,7 @@ import itertools
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Literal, NoReturn
+from typing import Literal, NamedTuple, NoReturn
 
 from cutfiles.errors import ReadingError
 
@@ -26,8 +25,7 @@ MM_PER_MIL = 0.0254
 GRAMS_PER_OUNCE = 28.349523125
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(NamedTuple):
     """One kind of measure: its units with their sizes, and how to ask for it.
 
     Attributes:

@@ -192,6 +192,10 @@ def test_help_teaches():
     assert "free hand out of the blade" in text
     assert "cutfiles make A1.toml" in text
     assert "extraction on" in run("--help").output
+    for command in ([], ["make"], ["verify"], ["slip"]):
+        shown = run(*command, "--help").output
+        assert "\\b" not in shown
+        assert "\n  cutfiles " in shown  # examples stand on lines of their own
 
 
 def test_three_lines_of_python(tmp_path):

@@ -1,15 +1,13 @@
 """The fields of a slip, in one table: the reader, the blank slip and the command line share it."""
 
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from cutfiles.units import UNITS
 
 KindName = Literal["text", "label", "length", "weight", "angle", "number", "choice"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Field:
+class Field(NamedTuple):
     """One field of a slip.
 
     Attributes:
