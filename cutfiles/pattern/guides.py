@@ -7,6 +7,8 @@ from cutfiles.plane.shapes import Box, Point, rectangle
 from cutfiles.support.cradle import Support
 
 _TALLEST = 3.0
+NOTE_ROOM = 7.0
+"""Height below the head edge that panel names take up, mm: in one layer labels keep below it."""
 
 
 def tape_guide(support: Support, side: SideName, band: Band, tip: float) -> Stroke:
@@ -33,11 +35,14 @@ def tape_guide(support: Support, side: SideName, band: Band, tip: float) -> Stro
 
 
 def panel_notes(names: tuple[tuple[str, float, float], ...], band: Band) -> tuple[Note, ...]:
-    """Return a note a panel: its name and length, near the head, upright where it is narrow.
+    """Return a note a panel: its name and length, near the band's upper edge.
+
+    In three layers they stand on the inner flap, where there are no labels. A note is written
+    upright where its panel is narrow.
 
     Args:
         names: name, left end and right end of each panel, mm.
-        band: the middle band.
+        band: the band they are written on.
 
     """
     notes = []

@@ -3,7 +3,7 @@
 import itertools
 
 from cutfiles.pattern.facts import facts_of
-from cutfiles.pattern.guides import panel_notes, tape_guide
+from cutfiles.pattern.guides import NOTE_ROOM, panel_notes, tape_guide
 from cutfiles.pattern.labels import label
 from cutfiles.pattern.layers import Moves, layer_moves, thirds
 from cutfiles.pattern.pattern import Band, Crease, Pattern, Role, Stroke, score_role
@@ -47,7 +47,7 @@ def unfold(support: Support) -> Pattern:
         creases=creases,
         long_folds=long_folds,
         strokes=tuple(sorted(strokes, key=lambda stroke: order.index(stroke.role))),
-        notes=panel_notes(tuple((name, *span) for name, span in panels.items()), middle),
+        notes=panel_notes(tuple((name, *span) for name, span in panels.items()), bands[0]),
         facts=facts_of(support),
     )
 
@@ -158,6 +158,7 @@ def _labels(support: Support, panels: dict[str, tuple[float, float]], middle: Ba
     for side in SIDES:
         if support.wing(side).stands:
             left, right = panels[f"{side} base"]
-            box = Box(left, middle.box.bottom, right, middle.box.top)
+            top = middle.box.top - (NOTE_ROOM if support.film.layers == 1 else 0.0)
+            box = Box(left, middle.box.bottom, right, top)
             strokes += label(support.slip.book.number, side, box)
     return strokes

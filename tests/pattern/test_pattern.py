@@ -306,3 +306,22 @@ def test_letters_stay_in_their_line(text):
 def test_a_profile_without_bends_moves_nothing():
     flat = Profile((Panel("spine", 5), Panel("right board", 7)), (Fold("right spine", 1, 0.0),))
     assert layer_moves(flat, 1.0).creases == (0.0,)
+
+
+@settings(max_examples=200)
+@given(slips())
+def test_panel_names_keep_off_labels_and_each_other(drawn):
+    pattern = unfold(design(drawn))
+    boxes = []
+    for note in pattern.notes:
+        width, (x, y) = text_width(note.text, note.height), note.at
+        long = (
+            (x - note.height, y, x, y + width)
+            if note.upright
+            else (x, y, x + width, y + note.height)
+        )
+        boxes.append(shapely.box(*long))
+    labels = [shapely.LineString(chords(s.path, 0.01)) for s in pattern.of_role(Role.LABEL)]
+    for i, box in enumerate(boxes):
+        assert not any(box.intersects(label) for label in labels), pattern.notes[i].text
+        assert not any(box.intersects(other) for other in boxes[:i]), pattern.notes[i].text
