@@ -1,0 +1,67 @@
+"""The command line: parse, call, print, exit code. No geometry.
+
+Each command has a module of its own, loaded when it is used. Exit codes: 0 made or the same,
+1 refused or different, 2 wrong usage.
+"""
+
+import gc
+from importlib import import_module
+
+import click
+
+from cutfiles.version import VERSION
+
+CAUTION = """\
+Knives: stand to cut, free hand out of the blade's path. Lasers: extraction on, somebody watching
+the whole run; never cut film you cannot name. The machine's manual and local codes come first, and
+a conservator decides whether and how far a book opens."""
+
+COMMANDS = {
+    "slip": "Write a blank, commented slip to FILE, or print it.",
+    "make": "Make the cut files and pictures of one or more slips.",
+    "verify": "Check cut files against their slip.",
+}
+"""Each command and the line that `--help` tells of it, in the order of the work."""
+
+
+def main() -> None:
+    """Run the command."""
+    # a short process makes few circles: looking for them all the time costs a fifth of it
+    gc.set_threshold(200_000, 20, 20)
+    cli(prog_name="cutfiles")
+
+
+class Commands(click.Group):
+    """The commands of the table, each loaded from its module when used."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Return the names, in the order of the work."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Return a command, or None where there is none of this name."""
+        if cmd_name not in COMMANDS:
+            return None
+        command: click.Command = import_module(f"cutfiles.cli.{cmd_name}").command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Tell the commands without loading them."""
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+
+@click.group(
+    cls=Commands,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    epilog="\b\n" + CAUTION,
+)
+@click.version_option(VERSION, "--version", message="cutfiles %(version)s")
+def cli() -> None:
+    """Folded polyester-film cradles for books: from a slip of measurements to cut files.
+
+    \b
+    cutfiles slip > A1.toml          write a blank slip, fill it in at the bench
+    cutfiles make A1.toml            make its cut files and pictures here
+    cutfiles verify A1.svg --slip A1.toml    check a file at any later time
+    """

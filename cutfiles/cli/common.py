@@ -1,0 +1,190 @@
+"""What the commands share: options, slips from files or options, messages."""
+
+import sys
+from collections.abc import Callable, Iterator, Mapping
+from typing import TYPE_CHECKING, Any, NoReturn
+
+import click
+
+from cutfiles.bench.fields import FIELDS, Field
+from cutfiles.errors import CutfilesError
+
+if TYPE_CHECKING:
+    from cutfiles.bench.slip import Slip
+    from cutfiles.formats import Options
+
+REFUSED = 1
+"""Exit code of a refusal."""
+_FORMATS = ("svg", "svg-plain", "dxf-r12", "dxf-r2000", "pdf", "hpgl")
+_GROUPS = {"dxf": ("dxf-r12", "dxf-r2000"), "all": _FORMATS}
+
+
+class SlipCommand(click.Command):
+    """A command with an option for each field of a slip, made when the command is used."""
+
+    def get_params(self, ctx: click.Context) -> list[click.Parameter]:
+        """Return the command's own parameters and the slip's."""
+        own = super().get_params(ctx)
+        fields: list[click.Parameter] = [
+            click.Option(
+                [f"--{one.name.replace('_', '-')}", one.path.replace(".", "_")],
+                metavar=one.kind.upper(),
+                help=_help(one),
+            )
+            for one in FIELDS
+        ]
+        return [*own[:-1], *fields, own[-1]]
+
+
+def _help(one: Field) -> str:
+    example = " or ".join(one.choices) or one.example
+    return f"{one.help} ({example})"
+
+
+def cutter_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Add what differs from cutter to cutter."""
+    for option in (
+        click.option("--hpgl-range", type=click.IntRange(1000, 8388607), default=32767,
+                     show_default=True, help="HP-GL: largest coordinate of your machine"),
+        click.option("--pen", "pens", multiple=True, metavar="ROLE=PEN",
+                     help="HP-GL: which pen works a role, as in score-valley=3; 0 leaves it out "
+                     "(may be repeated)"),
+    ):  # fmt: skip
+        command = option(command)
+    return command
+
+
+# -- arguments ------------------------------------------------------------------------------------
+
+
+def chosen_formats(formats: tuple[str, ...]) -> tuple[str, ...] | None:
+    """Return the formats named, each once, in the order of the table; None where none is."""
+    named: list[str] = []
+    for word in ",".join(formats).split(","):
+        key = word.strip().lower()
+        if key and key not in _FORMATS and key not in _GROUPS:
+            raise click.BadParameter(
+                f'"{key}" is no format; there are {", ".join((*_FORMATS, *_GROUPS))}',
+                param_hint="--format",
+            )
+        named += _GROUPS.get(key, (key,))
+    return tuple(key for key in _FORMATS if key in named) or None
+
+
+def options_from(hpgl_range: int, pens: tuple[str, ...], bed: str | None) -> "Options":
+    """Return the writers' options as given on the command line."""
+    from cutfiles.formats import HPGL_PENS, Options
+
+    chosen = dict(HPGL_PENS)
+    for text in pens:
+        role, _, pen = text.partition("=")
+        if role not in chosen or pen not in "012345678" or len(pen) != 1:
+            raise click.BadParameter(
+                f'"{text}"; write one of {", ".join(chosen)}, then = and a pen from 0 to 8',
+                param_hint="--pen",
+            )
+        chosen[role] = int(pen)
+    return Options(pens=chosen, hpgl_range=hpgl_range, bed=_bed(bed) if bed else None)
+
+
+def _bed(text: str) -> tuple[float, float]:
+    """Read "600x400 mm" or "24 in x 18 in" as width and height in mm."""
+    import re
+
+    from cutfiles.errors import ReadingError
+    from cutfiles.units import read_length
+
+    match = re.fullmatch(r"\s*(.+?)\s*[x×*]\s*(.+?)\s*", text)
+    try:
+        if match is None:
+            raise ReadingError(f'"{text}"', "a bed is width x height", 'write it as "600x400 mm"')
+        across, deep = match[1], match[2]
+        unit = re.search(r"[^\d.,/\s-].*$", deep)
+        if unit and not re.search(r"[^\d.,/\s-]", across):
+            across += unit[0]
+        sizes = read_length(across), read_length(deep)
+        if min(sizes) <= 0:
+            raise ReadingError(f'"{text}"', "a bed is larger than 0", 'write it as "600x400 mm"')
+        return sizes
+    except ReadingError as error:
+        raise click.BadParameter(str(error), param_hint="--bed") from None
+
+
+def slip_of(path: str) -> Callable[[], "Slip"]:
+    """Return a function that reads the slip in a file."""
+
+    def read() -> "Slip":
+        from cutfiles.bench.slip import read_slip
+
+        return read_slip(path)
+
+    return read
+
+
+def slip_from_options(given: Mapping[str, str | None]) -> "Slip":
+    """Return the slip given as options."""
+    from cutfiles.bench.slip import slip_from
+
+    flat = by_path(given)
+    values: dict[str, Any] = {k: v for k, v in flat.items() if not k.startswith("support.")}
+    values["support"] = {
+        k.removeprefix("support."): v for k, v in flat.items() if k.startswith("support.")
+    }
+    return slip_from(values, "options")
+
+
+def by_path(measures: Mapping[str, str | None]) -> dict[str, str]:
+    """Return field paths to the texts given as options."""
+    paths = {one.path.replace(".", "_"): one.path for one in FIELDS}
+    return {paths[name]: text for name, text in measures.items() if text is not None}
+
+
+def read_file(path: str, needed: str) -> bytes:
+    """Return a file's bytes.
+
+    Args:
+        path: of the file.
+        needed: what it should be, for the message.
+
+    Raises:
+        FileError: it cannot be read.
+
+    """
+    from cutfiles.errors import FileError
+
+    try:
+        with open(path, "rb") as file:
+            return file.read()
+    except OSError as error:
+        raise FileError(
+            (error.strerror or "no such file").lower(), needed, "check its name and folder", path
+        ) from None
+
+
+# -- messages -------------------------------------------------------------------------------------
+
+
+def progress(sources: list[Callable[[], "Slip"]]) -> Iterator[Callable[[], "Slip"]]:
+    """Show a bar where there are many slips and somebody is looking."""
+    if len(sources) < 4 or not sys.stderr.isatty():
+        yield from sources
+        return
+    with click.progressbar(sources, label="making", file=sys.stderr, show_pos=True) as bar:
+        yield from bar
+
+
+def fault_data(fault: Any) -> dict[str, str]:
+    """Return a fault as data: place, found, needed, remedy."""
+    return {key: getattr(fault, key) for key in ("place", "found", "needed", "remedy")}
+
+
+def indented(text: str) -> str:
+    """Return a message of several lines set in below its beginning."""
+    lines = text.split("\n")
+    return lines[0] if len(lines) == 1 else "\n  " + "\n  ".join(lines)
+
+
+def refuse(error: CutfilesError) -> NoReturn:
+    """Print a refusal and end with its exit code."""
+    click.echo(f"refused: {indented(str(error))}", err=True)
+    sys.exit(REFUSED)

@@ -1,0 +1,149 @@
+"""`cutfiles make`: cut files and pictures of one or more slips."""
+
+import os
+import sys
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from cutfiles.cli.common import (
+    REFUSED,
+    SlipCommand,
+    chosen_formats,
+    cutter_options,
+    fault_data,
+    indented,
+    options_from,
+    progress,
+    slip_from_options,
+    slip_of,
+)
+from cutfiles.errors import CutfilesError
+
+if TYPE_CHECKING:
+    from cutfiles.bench.slip import Slip
+    from cutfiles.formats import Options
+
+
+@click.command("make", cls=SlipCommand, no_args_is_help=True)
+@click.argument("slips", nargs=-1, metavar="[SLIP]...", type=click.Path())
+@click.option(
+    "--to",
+    "folder",
+    default=".",
+    metavar="DIR",
+    show_default="this folder",
+    type=click.Path(file_okay=False),
+    help="folder for the files",
+)
+@click.option(
+    "--format",
+    "formats",
+    multiple=True,
+    metavar="FORMAT",
+    help="svg, svg-plain, dxf-r12, dxf-r2000, dxf (both), pdf, hpgl or all; several with "
+    "commas; default: all but svg-plain",
+)
+@click.option("--png", is_flag=True, help="also make the pictures as PNG")
+@click.option(
+    "--json",
+    "as_json",
+    is_flag=True,
+    help="print the result as data: one object, or a list for several slips",
+)
+@click.option("--bed", metavar="WxH", help='refuse a piece larger than the bed, as in "600x400 mm"')
+@click.option("--replace", is_flag=True, help="also replace files that others made or changed")
+@cutter_options
+def command(
+    slips: tuple[str, ...],
+    folder: str,
+    formats: tuple[str, ...],
+    png: bool,
+    as_json: bool,
+    bed: str | None,
+    replace: bool,
+    hpgl_range: int,
+    pens: tuple[str, ...],
+    **measures: str | None,
+) -> None:
+    """Make the cut files and pictures of one or more slips.
+
+    Each cut file is read back and compared with the pattern before it is delivered. Without a slip,
+    give the measures as options.
+
+    \b
+    cutfiles make A1.toml A2.toml --to out
+    cutfiles make A1.toml --format svg,pdf --png
+    cutfiles make --number A1 --units mm --height 203 --width 133 --spine-width 34 \\
+        --opening-angle 120
+
+    \b
+    Knives: stand to cut, free hand out of the blade's path. Lasers: extraction on, watch the
+    whole run. The machine's manual comes first; a conservator decides how far a book opens.
+    """
+    given = {name: value for name, value in measures.items() if value is not None}
+    if slips and given:
+        option = "--" + next(iter(given)).removeprefix("support_").replace("_", "-")
+        raise click.UsageError(
+            f"{option} describes a book without a slip; write it into the slip, or give no slip"
+        )
+    if not slips and not given:
+        raise click.UsageError("name a slip, or give the measures as options")
+    chosen = chosen_formats(formats)
+    options = options_from(hpgl_range, pens, bed)
+    sources = [slip_of(path) for path in slips] or [lambda: slip_from_options(given)]
+    results, refused = [], False
+    used: dict[str, str] = {}
+    for source in progress(sources):
+        try:
+            result = _made(source(), folder, chosen, options, png, replace, used, as_json)
+        except CutfilesError as error:
+            refused = True
+            result = {"refused": [fault_data(fault) for fault in error.faults]}
+            click.echo(f"refused: {indented(str(error))}", err=True)
+        results.append(result)
+    if as_json:
+        import json
+
+        click.echo(json.dumps(results if len(sources) > 1 else results[0], ensure_ascii=False,
+                              indent=2))  # fmt: skip
+    if refused:
+        sys.exit(REFUSED)
+
+
+def _made(
+    slip: "Slip",
+    folder: str,
+    chosen: tuple[str, ...] | None,
+    options: "Options",
+    png: bool,
+    replace: bool,
+    used: dict[str, str],
+    as_json: bool,
+) -> dict[str, Any]:
+    from cutfiles.delivery import deliver
+    from cutfiles.errors import FileError
+    from cutfiles.job import make
+    from cutfiles.report.tables import made_data, made_table
+
+    made = make(slip, chosen, options, png=png)
+    if made.name.casefold() in used:
+        twin = used[made.name.casefold()]
+        raise FileError(
+            f'the number "{slip.book.number}", which {twin} has too',
+            "each support has a number of its own",
+            "give one of them another number",
+            slip.source,
+        )
+    used[made.name.casefold()] = slip.source
+    done = deliver(made, folder, replace=replace)
+    if not as_json:
+        click.echo(made_table(made))
+        for path in done.removed:
+            click.echo(f"  removed    {path.name}, which held other measures")
+        click.echo(f"  record     {done.files[-1].name}")
+        click.echo(f"  in         {folder}\n")
+    for path in done.left:
+        click.echo(f"  left alone: {path.name} holds other measures, but was changed since it was "
+                   "made", err=True)  # fmt: skip
+    return made_data(made, folder.replace(os.sep, "/"))
