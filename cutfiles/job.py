@@ -8,18 +8,23 @@
 """
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from cutfiles.bench.slip import Slip
-from cutfiles.errors import Defect, FileError, FormatError
+from cutfiles.errors import Defect, FileError, FormatError, SlipError
 from cutfiles.findings import Finding
 from cutfiles.formats import FORMATS, USUAL, Options, check_bed, check_size, write_sheet
 from cutfiles.made import Draft, File, Made, safe_name
 from cutfiles.pattern.checks import check_pattern
+from cutfiles.pattern.facts import slip_of_facts
 from cutfiles.pattern.unfold import unfold
 from cutfiles.sheets.lay import lay
 from cutfiles.support.checks import check_standing
 from cutfiles.support.cradle import design
 from cutfiles.verify import Difference, compare, require_same
+
+if TYPE_CHECKING:
+    from cutfiles.prove import Proved
 
 
 def draft(slip: Slip) -> Draft:
@@ -123,11 +128,49 @@ def verify_data(
         FileError: it is in none of our formats, or cannot be read.
 
     """
-    form = FORMATS[_format_of(data, name)]
+    form = FORMATS[format_of(data, name)]
     return compare(draft(slip).sheet, data, form, options or Options())
 
 
-def _format_of(data: bytes, name: str) -> str:
+def prove_data(
+    data: bytes, name: str, slip: Slip | None = None, options: Options | None = None
+) -> "Proved":
+    """Return the fold proof of a file: its scores folded, held against its support.
+
+    Args:
+        data: the bytes of the file.
+        name: of the file; its ending helps to tell the format.
+        slip: what it should become; without one, the measures that the file states.
+        options: as when it was made.
+
+    Raises:
+        FileError: it is in no format we read, or neither states its measures nor comes with a slip.
+        DesignError: no cradle follows from the measures.
+
+    """
+    from cutfiles.prove import prove_fold, prove_reading
+    from cutfiles.readers.fold import is_fold, read_fold
+
+    options = options or Options()
+    form = None if is_fold(data) else FORMATS[format_of(data, name)]
+    reading = read_fold(data) if form is None else form.read(data)
+    if slip is None:
+        try:
+            slip = slip_of_facts(reading.facts, f"statements of {name}")
+        except SlipError:
+            raise FileError(
+                "a file that does not state the measures it was made from",
+                "a slip is needed to tell what it should become",
+                f"give it: cutfiles fold {name} --slip SLIP",
+                name,
+            ) from None
+    made = draft(slip)
+    if form is None:
+        return prove_fold(data, name, made)
+    return prove_reading(reading, name, made, form, options)
+
+
+def format_of(data: bytes, name: str) -> str:
     """Return the key of a file's format, by what it holds."""
     from cutfiles.readers.dxf import dxf_release
 

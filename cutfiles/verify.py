@@ -75,15 +75,30 @@ def compare(sheet: Sheet, data: bytes, form: Format, options: Options) -> tuple[
     """
     reading = form.read(data)
     prepared = form.prepared(sheet)
-    wanted = [
-        _Wanted(layer, stroke)
-        for stroke in prepared.strokes
-        if (layer := form.layer(stroke, options))
-    ]
+    wanted = _wanted(prepared, form, options)
     found = list(_lines(wanted, reading.paths, form))
     whole = _whole(wanted, reading, form) if found else None
     lines = [whole] if whole else found
     return (*_statements(prepared, reading, form), *lines)
+
+
+def whole_difference(
+    sheet: Sheet, reading: Reading, form: Format, options: Options
+) -> Difference | None:
+    """Return what happened to a file as a whole: scaled, mirrored, turned; None if nothing did."""
+    wanted = _wanted(form.prepared(sheet), form, options)
+    if not any(_lines(wanted, reading.paths, form)):
+        return None
+    found = _whole(wanted, reading, form)
+    return None if found is None or found.message.startswith("is moved") else found
+
+
+def _wanted(prepared: Sheet, form: Format, options: Options) -> list[_Wanted]:
+    return [
+        _Wanted(layer, stroke)
+        for stroke in prepared.strokes
+        if (layer := form.layer(stroke, options))
+    ]
 
 
 def require_same(name: str, sheet: Sheet, data: bytes, form: Format, options: Options) -> None:

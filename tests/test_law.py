@@ -8,8 +8,8 @@ from conftest import ROOT
 
 ORDER = [
     "version", "errors", "findings", "units", "plane", "bench", "support", "pattern", "sheets",
-    "writers", "readers", "formats", "verify", "made", "report", "job", "delivery", "cli",
-    "__main__", "",
+    "folding", "writers", "readers", "formats", "verify", "made", "prove", "report", "job",
+    "delivery", "cli", "__main__", "",
 ]  # fmt: skip
 HEAVY = {"ezdxf", "svgwrite", "pypdf", "resvg_py"}
 HOMES = {
@@ -17,6 +17,7 @@ HOMES = {
     "svgwrite": {"writers.svg", "report.canvas"},
     "pypdf": {"readers.pdf"},
     "resvg_py": {"report.png"},
+    "shapely": {"folding.graph", "folding.clash", "folding.vertices"},
 }
 LONGEST = 420
 

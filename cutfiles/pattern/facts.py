@@ -1,10 +1,17 @@
 """What every file says of itself: number, unit, view, film, measures, program."""
 
+from collections.abc import Mapping
+from dataclasses import fields
+
 from cutfiles.bench.book import Board
+from cutfiles.bench.choices import Choices
 from cutfiles.bench.film import MATERIAL
+from cutfiles.bench.slip import Slip, slip_from
 from cutfiles.support.cradle import Support
 from cutfiles.version import VERSION
 
+SETTINGS = "settings"
+"""The fact that tells what was set otherwise than usual."""
 PROGRAM = "made by"
 """The one fact that may differ when a file is checked at a later time."""
 
@@ -23,8 +30,41 @@ def facts_of(support: Support) -> tuple[tuple[str, str], ...]:
         ("spine width", _mm(opening.spine_width)),
         *_board("left", opening.left),
         *_board("right", opening.right),
+        *_settings(support.choices),
         (PROGRAM, f"cutfiles {VERSION}"),
     )
+
+
+def slip_of_facts(facts: Mapping[str, str], source: str) -> Slip:
+    """Return the slip that a file's own statements amount to, to the precision they are given in.
+
+    Args:
+        facts: name to value, as a file states them.
+        source: how messages call it.
+
+    Raises:
+        SlipError: statements are missing or cannot be read.
+
+    """
+    names = {
+        "number": "number",
+        "height": "height",
+        "spine width": "spine_width",
+        "left width": "left_width",
+        "right width": "right_width",
+        "left rise": "left_rise",
+        "right rise": "right_rise",
+    }
+    values: dict[str, object] = {
+        field: facts[name] for name, field in names.items() if name in facts
+    }
+    settings = [part.split(" ", 1) for part in facts.get(SETTINGS, "").split("; ") if part]
+    support = {part[0]: part[-1] for part in settings}
+    if "gauge" in facts:
+        support["gauge"] = facts["gauge"].partition("(")[0].strip()
+    if "layers" in facts:
+        support["layers"] = facts["layers"]
+    return slip_from({**values, "support": support}, source)
 
 
 def _board(side: str, board: Board) -> tuple[tuple[str, str], ...]:
@@ -37,3 +77,15 @@ def _board(side: str, board: Board) -> tuple[tuple[str, str], ...]:
 
 def _mm(length: float) -> str:
     return f"{length:.2f} mm"
+
+
+def _settings(choices: Choices) -> tuple[tuple[str, str], ...]:
+    """Return what was set otherwise than usual, so that the file can be checked by itself."""
+    usual = Choices()
+    said = []
+    for one in fields(Choices):
+        value = getattr(choices, one.name)
+        if value != getattr(usual, one.name):
+            unit = "" if one.name == "nesting" else " mm"
+            said.append(f"{one.name} {round(value, 4):g}{unit}")
+    return ((SETTINGS, "; ".join(said)),) if said else ()

@@ -1,0 +1,75 @@
+"""Films that would pass through one another: faces that cross, or lie closer than they are thick.
+
+Faces are the middle of the stack of films; where two face one another, their distance must be at
+least the stack's thickness.
+"""
+
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+
+import shapely
+from shapely.geometry import Polygon
+
+from cutfiles.folding.fold import Folded
+from cutfiles.folding.space import Motion, Spot, dot
+
+DEEP = 0.05
+"""A face is pierced where an edge goes through it further than this, mm."""
+ALONG = 0.996
+"""Faces are parallel where the cosine between them is more than this: 5 degrees."""
+OVERLAP = 1.0
+"""Faces face one another over more than this, mm²."""
+
+
+def clashes(folded: Folded, faces: Sequence[int], thick: float) -> Iterator[tuple[int, int, float]]:
+    """Yield pairs of faces that pass through one another, with their distance (0 where they cross).
+
+    Args:
+        folded: the support in space.
+        faces: which of its faces, each a stack of films.
+        thick: of the stack, mm.
+
+    """
+    joined = {frozenset((e.left, e.right)) for e in folded.graph.edges if e.kind in "MV"}
+    for a, b in combinations(faces, 2):
+        if frozenset((a, b)) in joined:
+            continue
+        if _crosses(folded, a, b) or _crosses(folded, b, a):
+            yield a, b, 0.0
+            continue
+        gap = _facing_gap(folded, a, b)
+        if gap is not None and gap < thick - DEEP / 5:
+            yield a, b, gap
+
+
+def _crosses(folded: Folded, a: int, b: int) -> bool:
+    """Whether an edge of face b goes through face a."""
+    motion = folded.motion(a)
+    face = Polygon(folded.graph.polygon(a)).buffer(-DEEP)
+    corners = [_back(motion, spot) for spot in folded.corners(b)]
+    for one, other in zip(corners, [*corners[1:], corners[0]], strict=True):
+        if min(abs(one.z), abs(other.z)) > DEEP and (one.z > 0) != (other.z > 0):
+            share = one.z / (one.z - other.z)
+            place = (one.x + share * (other.x - one.x), one.y + share * (other.y - one.y))
+            if face.contains(shapely.Point(place)):
+                return True
+    return False
+
+
+def _facing_gap(folded: Folded, a: int, b: int) -> float | None:
+    """Return the distance of two parallel faces that lie over one another, mm; else None."""
+    motion = folded.motion(a)
+    if abs(dot(motion.normal, folded.motion(b).normal)) < ALONG:
+        return None
+    corners = [_back(motion, spot) for spot in folded.corners(b)]
+    shadow = Polygon([(spot.x, spot.y) for spot in corners]).buffer(0)
+    if Polygon(folded.graph.polygon(a)).intersection(shadow).area < OVERLAP:
+        return None
+    return min(abs(spot.z) for spot in corners)
+
+
+def _back(motion: Motion, spot: Spot) -> Spot:
+    """Return where a place in space lies above the flat drawing of a face."""
+    way = spot - motion.shift
+    columns = [Spot(*(row[i] for row in motion.rows)) for i in range(3)]
+    return Spot(*(dot(column, way) for column in columns))

@@ -1,0 +1,206 @@
+"""Which drawn line is which crease: scores held against the pattern they should be.
+
+Lines are in the pattern's own coordinates: the outline's lower left corner at (0, 0).
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from cutfiles.findings import Finding
+from cutfiles.folding.graph import REACH, FoldLine, Graph, Kind
+from cutfiles.pattern.pattern import Band, Pattern, Role, Stroke
+from cutfiles.plane.measure import distance
+from cutfiles.plane.shapes import Point
+
+KINDS: dict[str, Kind] = {
+    Role.OUTLINE: "B",
+    Role.HOLES: "B",
+    Role.MOUNTAIN: "M",
+    Role.VALLEY: "V",
+}
+"""The FOLD letter of each role that folding knows; other roles do not fold."""
+_WORDS = {"M": "mountain", "V": "valley", "B": "cut", "C": "slit"}
+NEAR = 5.0
+"""A score further than this from every crease is none of the pattern's, mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """A score of the pattern, and the lines that draw it.
+
+    Attributes:
+        stroke: as it should be.
+        lines: as drawn, in pieces or not.
+
+    """
+
+    stroke: Stroke
+    lines: tuple[FoldLine, ...]
+
+    @property
+    def upright(self) -> bool:
+        """Whether it runs from tail to head."""
+        return is_upright(self.stroke.path.points)
+
+    @property
+    def place(self) -> float:
+        """Where it should lie across its run: x of a cross crease, y of a long fold, mm."""
+        return across(self.stroke.path.points)
+
+    @property
+    def drawn_at(self) -> float:
+        """Where it is drawn, mm; where it should lie if it is not drawn at all."""
+        total = sum(distance(line.points[0], line.points[-1]) for line in self.lines)
+        if total == 0:
+            return self.place
+        parts = (distance(x.points[0], x.points[-1]) * across(x.points) for x in self.lines)
+        return sum(parts) / total
+
+
+def is_upright(points: Sequence[Point]) -> bool:
+    """Whether a line runs from tail to head rather than from left to right."""
+    first, last = points[0], points[-1]
+    return abs(first.x - last.x) < abs(first.y - last.y)
+
+
+def across(points: Sequence[Point]) -> float:
+    """Return x of an upright line, y of a level one, midway, mm."""
+    first, last = points[0], points[-1]
+    if is_upright(points):
+        return (first.x + last.x) / 2
+    return (first.y + last.y) / 2
+
+
+def scores_of(pattern: Pattern) -> tuple[Stroke, ...]:
+    """Return the pattern's scores: cross creases band by band, and long folds."""
+    return pattern.of_role(Role.MOUNTAIN) + pattern.of_role(Role.VALLEY)
+
+
+def band_at(pattern: Pattern, y: float) -> Band:
+    """Return the band a height lies in, the nearest one if none."""
+    return min(pattern.bands, key=lambda band: max(band.box.bottom - y, y - band.box.top, 0.0))
+
+
+def nearest(points: Sequence[Point], pattern: Pattern) -> tuple[Stroke | None, float]:
+    """Return the score of the pattern that a line draws, and how far it lies from it, mm."""
+    upright = is_upright(points)
+    middle = (points[0].y + points[-1].y) / 2
+    best: tuple[Stroke | None, float] = (None, float("inf"))
+    for stroke in scores_of(pattern):
+        own = stroke.path.points
+        if is_upright(own) != upright:
+            continue
+        if upright:
+            height = (own[0].y + own[-1].y) / 2
+            if band_at(pattern, height) is not band_at(pattern, middle):
+                continue
+        off = abs(across(own) - across(points))
+        if off < best[1]:
+            best = (stroke, off)
+    return best
+
+
+def matched(
+    lines: Sequence[FoldLine], pattern: Pattern
+) -> tuple[tuple[Match, ...], tuple[FoldLine, ...]]:
+    """Return each score of the pattern with its lines, and the lines that draw none."""
+    groups: dict[str, list[FoldLine]] = {stroke.name: [] for stroke in scores_of(pattern)}
+    extra = []
+    for line in lines:
+        if line.kind not in "MV":
+            continue
+        stroke, off = nearest(line.points, pattern)
+        if stroke is None or off > NEAR:
+            extra.append(line)
+        else:
+            groups[stroke.name].append(line)
+    found = tuple(Match(s, tuple(groups[s.name])) for s in scores_of(pattern))
+    return found, tuple(extra)
+
+
+def angles_for(graph: Graph, pattern: Pattern) -> dict[int, float]:
+    """Return how far each edge folds, radians: how far from the pattern, which way as drawn."""
+    sizes = {crease.name: abs(crease.angle) for crease in pattern.creases}
+    angles = {}
+    for number, edge in enumerate(graph.edges):
+        if edge.kind not in "MV":
+            continue
+        stroke, _ = nearest((graph.vertices[edge.a], graph.vertices[edge.b]), pattern)
+        if stroke is None:
+            continue
+        size = sizes.get(stroke.name.partition(",")[0], math.pi)
+        angles[number] = size if edge.kind == "V" else -size
+    return angles
+
+
+def drawing_findings(
+    lines: Sequence[FoldLine], pattern: Pattern, limit: float
+) -> Iterator[Finding]:
+    """Yield each score that is missing, doubled, moved, cut short or turned, one sentence each.
+
+    Args:
+        lines: as drawn.
+        pattern: as it should be.
+        limit: how far a score may lie off, mm.
+
+    """
+    found, extra = matched(lines, pattern)
+    for match in found:
+        yield from _line_findings(match, limit)
+    for line in extra:
+        place = line.points[0]
+        yield Finding(
+            "crease",
+            line.name,
+            f"a {_WORDS[line.kind]} score of {distance(place, line.points[-1]):.1f} mm at "
+            f"({place.x:.1f}, {place.y:.1f}) is no crease of the pattern",
+            severity="stop",
+        )
+
+
+def _line_findings(match: Match, limit: float) -> Iterator[Finding]:
+    name = match.stroke.name
+    wanted = KINDS[match.stroke.role]
+    if not match.lines:
+        yield _stop(name, f"{name} is missing")
+        return
+    turned = [line for line in match.lines if line.kind != wanted]
+    if turned:
+        yield _stop(
+            name, f"{name} is drawn as a {_WORDS[turned[0].kind]}, should be a {_WORDS[wanted]}"
+        )
+    off = match.drawn_at - match.place
+    if abs(off) > limit:
+        ways = ("to the right", "to the left") if match.upright else ("too high", "too low")
+        yield Finding(
+            "crease",
+            name,
+            f"{name} lies {abs(off):.2f} mm {ways[off < 0]}",
+            abs(off),
+            limit,
+            "stop",
+        )
+    spans = sorted(_span(line, match.upright) for line in match.lines)
+    covered, end = 0.0, -float("inf")
+    for low, high in spans:
+        covered += max(0.0, high - max(low, end))
+        end = max(end, high)
+    drawn = sum(high - low for low, high in spans)
+    low, high = _span(FoldLine(wanted, match.stroke.path.points), match.upright)
+    if drawn - covered > 1.0:
+        yield Finding("crease", name, f"{name} is drawn twice over {drawn - covered:.1f} mm",
+                      drawn - covered, 0.0, "stop")  # fmt: skip
+    # a fold is broken by each relief hole on it, and led on to the next line
+    if covered < 0.9 * (high - low) - 2 * REACH:
+        short = high - low - covered
+        yield Finding("crease", name, f"{name} is {short:.1f} mm too short", short, 0.0, "stop")
+
+
+def _span(line: FoldLine, upright: bool) -> tuple[float, float]:
+    runs = [point.y if upright else point.x for point in line.points]
+    return min(runs), max(runs)
+
+
+def _stop(name: str, message: str) -> Finding:
+    return Finding("crease", name, message, severity="stop")

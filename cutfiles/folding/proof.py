@@ -1,0 +1,146 @@
+"""The proof: what is drawn, folded along its scores, becomes the support that was designed.
+
+Rules: `connect` (outline closed, faces as many as panels, nothing loose), `crease` (each score is
+there once, in place, on its side), `level`, `upright`, `height`, `lift`, `width` (the shape
+standing), `tab` (under the spine panel), `flap` (under its panel, inside its outline, in register
+with it), `through` (no film passes through another), `maekawa`, `kawasaki` (where creases meet;
+Hull 1994).
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from cutfiles.findings import Finding
+from cutfiles.folding.drawn import angles_for, drawing_findings, matched
+from cutfiles.folding.fold import Folded, fold
+from cutfiles.folding.graph import FoldLine, Graph, bounds, build_graph
+from cutfiles.folding.shape import CLOSE, Measure, Shape, face_of
+from cutfiles.folding.vertices import meetings
+from cutfiles.pattern.pattern import Pattern
+from cutfiles.plane.shapes import Point
+from cutfiles.support.cradle import Support
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """A drawing folded and held against its support.
+
+    Attributes:
+        folded: faces in space, the spine panel where it is drawn; None where nothing folds.
+        measures: of the support standing.
+        findings: what is wrong, or worth knowing.
+
+    """
+
+    folded: Folded | None
+    measures: tuple[Measure, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def proved(self) -> bool:
+        """Whether nothing in it forbids to cut."""
+        return not any(finding.severity == "stop" for finding in self.findings)
+
+
+def placed(lines: Sequence[FoldLine]) -> tuple[FoldLine, ...]:
+    """Return the lines with the outline's lower left corner at (0, 0)."""
+    outline = [p for line in lines if line.kind == "B" and not line.hole for p in line.points]
+    if not outline:
+        return tuple(lines)
+    left, bottom, _, _ = bounds(outline)
+    return tuple(
+        replace(line, points=tuple(Point(x - left, y - bottom) for x, y in line.points))
+        for line in lines
+    )
+
+
+def prove(
+    lines: Sequence[FoldLine], pattern: Pattern, support: Support, step: float = 0.0
+) -> Proof:
+    """Return a drawing folded, with what is wrong with it.
+
+    Args:
+        lines: as read from a file.
+        pattern: what they should draw: which crease is where, and how far each one folds.
+        support: what they should become.
+        step: the finest step of the file's format, mm.
+
+    """
+    own = placed(lines)
+    limit = CLOSE + step
+    causes = list(drawing_findings(own, pattern, limit))
+    try:
+        graph = build_graph(own)
+    except ValueError as error:
+        gone = Finding("connect", "outline", f"{error}: nothing folds", severity="stop")
+        return Proof(None, (), (gone, *causes))
+    angles = angles_for(graph, pattern)
+    root = face_of(graph, pattern, "spine", pattern.band("middle"))
+    if root is None:
+        gone = Finding("connect", "spine", "the lines bound no spine panel", severity="stop")
+        return Proof(None, (), (gone, *causes))
+    folded = fold(graph, angles, root)
+    shape = Shape(folded, pattern, support, matched(own, pattern)[0], limit)
+    effects = [
+        *_connects(graph, folded, pattern),
+        *shape.findings(),
+        *_meet(graph, angles, pattern),
+    ]
+    return Proof(folded, shape.measures, tuple(_together(causes, effects)))
+
+
+def _together(causes: list[Finding], effects: list[Finding]) -> list[Finding]:
+    """Return what is wrong in one sentence each: a fault of the drawing tells what comes of it."""
+    stops = [finding for finding in effects if finding.severity == "stop"]
+    advice = [finding for finding in effects if finding.severity != "stop"]
+    if not causes or not stops:
+        return causes + stops + advice
+    told = [
+        replace(cause, message=f"{cause.message}; folded so, {stops[0].message}")
+        if i == 0
+        else cause
+        for i, cause in enumerate(causes)
+    ]
+    return told + advice
+
+
+def _connects(graph: Graph, folded: Folded, pattern: Pattern) -> Iterator[Finding]:
+    for place, size in graph.loose:
+        yield Finding("connect", "line", f"a line of {size:.1f} mm at ({place.x:.1f}, "
+                      f"{place.y:.1f}) bounds no panel", size, 0.0, "stop")  # fmt: skip
+    wanted = (len(pattern.creases) + 1) * len(pattern.bands)
+    if len(graph.faces) != wanted:
+        yield Finding("connect", "panels", f"the lines bound {len(graph.faces)} panels, should be "
+                      f"{wanted}", len(graph.faces), wanted, "stop")  # fmt: skip
+    apart = sum(motion is None for motion in folded.motions)
+    if apart:
+        yield Finding("connect", "panels", f"{apart} panels hang on nothing", apart, 0, "stop")
+
+
+def _meet(graph: Graph, angles: dict[int, float], pattern: Pattern) -> Iterator[Finding]:
+    for meeting in meetings(graph, angles):
+        if not meeting.flat:
+            continue
+        near = min(pattern.creases, key=lambda c: abs(c.position - meeting.place.x))
+        flap = min(
+            (band for band in pattern.bands if band.layer),
+            key=lambda band: min(
+                abs(band.box.bottom - meeting.place.y), abs(band.box.top - meeting.place.y)
+            ),
+            default=pattern.bands[0],
+        )
+        place = f"{near.name}, {flap.name}"
+        if not meeting.maekawa:
+            odds = abs(meeting.mountains - meeting.valleys)
+            yield Finding(
+                "maekawa", place,
+                f"{meeting.mountains} mountains and {meeting.valleys} valleys meet at {place}: "
+                "it cannot fold flat there", odds, 2, "stop",
+            )  # fmt: skip
+        elif meeting.kawasaki > math.radians(0.5):
+            yield Finding(
+                "kawasaki", place, f"the creases that meet at {place} are "
+                f"{math.degrees(meeting.kawasaki):.1f}° from folding flat there",
+                math.degrees(meeting.kawasaki), 0.5, "stop",
+            )  # fmt: skip

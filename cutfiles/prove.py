@@ -1,0 +1,265 @@
+"""The fold proof of a file: read back, folded along its scores, held against its support.
+
+A file that states its measures is proved by itself; a slip proves it against what was measured.
+"""
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+from cutfiles.errors import FileError
+from cutfiles.findings import Finding
+from cutfiles.folding.drawn import KINDS
+from cutfiles.folding.graph import FoldLine, Kind
+from cutfiles.folding.proof import Proof, prove
+from cutfiles.folding.shape import face_of
+from cutfiles.formats import Format, Options
+from cutfiles.made import Draft
+from cutfiles.pattern.pattern import Role, Stroke
+from cutfiles.plane.measure import distance
+from cutfiles.plane.shapes import Point, open_path
+from cutfiles.readers.fold import read_fold, runs_clockwise
+from cutfiles.readers.reading import Reading, ReadPath, halfway
+from cutfiles.verify import whole_difference
+from cutfiles.version import VERSION
+
+FOLD = "fold"
+"""Key of the FOLD format; it holds no marks and labels, so it stands in no table of cut files."""
+
+
+@dataclass(frozen=True, slots=True)
+class Proved:
+    """A file folded and held against its support.
+
+    Attributes:
+        name: of the file.
+        draft: the support it should become.
+        proof: faces in space, measures, findings.
+
+    """
+
+    name: str
+    draft: Draft
+    proof: Proof
+
+
+def prove_reading(
+    reading: Reading, name: str, draft: Draft, form: Format | None, options: Options
+) -> Proved:
+    """Return the fold proof of what a file states.
+
+    Args:
+        reading: what the file states.
+        name: of the file.
+        draft: what it should become.
+        form: its row in the table of formats; None for FOLD.
+        options: as when the file was made.
+
+    Raises:
+        FileError: one layer holds both valleys and mountains, so no reader can tell them apart.
+
+    """
+    if form is not None:
+        whole = whole_difference(draft.sheet, reading, form, options)
+        if whole is not None:
+            return Proved(name, draft, _refused("whole file", f"the file {whole.message}"))
+    lines = fold_lines(reading, form, options)
+    step = form.step if form else 0.0
+    return Proved(name, draft, prove(lines, draft.pattern, draft.support, step))
+
+
+def prove_fold(data: bytes, name: str, draft: Draft) -> Proved:
+    """Return the fold proof of a FOLD file.
+
+    Raises:
+        FileError: it cannot be read.
+
+    """
+    if runs_clockwise(data):
+        return Proved(name, draft, _refused("whole file", "the file is mirrored: its panels run "
+                                            "clockwise"))  # fmt: skip
+    reading = read_fold(data)
+    lines = fold_lines(reading, None, Options())
+    factor = _size(lines) / max(draft.pattern.box.width, draft.pattern.box.height)
+    if not 0.9 < factor < 1.1:
+        said = f"the file is {factor:.4g} times as large as it should be"
+        if abs(factor / 25.4 - 1) < 0.01:
+            said += " (inches were taken for millimetres)"
+        return Proved(name, draft, _refused("whole file", said))
+    return Proved(name, draft, prove(lines, draft.pattern, draft.support))
+
+
+def _refused(place: str, message: str) -> Proof:
+    return Proof(None, (), (Finding("whole", place, message, severity="stop"),))
+
+
+def _size(lines: tuple[FoldLine, ...]) -> float:
+    xs = [p.x for line in lines for p in line.points]
+    ys = [p.y for line in lines for p in line.points]
+    return max(max(xs) - min(xs), max(ys) - min(ys)) if xs else 0.0
+
+
+# -- from a file's paths to lines that fold -------------------------------------------------------
+
+
+def fold_lines(reading: Reading, form: Format | None, options: Options) -> tuple[FoldLine, ...]:
+    """Return the lines of a file that folding knows: outline, holes, valleys and mountains.
+
+    Raises:
+        FileError: one layer holds both valleys and mountains.
+
+    """
+    kinds = _kinds(form, options)
+    lines = [
+        FoldLine(kinds[path.layer][0], _points(path), path.layer, kinds[path.layer][1])
+        for path in reading.paths
+        if path.layer in kinds and len(path.points) > 1
+    ]
+    if any(layer in kinds and kinds[layer][2] for layer in kinds):
+        return tuple(_holes_told(lines))
+    return tuple(lines)
+
+
+def _kinds(form: Format | None, options: Options) -> dict[str, tuple[Kind, bool, bool]]:
+    """Return by layer: the letter, whether it holds holes, whether outline and holes share it."""
+    if form is None:
+        return {
+            "cut-outline": ("B", False, False),
+            "cut-holes": ("B", True, False),
+            "score-mountain": ("M", False, False),
+            "score-valley": ("V", False, False),
+            "slit": ("C", False, False),
+        }
+    speck = open_path((0, 0), (1, 1))
+    layers = {role: form.layer(Stroke(role, "", speck), options) for role in Role}
+    if layers[Role.VALLEY] and layers[Role.VALLEY] == layers[Role.MOUNTAIN]:
+        raise FileError(
+            f'valleys and mountains on one layer, "{layers[Role.VALLEY]}"',
+            "each direction has a layer or pen of its own",
+            "prove a file that tells them apart: SVG, DXF or PDF",
+        )
+    shared = layers[Role.OUTLINE] == layers[Role.HOLES]
+    return {
+        layers[role]: (kind, role is Role.HOLES and not shared, shared and kind == "B")
+        for role, kind in ((Role(key), kind) for key, kind in KINDS.items())
+        if layers[role]
+    }
+
+
+def _holes_told(lines: list[FoldLine]) -> list[FoldLine]:
+    """Tell holes from the outline where a format has one pen for both: it is the longest."""
+    cuts = [line for line in lines if line.kind == "B"]
+    outline = max(cuts, key=lambda line: _size((line,)), default=None)
+    return [
+        replace(line, hole=True) if line.kind == "B" and line is not outline else line
+        for line in lines
+    ]
+
+
+def _points(path: ReadPath) -> tuple[Point, ...]:
+    """Return a path's places, arcs with the place midway on them, closed ones back to the first."""
+    ends = [*path.points[1:], path.points[0]] if path.closed else list(path.points[1:])
+    points = [Point(*path.points[0])]
+    for end, middle in zip(ends, path.middles, strict=False):
+        if distance(middle, halfway(points[-1], end)) > 1e-3:
+            points.append(Point(*middle))
+        points.append(Point(*end))
+    return tuple(points)
+
+
+# -- what comes out -----------------------------------------------------------------------------
+
+
+def fold_file(proved: Proved) -> bytes:
+    """Return a proved support as FOLD 1.2.
+
+    Raises:
+        FileError: nothing folds.
+
+    """
+    from cutfiles.writers.fold import write_fold
+
+    if proved.proof.folded is None or None in proved.proof.folded.motions:
+        raise FileError(
+            "a drawing that does not fold", "a closed outline with all its panels joined",
+            "see what the fold proof says", proved.name,
+        )  # fmt: skip
+    draft = proved.draft
+    return write_fold(
+        proved.proof.folded, draft.sheet.title, draft.pattern.facts, face_orders(proved),
+        f"cutfiles {VERSION}",
+    )  # fmt: skip
+
+
+def face_layers(proved: Proved) -> dict[int, int]:
+    """Return how many films lie above each face when folded: 0, 1 or 2."""
+    pattern, folded = proved.draft.pattern, proved.proof.folded
+    layers: dict[int, int] = {}
+    if folded is not None:
+        for band in pattern.bands:
+            for panel in pattern.panels:
+                face = face_of(folded.graph, pattern, panel.name, band)
+                if face is not None:
+                    layers[face] = band.layer
+    return layers
+
+
+def face_orders(proved: Proved) -> tuple[tuple[int, int, int], ...]:
+    """Return the layers as FOLD tells them: face, other face, +1 on the other's book face side."""
+    pattern, folded = proved.draft.pattern, proved.proof.folded
+    assert folded is not None
+    orders: dict[tuple[int, int], int] = {}
+    for panel in pattern.panels:
+        faces = {
+            band.layer: face_of(folded.graph, pattern, panel.name, band) for band in pattern.bands
+        }
+        middle, inner, outer = (faces.get(layer) for layer in range(3))
+        if middle is None or inner is None or outer is None:
+            continue
+        # flaps are turned over: the book face of the inner one looks at the outer one
+        orders[(inner, middle)] = -1
+        orders[(outer, middle)] = -1
+        orders[(outer, inner)] = 1
+    return tuple((a, b, side) for (a, b), side in orders.items())
+
+
+def proof_data(proved: Proved) -> dict[str, Any]:
+    """Return a fold proof as data, lengths in mm, angles in degrees.
+
+    Keys: file, number, proved, measures [{rule, place, found, meant, limit}], findings [{rule,
+    place, message, measured, limit, severity}].
+    """
+    proof = proved.proof
+    return {
+        "file": proved.name,
+        "number": proved.draft.slip.book.number,
+        "proved": proof.proved,
+        "measures": [
+            {
+                "rule": m.rule, "place": m.place, "found": round(m.found, 4) + 0.0,
+                "meant": round(m.meant, 4), "limit": m.limit,
+            }
+            for m in proof.measures
+        ],
+        "findings": [
+            {
+                "rule": f.rule, "place": f.place, "message": f.message,
+                "measured": None if f.measured is None else round(f.measured, 4),
+                "limit": f.limit, "severity": f.severity,
+            }
+            for f in proof.findings
+        ],
+    }  # fmt: skip
+
+
+def proof_table(proved: Proved) -> str:
+    """Return a fold proof for people: one line a measure, one sentence a finding."""
+    proof = proved.proof
+    lines = [f"{proved.name}: " + ("folds into its support" if proof.proved else "does not")]
+    for m in proof.measures:
+        unit = "°" if m.rule in ("upright", "level") else " mm"
+        found = 0.0 if abs(m.found) < 5e-3 else m.found
+        meant = "" if m.meant == 0 else f" (designed {m.meant:.2f})"
+        lines.append(f"  {m.rule:<8} {m.place:<32} {found:>9.2f}{unit}{meant}")
+    for f in proof.findings:
+        lines.append(f"  {'note' if f.severity == 'advise' else 'wrong':<8} {f.message}")
+    return "\n".join(lines)
