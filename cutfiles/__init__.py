@@ -24,8 +24,10 @@ if TYPE_CHECKING:
     from cutfiles.errors import CutfilesError
     from cutfiles.findings import Finding
     from cutfiles.formats import FORMATS, Options
-    from cutfiles.job import draft, make, verify_data
+    from cutfiles.job import draft, make, prove_data, verify_data
     from cutfiles.made import Made
+    from cutfiles.prove import Proved, fold_file, proof_data, proof_table
+    from cutfiles.report.folded_page import folded_page
     from cutfiles.report.tables import made_data, made_table
     from cutfiles.verify import Difference
 
@@ -45,9 +47,15 @@ _HOME = {
     "blank_slip": "bench.blank",
     "deliver": "delivery",
     "draft": "job",
+    "Proved": "prove",
+    "fold_file": "prove",
+    "folded_page": "report.folded_page",
     "made_data": "report.tables",
     "made_table": "report.tables",
     "make": "job",
+    "proof_data": "prove",
+    "proof_table": "prove",
+    "prove_data": "job",
     "read_slip": "bench.slip",
     "slip_from": "bench.slip",
     "verify_data": "job",
@@ -65,14 +73,20 @@ __all__ = [
     "Made",
     "Opening",
     "Options",
+    "Proved",
     "Slip",
     "__version__",
     "blank_slip",
     "deliver",
     "draft",
+    "fold_file",
+    "folded_page",
     "made_data",
     "made_table",
     "make",
+    "proof_data",
+    "proof_table",
+    "prove_data",
     "read_slip",
     "slip_from",
     "verify_data",

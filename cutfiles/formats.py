@@ -276,3 +276,6 @@ FORMATS: dict[str, Format] = {
 }  # fmt: skip
 USUAL = ("svg", "dxf-r12", "dxf-r2000", "pdf", "hpgl")
 """What is made unless formats are named."""
+FOLD = "fold"
+"""Key of the FOLD format. It holds faces and folds, no marks and no labels, so it has no row above:
+it is compared by folding it."""

@@ -4,16 +4,24 @@
 >>> made = make(slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,
 ...                        "spine_width": 34, "opening_angle": 120}), formats=["svg"])
 >>> [file.name for file in made.files]
-['A1.svg', 'A1.standing.svg', 'A1.flat.svg']
+['A1.svg', 'A1.standing.svg', 'A1.flat.svg', 'A1.folded.svg', 'A1.folded.html']
 """
 
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from cutfiles.bench.slip import Slip
-from cutfiles.errors import Defect, FileError, FormatError, SlipError
+from cutfiles.errors import Defect, DifferenceError, FileError, FormatError, SlipError
 from cutfiles.findings import Finding
-from cutfiles.formats import FORMATS, USUAL, Options, check_bed, check_size, write_sheet
+from cutfiles.formats import (
+    FOLD,
+    FORMATS,
+    USUAL,
+    Options,
+    check_bed,
+    check_size,
+    write_sheet,
+)
 from cutfiles.made import Draft, File, Made, safe_name
 from cutfiles.pattern.checks import check_pattern
 from cutfiles.pattern.facts import slip_of_facts
@@ -60,18 +68,18 @@ def make(
 
     Args:
         slip: what was measured and chosen.
-        formats: keys of the table of formats. Without them the usual ones are made, and one that
-            cannot hold the piece is left out and told in the findings.
+        formats: keys of the table of formats, and ``fold``. Without them the usual ones are made,
+            and one that cannot hold the piece is left out and told in the findings.
         options: what differs from cutter to cutter.
         png: also make the pictures as PNG.
 
     Raises:
         DesignError: no cradle follows from the slip.
         FormatError: the piece does not fit a named format, or the bed.
-        DifferenceError: a file did not read back as it was meant.
+        DifferenceError: a file did not read back, or does not fold, as it was meant.
 
     """
-    chosen, options = tuple(formats or USUAL), options or Options()
+    chosen, options = tuple(formats or (*USUAL, FOLD)), options or Options()
     made = draft(slip)
     check_bed(made.sheet, options)
     name = safe_name(slip.book.number)
@@ -80,6 +88,8 @@ def make(
         findings.append(Finding("file-name", "number", f'the files are named "{name}"'))
     files: list[File] = []
     for key in chosen:
+        if key == FOLD:
+            continue  # written from what the cut files fold into
         form = FORMATS[key]
         try:
             check_size(made.sheet, form, options)
@@ -91,18 +101,76 @@ def make(
         data = write_sheet(made.sheet, form, options)
         require_same(name + form.suffix, made.sheet, data, form, options)
         files.append(File(name + form.suffix, form.key, data, True))
-    return Made(made, (*files, *_pictures(made, name, png)), tuple(findings))
+    proved = _proved(made, files, options)
+    findings += [finding for finding in proved.proof.findings if finding not in findings]
+    if FOLD in chosen:
+        files.append(_fold_file(proved, name))
+    pictures = _pictures(proved, name, png)
+    return Made(made, (*files, *pictures), tuple(findings), proved.proof.measures)
 
 
-def _pictures(made: Draft, name: str, png: bool) -> list[File]:
+def _proved(made: Draft, files: list[File], options: Options) -> "Proved":
+    """Return the fold proof of the first cut file; the others were compared and hold the same.
+
+    Raises:
+        DifferenceError: it does not fold into its support.
+
+    """
+    from cutfiles.prove import prove_reading
+
+    # HP-GL knows pens, not roles, and may work valleys and mountains with one
+    told = [file for file in files if file.format != "hpgl"]
+    if told:
+        name, form, data = told[0].name, FORMATS[told[0].format], told[0].data
+    else:
+        name, form = safe_name(made.slip.book.number) + ".svg", FORMATS["svg"]
+        data = write_sheet(made.sheet, form, options)
+    proved = prove_reading(form.read(data), name, made, form, options)
+    require_folds(proved)
+    return proved
+
+
+def _fold_file(proved: "Proved", name: str) -> File:
+    """Return the support as FOLD, read back and proved again."""
+    from cutfiles.prove import fold_file, prove_fold
+
+    data = fold_file(proved)
+    require_folds(prove_fold(data, f"{name}.fold", proved.draft))
+    return File(f"{name}.fold", FOLD, data, True)
+
+
+def require_folds(proved: "Proved") -> None:
+    """Raise where a file does not fold into its support.
+
+    Raises:
+        DifferenceError: names the file and up to five creases or panels, with sizes.
+
+    """
+    stops = [f.message for f in proved.proof.findings if f.severity == "stop"]
+    if stops:
+        more = f"; and {len(stops) - 5} more" if len(stops) > 5 else ""
+        raise DifferenceError(
+            "; ".join(stops[:5]) + more,
+            "the file must fold into the support that was designed",
+            "do not cut it; make it again from its slip",
+            proved.name,
+        )
+
+
+def _pictures(proved: "Proved", name: str, png: bool) -> list[File]:
     from cutfiles.report.flat import flat_picture
+    from cutfiles.report.folded_page import folded_page
+    from cutfiles.report.solid import solid_picture
     from cutfiles.report.standing import standing_picture
 
+    made = proved.draft
     pictures = {
         "standing": standing_picture(made.support),
         "flat": flat_picture(made.pattern, made.support),
+        "folded": solid_picture(proved),
     }
     files = [File(f"{name}.{kind}.svg", kind, data, None) for kind, data in pictures.items()]
+    files.append(File(f"{name}.folded.html", "folded-page", folded_page(proved), None))
     if png:
         from cutfiles.report.png import png_from_svg
 
@@ -128,6 +196,12 @@ def verify_data(
         FileError: it is in none of our formats, or cannot be read.
 
     """
+    from cutfiles.prove import prove_fold
+    from cutfiles.readers.fold import is_fold
+
+    if is_fold(data):
+        findings = prove_fold(data, name, draft(slip)).proof.findings
+        return tuple(Difference("", f.place, f.message) for f in findings if f.severity == "stop")
     form = FORMATS[format_of(data, name)]
     return compare(draft(slip).sheet, data, form, options or Options())
 
@@ -183,5 +257,5 @@ def format_of(data: bytes, name: str) -> str:
         return "dxf-r12" if release <= "AC1009" else "dxf-r2000"
     if head.startswith(b"IN") or name.lower().endswith((".hpgl", ".plt", ".hpg")):
         return "hpgl"
-    titles = ", ".join(form.title for form in FORMATS.values())
+    titles = ", ".join([*(form.title for form in FORMATS.values()), "FOLD"])
     raise FileError("a file in none of our formats", f"we read {titles}", "name a cut file", name)

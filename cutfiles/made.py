@@ -3,12 +3,16 @@
 import hashlib
 import unicodedata
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
 from cutfiles.pattern.pattern import Pattern
 from cutfiles.sheets.sheet import Sheet
 from cutfiles.support.cradle import Support
+
+if TYPE_CHECKING:
+    from cutfiles.folding.shape import Measure
 
 _UNSAFE = frozenset('<>:"/\\|?*')
 _RESERVED = frozenset(
@@ -68,12 +72,14 @@ class Made:
         draft: the support and its pattern.
         files: cut files first, then pictures.
         findings: what is worth knowing, of the draft and of the files.
+        measures: of the support that the cut files fold into.
 
     """
 
     draft: Draft
     files: tuple[File, ...]
     findings: tuple[Finding, ...]
+    measures: tuple["Measure", ...] = ()
 
     @property
     def name(self) -> str:

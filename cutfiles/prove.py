@@ -22,9 +22,6 @@ from cutfiles.readers.reading import Reading, ReadPath, halfway
 from cutfiles.verify import whole_difference
 from cutfiles.version import VERSION
 
-FOLD = "fold"
-"""Key of the FOLD format; it holds no marks and labels, so it stands in no table of cut files."""
-
 
 @dataclass(frozen=True, slots=True)
 class Proved:
@@ -251,6 +248,15 @@ def proof_data(proved: Proved) -> dict[str, Any]:
     }  # fmt: skip
 
 
+_MEASURED = {
+    "height": "{} above the table",
+    "upright": "{} off the upright",
+    "level": "{} off the level",
+    "lift": "spine panel above the {}",
+    "width": "{}, foot to foot",
+}
+
+
 def proof_table(proved: Proved) -> str:
     """Return a fold proof for people: one line a measure, one sentence a finding."""
     proof = proved.proof
@@ -259,7 +265,7 @@ def proof_table(proved: Proved) -> str:
         unit = "°" if m.rule in ("upright", "level") else " mm"
         found = 0.0 if abs(m.found) < 5e-3 else m.found
         meant = "" if m.meant == 0 else f" (designed {m.meant:.2f})"
-        lines.append(f"  {m.rule:<8} {m.place:<32} {found:>9.2f}{unit}{meant}")
+        lines.append(f"  {_MEASURED[m.rule].format(m.place):<36} {found:>9.2f}{unit}{meant}")
     for f in proof.findings:
         lines.append(f"  {'note' if f.severity == 'advise' else 'wrong':<8} {f.message}")
     return "\n".join(lines)

@@ -14,6 +14,8 @@ from cutfiles.cli import cli
 BOOK = ["--number", "A1", "--units", "mm", "--height", "203", "--width", "133",
         "--spine-width", "34", "--opening-angle", "120"]  # fmt: skip
 
+PICTURES = ["standing", "flat", "folded", "folded-page"]
+
 
 def run(*args):
     return CliRunner().invoke(cli, [str(a) for a in args])
@@ -26,12 +28,13 @@ def test_make_prints_a_table_and_writes_the_files(tmp_path):
     assert "left board 130.0" in result.output
     assert "left apex" in result.output
     assert "120.0°  mountain" in result.output
-    assert result.output.count("verified") == 5
+    assert result.output.count("verified") == 6
     names = {path.name for path in tmp_path.iterdir()}
     assert names == {
         "A1.svg", "A1.r12.dxf", "A1.r2000.dxf", "A1.pdf", "A1.hpgl", "A1.standing.svg",
-        "A1.flat.svg", "A1.json",
+        "A1.flat.svg", "A1.json", "A1.fold", "A1.folded.svg", "A1.folded.html",
     }  # fmt: skip
+    assert "folds      into its support: left fore edge 65.5" in result.output
 
 
 def test_json_has_the_documented_keys(tmp_path):
@@ -53,7 +56,7 @@ def test_json_has_the_documented_keys(tmp_path):
         from pathlib import Path
 
         assert hashlib.sha256(Path(file["path"]).read_bytes()).hexdigest() == file["sha256"]
-        assert file["verified"] is (None if file["format"] in ("standing", "flat") else True)
+        assert file["verified"] is (None if file["format"] in PICTURES else True)
 
 
 def test_several_slips_as_json_and_one_refused(tmp_path):
@@ -78,7 +81,7 @@ def test_options_instead_of_a_slip(tmp_path):
                  "--format", "svg", "--json")  # fmt: skip
     data = json.loads(result.output)
     assert (data["layers"], data["gauge_mm"]) == (1, 0.0762)
-    assert [f["format"] for f in data["files"]] == ["svg", "standing", "flat"]
+    assert [f["format"] for f in data["files"]] == ["svg", *PICTURES]
 
 
 def test_faults_name_the_options():
@@ -114,7 +117,7 @@ def test_formats_by_name_group_and_comma(tmp_path):
     run("make", *BOOK, "--format", "svg,pdf", "--format", "dxf", "--to", tmp_path)
     assert {p.name for p in tmp_path.glob("*")} == {
         "A1.svg", "A1.pdf", "A1.r12.dxf", "A1.r2000.dxf", "A1.standing.svg", "A1.flat.svg",
-        "A1.json",
+        "A1.json", "A1.folded.svg", "A1.folded.html",
     }  # fmt: skip
 
 
@@ -138,16 +141,18 @@ def test_bed_and_range(tmp_path):
 
 def test_png_on_request(tmp_path):
     run("make", SAMPLES / "B1.toml", "--png", "--to", tmp_path, "--format", "svg")
-    for kind in ("standing", "flat"):
+    for kind in ("standing", "flat", "folded"):
         assert (tmp_path / f"B1.{kind}.png").read_bytes()[:8] == b"\x89PNG\r\n\x1a\n"
 
 
 def test_verify(tmp_path):
     run("make", SAMPLES / "A1.toml", "--to", tmp_path)
-    files = [tmp_path / f"A1{s}" for s in (".svg", ".r12.dxf", ".r2000.dxf", ".pdf", ".hpgl")]
+    files = [
+        tmp_path / f"A1{s}" for s in (".svg", ".r12.dxf", ".r2000.dxf", ".pdf", ".hpgl", ".fold")
+    ]
     good = run("verify", *files, "--slip", SAMPLES / "A1.toml")
     assert good.exit_code == 0
-    assert good.output.count(": verified") == 5
+    assert good.output.count(": verified") == 6
     bad = run("verify", tmp_path / "A1.svg", "--slip", SAMPLES / "B1.toml")
     assert bad.exit_code == 1
     assert "A1.svg: different" in bad.output
@@ -205,7 +210,7 @@ def test_three_lines_of_python(tmp_path):
         f"print(len(deliver(made, {str(tmp_path)!r}).files))\n"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout == "8\n"
+    assert done.stdout == "11\n"
 
 
 def test_public_names_are_there():

@@ -20,6 +20,7 @@ COMMANDS = {
     "slip": "Write a blank, commented slip to FILE, or print it.",
     "make": "Make the cut files and pictures of one or more slips.",
     "verify": "Check cut files against their slip.",
+    "fold": "Fold a cut file along its scores, and prove that the support comes out.",
 }
 """Each command and the line that `--help` tells of it, in the order of the work."""
 
@@ -64,4 +65,5 @@ def cli() -> None:
     cutfiles slip > A1.toml          write a blank slip, fill it in at the bench
     cutfiles make A1.toml            make its cut files and pictures here
     cutfiles verify A1.svg --slip A1.toml    check a file at any later time
+    cutfiles fold A1.svg             fold a file on the screen, and prove that it stands
     """

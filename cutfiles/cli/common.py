@@ -16,7 +16,8 @@ if TYPE_CHECKING:
 REFUSED = 1
 """Exit code of a refusal."""
 _FORMATS = ("svg", "svg-plain", "dxf-r12", "dxf-r2000", "pdf", "hpgl")
-_GROUPS = {"dxf": ("dxf-r12", "dxf-r2000"), "all": _FORMATS}
+_CHOICES = (*_FORMATS, "fold")
+_GROUPS = {"dxf": ("dxf-r12", "dxf-r2000"), "all": _CHOICES}
 
 
 class SlipCommand(click.Command):
@@ -62,13 +63,13 @@ def chosen_formats(formats: tuple[str, ...]) -> tuple[str, ...] | None:
     named: list[str] = []
     for word in ",".join(formats).split(","):
         key = word.strip().lower()
-        if key and key not in _FORMATS and key not in _GROUPS:
+        if key and key not in _CHOICES and key not in _GROUPS:
             raise click.BadParameter(
-                f'"{key}" is no format; there are {", ".join((*_FORMATS, *_GROUPS))}',
+                f'"{key}" is no format; there are {", ".join((*_CHOICES, *_GROUPS))}',
                 param_hint="--format",
             )
         named += _GROUPS.get(key, (key,))
-    return tuple(key for key in _FORMATS if key in named) or None
+    return tuple(key for key in _CHOICES if key in named) or None
 
 
 def options_from(hpgl_range: int, pens: tuple[str, ...], bed: str | None) -> "Options":

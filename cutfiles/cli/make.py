@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     "formats",
     multiple=True,
     metavar="FORMAT",
-    help="svg, svg-plain, dxf-r12, dxf-r2000, dxf (both), pdf, hpgl or all; several with "
+    help="svg, svg-plain, dxf-r12, dxf-r2000, dxf (both), pdf, hpgl, fold or all; several with "
     "commas; default: all but svg-plain",
 )
 @click.option("--png", is_flag=True, help="also make the pictures as PNG")

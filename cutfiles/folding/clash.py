@@ -17,6 +17,8 @@ DEEP = 0.05
 """A face is pierced where an edge goes through it further than this, mm."""
 ALONG = 0.996
 """Faces are parallel where the cosine between them is more than this: 5 degrees."""
+CUT = 1.0
+"""Faces cross where they do so over more than this, mm."""
 OVERLAP = 1.0
 """Faces face one another over more than this, mm²."""
 
@@ -43,17 +45,21 @@ def clashes(folded: Folded, faces: Sequence[int], thick: float) -> Iterator[tupl
 
 
 def _crosses(folded: Folded, a: int, b: int) -> bool:
-    """Whether an edge of face b goes through face a."""
+    """Whether face b goes through face a: the plane of a cuts b along a line inside a."""
     motion = folded.motion(a)
-    face = Polygon(folded.graph.polygon(a)).buffer(-DEEP)
     corners = [_back(motion, spot) for spot in folded.corners(b)]
+    if max(c.z for c in corners) < DEEP or min(c.z for c in corners) > -DEEP:
+        return False
+    cut = []
     for one, other in zip(corners, [*corners[1:], corners[0]], strict=True):
-        if min(abs(one.z), abs(other.z)) > DEEP and (one.z > 0) != (other.z > 0):
+        if (one.z > 0) != (other.z > 0):
             share = one.z / (one.z - other.z)
-            place = (one.x + share * (other.x - one.x), one.y + share * (other.y - one.y))
-            if face.contains(shapely.Point(place)):
-                return True
-    return False
+            cut.append((one.x + share * (other.x - one.x), one.y + share * (other.y - one.y)))
+    if len(cut) < 2:
+        return False
+    line = shapely.LineString([min(cut), max(cut)])
+    face = Polygon(folded.graph.polygon(a)).buffer(-DEEP)
+    return bool(shapely.length(line.intersection(face)) > CUT)
 
 
 def _facing_gap(folded: Folded, a: int, b: int) -> float | None:
@@ -63,13 +69,27 @@ def _facing_gap(folded: Folded, a: int, b: int) -> float | None:
         return None
     corners = [_back(motion, spot) for spot in folded.corners(b)]
     shadow = Polygon([(spot.x, spot.y) for spot in corners]).buffer(0)
-    if Polygon(folded.graph.polygon(a)).intersection(shadow).area < OVERLAP:
+    both = Polygon(folded.graph.polygon(a)).intersection(shadow)
+    if both.area < OVERLAP:
         return None
-    return min(abs(spot.z) for spot in corners)
+    # the height of the other face's plane over each corner of what they share
+    normal = _turned_back(motion, folded.motion(b).normal)
+    return min(
+        abs(
+            corners[0].z
+            + (normal.x * (corners[0].x - x) + normal.y * (corners[0].y - y)) / normal.z
+        )
+        for part in shapely.get_parts(both)
+        if isinstance(part, Polygon)
+        for x, y in part.exterior.coords
+    )
 
 
 def _back(motion: Motion, spot: Spot) -> Spot:
     """Return where a place in space lies above the flat drawing of a face."""
-    way = spot - motion.shift
+    return _turned_back(motion, spot - motion.shift)
+
+
+def _turned_back(motion: Motion, way: Spot) -> Spot:
     columns = [Spot(*(row[i] for row in motion.rows)) for i in range(3)]
     return Spot(*(dot(column, way) for column in columns))

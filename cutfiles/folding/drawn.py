@@ -172,7 +172,11 @@ def _line_findings(match: Match, limit: float) -> Iterator[Finding]:
         )
     off = match.drawn_at - match.place
     if abs(off) > limit:
-        ways = ("to the right", "to the left") if match.upright else ("too high", "too low")
+        ways = (
+            ("too far to the right", "too far to the left")
+            if match.upright
+            else ("too high", "too low")
+        )
         yield Finding(
             "crease",
             name,
@@ -189,8 +193,9 @@ def _line_findings(match: Match, limit: float) -> Iterator[Finding]:
     drawn = sum(high - low for low, high in spans)
     low, high = _span(FoldLine(wanted, match.stroke.path.points), match.upright)
     if drawn - covered > 1.0:
-        yield Finding("crease", name, f"{name} is drawn twice over {drawn - covered:.1f} mm",
-                      drawn - covered, 0.0, "stop")  # fmt: skip
+        twice = drawn - covered
+        said = f"{name} is drawn twice over {twice:.1f} mm and would be scored twice"
+        yield Finding("crease", name, said, twice, 0.0, "stop")
     # a fold is broken by each relief hole on it, and led on to the next line
     if covered < 0.9 * (high - low) - 2 * REACH:
         short = high - low - covered

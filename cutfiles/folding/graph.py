@@ -153,7 +153,7 @@ def _belongs(face: Polygon, inside: BaseGeometry, holes: list[Polygon]) -> bool:
 
 
 def _led_on(shape: LineString, tree: shapely.STRtree) -> LineString:
-    """Return a score with both ends led on to the nearest line ahead, and a little through it."""
+    """Return a score with both ends led on, or back, to the nearest line they stop short of."""
     points = [Point(*p) for p in shape.coords]
     first = _led_end(points[1], points[0], shape, tree)
     last = _led_end(points[-2], points[-1], shape, tree)
@@ -166,15 +166,14 @@ def _led_end(before: Point, end: Point, own: LineString, tree: shapely.STRtree) 
     ahead = LineString(
         [(end.x - dx * TOUCH, end.y - dy * TOUCH), (end.x + dx * REACH, end.y + dy * REACH)]
     )
-    gaps = [
-        distance(end, met.coords[0])
+    ways = [
+        (met.x - end.x) * dx + (met.y - end.y) * dy
         for i in tree.query(ahead, predicate="intersects")
         if tree.geometries[i] is not own
         for met in shapely.get_parts(ahead.intersection(tree.geometries[i]))
+        if isinstance(met, shapely.Point)  # a line along this one is none it stops short of
     ]
-    if not gaps:
-        return end
-    on = min(gaps) + TOUCH
+    on = min(ways, default=0.0)
     return Point(end.x + dx * on, end.y + dy * on)
 
 
@@ -221,22 +220,24 @@ def _kind_at(
 
 
 def _with_slits(vertices: list[Point], edges: list[Edge]) -> list[Edge]:
-    """Return the edges, short stretches of a fold between two creases made slits."""
+    """Return the edges, short stretches of a fold between creases or holes made slits."""
     creases: dict[int, list[Edge]] = {}
     for edge in edges:
-        if edge.kind in "MV":
-            for end in (edge.a, edge.b):
-                creases.setdefault(end, []).append(edge)
+        for end in (edge.a, edge.b):
+            creases.setdefault(end, []).append(edge)
 
-    def crossed(vertex: int, own: Edge) -> bool:
-        return any(abs(_turn(vertices, own, o)) > 0.5 for o in creases[vertex] if o is not own)
+    def ends(vertex: int, own: Edge) -> bool:
+        return any(
+            other is not own and (other.kind == "B" or abs(_turn(vertices, own, other)) > 0.5)
+            for other in creases[vertex]
+        )
 
     return [
         Edge(e.a, e.b, "C", e.left, e.right)
         if e.kind in "MV"
         and distance(vertices[e.a], vertices[e.b]) < SLIT
-        and crossed(e.a, e)
-        and crossed(e.b, e)
+        and ends(e.a, e)
+        and ends(e.b, e)
         else e
         for e in edges
     ]

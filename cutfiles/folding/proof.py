@@ -71,7 +71,7 @@ def prove(
     limit = CLOSE + step
     causes = list(drawing_findings(own, pattern, limit))
     try:
-        graph = build_graph(own)
+        graph = build_graph(_once(own))
     except ValueError as error:
         gone = Finding("connect", "outline", f"{error}: nothing folds", severity="stop")
         return Proof(None, (), (gone, *causes))
@@ -83,11 +83,20 @@ def prove(
     folded = fold(graph, angles, root)
     shape = Shape(folded, pattern, support, matched(own, pattern)[0], limit)
     effects = [
-        *_connects(graph, folded, pattern),
         *shape.findings(),
+        *_connects(graph, folded, pattern),
         *_meet(graph, angles, pattern),
     ]
     return Proof(folded, shape.measures, tuple(_together(causes, effects)))
+
+
+def _once(lines: Sequence[FoldLine]) -> list[FoldLine]:
+    """Return the lines, those drawn twice over the same places once."""
+    kept: dict[tuple[str, tuple[Point, ...]], FoldLine] = {}
+    for line in lines:
+        ends = tuple(Point(round(x, 2), round(y, 2)) for x, y in line.points)
+        kept.setdefault((line.kind, min(ends, ends[::-1])), line)
+    return list(kept.values())
 
 
 def _together(causes: list[Finding], effects: list[Finding]) -> list[Finding]:

@@ -155,9 +155,7 @@ class Shape:
             yield Measure("level", f"{side} base", tilt, 0.0, UPRIGHT)
             # stood on this base, the spine panel is that much higher than the base
             lift = self.support.deck_lift
-            yield Measure(
-                "lift", f"spine panel over the {side} base", lift - tip.z, lift, self.limit
-            )
+            yield Measure("lift", f"{side} base", lift - tip.z, lift, self.limit)
         if len(feet) == 2:
             total = self.support.left.base + self.support.spine + self.support.right.base
             found = feet["right"].x - feet["left"].x
@@ -174,7 +172,8 @@ class Shape:
             f"should be {one.meant:.2f}",
             "upright": f"the {one.place} would lean by {one.found:.1f}°",
             "level": f"the {one.place} would slope by {one.found:.1f}° instead of lying flat",
-            "lift": f"the {one.place} would be {one.found:.2f} mm up, should be {one.meant:.2f}",
+            "lift": f"stood on the {one.place}, the spine panel would be {one.found:.2f} mm above "
+            f"the table, should be {one.meant:.2f}",
             "width": f"the {one.place} would be {one.found:.2f} mm wide, should be {one.meant:.2f}",
         }[one.rule]
         assert unit in said
@@ -217,8 +216,9 @@ class Shape:
                 if face is None or upper is None or self.folded.motions[face] is None:
                     continue
                 place = f"the {band.name} under the {panel.name}"
-                hinge = next(h for h in self.folded.hinges if h.face == face)
-                if dot(self.folded.motion(face).normal, self.folded.motion(upper).normal) > -0.999:
+                hinge = next((h for h in self.folded.hinges if h.face == face), None)
+                ways = [self.folded.motion(f).normal for f in (face, upper)]
+                if hinge is None or dot(*ways) > -0.999:
                     yield Finding("flap", panel.name, f"{place} would not lie flat on it",
                                   severity="stop")  # fmt: skip
                 elif hinge.angle > 0:

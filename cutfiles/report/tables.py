@@ -13,9 +13,10 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
     Keys: number, title, units (of the slip), panels_mm [{name, length}], creases [{name,
     position_mm, angle_deg, direction}] (position on the book face from the left end of the strip,
     angle signed, valley positive), long_folds [{name, position_mm, angle_deg, direction}] (from the
-    tail edge), sheet_mm [length, breadth], film_area_mm2, layers, gauge_mm, files [{path, format,
-    sha256, verified}] (verified is null for pictures), findings [{rule, place, message, measured,
-    limit, severity}].
+    tail edge), sheet_mm [length, breadth], film_area_mm2, layers, gauge_mm, folded
+    [{rule, place, found, meant}] (of the support that the cut files fold into), files [{path,
+    format, sha256, verified}] (verified is null for pictures), findings [{rule, place, message,
+    measured, limit, severity}].
     """
     draft = made.draft
     pattern, film = draft.pattern, draft.support.film
@@ -42,6 +43,15 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
         "film_area_mm2": round(pattern.box.width * pattern.box.height, 1),
         "layers": film.layers,
         "gauge_mm": round(film.gauge, 4),
+        "folded": [
+            {
+                "rule": m.rule,
+                "place": m.place,
+                "found": round(m.found, 3) + 0.0,
+                "meant": round(m.meant, 3),
+            }
+            for m in made.measures
+        ],
         "files": [
             {
                 "path": f"{folder}/{file.name}" if folder else file.name,
@@ -85,6 +95,13 @@ def made_table(made: Made) -> str:
             f"    {crease.number}        {crease.name:<14}{_short(crease.position, units):>9}"
             f"{degrees:>8.1f}°  {crease.direction}"
         )
+    if made.measures:
+        shape = [
+            f"{m.place} {_short(m.found, units)}"
+            for m in made.measures
+            if m.rule in ("height", "width")
+        ]
+        lines.append("  folds      into its support: " + ", ".join(shape))
     for file in made.files:
         state = "verified" if file.verified else "picture"
         lines.append(f"  {state:<10} {file.name}")

@@ -1,0 +1,106 @@
+"""`cutfiles fold`: a file folded along its scores, as numbers and as a page to turn."""
+
+import os
+import sys
+from typing import TYPE_CHECKING
+
+import click
+
+from cutfiles.cli.common import REFUSED, cutter_options, options_from, read_file, refuse
+from cutfiles.errors import CutfilesError
+
+if TYPE_CHECKING:
+    from cutfiles.prove import Proved
+
+
+@click.command("fold", no_args_is_help=True)
+@click.argument("files", nargs=-1, required=True, metavar="FILE...", type=click.Path())
+@click.option(
+    "--slip",
+    "slip_path",
+    type=click.Path(),
+    help="the slip the file was made from; without it, the measures that the file itself states",
+)
+@click.option(
+    "--to",
+    "folder",
+    metavar="DIR",
+    type=click.Path(file_okay=False),
+    help="folder for the page (default: beside the file)",
+)
+@click.option("--check", "only_check", is_flag=True, help="print the checks, write nothing")
+@click.option("--json", "as_json", is_flag=True, help="print the checks as data")
+@cutter_options
+def command(
+    files: tuple[str, ...],
+    slip_path: str | None,
+    folder: str | None,
+    only_check: bool,
+    as_json: bool,
+    hpgl_range: int,
+    pens: tuple[str, ...],
+) -> None:
+    """Fold cut files along their scores, and prove that their supports come out.
+
+    Reads outline, holes and scores back from SVG, DXF, PDF, HP-GL or FOLD, folds them in space, and
+    checks that the spine panel is level, legs upright, heights and base as designed, tabs and flaps
+    in place, and no film in another's way. Writes a page that folds and turns it, FILE.folded.html.
+
+    \b
+    cutfiles fold out/A1.svg
+    cutfiles fold out/A1.pdf --slip A1.toml --check
+    """
+    from cutfiles.bench.slip import read_slip
+    from cutfiles.job import prove_data
+    from cutfiles.prove import proof_data, proof_table
+
+    options = options_from(hpgl_range, pens, None)
+    results, failed = [], False
+    try:
+        slip = read_slip(slip_path) if slip_path else None
+        for path in files:
+            data = read_file(path, "a cut file that can be read")
+            proved = prove_data(data, os.path.basename(path), slip, options)
+            failed = failed or not proved.proof.proved
+            results.append(proof_data(proved))
+            if not as_json:
+                click.echo(proof_table(proved))
+            if not only_check and proved.proof.folded is not None:
+                page = _write_page(proved, folder or os.path.dirname(path))
+                click.echo(f"  page     {page}", err=as_json)
+    except CutfilesError as error:
+        refuse(error)
+    if as_json:
+        import json
+
+        click.echo(json.dumps(results if len(files) > 1 else results[0], ensure_ascii=False,
+                              indent=2))  # fmt: skip
+    if failed:
+        click.echo("do not cut what does not fold: make it again from its slip", err=True)
+        sys.exit(REFUSED)
+
+
+def _write_page(proved: "Proved", folder: str) -> str:
+    """Write the page, over an earlier one of ours only; return its path."""
+    from cutfiles.errors import FileError
+    from cutfiles.report.folded_page import GENERATOR, folded_page
+
+    path = os.path.join(folder, proved.name + ".folded.html")
+    try:
+        os.makedirs(folder or ".", exist_ok=True)
+        if os.path.lexists(path) and GENERATOR.encode() not in read_file(path, "a page of ours"):
+            raise FileError(
+                "a file that is not ours", "we write only over pages we made",
+                "rename it or move it away, or give another folder with --to", path,
+            )  # fmt: skip
+        with open(f"{path}.part", "wb") as file:
+            file.write(folded_page(proved))
+        os.replace(f"{path}.part", path)
+    except OSError as error:
+        raise FileError(
+            (error.strerror or "an error of the disk").lower(),
+            "the folder must be one we can write to",
+            "give another folder with --to",
+            path,
+        ) from None
+    return path

@@ -1,0 +1,337 @@
+"""Delivered files folded: sound ones prove, each kind of damage is named in one sentence."""
+
+import json
+import math
+import re
+from dataclasses import replace
+
+import pytest
+from conftest import SAMPLES, sample_slips
+from hypothesis import given, settings
+from strategies import slips
+from test_verify import all_paths, one, swapped
+
+from cutfiles.bench.slip import read_slip, slip_from
+from cutfiles.errors import DifferenceError, FileError
+from cutfiles.folding.drawn import matched
+from cutfiles.folding.proof import placed
+from cutfiles.folding.shape import layer_misfits
+from cutfiles.formats import FORMATS, Options, write_sheet
+from cutfiles.job import draft, make, prove_data, require_folds
+from cutfiles.pattern.pattern import Role, Stroke
+from cutfiles.plane.moves import mirror_left_right, scale, shift
+from cutfiles.plane.shapes import Point, open_path
+from cutfiles.prove import fold_file, fold_lines, prove_reading
+
+ROOMY = Options(hpgl_range=8_388_607)
+KEYS = sorted(FORMATS)
+
+
+def proved(slip, key="svg", change=lambda sheet: sheet, ask=True):
+    made = draft(slip)
+    form = FORMATS[key]
+    data = form.write(change(form.prepared(made.sheet)), ROOMY)
+    return prove_data(data, f"x{form.suffix}", slip if ask else None, ROOMY)
+
+
+def said(result):
+    return "\n".join(f.message for f in result.proof.findings if f.severity == "stop")
+
+
+# -- sound files ---------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("key", KEYS)
+@pytest.mark.parametrize("path", sample_slips(), ids=lambda p: p.stem)
+def test_samples_fold_into_their_supports(path, key):
+    """With the slip, and by what the file itself states."""
+    slip = read_slip(path)
+    for ask in (True, False):
+        result = proved(slip, key, ask=ask)
+        assert said(result) == ""
+        assert result.proof.measures
+        assert all(m.right for m in result.proof.measures)
+
+
+@settings(max_examples=60)
+@given(slips())
+def test_any_sound_slip_folds(slip):
+    """Both layer counts, with and without relief holes, any slopes and gauges."""
+    result = proved(slip, ask=False)
+    assert said(result) == ""
+    made = result.draft
+    names = {(m.rule, m.place) for m in result.proof.measures}
+    for side in ("left", "right"):
+        if made.support.wing(side).stands:
+            assert {("height", f"{side} fore edge"), ("upright", f"{side} leg")} <= names
+    faces = (len(made.pattern.creases) + 1) * len(made.pattern.bands)
+    assert len(result.proof.folded.graph.faces) == faces
+    again = prove_data(fold_file(result), "x.fold", slip)
+    assert said(again) == ""
+
+
+@pytest.mark.parametrize("layers", [1, 3])
+def test_heights_and_width_by_hand(by_hand, layers):
+    """H 140, W 100, spine 25, rises 50: P = 97, sin a = 1/2; lift = layers · 0.127 + 0.1."""
+    by_hand["support"]["layers"] = layers
+    result = proved(slip_from(by_hand))
+    lift = layers * 0.127 + 0.1
+    found = {(m.rule, m.place): m.found for m in result.proof.measures}
+    assert found[("height", "left fore edge")] == pytest.approx(97 / 2 + lift, abs=1e-3)
+    assert found[("lift", "left base")] == pytest.approx(lift, abs=1e-3)
+    width = 2 * 97 * math.cos(math.radians(30)) + 26
+    assert found[("width", "base")] == pytest.approx(width, abs=2e-3)
+
+
+def test_a_file_states_its_own_settings():
+    """A file made with other settings proves by itself, and not with the usual ones."""
+    slip = read_slip(SAMPLES / "D1.toml")
+    data = write_sheet(draft(slip).sheet, FORMATS["svg"], ROOMY)
+    assert re.search(rb"settings: .*end_inset", data)
+    assert prove_data(data, "D1.svg").proof.proved
+    plain = re.sub(rb"settings: [^\n]*\n", b"", data)
+    assert not prove_data(plain, "D1.svg").proof.proved
+
+
+def test_a_file_without_statements_needs_a_slip():
+    data = write_sheet(draft(read_slip(SAMPLES / "B2.toml")).sheet, FORMATS["svg"], ROOMY)
+    bare = re.sub(rb"<desc>.*?</desc>", b"", data, count=1, flags=re.DOTALL)
+    with pytest.raises(FileError, match="--slip SLIP"):
+        prove_data(bare, "B2.svg")
+    assert prove_data(bare, "B2.svg", read_slip(SAMPLES / "B2.toml")).proof.proved
+
+
+# -- damage --------------------------------------------------------------------------------------
+
+
+def moved(stroke):
+    return Stroke(stroke.role, stroke.name, shift(stroke.path, 1, 0))
+
+
+DAMAGE = {
+    "swapped": (lambda s: one(s, "left apex, middle", swapped),
+                r"left apex, middle is drawn as a valley, should be a mountain; folded so, .*lean"),
+    "swapped on a flap": (lambda s: one(s, "left apex, outer flap", swapped),
+                          r"left apex, outer flap is drawn as a mountain, should be a valley; "
+                          r"folded so, .*cannot fold flat"),
+    "long fold swapped": (lambda s: one(s, "inner long fold", swapped),
+                          r"inner long fold is drawn as a valley, should be a mountain; folded so, "
+                          r"the inner flap under the .* would lie on the book face"),
+    "moved by 1 mm": (lambda s: one(s, "right foot, middle", moved),
+                      r"right foot, middle lies (1\.00|0\.99|1\.01) mm too far to the right; "
+                      r"folded so, .*"),
+    "moved on a flap": (lambda s: one(s, "right foot, inner flap", moved),
+                        r"right foot, inner flap lies .* mm too far to the right; folded so, "
+                        r"wrapped round the middle, .* would miss its crease by (1\.0|0\.9)"),
+    "dropped": (lambda s: one(s, "left apex, middle", lambda x: None),
+                r"left apex, middle is missing; folded so, the left leg would lean by"),
+    "long fold dropped": (lambda s: one(s, "outer long fold", lambda x: None),
+                          r"outer long fold is missing"),
+    "doubled": (lambda s: one(s, "left apex, middle", lambda x: [x, x]),
+                r"left apex, middle is drawn twice over .* mm and would be scored twice"),
+    "scaled by 25.4": (lambda s: all_paths(s, lambda p: scale(p, 25.4)),
+                       r"the file is 25\.4 times as large .*inches were taken for millimetres"),
+    "mirrored": (lambda s: all_paths(s, lambda p: mirror_left_right(p, s.width / 2)),
+                 "the file is mirrored left to right"),
+    "extra": (lambda s: one(s, "left apex, middle", lambda x: [x, Stroke(
+        x.role, "x", open_path((x.path.points[0].x + 20, x.path.points[0].y),
+                               (x.path.points[1].x + 20, x.path.points[1].y)))]),
+        r"a mountain score of .* mm at .* is no crease of the pattern"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("key", KEYS)
+@pytest.mark.parametrize("damage", DAMAGE)
+@pytest.mark.parametrize("stem", ["A1", "A4"])
+def test_damage_is_named_in_one_sentence(stem, key, damage):
+    change, message = DAMAGE[damage]
+    result = proved(read_slip(SAMPLES / f"{stem}.toml"), key, change)
+    assert not result.proof.proved
+    assert re.fullmatch(message + ".*", said(result)), said(result)
+
+
+FOLD_DAMAGE = {
+    "swapped": r"left apex, middle is drawn as a valley, should be a mountain; folded so, .*",
+    "moved": r"left apex, middle lies 1\.00 mm too far to the right; folded so, .*",
+    "dropped": r"left apex, middle is missing; folded so, .*",
+    "doubled": r"left apex, middle is drawn twice over .*",
+    "scaled": r"the file is 25\.4 times as large as it should be \(inches were taken .*",
+    "mirrored": "the file is mirrored: its panels run clockwise",
+}
+
+
+@pytest.mark.parametrize("damage", FOLD_DAMAGE)
+@pytest.mark.parametrize("stem", ["A1", "B2"])
+def test_damaged_fold_file_is_named(stem, damage):
+    slip = read_slip(SAMPLES / f"{stem}.toml")
+    whole = proved(slip)
+    data = json.loads(fold_file(whole))
+    x = next(c.position for c in whole.draft.pattern.creases if c.name == "left apex")
+    level = whole.draft.pattern.band("middle").box.centre.y
+    places = data["vertices_coords"]
+
+    def on_apex(edge):
+        (ax, ay), (bx, by) = (places[i] for i in edge)
+        return abs(ax - x) < 0.1 and abs(bx - x) < 0.1 and min(ay, by) < level < max(ay, by)
+
+    [apex] = [i for i, edge in enumerate(data["edges_vertices"]) if on_apex(edge)]
+    match damage:
+        case "swapped":
+            data["edges_assignment"][apex] = "V"
+        case "moved":
+            a, b = data["edges_vertices"][apex]
+            extra = [[places[a][0] + 1, places[a][1]], [places[b][0] + 1, places[b][1]]]
+            data["edges_vertices"][apex] = [len(places), len(places) + 1]
+            places += extra
+        case "dropped":
+            del data["edges_vertices"][apex], data["edges_assignment"][apex]
+        case "doubled":
+            data["edges_vertices"].append(data["edges_vertices"][apex])
+            data["edges_assignment"].append("M")
+        case "scaled":
+            data["vertices_coords"] = [[25.4 * x, 25.4 * y] for x, y in places]
+        case "mirrored":
+            data["vertices_coords"] = [[-x, y] for x, y in places]
+    result = prove_data(json.dumps(data).encode(), f"{stem}.fold", slip)
+    assert re.fullmatch(FOLD_DAMAGE[damage], said(result)), said(result)
+
+
+def test_another_slip_does_not_fit():
+    data = write_sheet(draft(read_slip(SAMPLES / "A1.toml")).sheet, FORMATS["svg"], ROOMY)
+    assert not prove_data(data, "A1.svg", read_slip(SAMPLES / "A4.toml")).proof.proved
+
+
+def test_outline_left_open():
+    def opened(sheet):
+        return one(sheet, "outline", lambda x: Stroke(x.role, x.name, open_path(*x.path.points)))
+
+    result = proved(read_slip(SAMPLES / "B2.toml"), "svg", opened)
+    assert "the outline does not close" in said(result)
+
+
+@pytest.mark.parametrize(
+    ("data", "message"),
+    [
+        (b'{"file_spec": 1.2, "edges_vertices": []}', "no crease pattern"),
+        (b'{"file_spec": 1.2, "edges_vertices": ', "no JSON"),
+        (b'{"file_spec": 1.2, "frame_classes": ["creasePattern"], "edges_vertices": [[0, 1]]}',
+         "unit"),
+        (b'{"file_spec": 1.2, "frame_classes": ["creasePattern"], "frame_unit": "mm", '
+         b'"vertices_coords": [[0, 0]], "edges_vertices": [[0, 1]], "edges_assignment": ["B"]}',
+         "do not fit together"),
+        (b'{"file_spec": 1.2, "frame_classes": ["creasePattern"], "frame_unit": "mm", '
+         b'"vertices_coords": [[0, 0], [1, 1]], "edges_vertices": [[0, 1]], '
+         b'"edges_assignment": ["Q"]}', '"Q"'),
+    ],
+)  # fmt: skip
+def test_unreadable_fold_files_are_refused(data, message):
+    with pytest.raises(FileError, match=message):
+        prove_data(data, "x.fold", read_slip(SAMPLES / "B2.toml"))
+
+
+def test_one_pen_for_both_directions_cannot_be_proved():
+    slip = read_slip(SAMPLES / "B2.toml")
+    options = Options(pens={**Options().pens, Role.VALLEY: 2})
+    data = write_sheet(draft(slip).sheet, FORMATS["hpgl"], options)
+    with pytest.raises(FileError, match="valleys and mountains on one layer"):
+        prove_data(data, "B2.hpgl", slip, options)
+
+
+# -- layers -----------------------------------------------------------------------------------
+
+
+def misfits(slip):
+    made = draft(slip)
+    form = FORMATS["dxf-r12"]
+    reading = form.read(write_sheet(made.sheet, form, ROOMY))
+    matches, extra = matched(placed(fold_lines(reading, form, ROOMY)), made.pattern)
+    assert extra == ()
+    drawn = {match.stroke.name: match.drawn_at for match in matches}
+    return layer_misfits(drawn, made.pattern, made.support)
+
+
+@pytest.mark.parametrize("path", sample_slips(), ids=lambda p: p.stem)
+def test_flap_creases_meet_the_middles(path):
+    slip = read_slip(path)
+    for off in misfits(slip).values():
+        assert abs(off) < 1e-3 < slip.film.gauge
+
+
+def test_without_the_shift_the_misfit_is_told(by_hand):
+    """a = 35°, t = 0.127, k = 2: spine 0.078, apex 0.122, foot 0.598 mm (worked in the design)."""
+    by_hand |= {"left_rise": "57.3576 mm", "right_rise": "57.3576 mm"}
+    by_hand["support"] = {"layers": 3, "gauge": "0.127 mm", "nesting": 0}
+    slip = slip_from(by_hand)
+    found = misfits(slip)
+    a, kt = math.radians(35), 2 * 0.127
+    by_formula = {
+        "spine": kt * a / 2,
+        "apex": kt * (a - (math.pi / 2 + a) / 2),
+        "foot": kt * (a - (math.pi / 2 + a) - math.pi / 4),
+    }
+    assert [round(by_formula[n], 3) for n in ("spine", "apex", "foot")] == [0.078, -0.122, -0.598]
+    for name, move in by_formula.items():
+        assert found[f"right {name}, outer flap"] == pytest.approx(-move, abs=1e-3)
+        assert found[f"left {name}, outer flap"] == pytest.approx(move, abs=1e-3)
+        assert found[f"right {name}, inner flap"] == pytest.approx(-move / 2, abs=1e-3)
+    told = [f for f in proved(slip).proof.findings if "would miss its crease" in f.message]
+    assert {f.place for f in told} == {
+        f"{side} foot, {flap} flap" for side in ("left", "right") for flap in ("inner", "outer")
+    }
+    assert all(f.severity == "advise" for f in told)  # it was asked for
+    assert {round(abs(f.measured), 2) for f in told} == {0.30, 0.60}
+
+
+# -- films in one another's way --------------------------------------------------------------------
+
+
+def test_a_low_deck_leaves_no_room_for_the_tabs(by_hand):
+    by_hand["support"] = {"layers": 3, "gauge": "0.127 mm", "deck_lift": "0.2 mm"}
+    [told] = [f for f in proved(slip_from(by_hand)).proof.findings if f.rule == "through"][:1]
+    assert "only 0.20 mm lie between" in told.message
+    assert told.severity == "advise"  # it was asked for
+
+
+def test_panels_that_pass_through_one_another(by_hand):
+    """Tabs swapped upwards: a base that folds up through its board panel."""
+    from cutfiles.folding.clash import clashes
+    from cutfiles.folding.fold import fold
+
+    whole = proved(slip_from(by_hand)).proof.folded
+    assert list(clashes(whole, range(len(whole.graph.faces)), 0.127)) == []
+    apex = min(
+        (i for i, angle in enumerate(whole.angles) if angle == min(whole.angles)),
+        key=lambda i: i,
+    )
+    angles = {i: a for i, a in enumerate(whole.angles) if a}
+    angles[apex] = -math.radians(
+        165
+    )  # the leg leans in, its base sticks out through the other side
+    bent = fold(whole.graph, angles, whole.root)
+    assert [gap for _, _, gap in clashes(bent, range(len(bent.graph.faces)), 0.127)].count(0.0) >= 1
+
+
+def test_make_refuses_what_does_not_fold():
+    slip = read_slip(SAMPLES / "B2.toml")
+    made = draft(slip)
+    wrong = one(made.sheet, "left apex, middle", swapped)
+    form = FORMATS["svg"]
+    result = prove_reading(form.read(form.write(wrong, ROOMY)), "B2.svg", made, form, ROOMY)
+    with pytest.raises(DifferenceError, match=r"B2\.svg: found left apex, middle is drawn as"):
+        require_folds(result)
+    assert "fold" in [file.format for file in make(slip).files]
+
+
+def test_slots_of_a_designer_do_not_disturb_the_proof():
+    """A hole added in an editor takes nothing from the panels."""
+    slip = read_slip(SAMPLES / "B2.toml")
+
+    def slotted(sheet):
+        x, y = sheet.width / 2 - 12, sheet.height / 2
+        corners = (Point(x, y), Point(x + 2, y), Point(x + 2, y + 8), Point(x, y + 8))
+        slot = Stroke(
+            Role.HOLES, "slot", replace(open_path(*corners), bulges=(0.0,) * 4, closed=True)
+        )
+        return replace(sheet, strokes=(*sheet.strokes, slot))
+
+    assert said(proved(slip, "svg", slotted)) == ""
