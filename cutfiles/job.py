@@ -125,7 +125,7 @@ def _proved(made: Draft, files: list[File], options: Options) -> "Proved":
     else:
         name, form = safe_name(made.slip.book.number) + ".svg", FORMATS["svg"]
         data = write_sheet(made.sheet, form, options)
-    proved = prove_reading(form.read(data), name, made, form, options)
+    proved = prove_reading(form.read(data), name, made, form, options, compared=True)
     require_folds(proved)
     return proved
 

@@ -40,7 +40,13 @@ class Proved:
 
 
 def prove_reading(
-    reading: Reading, name: str, draft: Draft, form: Format | None, options: Options
+    reading: Reading,
+    name: str,
+    draft: Draft,
+    form: Format | None,
+    options: Options,
+    *,
+    compared: bool = False,
 ) -> Proved:
     """Return the fold proof of what a file states.
 
@@ -50,12 +56,13 @@ def prove_reading(
         draft: what it should become.
         form: its row in the table of formats; None for FOLD.
         options: as when the file was made.
+        compared: the file was compared with its sheet already, and is not scaled or mirrored.
 
     Raises:
         FileError: one layer holds both valleys and mountains, so no reader can tell them apart.
 
     """
-    if form is not None:
+    if form is not None and not compared:
         whole = whole_difference(draft.sheet, reading, form, options)
         if whole is not None:
             return Proved(name, draft, _refused("whole file", f"the file {whole.message}"))

@@ -40,7 +40,9 @@ def test_second_run_changes_nothing(tmp_path):
 def test_corrected_slip_replaces_its_files_and_removes_old_ones(tmp_path):
     deliver(make(book()), tmp_path)
     done = deliver(make(book(height=204), formats=["svg"]), tmp_path)
-    assert {p.name for p in done.removed} == {"A1.r12.dxf", "A1.r2000.dxf", "A1.pdf", "A1.hpgl"}
+    assert {p.name for p in done.removed} == {
+        "A1.r12.dxf", "A1.r2000.dxf", "A1.pdf", "A1.hpgl", "A1.fold",
+    }  # fmt: skip
     assert names(tmp_path) == {"A1.svg", "A1.json", *PICTURES}
     assert b"height: 204.00 mm" in (tmp_path / "A1.svg").read_bytes()
 

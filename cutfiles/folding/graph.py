@@ -99,10 +99,17 @@ class Graph:
 
     def face_at(self, place: tuple[float, float]) -> int | None:
         """Return the face a place lies in, or None."""
-        for face in range(len(self.faces)):
-            if shapely.covers(Polygon(self.polygon(face)), shapely.Point(place)):
-                return face
-        return None
+        return next((i for i in range(len(self.faces)) if _holds(self.polygon(i), place)), None)
+
+
+def _holds(ring: tuple[Point, ...], place: tuple[float, float]) -> bool:
+    """Whether a ring surrounds a place: a ray to the right crosses it an odd number of times."""
+    x, y = place
+    inside = False
+    for a, b in zip(ring, (*ring[1:], ring[0]), strict=True):
+        if (a.y > y) != (b.y > y) and x < a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x):
+            inside = not inside
+    return inside
 
 
 def build_graph(lines: Sequence[FoldLine]) -> Graph:

@@ -16,7 +16,8 @@ from pathlib import Path
 COMMAND = ["-c", "from cutfiles.cli import main; main()"]
 SAMPLE = Path(__file__).parents[2] / "samples" / "A1.toml"
 LIBRARIES = (
-    "import click, ezdxf, svgwrite, pypdf, tomllib, json, hashlib, xml.etree.ElementTree, "
+    "import click, ezdxf, svgwrite, pypdf, shapely, shapely.geometry, tomllib, "
+    "json, hashlib, xml.etree.ElementTree, "
     "svgwrite.extensions, pypdf.generic, ezdxf.filemanagement"
 )
 
