@@ -4,11 +4,13 @@ import hashlib
 import unicodedata
 from dataclasses import dataclass
 
+from cutfiles.bench.cautions import Machine
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
 from cutfiles.pattern.pattern import Pattern
 from cutfiles.sheets.sheet import Sheet
 from cutfiles.support.cradle import Support
+from cutfiles.support.verdict import Verdict
 
 _UNSAFE = frozenset('<>:"/\\|?*')
 _RESERVED = frozenset(
@@ -27,6 +29,7 @@ class Draft:
         pattern: the support laid flat.
         sheet: the pattern with its marks, as files hold it.
         findings: what is worth knowing; nothing in it stops the work.
+        verdict: whether the film carries the book.
 
     """
 
@@ -35,6 +38,7 @@ class Draft:
     pattern: Pattern
     sheet: Sheet
     findings: tuple[Finding, ...]
+    verdict: Verdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +72,14 @@ class Made:
         draft: the support and its pattern.
         files: cut files first, then pictures.
         findings: what is worth knowing, of the draft and of the files.
+        machine: what it is to be cut with.
 
     """
 
     draft: Draft
     files: tuple[File, ...]
     findings: tuple[Finding, ...]
+    machine: Machine = "knife"
 
     @property
     def name(self) -> str:

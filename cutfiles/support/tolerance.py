@@ -7,7 +7,7 @@ memory), the whole support designed anew, and compared.
 import math
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from cutfiles.bench.slip import SideName, Slip, slip_from
 from cutfiles.errors import CutfilesError
@@ -68,7 +68,8 @@ def matters_most(effects: tuple[Effect, ...]) -> Effect | None:
     """Return the field that matters most: one that turns the verdict, else the largest move."""
 
     def weight(effect: Effect) -> tuple[bool, bool, float]:
-        return effect.fails, bool(effect.states), max(effect.leg, effect.base)
+        # rounded, so that of two alike the first is named on every machine
+        return effect.fails, bool(effect.states), round(max(effect.leg, effect.base), 3)
 
     return max(effects, key=weight, default=None)
 
@@ -137,8 +138,12 @@ def _varied(slip: Slip, name: str, by: float) -> Support | None:
         return None
 
 
-def _moved(one: Support, other: Support, part: str) -> float:
-    return max(abs(getattr(one.wing(s), part) - getattr(other.wing(s), part)) for s in SIDES)
+def _moved(one: Support, other: Support, part: Literal["leg", "base"]) -> float:
+    def lengths(support: Support) -> list[float]:
+        wings = [support.wing(side) for side in SIDES]
+        return [wing.leg if part == "leg" else wing.base for wing in wings]
+
+    return max(abs(a - b) for a, b in zip(lengths(one), lengths(other), strict=True))
 
 
 def _opened(one: Support, other: Support) -> float:
