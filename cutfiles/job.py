@@ -18,8 +18,8 @@ from cutfiles.formats import FORMATS, USUAL, Options, check_bed, check_size, wri
 from cutfiles.made import Draft, File, Made, safe_name
 from cutfiles.pattern.checks import check_pattern
 from cutfiles.pattern.unfold import unfold
-from cutfiles.sheets.lay import lay
 from cutfiles.report.verdict import check_text, sentence
+from cutfiles.sheets.lay import lay
 from cutfiles.support.advice import advise
 from cutfiles.support.checks import check_standing
 from cutfiles.support.cradle import design

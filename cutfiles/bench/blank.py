@@ -59,8 +59,13 @@ def _about(one: Field) -> str:
 
 def _default(one: Field) -> str:
     """Return a setting's default as one would write it."""
-    defaults = {"gauge": "5 mil", "layers": str(Film().layers), "deck_lift": "", "film": "",
-                "coating": Film().coating}
+    defaults = {
+        "gauge": "5 mil",
+        "layers": str(Film().layers),
+        "deck_lift": "",
+        "film": "",
+        "coating": Film().coating,
+    }
     if one.name in defaults:
         return defaults[one.name]
     value = getattr(Choices(), one.name)

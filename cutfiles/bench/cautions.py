@@ -19,9 +19,9 @@ LASER = (
     "belongs away from the book; never PVC, chlorine-coated or unknown film; its manual and local "
     "codes come first"
 )
-BOOK = "the book: a conservator decides whether and how far it opens"
-STATIC = "static: film can lift loose pigment and light leaves; take the charge off first"
-CASE = "case: one open to touch or to tremors needs more than this support"
+BOOK = "a conservator decides whether and how far a book opens"
+STATIC = "static can lift pigment and light leaves: discharge the film first"
+CASE = "a case open to touch or tremors needs more than this"
 _LOOSE = re.compile(r"pigment|pastel|gouache|charcoal|gilt|illuminat|paint|manuscript|iron-gall"
                     r"|static", re.IGNORECASE)  # fmt: skip
 _TOUCHED = re.compile(r"open to (the )?(touch|public)|within reach|tremor|earthquake|vibrat", re.I)

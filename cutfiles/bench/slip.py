@@ -112,9 +112,7 @@ def place_of(source: str, path: str) -> str:
 class _Reading:
     """One slip being read: collects values and faults, then makes the slip or refuses it."""
 
-    def __init__(
-        self, values: Mapping[str, Any], source: str, stocks: tuple[Stock, ...]
-    ) -> None:
+    def __init__(self, values: Mapping[str, Any], source: str, stocks: tuple[Stock, ...]) -> None:
         self.source, self.stocks = source, stocks
         self.faults: list[Fault] = []
         self.findings: list[Finding] = []

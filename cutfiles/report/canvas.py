@@ -6,7 +6,7 @@ from typing import Literal
 import svgwrite
 
 WIDTH, HEIGHT = 297.0, 210.0
-INK, SOFT, PALE = "#000000", "#666666", "#E8E8E8"
+INK, SOFT, PALE, BAND = "#000000", "#666666", "#E8E8E8", "#D4D4D4"
 CAPITAL = 0.72
 """Height of capitals over font size (usual sans-serif fonts; from memory)."""
 

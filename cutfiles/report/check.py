@@ -4,22 +4,25 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from cutfiles.bench.cautions import Machine, cautions
+from cutfiles.bench.queries import weight_text
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
 from cutfiles.made import Draft
 from cutfiles.report.verdict import (
     change_text,
     check_text,
+    finding_data,
     load_path,
     proof_text,
     sentence,
+    small_text,
     verdict_data,
 )
 from cutfiles.support.advice import rooms
 from cutfiles.support.cradle import SIDES, Support
 from cutfiles.support.tolerance import Effect, error_effects, matters_most
 from cutfiles.support.verdict import Carried, Verdict
-from cutfiles.units import MM_PER_INCH, Units, write_length
+from cutfiles.units import MM_PER_INCH, Units
 
 LABELS = {"ask": "question", "advise": "note"}
 _SHOWN_ELSEWHERE = ("strength",)
@@ -68,10 +71,7 @@ def check_table(draft: Draft, machine: Machine = "knife") -> str:
     """Return all that `check` tells of one support."""
     slip, verdict = draft.slip, draft.verdict
     lines = [draft.sheet.title, *verdict_lines(verdict, slip)]
-    lines += [
-        f"  {'or' if i else 'instead':<10} {change_text(change, verdict, slip)}"
-        for i, change in enumerate(verdict.changes)
-    ]
+    lines += [f"  {'or':<10} {change_text(change, slip)}" for change in verdict.changes[1:]]
     lines += _forces(draft)
     lines += [
         f"  {'checks' if i == 0 else '':<10} {check_text(check, slip)}: {check.state}"
@@ -91,8 +91,6 @@ def check_data(draft: Draft, machine: Machine = "knife") -> dict[str, Any]:
     leg_mm, base_mm, opening_deg, states, fails}], matters_most, case [{name, case_mm, needed_mm}],
     findings, cautions.
     """
-    from cutfiles.report.tables import finding_data
-
     effects = error_effects(draft.support)
     most = matters_most(effects)
     return {
@@ -142,21 +140,23 @@ def _stocks(verdict: Verdict, slip: Slip) -> list[str]:
     rows: dict[tuple[float, str], dict[int, Carried]] = {}
     for one in verdict.stocks:
         rows.setdefault((one.film.gauge, one.film.name), {})[one.film.layers] = one
-    wide = max(len(name or "film") for _, name in rows)
-    lines = [f"  {'stocks':<10} {'':<{wide}}  {'in one layer up to':<28}in three layers up to"]
-    for (_, name), layers in sorted(rows.items()):
-        cells = [_carried(layers.get(n), slip) for n in (1, 3)]
-        lines.append(f"  {'':<10} {name:<{wide}}  {cells[0]:<28}{cells[1]}".rstrip())
-    return lines
+    cells = [("at hand", "one layer up to", "three layers up to")]
+    cells += [
+        (name, _carried(layers.get(1), slip), _carried(layers.get(3), slip))
+        for (_, name), layers in sorted(rows.items())
+    ]
+    wide = [max(len(row[i]) for row in cells) for i in range(2)]
+    return [
+        f"  {'' if i else 'stocks':<10} {row[0]:<{wide[0]}}  {row[1]:<{wide[1]}}  {row[2]}".rstrip()
+        for i, row in enumerate(cells)
+    ]
 
 
 def _carried(one: Carried | None, slip: Slip) -> str:
     if one is None:
         return ""
-    from cutfiles.bench.queries import weight_text
-
     text = weight_text(one.carries, slip)
-    return f"{text}, {one.state}" if one.state else text
+    return f"{text}, {one.state}" if one.state in ("adequate", "make a trial") else text
 
 
 def _millimetres(support: Support) -> list[str]:
@@ -205,7 +205,7 @@ def check_row(draft: Draft) -> tuple[str, ...]:
     """Return one support's row of the table for several."""
     slip, verdict = draft.slip, draft.verdict
     check, thinnest = verdict.governing, verdict.thinnest
-    state = verdict.state or "weight not given"
+    state: str = verdict.state or "weight not given"
     if not fits_case(draft):
         state += ", does not fit its case"
     cells = ["", "", ""]
@@ -238,13 +238,20 @@ def rows_table(rows: Sequence[tuple[str, ...]]) -> str:
 
 
 def _part(name: str) -> str:
-    return {"sag": " panel's sag", "tape": "'s tape", "height": "'s height",
-            "weight": "'s weight", "slope": "'s slope", "stack": "'s stack"}.get(name, "")  # fmt: skip
+    parts = {
+        "sag": " panel's sag",
+        "tape": "'s tape",
+        "height": "'s height",
+        "weight": "'s weight",
+        "slope": "'s slope",
+        "stack": "'s stack",
+    }
+    return parts.get(name, "")
 
 
 def _numbers(measured: float, limit: float, unit: str, units: Units) -> tuple[str, str]:
     if unit == "mm":
-        return write_length(measured, units), write_length(limit, units)
+        return small_text(measured, units), small_text(limit, units)
     end = "°" if unit == "°" else f" {unit}" if unit else ""
     digits = 0 if unit in ("g", "°") else 2
     return f"{measured:.{digits}f}{end}", f"{limit:.{digits}f}{end}"

@@ -4,10 +4,9 @@ import math
 from typing import Any
 
 from cutfiles.bench.cautions import cautions
-from cutfiles.findings import Finding
 from cutfiles.made import Made
 from cutfiles.report.check import most_lines, note_lines, verdict_lines
-from cutfiles.report.verdict import verdict_data
+from cutfiles.report.verdict import finding_data, verdict_data
 from cutfiles.units import MM_PER_INCH, Units
 
 
@@ -60,19 +59,6 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
         "cautions": [
             {"rule": one.rule, "message": one.text} for one in cautions(draft.slip, made.machine)
         ],
-    }
-
-
-def finding_data(finding: Finding) -> dict[str, Any]:
-    """Return a finding as data; a limit that rounding moves stays as it is."""
-    measured = finding.measured
-    return {
-        "rule": finding.rule,
-        "place": finding.place,
-        "message": finding.message,
-        "measured": None if measured is None else round(measured, 4),
-        "limit": finding.limit,
-        "severity": finding.severity,
     }
 
 

@@ -6,6 +6,7 @@ from typing import Any, assert_never
 from cutfiles.bench.film import Film
 from cutfiles.bench.queries import HEAVY, LIGHT, book_volume, weight_text
 from cutfiles.bench.slip import Slip
+from cutfiles.findings import Finding
 from cutfiles.support.cradle import SIDES, Support
 from cutfiles.support.strength import (
     base_force,
@@ -15,7 +16,7 @@ from cutfiles.support.strength import (
     walking_friction,
 )
 from cutfiles.support.verdict import Change, Check, Verdict, board_of, loads
-from cutfiles.units import write_length
+from cutfiles.units import Units, write_length
 
 NO_TEST = "no load test stands behind this"
 
@@ -40,7 +41,7 @@ def sentence(verdict: Verdict, slip: Slip) -> str:
         if thinner is not None and thinner.stack < verdict.film.stack - 1e-6:
             more = f"; {thinner.stock_text} would do"
         return f"adequate: {why}{more}"
-    does = "; ".join(change_text(change, verdict, slip) for change in verdict.changes[:1])
+    does = "; ".join(change_text(change, slip) for change in verdict.changes[:1])
     return f"{verdict.state}: {why}; {does}"
 
 
@@ -69,7 +70,7 @@ def check_text(check: Check, slip: Slip) -> str:
         case "leg":
             return f"{check.place} bears {check.measured:.2f} × its load ({check.limit:g} needed)"
         case "sag":
-            sag, most = (write_length(mm, units) for mm in (check.measured, check.limit))
+            sag, most = (small_text(mm, units) for mm in (check.measured, check.limit))
             return f"{check.place} panel sags {sag} (at most {most})"
         case "tape":
             return f"tape on the {check.place} used to {check.measured:.0%} (at most 100%)"
@@ -85,10 +86,15 @@ def check_text(check: Check, slip: Slip) -> str:
             return f"{check.place} is {check.measured:.0f}° steep (at most {check.limit:g}°)"
 
 
-def change_text(change: Change, verdict: Verdict, slip: Slip) -> str:
+def small_text(mm: float, units: Units) -> str:
+    """Return a short length in inches for slips in inches, else in mm, also for slips in cm."""
+    return write_length(mm, "in" if units == "in" else "mm")
+
+
+def change_text(change: Change, slip: Slip) -> str:
     """Return what would hold."""
     film = "" if change.film is None else f"{change.film.stock_text} carries it"
-    board = f"a stiff board {write_length(change.board, slip.units)} thick under the limp cover"
+    board = f"a stiff board {small_text(change.board, slip.units)} thick under the limp cover"
     match change.kind:
         case "film":
             return film
@@ -139,11 +145,24 @@ def verdict_data(verdict: Verdict, support: Support) -> dict[str, Any]:
                 **(_film_data(change.film) if change.film else {}),
                 "board_mm": change.board or None,
                 "slope_deg": change.slope or None,
-                "message": change_text(change, verdict, slip),
+                "message": change_text(change, slip),
             }
             for change in verdict.changes
         ],
         "load_path": None if verdict.weight is None else load_path(support, verdict.weight),
+    }
+
+
+def finding_data(finding: Finding) -> dict[str, Any]:
+    """Return a finding as data."""
+    measured = finding.measured
+    return {
+        "rule": finding.rule,
+        "place": finding.place,
+        "message": finding.message,
+        "measured": None if measured is None else round(measured, 4),
+        "limit": finding.limit,
+        "severity": finding.severity,
     }
 
 

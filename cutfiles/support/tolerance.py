@@ -123,9 +123,7 @@ def _effect(support: Support, name: str) -> Effect:
 
 def _varied(slip: Slip, name: str, by: float) -> Support | None:
     """Return the support with one field changed; None where none follows."""
-    values = {
-        path: value for path, value in slip.given.items() if not path.startswith("support.")
-    }
+    values = {path: value for path, value in slip.given.items() if not path.startswith("support.")}
     values |= {"units": "mm", name: max(0.0, values[name] + by)}
     if name == "weight":
         values[name] = f"{max(1.0, slip.given[name] + by)} g"
