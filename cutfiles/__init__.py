@@ -16,9 +16,12 @@ from cutfiles.version import VERSION as __version__
 
 if TYPE_CHECKING:
     from cutfiles.bench.blank import blank_slip
-    from cutfiles.bench.book import Board, Book, Opening
+    from cutfiles.bench.book import Board, Book, Case, Opening
+    from cutfiles.bench.cautions import cautions
     from cutfiles.bench.choices import Choices
     from cutfiles.bench.film import Film
+    from cutfiles.bench.films import Stock, read_films, usual_films
+    from cutfiles.bench.queries import queries, require_answers
     from cutfiles.bench.slip import Slip, read_slip, slip_from
     from cutfiles.delivery import deliver
     from cutfiles.errors import CutfilesError
@@ -26,12 +29,18 @@ if TYPE_CHECKING:
     from cutfiles.formats import FORMATS, Options
     from cutfiles.job import draft, make, verify_data
     from cutfiles.made import Made
+    from cutfiles.report.check import check_data, check_table
     from cutfiles.report.tables import made_data, made_table
+    from cutfiles.report.verdict import sentence, verdict_data
+    from cutfiles.support.advice import advise
+    from cutfiles.support.tolerance import error_effects
+    from cutfiles.support.verdict import Verdict, assess
     from cutfiles.verify import Difference
 
 _HOME = {
     "Board": "bench.book",
     "Book": "bench.book",
+    "Case": "bench.book",
     "Choices": "bench.choices",
     "CutfilesError": "errors",
     "Difference": "verify",
@@ -42,14 +51,28 @@ _HOME = {
     "Opening": "bench.book",
     "Options": "formats",
     "Slip": "bench.slip",
+    "Stock": "bench.films",
+    "Verdict": "support.verdict",
+    "advise": "support.advice",
+    "assess": "support.verdict",
     "blank_slip": "bench.blank",
+    "cautions": "bench.cautions",
+    "check_data": "report.check",
+    "check_table": "report.check",
     "deliver": "delivery",
     "draft": "job",
+    "error_effects": "support.tolerance",
     "made_data": "report.tables",
     "made_table": "report.tables",
     "make": "job",
+    "queries": "bench.queries",
+    "read_films": "bench.films",
     "read_slip": "bench.slip",
+    "require_answers": "bench.queries",
+    "sentence": "report.verdict",
     "slip_from": "bench.slip",
+    "usual_films": "bench.films",
+    "verdict_data": "report.verdict",
     "verify_data": "job",
 }
 
@@ -57,6 +80,7 @@ __all__ = [
     "FORMATS",
     "Board",
     "Book",
+    "Case",
     "Choices",
     "CutfilesError",
     "Difference",
@@ -66,15 +90,29 @@ __all__ = [
     "Opening",
     "Options",
     "Slip",
+    "Stock",
+    "Verdict",
     "__version__",
+    "advise",
+    "assess",
     "blank_slip",
+    "cautions",
+    "check_data",
+    "check_table",
     "deliver",
     "draft",
+    "error_effects",
     "made_data",
     "made_table",
     "make",
+    "queries",
+    "read_films",
     "read_slip",
+    "require_answers",
+    "sentence",
     "slip_from",
+    "usual_films",
+    "verdict_data",
     "verify_data",
 ]
 

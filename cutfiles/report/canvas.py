@@ -98,6 +98,11 @@ def fitted(text: str, width: float, size: float) -> str:
     return text if len(text) <= most else text[: most - 1].rstrip() + "…"
 
 
+def fitting(text: str, width: float, size: float) -> float:
+    """Return a size of letters, at most `size`, at which a text is at most `width` mm wide."""
+    return min(size, round(width / (0.62 * max(1, len(text))), 2))
+
+
 def spread(places: list[float], gap: float, low: float, high: float) -> list[float]:
     """Return ascending places moved apart as little as needed to keep `gap` between them.
 

@@ -6,7 +6,7 @@ import textwrap
 from cutfiles.bench.cautions import Machine, cautions
 from cutfiles.pattern.pattern import COLOURS, Pattern, Role
 from cutfiles.plane.measure import chords
-from cutfiles.report.canvas import INK, SOFT, Canvas, Place, fitted, spread
+from cutfiles.report.canvas import INK, SOFT, Canvas, Place, fitted, fitting, spread
 from cutfiles.report.verdict import sentence
 from cutfiles.support.cradle import Support
 from cutfiles.support.verdict import Verdict, assess
@@ -98,7 +98,7 @@ class _Picture:
             colour=SOFT,
         )
         said = sentence(self.verdict, slip)
-        self.page.text((15, 36), fitted(said, 220, 2.9), size=2.9, bold=True)
+        self.page.text((15, 36), said, size=fitting(said, 272, 2.9), bold=True)
         x, y = 10.0, _TOP + 14
         self.page.line([(x, y), (x, y - 10)], width=0.4)
         self.page.line([(x - 1.5, y - 7.5), (x, y - 10), (x + 1.5, y - 7.5)], width=0.4)

@@ -5,7 +5,7 @@ import math
 from cutfiles.bench.book import Board
 from cutfiles.bench.cautions import cautions
 from cutfiles.bench.slip import SideName
-from cutfiles.report.canvas import BAND, PALE, SOFT, WIDTH, Anchor, Canvas, Place, fitted
+from cutfiles.report.canvas import BAND, PALE, SOFT, WIDTH, Anchor, Canvas, Place, fitted, fitting
 from cutfiles.report.verdict import proof_text, sentence
 from cutfiles.support.cradle import SIDES, Support
 from cutfiles.support.profile import walk
@@ -45,8 +45,9 @@ class _Picture:
     def draw(self) -> bytes:
         self._head()
         for side in SIDES:
+            self._band(side, fill=BAND)
             self._half_book(side)
-            self._band(side)
+            self._band(side, fill="none")
         self._support()
         for side in SIDES:
             self._heights(side)
@@ -104,7 +105,7 @@ class _Picture:
             colour=SOFT,
         )
         said = sentence(self.verdict, slip)
-        self.page.text((15, 36), fitted(said, 272, 2.9), size=2.9, bold=True)
+        self.page.text((15, 36), said, size=fitting(said, 272, 2.9), bold=True)
         top = self._at(0, self._tallest())[1]
         self.page.text(
             (self.middle, top - 5),
@@ -134,7 +135,7 @@ class _Picture:
         places = [self._at(sign * x, y) for x, y in corners]
         self.page.line(places, fill=PALE, colour=SOFT, width=0.25, closed=True)
 
-    def _band(self, side: SideName) -> None:
+    def _band(self, side: SideName, fill: str) -> None:
         """Draw between which slopes the board panel may lie, by the usual error of measuring."""
         wing, sign = self.support.wing(side), 1 if side == "right" else -1
         if not wing.stands:
@@ -147,7 +148,7 @@ class _Picture:
             for a in (max(0.0, end) for end in ends)
         ]
         places = [self._at(sign * x, y) for x, y in corners]
-        self.page.line(places, fill=BAND, colour=SOFT, width=0.15, dashes="0.8 0.8", closed=True)
+        self.page.line(places, fill=fill, colour=SOFT, width=0.15, dashes="0.8 0.8", closed=True)
 
     def _support(self) -> None:
         left, right = WIDTH / 2 - 125, WIDTH / 2 + 125
@@ -215,7 +216,7 @@ class _Picture:
         boards = " and ".join(self._length(support.wing(side).board) for side in SIDES)
         beware = [one.text for one in cautions(support.slip) if one.rule != "knife"]
         for y, note in ((191, proof_text(self.verdict, support.slip)), (195, " · ".join(beware))):
-            self.page.text((15, y), fitted(note, 272, 2.6), size=2.6)
+            self.page.text((15, y), note, size=fitting(note, 272, 2.6))
         self.page.text(
             (15, 200),
             f"polyester film {film.gauge_text}, {layers} · board panels {boards} · "
