@@ -16,9 +16,12 @@ from cutfiles.version import VERSION as __version__
 
 if TYPE_CHECKING:
     from cutfiles.bench.blank import blank_slip
-    from cutfiles.bench.book import Board, Book, Opening
+    from cutfiles.bench.book import Board, Book, Case, Opening
+    from cutfiles.bench.cautions import cautions
     from cutfiles.bench.choices import Choices
     from cutfiles.bench.film import Film
+    from cutfiles.bench.films import Stock, read_films, usual_films
+    from cutfiles.bench.queries import queries, require_answers
     from cutfiles.bench.slip import Slip, read_slip, slip_from
     from cutfiles.delivery import deliver
     from cutfiles.errors import CutfilesError
@@ -27,13 +30,19 @@ if TYPE_CHECKING:
     from cutfiles.job import draft, make, prove_data, verify_data
     from cutfiles.made import Made
     from cutfiles.prove import Proved, fold_file, proof_data, proof_table
+    from cutfiles.report.check import check_data, check_table
     from cutfiles.report.folded_page import folded_page
     from cutfiles.report.tables import made_data, made_table
+    from cutfiles.report.verdict import sentence, verdict_data
+    from cutfiles.support.advice import advise
+    from cutfiles.support.tolerance import error_effects
+    from cutfiles.support.verdict import Verdict, assess
     from cutfiles.verify import Difference
 
 _HOME = {
     "Board": "bench.book",
     "Book": "bench.book",
+    "Case": "bench.book",
     "Choices": "bench.choices",
     "CutfilesError": "errors",
     "Difference": "verify",
@@ -43,11 +52,19 @@ _HOME = {
     "Made": "made",
     "Opening": "bench.book",
     "Options": "formats",
+    "Proved": "prove",
     "Slip": "bench.slip",
+    "Stock": "bench.films",
+    "Verdict": "support.verdict",
+    "advise": "support.advice",
+    "assess": "support.verdict",
     "blank_slip": "bench.blank",
+    "cautions": "bench.cautions",
+    "check_data": "report.check",
+    "check_table": "report.check",
     "deliver": "delivery",
     "draft": "job",
-    "Proved": "prove",
+    "error_effects": "support.tolerance",
     "fold_file": "prove",
     "folded_page": "report.folded_page",
     "made_data": "report.tables",
@@ -56,8 +73,14 @@ _HOME = {
     "proof_data": "prove",
     "proof_table": "prove",
     "prove_data": "job",
+    "queries": "bench.queries",
+    "read_films": "bench.films",
     "read_slip": "bench.slip",
+    "require_answers": "bench.queries",
+    "sentence": "report.verdict",
     "slip_from": "bench.slip",
+    "usual_films": "bench.films",
+    "verdict_data": "report.verdict",
     "verify_data": "job",
 }
 
@@ -65,6 +88,7 @@ __all__ = [
     "FORMATS",
     "Board",
     "Book",
+    "Case",
     "Choices",
     "CutfilesError",
     "Difference",
@@ -75,10 +99,18 @@ __all__ = [
     "Options",
     "Proved",
     "Slip",
+    "Stock",
+    "Verdict",
     "__version__",
+    "advise",
+    "assess",
     "blank_slip",
+    "cautions",
+    "check_data",
+    "check_table",
     "deliver",
     "draft",
+    "error_effects",
     "fold_file",
     "folded_page",
     "made_data",
@@ -87,8 +119,14 @@ __all__ = [
     "proof_data",
     "proof_table",
     "prove_data",
+    "queries",
+    "read_films",
     "read_slip",
+    "require_answers",
+    "sentence",
     "slip_from",
+    "usual_films",
+    "verdict_data",
     "verify_data",
 ]
 

@@ -3,6 +3,7 @@
 CutfilesError            found; needed; remedy
 ├── ReadingError         a length, weight or angle that cannot be read (who wrote it)
 ├── SlipError            one or more faults of a slip, all together (who measured)
+│   └── FilmsError       the same of a table of films (who keeps the films)
 ├── DesignError          no cradle follows from a sound slip (who chooses the support)
 ├── FormatError          a piece too large for a format or the bed (who runs the cutter)
 ├── FileError            a file not to be read or overwritten (who keeps the files)
@@ -73,6 +74,10 @@ class SlipError(CutfilesError):
     def __str__(self) -> str:
         """Return one line a fault."""
         return "\n".join(str(fault) for fault in self._faults)
+
+
+class FilmsError(SlipError):
+    """A table of films with faults; all of them are told together."""
 
 
 class DesignError(CutfilesError):

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-Severity = Literal["advise", "stop"]
+Severity = Literal["advise", "ask", "stop"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,7 +16,8 @@ class Finding:
         message: one sentence of the trade.
         measured: the number found, or None where there is none.
         limit: the number it is held against, or None.
-        severity: ``advise`` (made all the same) or ``stop`` (nothing is delivered).
+        severity: ``advise`` (made all the same), ``ask`` (a question to who measured; made all
+            the same unless questions count as refusals) or ``stop`` (nothing is delivered).
 
     """
 

@@ -7,11 +7,13 @@
 ['A1.svg', 'A1.standing.svg', 'A1.flat.svg', 'A1.folded.svg', 'A1.folded.html']
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from cutfiles.bench.slip import Slip
-from cutfiles.errors import Defect, DifferenceError, FileError, FormatError, SlipError
+from cutfiles.bench.cautions import Machine, require_film_for
+from cutfiles.bench.queries import queries, require_answers
+from cutfiles.bench.slip import Slip, place_of
+from cutfiles.errors import Defect, DesignError, DifferenceError, FileError, FormatError, SlipError
 from cutfiles.findings import Finding
 from cutfiles.formats import (
     FOLD,
@@ -26,9 +28,12 @@ from cutfiles.made import Draft, File, Made, safe_name
 from cutfiles.pattern.checks import check_pattern
 from cutfiles.pattern.facts import slip_of_facts
 from cutfiles.pattern.unfold import unfold
+from cutfiles.report.verdict import check_text, sentence
 from cutfiles.sheets.lay import lay
+from cutfiles.support.advice import advise
 from cutfiles.support.checks import check_standing
 from cutfiles.support.cradle import design
+from cutfiles.support.verdict import Verdict, assess
 from cutfiles.verify import Difference, compare, require_same
 
 if TYPE_CHECKING:
@@ -45,7 +50,15 @@ def draft(slip: Slip) -> Draft:
     """
     support = design(slip)
     pattern = unfold(support)
-    findings = (*slip.findings, *check_standing(support), *check_pattern(pattern, support))
+    verdict = assess(support)
+    findings = (
+        *slip.findings,
+        *(query.finding for query in queries(slip)),
+        *_strength(verdict, slip),
+        *check_standing(support),
+        *check_pattern(pattern, support),
+        *advise(support),
+    )
     stops = [finding for finding in findings if finding.severity == "stop"]
     if stops:
         raise Defect(
@@ -54,7 +67,35 @@ def draft(slip: Slip) -> Draft:
             "nothing was written; please report this slip",
             slip.source,
         )
-    return Draft(slip, support, pattern, lay(pattern, slip.book), findings)
+    return Draft(slip, support, pattern, lay(pattern, slip.book), findings, verdict)
+
+
+def _strength(verdict: Verdict, slip: Slip) -> Iterator[Finding]:
+    """Yield a verdict that is not "adequate" as a finding, so that nothing is made silently."""
+    if verdict.state != "adequate":
+        check = verdict.governing if verdict.state else None
+        measured, limit = (check.measured, check.limit) if check else (None, None)
+        yield Finding("strength", check.place if check else "weight", sentence(verdict, slip),
+                      measured, limit)  # fmt: skip
+
+
+def require_carried(made: Draft) -> None:
+    """Refuse a book that no film carries: taller or heavier than practice.
+
+    Raises:
+        DesignError: names height or weight, and what to do.
+
+    """
+    if not made.verdict.beyond or made.verdict.governing is None:
+        return
+    check = made.verdict.governing
+    raise DesignError(
+        check_text(check, made.slip),
+        "a folded film cradle is for smaller and lighter books",
+        "choose another kind of support; files for a trial with a dummy, never with the book, come "
+        "with --anyway",
+        place_of(made.slip.source, check.name),
+    )
 
 
 def make(
@@ -63,6 +104,9 @@ def make(
     options: Options | None = None,
     *,
     png: bool = False,
+    machine: Machine = "knife",
+    strict: bool = False,
+    anyway: bool = False,
 ) -> Made:
     """Return a support with its cut files, read back and compared, and its pictures.
 
@@ -72,15 +116,25 @@ def make(
             and one that cannot hold the piece is left out and told in the findings.
         options: what differs from cutter to cutter.
         png: also make the pictures as PNG.
+        machine: what it is to be cut with, for cautions and for what film may be used.
+        strict: questions count as refusals.
+        anyway: also make what no film carries (taller than 250 mm, heavier than 1.4 kg).
 
     Raises:
-        DesignError: no cradle follows from the slip.
+        DesignError: no cradle follows from the slip, no film carries the book, or its film may
+            not be cut with a laser.
+        SlipError: the slip raises questions, and they count as refusals.
         FormatError: the piece does not fit a named format, or the bed.
         DifferenceError: a file did not read back, or does not fold, as it was meant.
 
     """
     chosen, options = tuple(formats or (*USUAL, FOLD)), options or Options()
+    if strict:
+        require_answers(slip)
+    require_film_for(machine, slip.film, slip.source)
     made = draft(slip)
+    if not anyway:
+        require_carried(made)
     check_bed(made.sheet, options)
     name = safe_name(slip.book.number)
     findings = list(made.findings)
@@ -105,8 +159,8 @@ def make(
     findings += [finding for finding in proved.proof.findings if finding not in findings]
     if FOLD in chosen:
         files.append(_fold_file(proved, name))
-    pictures = _pictures(proved, name, png)
-    return Made(made, (*files, *pictures), tuple(findings), proved.proof.measures)
+    pictures = _pictures(proved, name, png, machine)
+    return Made(made, (*files, *pictures), tuple(findings), proved.proof.measures, machine)
 
 
 def _proved(made: Draft, files: list[File], options: Options) -> "Proved":
@@ -157,7 +211,7 @@ def require_folds(proved: "Proved") -> None:
         )
 
 
-def _pictures(proved: "Proved", name: str, png: bool) -> list[File]:
+def _pictures(proved: "Proved", name: str, png: bool, machine: Machine) -> list[File]:
     from cutfiles.report.flat import flat_picture
     from cutfiles.report.folded_page import folded_page
     from cutfiles.report.solid import solid_picture
@@ -165,8 +219,8 @@ def _pictures(proved: "Proved", name: str, png: bool) -> list[File]:
 
     made = proved.draft
     pictures = {
-        "standing": standing_picture(made.support),
-        "flat": flat_picture(made.pattern, made.support),
+        "standing": standing_picture(made.support, made.verdict),
+        "flat": flat_picture(made.pattern, made.support, made.verdict, machine),
         "folded": solid_picture(proved),
     }
     files = [File(f"{name}.{kind}.svg", kind, data, None) for kind, data in pictures.items()]

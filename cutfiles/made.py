@@ -5,11 +5,13 @@ import unicodedata
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from cutfiles.bench.cautions import Machine
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
 from cutfiles.pattern.pattern import Pattern
 from cutfiles.sheets.sheet import Sheet
 from cutfiles.support.cradle import Support
+from cutfiles.support.verdict import Verdict
 
 if TYPE_CHECKING:
     from cutfiles.folding.shape import Measure
@@ -31,6 +33,7 @@ class Draft:
         pattern: the support laid flat.
         sheet: the pattern with its marks, as files hold it.
         findings: what is worth knowing; nothing in it stops the work.
+        verdict: whether the film carries the book.
 
     """
 
@@ -39,6 +42,7 @@ class Draft:
     pattern: Pattern
     sheet: Sheet
     findings: tuple[Finding, ...]
+    verdict: Verdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +77,7 @@ class Made:
         files: cut files first, then pictures.
         findings: what is worth knowing, of the draft and of the files.
         measures: of the support that the cut files fold into.
+        machine: what it is to be cut with.
 
     """
 
@@ -80,6 +85,7 @@ class Made:
     files: tuple[File, ...]
     findings: tuple[Finding, ...]
     measures: tuple["Measure", ...] = ()
+    machine: Machine = "knife"
 
     @property
     def name(self) -> str:

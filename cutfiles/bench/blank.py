@@ -17,7 +17,8 @@ _BEFORE = {
     "height": "\n# The book.",
     "spine_width": "\n# The spine: one of the two.",
     "left_rise": "\n# How far it opens by itself: two rises, or two slopes, or the opening angle.",
-    "left_side": "\n# Worth knowing, not needed.",
+    "left_side": "\n# Worth knowing, not needed; without a weight nothing says whether it holds.",
+    "case_depth": "\n# What is free inside the case.",
 }
 _SUPPORT = """
 # What the support is made of and its settings; take away the # to change one.
@@ -58,11 +59,17 @@ def _about(one: Field) -> str:
 
 def _default(one: Field) -> str:
     """Return a setting's default as one would write it."""
-    defaults = {"gauge": "5 mil", "layers": str(Film().layers), "deck_lift": ""}
+    defaults = {
+        "gauge": "5 mil",
+        "layers": str(Film().layers),
+        "deck_lift": "",
+        "film": "",
+        "coating": Film().coating,
+    }
     if one.name in defaults:
         return defaults[one.name]
     value = getattr(Choices(), one.name)
-    return f"{value:g}" if one.kind == "number" else f"{value:g} mm"
+    return f"{value:g}" if one.kind in ("number", "angle") else f"{value:g} mm"
 
 
 def quoted(text: str) -> str:

@@ -21,6 +21,7 @@ class Book:
         cover: stiff boards or a limp cover.
         binding: kind of binding, in words.
         note: what else the bench should know.
+        pages: number of the last page or leaf, or None.
 
     """
 
@@ -33,6 +34,7 @@ class Book:
     cover: Cover = "boards"
     binding: str = ""
     note: str = ""
+    pages: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,6 +67,7 @@ class Opening:
         left: the left board.
         right: the right board.
         spine_width: joint to joint across the spine at this opening, mm.
+        page_angle: between the open leaves, degrees, or None.
 
     """
 
@@ -72,11 +75,28 @@ class Opening:
     left: Board
     right: Board
     spine_width: float
+    page_angle: float | None = None
 
     @property
     def opening_angle(self) -> float:
         """Between the boards, degrees: 180 − left slope − right slope."""
         return 180.0 - self.left.slope - self.right.slope
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """What is free inside the case, mm; None where it was not measured.
+
+    Attributes:
+        depth: front to back.
+        width: left to right.
+        height: from the floor to what is above.
+
+    """
+
+    depth: float | None = None
+    width: float | None = None
+    height: float | None = None
 
 
 def slope_from_rise(rise: float, width: float) -> float:

@@ -26,6 +26,8 @@ class Choices:
         relief_diameter: of the holes where cross scores meet a long fold; 0 leaves them out.
         corner_radius: of the outline's free corners.
         tape_inset: how far the tape stays off every edge.
+        stiff_board: thickness of a stiff board laid under a limp cover; 0 for none.
+        opening_ceiling: wider openings are advised against, degrees.
 
     """
 
@@ -45,3 +47,5 @@ class Choices:
     relief_diameter: float = 1.5
     corner_radius: float = 3.0
     tape_inset: float = 3.0
+    stiff_board: float = 0.0
+    opening_ceiling: float = 135.0

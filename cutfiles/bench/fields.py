@@ -91,13 +91,24 @@ MEASURES: tuple[Field, ...] = (
            LEAST_OPENING, 180),
     _length("left_side", "thickness of board and leaves on the left", "17 mm", 0, 300),
     _length("right_side", "thickness of board and leaves on the right", "16 mm", 0, 300),
+    _angle("page_angle", "between the open leaves, where they open less than the boards", "110", 5,
+           180),
+    Field(name="pages", kind="number", help="number of the last page or leaf", example="180",
+          least=1, most=20000),
     Field(name="weight", kind="weight", help="of the book", example="641 g", least=1, most=50000),
     _choice("cover", "stiff boards or a limp cover", ("boards", "limp")),
     _text("binding", "kind of binding, in words", "cloth case, hollow back", 120),
     _text("note", "what else the bench should know", "easy opener", 1000),
+    _length("case_depth", "free inside the case, front to back", "400 mm", 20, 10000),
+    _length("case_width", "the same, left to right", "600 mm", 20, 10000),
+    _length("case_height", "the same, from its floor up", "300 mm", 20, 10000),
 )  # fmt: skip
 
 SETTINGS: tuple[Field, ...] = (
+    Field(name="film", kind="text", help="the film's name in the table of films, instead of a "
+          "gauge", example="PET 5 mil", most=200, support=True),
+    _choice("coating", "of the film: only an uncoated one may be cut with a laser",
+            ("uncoated", "coated", "unknown"), support=True),
     _setting("gauge", "thickness of one film", "5 mil", 0.012, 0.6),
     _choice("layers", "films on one another: 1, or 3 for a strip folded in three", ("1", "3"),
             support=True),
@@ -120,6 +131,9 @@ SETTINGS: tuple[Field, ...] = (
              0, 6),
     _setting("corner_radius", "of the free corners of the outline", "3 mm", 0, 20),
     _setting("tape_inset", "how far tape stays off every edge", "3 mm", 0, 20),
+    _setting("stiff_board", "thickness of a stiff board laid under a limp cover", "2 mm", 0, 6),
+    Field(name="opening_ceiling", kind="angle", help="wider openings are advised against",
+          example="135", least=30, most=180, support=True),
 )  # fmt: skip
 
 FIELDS: tuple[Field, ...] = MEASURES + SETTINGS

@@ -6,8 +6,11 @@ from typing import Literal
 from cutfiles.units import MM_PER_MIL
 
 Layers = Literal[1, 3]
+Coating = Literal["uncoated", "coated", "unknown"]
 
 MATERIAL = "polyester (PET) film"
+MODULUS = 4000.0
+"""Modulus of PET film pulled for a short time, MPa; makers' tables give 4500 to 5000."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,11 +20,17 @@ class Film:
     Attributes:
         gauge: thickness of one film, mm (1 mil = 0.0254 mm).
         layers: 1, or 3 for a strip folded in three.
+        modulus: of elasticity, short-term, MPa.
+        coating: whether it has a coat; only film known to have none may be cut with a laser.
+        name: in the table of films; empty where it was not chosen by name.
 
     """
 
     gauge: float = 0.127
     layers: Layers = 3
+    modulus: float = MODULUS
+    coating: Coating = "uncoated"
+    name: str = ""
 
     @property
     def stack(self) -> float:
@@ -36,3 +45,15 @@ class Film:
         '0.127 mm (5 mil)'
         """
         return f"{round(self.gauge, 4):g} mm ({round(self.gauge / MM_PER_MIL, 2):g} mil)"
+
+    @property
+    def stock_text(self) -> str:
+        """Gauge and layers as said at the bench.
+
+        >>> Film().stock_text, Film(gauge=0.075, layers=1).stock_text
+        ('5 mil in three layers', '0.075 mm in one layer')
+        """
+        mils = self.gauge / MM_PER_MIL
+        whole = abs(mils - round(mils)) < 0.005
+        gauge = f"{round(mils)} mil" if whole else f"{round(self.gauge, 4):g} mm"
+        return f"{gauge} in {'one layer' if self.layers == 1 else 'three layers'}"

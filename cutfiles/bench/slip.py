@@ -2,27 +2,30 @@
 
 import difflib
 import os
-import re
-import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from typing import Any, Literal
 
-from cutfiles.bench.book import Board, Book, Opening, slope_from_rise
+from cutfiles.bench.book import Board, Book, Case, Opening, slope_from_rise
 from cutfiles.bench.choices import Choices
 from cutfiles.bench.fields import FIELDS, MEASURES, SETTINGS, STEEPEST_SLOPE, Field
 from cutfiles.bench.film import Film, Layers
+from cutfiles.bench.films import Stock, usual_films
+from cutfiles.bench.load import Wanted, load_toml
 from cutfiles.bench.values import read_value
-from cutfiles.errors import Fault, FileError, ReadingError, SlipError
+from cutfiles.errors import Fault, ReadingError, SlipError
 from cutfiles.findings import Finding
 from cutfiles.units import UNITS, Units, write_length
 
 SideName = Literal["left", "right"]
 
-LARGEST_SLIP = 1_000_000
-"""A larger file is no slip, bytes."""
-APART = 4.0
-"""Two measures of one slope further apart than this contradict each other, degrees."""
+SLIP_FILE = Wanted(
+    "a slip",
+    "a measuring slip",
+    "check its name and folder, or write one with: cutfiles slip",
+    "put every text and every measure with a unit in quotation marks, "
+    "inches in single ones: height = '5 1/4\"'",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +40,10 @@ class Slip:
         film: the film chosen.
         choices: the settings chosen.
         findings: what was read in a way the reader of the slip should know.
+        case: what is free inside the case.
+        stocks: the films at hand; empty for the usual gauges.
+        given: what the slip says, field path to number (mm, g, degrees) or text.
+        said: the same, as it stands in the slip.
 
     """
 
@@ -47,10 +54,18 @@ class Slip:
     film: Film
     choices: Choices
     findings: tuple[Finding, ...] = field(default=())
+    case: Case = field(default=Case())
+    stocks: tuple[Stock, ...] = field(default=())
+    given: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)
+    said: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
 
-def read_slip(path: str | os.PathLike[str]) -> Slip:
+def read_slip(path: str | os.PathLike[str], stocks: tuple[Stock, ...] = ()) -> Slip:
     """Return the slip in a TOML file.
+
+    Args:
+        path: of the file.
+        stocks: the films at hand, if not the usual gauges.
 
     Raises:
         FileError: the file cannot be read, or is no TOML.
@@ -58,15 +73,18 @@ def read_slip(path: str | os.PathLike[str]) -> Slip:
 
     """
     name = os.path.basename(os.fspath(path))
-    return slip_from(_load(path, name), f"slip {name}")
+    return slip_from(load_toml(path, f"slip {name}", SLIP_FILE), f"slip {name}", stocks)
 
 
-def slip_from(values: Mapping[str, Any], source: str = "slip") -> Slip:
+def slip_from(
+    values: Mapping[str, Any], source: str = "slip", stocks: tuple[Stock, ...] = ()
+) -> Slip:
     """Return the slip with these values, named as in a slip file.
 
     Args:
         values: fields to texts or numbers; settings in a mapping under ``support``.
         source: how messages call it.
+        stocks: the films at hand, if not the usual gauges.
 
     Raises:
         SlipError: all faults together.
@@ -77,58 +95,7 @@ def slip_from(values: Mapping[str, Any], source: str = "slip") -> Slip:
     30.0
 
     """
-    return _Reading(values, source).slip()
-
-
-def _load(path: str | os.PathLike[str], name: str) -> dict[str, Any]:
-    place = f"slip {name}"
-    try:
-        if os.path.getsize(path) > LARGEST_SLIP:
-            raise FileError(
-                f"{os.path.getsize(path)} bytes",
-                f"a slip has at most {LARGEST_SLIP} bytes",
-                "name a measuring slip",
-                place,
-            )
-        with open(path, "rb") as file:
-            text = file.read().decode("utf-8-sig")
-    except OSError as error:
-        raise FileError(
-            (error.strerror or "no such file").lower(),
-            "a slip is a file that can be read",
-            "check its name and folder, or write one with: cutfiles slip",
-            place,
-        ) from None
-    except UnicodeDecodeError as error:
-        raise FileError(
-            f"a byte that is no UTF-8 text (at byte {error.start})",
-            "a slip is UTF-8 text",
-            'save it again with the encoding "UTF-8"',
-            place,
-        ) from None
-    try:
-        return tomllib.loads(text.replace("\r\n", "\n"))
-    except tomllib.TOMLDecodeError as error:
-        raise _toml_error(str(error), text, place) from None
-
-
-def _toml_error(message: str, text: str, place: str) -> FileError:
-    lines = text.splitlines()
-    match = re.search(r"at line (\d+)", message)
-    row = int(match[1]) if match else len(lines)
-    line = lines[row - 1].strip() if 0 < row <= len(lines) else "the end of the file"
-    if "overwrite" in message or "twice" in message:
-        return FileError(
-            f'"{line}"', "a field stands once in a slip", "leave out one of the two",
-            f"{place}, line {row}",
-        )  # fmt: skip
-    return FileError(
-        f'"{line}"',
-        f"a slip is TOML, and this is not ({message})",
-        "put every text and every measure with a unit in quotation marks, "
-        "inches in single ones: height = '5 1/4\"'",
-        f"{place}, line {row}",
-    )
+    return _Reading(values, source, stocks).slip()
 
 
 def place_of(source: str, path: str) -> str:
@@ -145,8 +112,8 @@ def place_of(source: str, path: str) -> str:
 class _Reading:
     """One slip being read: collects values and faults, then makes the slip or refuses it."""
 
-    def __init__(self, values: Mapping[str, Any], source: str) -> None:
-        self.source = source
+    def __init__(self, values: Mapping[str, Any], source: str, stocks: tuple[Stock, ...]) -> None:
+        self.source, self.stocks = source, stocks
         self.faults: list[Fault] = []
         self.findings: list[Finding] = []
         self.raw = self._flat(values)
@@ -166,25 +133,32 @@ class _Reading:
         spine = self._spine()
         slopes = self._slopes(widths)
         settings = self._settings()
+        film = self._film()
         if self.faults:
             raise SlipError(tuple(self.faults))
         left, right = (
             Board(width=widths[name], slope=slopes[name], side=self.values.get(f"{name}_side"))
             for name in _SIDES
         )
-        layers: Layers = 1 if self.values.get("support.layers") == "1" else 3
-        gauge = self.values.get("support.gauge", Film().gauge)
+        get = self.values.get
         return Slip(
             source=self.source,
             units=self.units or "mm",
             book=self._book(),
             opening=Opening(
-                label=self.values.get("opening", ""), left=left, right=right, spine_width=spine
+                label=get("opening", ""), left=left, right=right, spine_width=spine,
+                page_angle=get("page_angle"),
             ),
-            film=Film(gauge=gauge, layers=layers),
+            film=film,
             choices=settings,
             findings=tuple(self.findings),
-        )
+            case=Case(
+                depth=get("case_depth"), width=get("case_width"), height=get("case_height")
+            ),
+            stocks=self.stocks,
+            given=self.values,
+            said=self.raw,
+        )  # fmt: skip
 
     # -- fields, one by one ------------------------------------------------------------------
 
@@ -271,6 +245,9 @@ class _Reading:
 
     def _spine(self) -> float:
         if "spine_width" in self.values:
+            if "thickness" in self.values:
+                self._advise("overdetermined", "thickness", "the spine_width was used for the "
+                             "spine panel, not this")  # fmt: skip
             return float(self.values["spine_width"])
         if "thickness" in self.values and "spine_width" not in self.bad:
             self._advise(
@@ -295,7 +272,8 @@ class _Reading:
         known = [slope for slope in own.values() if slope is not None]
         if opening is None or len(known) == 2:
             if opening is not None:
-                self._compare_opening(opening, 180.0 - sum(known))
+                self._advise("overdetermined", "opening_angle",
+                             "the two sides were used, not this")  # fmt: skip
             return {name: self._needed_slope(name, own[name]) for name in _SIDES}
         if not known:
             return dict.fromkeys(_SIDES, (180.0 - opening) / 2)
@@ -306,16 +284,7 @@ class _Reading:
         if rise is None or not width:
             return slope
         measured = self._from_rise(name, rise, width)
-        if measured is None or slope is None:
-            return measured
-        if abs(measured - slope) > APART:
-            self._fault(
-                f"{name}_slope",
-                f'"{self.raw[f"{name}_slope"]}", but the rise gives {measured:.1f}°',
-                f"two measures of one slope are at most {APART:g}° apart",
-                "measure again and keep the right one",
-            )
-        else:
+        if measured is not None and slope is not None:
             self._advise("overdetermined", f"{name}_slope", f"{name}_rise was used, not this")
         return measured
 
@@ -367,16 +336,34 @@ class _Reading:
             return None
         return slope
 
-    def _compare_opening(self, opening: float, angle: float) -> None:
-        if abs(angle - opening) > APART:
-            self._fault(
-                "opening_angle",
-                f'"{self.raw["opening_angle"]}", but the two sides give {angle:.1f}°',
-                f"they are at most {APART:g}° apart",
-                "measure again and keep the right one",
-            )
+    def _film(self) -> Film:
+        """Return the film chosen: by name or by gauge, with what the films at hand say of it."""
+        layers: Layers = 1 if self.values.get("support.layers") == "1" else 3
+        gauge, name = self.values.get("support.gauge"), self.values.get("support.film")
+        film = Film(layers=layers) if gauge is None else Film(gauge=gauge, layers=layers)
+        if name is not None:
+            film = self._named_film(name, gauge, film)
         else:
-            self._advise("overdetermined", "opening_angle", "the two sides were used, not this")
+            same = [stock for stock in self.stocks if abs(stock.gauge / film.gauge - 1) < 0.005]
+            film = same[0].film(layers) if len(same) == 1 else film
+        coating = self.values.get("support.coating")
+        return film if coating is None else replace(film, coating=coating)
+
+    def _named_film(self, name: str, gauge: float | None, film: Film) -> Film:
+        stocks = self.stocks or usual_films()
+        stock = next((s for s in stocks if s.name.casefold() == name.casefold()), None)
+        if stock is None:
+            names = ", ".join(f'"{s.name}"' for s in stocks)
+            self._fault("support.film", f'"{name}"', f"the films at hand are {names}",
+                        "choose one of them, or name your own table with --films")  # fmt: skip
+            return film
+        if gauge is not None and abs(gauge / stock.gauge - 1) > 0.005:
+            self._fault(
+                "support.gauge", f'"{self.raw["support.gauge"]}"',
+                f'the film "{stock.name}" is {stock.gauge:g} mm',
+                "give the film's name or a gauge, not both",
+            )  # fmt: skip
+        return stock.film(film.layers)
 
     def _settings(self) -> Choices:
         names = {one.name for one in fields(Choices)}
@@ -399,6 +386,7 @@ class _Reading:
             cover=get("cover", "boards"),
             binding=get("binding", ""),
             note=get("note", ""),
+            pages=get("pages"),
         )
 
 

@@ -10,6 +10,7 @@ from cutfiles.bench.fields import FIELDS, Field
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
+    from cutfiles.bench.films import Stock
     from cutfiles.bench.slip import Slip
     from cutfiles.formats import Options
 
@@ -53,6 +54,33 @@ def cutter_options(command: Callable[..., None]) -> Callable[..., None]:
     ):  # fmt: skip
         command = option(command)
     return command
+
+
+def strength_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Add what the verdict depends on beside the slip."""
+    for option in (
+        click.option("--strict", is_flag=True,
+                     help="refuse a slip that contradicts itself instead of asking"),
+        click.option("--machine", type=click.Choice(["knife", "laser"]), default="knife",
+                     show_default=True,
+                     help="what cuts it: for cautions, and for what film may be used"),
+        click.option("--films", "films_path", metavar="FILE", type=click.Path(),
+                     help="your own table of films at hand (see: cutfiles films --blank)"),
+    ):  # fmt: skip
+        command = option(command)
+    return command
+
+
+def films_at(path: str | None) -> "tuple[Stock, ...]":
+    """Return the films of a table, or nothing where none is named: the usual ones."""
+    if path is None:
+        return ()
+    from cutfiles.bench.films import read_films
+
+    try:
+        return read_films(path)
+    except CutfilesError as error:
+        refuse(error)
 
 
 # -- arguments ------------------------------------------------------------------------------------
@@ -111,18 +139,18 @@ def _bed(text: str) -> tuple[float, float]:
         raise click.BadParameter(str(error), param_hint="--bed") from None
 
 
-def slip_of(path: str) -> Callable[[], "Slip"]:
+def slip_of(path: str, stocks: "tuple[Stock, ...]" = ()) -> Callable[[], "Slip"]:
     """Return a function that reads the slip in a file."""
 
     def read() -> "Slip":
         from cutfiles.bench.slip import read_slip
 
-        return read_slip(path)
+        return read_slip(path, stocks)
 
     return read
 
 
-def slip_from_options(given: Mapping[str, str | None]) -> "Slip":
+def slip_from_options(given: Mapping[str, str | None], stocks: "tuple[Stock, ...]" = ()) -> "Slip":
     """Return the slip given as options."""
     from cutfiles.bench.slip import slip_from
 
@@ -131,7 +159,22 @@ def slip_from_options(given: Mapping[str, str | None]) -> "Slip":
     values["support"] = {
         k.removeprefix("support."): v for k, v in flat.items() if k.startswith("support.")
     }
-    return slip_from(values, "options")
+    return slip_from(values, "options", stocks)
+
+
+def sources_of(
+    slips: tuple[str, ...], measures: Mapping[str, str | None], stocks: "tuple[Stock, ...]" = ()
+) -> list[Callable[[], "Slip"]]:
+    """Return a function for each slip named, or for the one given as options."""
+    given = {name: value for name, value in measures.items() if value is not None}
+    if slips and given:
+        option = "--" + next(iter(given)).removeprefix("support_").replace("_", "-")
+        raise click.UsageError(
+            f"{option} describes a book without a slip; write it into the slip, or give no slip"
+        )
+    if not slips and not given:
+        raise click.UsageError("name a slip, or give the measures as options")
+    return [slip_of(path, stocks) for path in slips] or [lambda: slip_from_options(given, stocks)]
 
 
 def by_path(measures: Mapping[str, str | None]) -> dict[str, str]:
@@ -165,12 +208,14 @@ def read_file(path: str, needed: str) -> bytes:
 # -- messages -------------------------------------------------------------------------------------
 
 
-def progress(sources: list[Callable[[], "Slip"]]) -> Iterator[Callable[[], "Slip"]]:
+def progress(
+    sources: list[Callable[[], "Slip"]], label: str = "making"
+) -> Iterator[Callable[[], "Slip"]]:
     """Show a bar where there are many slips and somebody is looking."""
     if len(sources) < 4 or not sys.stderr.isatty():
         yield from sources
         return
-    with click.progressbar(sources, label="making", file=sys.stderr, show_pos=True) as bar:
+    with click.progressbar(sources, label=label, file=sys.stderr, show_pos=True) as bar:
         yield from bar
 
 

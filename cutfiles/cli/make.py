@@ -12,11 +12,12 @@ from cutfiles.cli.common import (
     chosen_formats,
     cutter_options,
     fault_data,
+    films_at,
     indented,
     options_from,
     progress,
-    slip_from_options,
-    slip_of,
+    sources_of,
+    strength_options,
 )
 from cutfiles.errors import CutfilesError
 
@@ -53,6 +54,9 @@ if TYPE_CHECKING:
 )
 @click.option("--bed", metavar="WxH", help='refuse a piece larger than the bed, as in "600x400 mm"')
 @click.option("--replace", is_flag=True, help="also replace files that others made or changed")
+@click.option("--anyway", is_flag=True,
+              help="make even what no film carries, for a trial with a dummy")  # fmt: skip
+@strength_options
 @cutter_options
 def command(
     slips: tuple[str, ...],
@@ -62,6 +66,10 @@ def command(
     as_json: bool,
     bed: str | None,
     replace: bool,
+    anyway: bool,
+    films_path: str | None,
+    machine: str,
+    strict: bool,
     hpgl_range: int,
     pens: tuple[str, ...],
     **measures: str | None,
@@ -69,7 +77,8 @@ def command(
     """Make the cut files and pictures of one or more slips.
 
     Each cut file is read back and compared with the pattern before it is delivered. Without a slip,
-    give the measures as options.
+    give the measures as options. The verdict tells whether the film carries the book: one that does
+    not is made all the same and says so; a book too tall or heavy for any film is refused.
 
     \b
     cutfiles make A1.toml A2.toml --to out
@@ -81,22 +90,15 @@ def command(
     Knives: stand to cut, free hand out of the blade's path. Lasers: extraction on, watch the
     whole run. The machine's manual comes first; a conservator decides how far a book opens.
     """
-    given = {name: value for name, value in measures.items() if value is not None}
-    if slips and given:
-        option = "--" + next(iter(given)).removeprefix("support_").replace("_", "-")
-        raise click.UsageError(
-            f"{option} describes a book without a slip; write it into the slip, or give no slip"
-        )
-    if not slips and not given:
-        raise click.UsageError("name a slip, or give the measures as options")
+    sources = sources_of(slips, measures, films_at(films_path))
     chosen = chosen_formats(formats)
     options = options_from(hpgl_range, pens, bed)
-    sources = [slip_of(path) for path in slips] or [lambda: slip_from_options(given)]
+    how = {"png": png, "machine": machine, "strict": strict, "anyway": anyway}
     results, refused = [], False
     used: dict[str, str] = {}
     for source in progress(sources):
         try:
-            result = _made(source(), folder, chosen, options, png, replace, used, as_json)
+            result = _made(source(), folder, chosen, options, how, replace, used, as_json)
         except CutfilesError as error:
             refused = True
             result = {"refused": [fault_data(fault) for fault in error.faults]}
@@ -116,7 +118,7 @@ def _made(
     folder: str,
     chosen: tuple[str, ...] | None,
     options: "Options",
-    png: bool,
+    how: dict[str, Any],
     replace: bool,
     used: dict[str, str],
     as_json: bool,
@@ -125,8 +127,9 @@ def _made(
     from cutfiles.errors import FileError
     from cutfiles.job import make
     from cutfiles.report.tables import made_data, made_table
+    from cutfiles.report.verdict import sentence
 
-    made = make(slip, chosen, options, png=png)
+    made = make(slip, chosen, options, **how)
     if made.name.casefold() in used:
         twin = used[made.name.casefold()]
         raise FileError(
@@ -143,6 +146,8 @@ def _made(
             click.echo(f"  removed    {path.name}, which held other measures")
         click.echo(f"  record     {done.files[-1].name}")
         click.echo(f"  in         {folder}\n")
+    if made.draft.verdict.state in ("make a trial", "another support"):
+        click.echo(f"{made.name}: {sentence(made.draft.verdict, slip)}", err=True)
     for path in done.left:
         click.echo(f"  left alone: {path.name} holds other measures, but was changed since it was "
                    "made", err=True)  # fmt: skip

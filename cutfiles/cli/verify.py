@@ -5,7 +5,7 @@ import sys
 
 import click
 
-from cutfiles.cli.common import REFUSED, cutter_options, options_from, read_file, refuse
+from cutfiles.cli.common import REFUSED, cutter_options, films_at, options_from, read_file, refuse
 from cutfiles.errors import CutfilesError
 
 
@@ -19,8 +19,16 @@ from cutfiles.errors import CutfilesError
     type=click.Path(),
     help="the slip the file was made from",
 )
+@click.option("--films", "films_path", metavar="FILE", type=click.Path(),
+              help="your own table of films, where the slip names one of it")  # fmt: skip
 @cutter_options
-def command(files: tuple[str, ...], slip_path: str, hpgl_range: int, pens: tuple[str, ...]) -> None:
+def command(
+    files: tuple[str, ...],
+    slip_path: str,
+    films_path: str | None,
+    hpgl_range: int,
+    pens: tuple[str, ...],
+) -> None:
     """Check cut files against their slip: nothing missing, doubled, moved, scaled or mirrored.
 
     \b
@@ -32,7 +40,7 @@ def command(files: tuple[str, ...], slip_path: str, hpgl_range: int, pens: tuple
     options = options_from(hpgl_range, pens, None)
     failed = False
     try:
-        slip = read_slip(slip_path)
+        slip = read_slip(slip_path, films_at(films_path))
         for path in files:
             name = os.path.basename(path)
             data = read_file(path, "a cut file that can be read")

@@ -1,5 +1,6 @@
 """What every file says of itself: number, unit, view, film, measures, program."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import fields
 
@@ -10,6 +11,8 @@ from cutfiles.bench.slip import Slip, slip_from
 from cutfiles.support.cradle import Support
 from cutfiles.version import VERSION
 
+STEEP = 45.0
+"""Steeper slopes are taken as stated, degrees; flatter ones follow from the rise."""
 SETTINGS = "settings"
 """The fact that tells what was set otherwise than usual."""
 PROGRAM = "made by"
@@ -52,12 +55,17 @@ def slip_of_facts(facts: Mapping[str, str], source: str) -> Slip:
         "spine width": "spine_width",
         "left width": "left_width",
         "right width": "right_width",
-        "left rise": "left_rise",
-        "right rise": "right_rise",
     }
     values: dict[str, object] = {
         field: facts[name] for name, field in names.items() if name in facts
     }
+    for side in ("left", "right"):
+        slope, rise = facts.get(f"{side} slope", ""), facts.get(f"{side} rise", "")
+        # a rise says little of a steep slope, a slope little of a flat one
+        if re.fullmatch(r"\d{1,2}\.\d{1,2} deg", slope) and float(slope[:-4]) > STEEP:
+            values[f"{side}_slope"] = slope.replace(" deg", "°")
+        elif rise:
+            values[f"{side}_rise"] = rise
     settings = [part.split(" ", 1) for part in facts.get(SETTINGS, "").split("; ") if part]
     support = {part[0]: part[-1] for part in settings}
     if "gauge" in facts:

@@ -6,7 +6,7 @@ from typing import Literal
 import svgwrite
 
 WIDTH, HEIGHT = 297.0, 210.0
-INK, SOFT, PALE = "#000000", "#666666", "#E8E8E8"
+INK, SOFT, PALE, BAND = "#000000", "#666666", "#E8E8E8", "#D4D4D4"
 CAPITAL = 0.72
 """Height of capitals over font size (usual sans-serif fonts; from memory)."""
 
@@ -96,6 +96,11 @@ def fitted(text: str, width: float, size: float) -> str:
     """Return the text, shortened with an ellipsis where it would be wider than `width` mm."""
     most = int(width / (0.62 * size))
     return text if len(text) <= most else text[: most - 1].rstrip() + "…"
+
+
+def fitting(text: str, width: float, size: float) -> float:
+    """Return a size of letters, at most `size`, at which a text is at most `width` mm wide."""
+    return min(size, round(width / (0.62 * max(1, len(text))), 2))
 
 
 def spread(places: list[float], gap: float, low: float, high: float) -> list[float]:

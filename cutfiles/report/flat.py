@@ -1,11 +1,15 @@
 """The pattern lying flat: panels named, creases numbered, valley and mountain by line style."""
 
 import math
+import textwrap
 
+from cutfiles.bench.cautions import Machine, cautions
 from cutfiles.pattern.pattern import COLOURS, Pattern, Role
 from cutfiles.plane.measure import chords
-from cutfiles.report.canvas import INK, SOFT, Canvas, Place, fitted, spread
+from cutfiles.report.canvas import INK, SOFT, Canvas, Place, fitted, fitting, spread
+from cutfiles.report.verdict import sentence
 from cutfiles.support.cradle import Support
+from cutfiles.support.verdict import Verdict, assess
 from cutfiles.units import MM_PER_INCH
 
 _LEFT, _TOP, _ROOM = 22.0, 50.0, (180.0, 112.0)
@@ -22,14 +26,30 @@ _NAMES = {
 }
 
 
-def flat_picture(pattern: Pattern, support: Support) -> bytes:
-    """Return the pattern as SVG, on an A4 page in landscape."""
-    return _Picture(pattern, support).draw()
+def flat_picture(
+    pattern: Pattern,
+    support: Support,
+    verdict: Verdict | None = None,
+    machine: Machine = "knife",
+) -> bytes:
+    """Return the pattern as SVG, on an A4 page in landscape, with verdict and caution.
+
+    Args:
+        pattern: what lies flat.
+        support: what it folds up to.
+        verdict: on the support, if it is known already.
+        machine: what it is to be cut with.
+
+    """
+    return _Picture(pattern, support, verdict or assess(support), machine).draw()
 
 
 class _Picture:
-    def __init__(self, pattern: Pattern, support: Support) -> None:
+    def __init__(
+        self, pattern: Pattern, support: Support, verdict: Verdict, machine: Machine
+    ) -> None:
         self.pattern, self.support = pattern, support
+        self.verdict, self.machine = verdict, machine
         box = pattern.box
         self.scale = min(_ROOM[0] / box.width, _ROOM[1] / box.height, 1.0)
         self.bottom = _TOP + box.height * self.scale
@@ -54,6 +74,7 @@ class _Picture:
         self._bands()
         self._table()
         self._legend()
+        self._beware()
         return self.page.svg()
 
     def _at(self, place: Place) -> Place:
@@ -76,6 +97,8 @@ class _Picture:
             size=_TEXT,
             colour=SOFT,
         )
+        said = sentence(self.verdict, slip)
+        self.page.text((15, 36), said, size=fitting(said, 272, 2.9), bold=True)
         x, y = 10.0, _TOP + 14
         self.page.line([(x, y), (x, y - 10)], width=0.4)
         self.page.line([(x - 1.5, y - 7.5), (x, y - 10), (x + 1.5, y - 7.5)], width=0.4)
@@ -175,6 +198,14 @@ class _Picture:
         faces = {s.name.rpartition("on the ")[2] for s in self.pattern.of_role(Role.GUIDE)}
         for face in sorted(faces):
             self.page.text((_COLUMN + 15, y - 0.9), f"({face} of the film)", size=2.5, colour=INK)
+
+    def _beware(self) -> None:
+        """Tell at the foot what to beware of with the machine."""
+        text = next(o.text for o in cautions(self.support.slip, self.machine)
+                    if o.rule == self.machine)  # fmt: skip
+        lines = textwrap.wrap(text, int(267 / (0.62 * 2.4)))
+        for i, line in enumerate(reversed(lines)):
+            self.page.text((15, 207 - 3.2 * i), line, size=2.4)
 
 
 def _label(name: str) -> str:

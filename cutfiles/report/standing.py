@@ -3,10 +3,14 @@
 import math
 
 from cutfiles.bench.book import Board
+from cutfiles.bench.cautions import cautions
 from cutfiles.bench.slip import SideName
-from cutfiles.report.canvas import PALE, SOFT, WIDTH, Anchor, Canvas, Place, fitted
+from cutfiles.report.canvas import BAND, PALE, SOFT, WIDTH, Anchor, Canvas, Place, fitted, fitting
+from cutfiles.report.verdict import proof_text, sentence
 from cutfiles.support.cradle import SIDES, Support
 from cutfiles.support.profile import walk
+from cutfiles.support.tolerance import slope_error
+from cutfiles.support.verdict import Verdict, assess
 from cutfiles.units import MM_PER_INCH
 
 SCALES = (5.0, 4.0, 3.0, 2.0, 1.5, 1.0, 1 / 1.5, 1 / 2, 1 / 2.5, 1 / 3, 1 / 4, 1 / 5, 1 / 10)
@@ -15,14 +19,20 @@ _TABLE_Y = 155.0
 _TEXT = 3.0
 
 
-def standing_picture(support: Support) -> bytes:
-    """Return the end view as SVG, on an A4 page in landscape."""
-    return _Picture(support).draw()
+def standing_picture(support: Support, verdict: Verdict | None = None) -> bytes:
+    """Return the end view as SVG, on an A4 page in landscape, with the verdict.
+
+    Args:
+        support: what stands.
+        verdict: on it, if it is known already.
+
+    """
+    return _Picture(support, verdict or assess(support)).draw()
 
 
 class _Picture:
-    def __init__(self, support: Support) -> None:
-        self.support = support
+    def __init__(self, support: Support, verdict: Verdict) -> None:
+        self.support, self.verdict = support, verdict
         book, opening = support.slip.book, support.slip.opening
         self.boards: dict[SideName, Board] = {"left": opening.left, "right": opening.right}
         self.scale = self._fitting_scale()
@@ -35,7 +45,9 @@ class _Picture:
     def draw(self) -> bytes:
         self._head()
         for side in SIDES:
+            self._band(side, fill=BAND)
             self._half_book(side)
+            self._band(side, fill="none")
         self._support()
         for side in SIDES:
             self._heights(side)
@@ -92,6 +104,8 @@ class _Picture:
             size=_TEXT,
             colour=SOFT,
         )
+        said = sentence(self.verdict, slip)
+        self.page.text((15, 36), said, size=fitting(said, 272, 2.9), bold=True)
         top = self._at(0, self._tallest())[1]
         self.page.text(
             (self.middle, top - 5),
@@ -120,6 +134,21 @@ class _Picture:
         ]
         places = [self._at(sign * x, y) for x, y in corners]
         self.page.line(places, fill=PALE, colour=SOFT, width=0.25, closed=True)
+
+    def _band(self, side: SideName, fill: str) -> None:
+        """Draw between which slopes the board panel may lie, by the usual error of measuring."""
+        wing, sign = self.support.wing(side), 1 if side == "right" else -1
+        if not wing.stands:
+            return
+        error, joint = slope_error(self.support.slip, side), self.support.spine / 2
+        ends = [wing.slope + error * step / 4 for step in range(-4, 5)]
+        corners = [(joint, self.support.deck_lift)]
+        corners += [
+            (joint + wing.board * math.cos(a), self.support.deck_lift + wing.board * math.sin(a))
+            for a in (max(0.0, end) for end in ends)
+        ]
+        places = [self._at(sign * x, y) for x, y in corners]
+        self.page.line(places, fill=fill, colour=SOFT, width=0.15, dashes="0.8 0.8", closed=True)
 
     def _support(self) -> None:
         left, right = WIDTH / 2 - 125, WIDTH / 2 + 125
@@ -185,6 +214,9 @@ class _Picture:
         if not (support.left.stands and support.right.stands):
             tabs = "one tab"
         boards = " and ".join(self._length(support.wing(side).board) for side in SIDES)
+        beware = [one.text for one in cautions(support.slip) if one.rule != "knife"]
+        for y, note in ((191, proof_text(self.verdict, support.slip)), (195, " · ".join(beware))):
+            self.page.text((15, y), note, size=fitting(note, 272, 2.6))
         self.page.text(
             (15, 200),
             f"polyester film {film.gauge_text}, {layers} · board panels {boards} · "
@@ -193,7 +225,8 @@ class _Picture:
         )
         self.page.text(
             (15, 205),
-            "thick line: support · grey block: board and leaves · thin grey line: table",
+            "thick line: support · grey block: board and leaves · thin grey line: table · "
+            "dashed band: where the board panel may lie by the usual error of measuring",
             size=_TEXT,
             colour=SOFT,
         )

@@ -3,7 +3,10 @@
 import math
 from typing import Any
 
+from cutfiles.bench.cautions import cautions
 from cutfiles.made import Made
+from cutfiles.report.check import most_lines, note_lines, verdict_lines
+from cutfiles.report.verdict import finding_data, verdict_data
 from cutfiles.units import MM_PER_INCH, Units
 
 
@@ -16,7 +19,7 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
     tail edge), sheet_mm [length, breadth], film_area_mm2, layers, gauge_mm, folded
     [{rule, place, found, meant}] (of the support that the cut files fold into), files [{path,
     format, sha256, verified}] (verified is null for pictures), findings [{rule, place, message,
-    measured, limit, severity}].
+    measured, limit, severity}], verdict (see `verdict_data`), cautions [{rule, message}].
     """
     draft = made.draft
     pattern, film = draft.pattern, draft.support.film
@@ -61,28 +64,23 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
             }
             for file in made.files
         ],
-        "findings": [
-            {
-                "rule": finding.rule,
-                "place": finding.place,
-                "message": finding.message,
-                "measured": None if finding.measured is None else round(finding.measured, 4),
-                "limit": finding.limit,
-                "severity": finding.severity,
-            }
-            for finding in made.findings
+        "findings": [finding_data(finding) for finding in made.findings],
+        "verdict": verdict_data(draft.verdict, draft.support),
+        "cautions": [
+            {"rule": one.rule, "message": one.text} for one in cautions(draft.slip, made.machine)
         ],
     }
 
 
 def made_table(made: Made) -> str:
-    """Return a short table: panels, creases, sheet, film, files, findings."""
+    """Return a short table: verdict, panels, creases, sheet, film, files, findings, cautions."""
     draft = made.draft
     pattern, units, film = draft.pattern, draft.slip.units, draft.support.film
     box = pattern.box
     layers = "1 layer" if film.layers == 1 else "3 layers"
     lines = [
         draft.sheet.title,
+        *verdict_lines(draft.verdict, draft.slip),
         f"  sheet      {_length(box.width, units)} long, {_length(box.height, units)} broad; "
         f"{box.width * box.height / 100:.0f} cm² of film {film.gauge_text}, {layers}",
         "  panels     " + ", ".join(f"{p.name} {_short(p.length, units)}" for p in pattern.panels),
@@ -105,7 +103,9 @@ def made_table(made: Made) -> str:
     for file in made.files:
         state = "verified" if file.verified else "picture"
         lines.append(f"  {state:<10} {file.name}")
-    lines += [f"  note       {finding.message}" for finding in made.findings]
+    lines += note_lines(made.findings)
+    lines += most_lines(draft.support)
+    lines += [f"  beware     {one.text}" for one in cautions(draft.slip, made.machine)]
     return "\n".join(lines)
 
 

@@ -11,6 +11,7 @@
 """
 
 import math
+import re
 from dataclasses import dataclass
 
 from cutfiles.bench.book import Board
@@ -180,6 +181,13 @@ def _wing(slip: Slip, side: SideName, stands: bool, lift: float, tab: float) -> 
 def _refuse_flat(slip: Slip, stands: dict[SideName, bool]) -> None:
     if any(stands.values()):
         return
+    if re.search(r"\bclosed\b", slip.opening.label, re.IGNORECASE):
+        raise DesignError(
+            f'a closed book ("{slip.opening.label}")',
+            "a cradle carries an open book",
+            "a closed book stands on a wedge or lies flat: choose another kind of support",
+            place_of(slip.source, "opening"),
+        )
     rises = " and ".join(f"{_board(slip, side).rise:.1f}" for side in SIDES)
     raise DesignError(
         f"rises of {rises} mm",

@@ -1,0 +1,133 @@
+"""`cutfiles check`: will it hold, does it fit, is it safe; writes nothing."""
+
+import sys
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from cutfiles.cli.common import (
+    REFUSED,
+    SlipCommand,
+    fault_data,
+    films_at,
+    indented,
+    progress,
+    sources_of,
+    strength_options,
+)
+from cutfiles.errors import CutfilesError
+
+if TYPE_CHECKING:
+    from cutfiles.bench.slip import Slip
+    from cutfiles.made import Draft
+
+
+@click.command("check", cls=SlipCommand, no_args_is_help=True)
+@click.argument("slips", nargs=-1, metavar="[SLIP]...", type=click.Path())
+@click.option("--json", "as_json", is_flag=True,
+              help="print the result as data: one object, or a list for several slips")  # fmt: skip
+@strength_options
+def command(
+    slips: tuple[str, ...],
+    as_json: bool,
+    films_path: str | None,
+    machine: str,
+    strict: bool,
+    **measures: str | None,
+) -> None:
+    """Tell whether film carries the books of slips, which stock would, what to ask and beware of.
+
+    Nothing is written. One slip is told in full, several as a table. Exit code 1 if a slip is
+    refused, its film does not carry the book ("another support"), or the case has no room.
+
+    \b
+    cutfiles check A1.toml
+    cutfiles check slips/*.toml --strict
+    cutfiles check A1.toml --films our-films.toml --machine laser
+
+    \b
+    It is an engineering model without a load test behind it: prove every support empty, then with
+    a dummy of 1.5 times the book's weight for 24 hours. A conservator decides how far a book opens.
+    """
+    sources = sources_of(slips, measures, films_at(films_path))
+    results: list[dict[str, Any]] = []
+    rows: list[tuple[str, ...]] = []
+    asked: list[str] = []
+    bad = False
+    for source in progress(sources, "checking"):
+        slip = None
+        try:
+            slip = source()
+            made = _draft(slip, machine, strict)
+        except CutfilesError as error:
+            bad = True
+            _refused(slip, error, results, rows)
+            continue
+        bad = _told(made, machine, len(sources) > 1, as_json, results, rows, asked) or bad
+    if as_json:
+        import json
+
+        click.echo(json.dumps(results if len(sources) > 1 else results[0], ensure_ascii=False,
+                              indent=2))  # fmt: skip
+    elif len(sources) > 1:
+        from cutfiles.report.check import rows_table
+
+        click.echo(rows_table(rows))
+        for line in asked:
+            click.echo(line)
+    if bad:
+        sys.exit(REFUSED)
+
+
+def _draft(slip: "Slip", machine: Any, strict: bool) -> "Draft":
+    from cutfiles.bench.cautions import require_film_for
+    from cutfiles.bench.queries import require_answers
+    from cutfiles.job import draft
+
+    if strict:
+        require_answers(slip)
+    require_film_for(machine, slip.film, slip.source)
+    return draft(slip)
+
+
+def _told(
+    made: "Draft",
+    machine: Any,
+    several: bool,
+    as_json: bool,
+    results: list[dict[str, Any]],
+    rows: list[tuple[str, ...]],
+    asked: list[str],
+) -> bool:
+    """Add what is to be told of one support; return whether it is refused."""
+    from cutfiles.report.check import check_data, check_row, check_table, refused
+
+    if as_json:
+        results.append(check_data(made, machine))
+    elif several:
+        rows.append(check_row(made))
+        asked += [
+            f"{made.slip.book.number}: question: {one.message}"
+            for one in made.findings
+            if one.severity == "ask"
+        ]
+    else:
+        click.echo(check_table(made, machine), nl=False)
+    return refused(made)
+
+
+def _refused(
+    slip: "Slip | None",
+    error: CutfilesError,
+    results: list[dict[str, Any]],
+    rows: list[tuple[str, ...]],
+) -> None:
+    from cutfiles.report.check import refused_row
+
+    results.append({
+        "number": slip.book.number if slip else None,
+        "refused": [fault_data(fault) for fault in error.faults],
+    })  # fmt: skip
+    number, title = (slip.book.number, slip.book.title) if slip else ("?", "")
+    rows.append(refused_row(number, title, error.faults[0].needed))
+    click.echo(f"refused: {indented(str(error))}", err=True)

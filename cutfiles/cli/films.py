@@ -1,0 +1,35 @@
+"""`cutfiles films`: the films at hand, as a table or as data."""
+
+import click
+
+from cutfiles.cli.common import films_at
+
+
+@click.command("films")
+@click.argument("path", required=False, metavar="[FILE]", type=click.Path())
+@click.option("--blank", is_flag=True, help="print a commented table to fill in")
+@click.option("--json", "as_json", is_flag=True, help="print the films as data")
+def command(path: str | None, blank: bool, as_json: bool) -> None:
+    """Show the films counted as at hand: the usual gauges, or those of your own table FILE.
+
+    A table is TOML: each film with name, gauge, modulus, coating, sheet or roll, sizes, grain and
+    price. `check` and `make` use it with --films FILE; all its faults are told at once.
+
+    \b
+    cutfiles films                       the usual gauges
+    cutfiles films --blank > ours.toml   a table to fill in
+    cutfiles films ours.toml             check and show it
+    """
+    from cutfiles.bench.films import BLANK, usual_films
+    from cutfiles.report.films import films_data, films_table
+
+    if blank:
+        click.echo(BLANK, nl=False)
+        return
+    stocks = films_at(path) or usual_films()
+    if as_json:
+        import json
+
+        click.echo(json.dumps(films_data(stocks), ensure_ascii=False, indent=2))
+    else:
+        click.echo(films_table(stocks))

@@ -1,0 +1,249 @@
+"""Advice on one support: the opening by binding, lone covers, straps, walking, range, the case.
+
+Never a refusal, and never a computation: the book's own opening wins. Sources stand in each
+message or beside its number; what has none is common practice.
+"""
+
+import math
+import re
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from cutfiles.bench.book import Case
+from cutfiles.bench.films import usual_films
+from cutfiles.bench.queries import book_thickness
+from cutfiles.bench.slip import SideName, Slip
+from cutfiles.findings import Finding
+from cutfiles.support.cradle import SIDES, Support
+from cutfiles.support.strength import walking_friction
+from cutfiles.support.verdict import board_of, loads
+from cutfiles.units import write_length
+
+BINDINGS: tuple[tuple[str, str, float, float], ...] = (
+    (r"stab|side-stitch|oversewn", "stab-sewn and oversewn books", 60, 90),
+    (r"stapled", "stapled books", 60, 140),
+    (r"limp", "limp vellum", 100, 130),
+    (r"paperback|glued", "glued paperbacks", 60, 90),
+    (r"\btight", "tight backs", 90, 110),
+    (r"hollow", "hollow backs", 110, 135),
+    (r"\bcloth\b|canvas|buckram", "sewn cloth cases", 110, 130),
+)
+"""Words of a binding, what they name, and how far such books usually open, degrees (common
+practice, no source)."""
+WALKS = 0.2
+"""More friction than this is not to be counted on (common practice, no source)."""
+TRIED_TALL = (75.0, 203.0)
+TRIED_THICK = (25.0, 51.0)
+"""Books for which this support is published: 3 to 8 in tall, 1 to 2 in thick (Abbey Newsletter
+14(3), 1990), mm."""
+AGREED = 30.0
+"""Up to this slope the limit for legs agrees with practice, degrees."""
+SHALLOW = 5.0
+"""A side that rises less hardly needs a wing, degrees (common practice, no source)."""
+LONE = 0.2
+"""A side with less of the book's thickness is a lone cover, or nearly (common practice)."""
+ROOM = 20.0
+"""Room to keep round a book in its case, for hands and air, mm (common practice, no source)."""
+_LONE_WORDS = re.compile(r"pastedown|title page|frontispiece|f\. ?1r\b", re.IGNORECASE)
+_SPRINGY = re.compile(r"springy|stand up|resist|droop", re.IGNORECASE)
+
+
+class Room(NamedTuple):
+    """One measure of the case against the book on its support, mm.
+
+    Attributes:
+        name: depth, width or height.
+        case: what is free inside.
+        needed: what the book on its support takes.
+
+    """
+
+    name: str
+    case: float
+    needed: float
+
+    @property
+    def left(self) -> float:
+        """What is left over; below 0 it does not fit."""
+        return self.case - self.needed
+
+
+def advise(support: Support) -> Iterator[Finding]:
+    """Yield what is worth knowing of a support and its book."""
+    slip = support.slip
+    yield from _opening(slip)
+    yield from _lone_cover(support)
+    yield from _straps(slip)
+    yield from _walking(support)
+    yield from _range(slip)
+    yield from _slopes(support)
+    yield from _film(support)
+    yield from _case(slip, support)
+
+
+def footprint(support: Support) -> Case:
+    """Return the room a book takes on its support: depth, width, height, mm.
+
+    It lies with its tail towards the viewer, so its height, head to tail, is the depth.
+    """
+    slip = support.slip
+    width, tall = support.spine, 0.0
+    for side in SIDES:
+        board, slope = board_of(slip, side), support.wing(side).slope
+        thick = board.side if board.side is not None else book_thickness(slip) / 2
+        width += board.width * math.cos(slope)
+        tall = max(tall, board.width * math.sin(slope) + thick * math.cos(slope))
+    return Case(depth=slip.book.height, width=width, height=support.deck_lift + tall)
+
+
+def rooms(support: Support) -> tuple[Room, ...]:
+    """Return each measure of the case that the slip gives, against what is needed."""
+    case, needs = support.slip.case, footprint(support)
+    pairs = (
+        ("depth", case.depth, needs.depth),
+        ("width", case.width, needs.width),
+        ("height", case.height, needs.height),
+    )
+    return tuple(Room(name, has, need or 0.0) for name, has, need in pairs if has is not None)
+
+
+def _opening(slip: Slip) -> Iterator[Finding]:
+    opening, angle = slip.opening, slip.opening.opening_angle
+    kind = next((row for row in BINDINGS if re.search(row[0], slip.book.binding, re.I)), None)
+    if kind is not None and angle > kind[3] + 0.5:
+        yield Finding(
+            "binding", "opening",
+            f"{kind[1]} usually open {kind[2]:g} to {kind[3]:g}° (common practice); this one lies "
+            f"{angle:.0f}° open: make sure that it does so by itself", angle, kind[3],
+        )  # fmt: skip
+    ceiling = slip.choices.opening_ceiling
+    if angle > ceiling + 0.5:
+        yield Finding(
+            "opening-ceiling", "opening",
+            f"{angle:.0f}° is wider than {ceiling:g}° (common practice; sources disagree): a "
+            "conservator decides", angle, ceiling,
+        )  # fmt: skip
+    page = opening.page_angle
+    if page is not None and page < angle - 5:
+        yield Finding(
+            "page-angle", "page_angle",
+            f"the leaves open to {page:.0f}°, the boards to {angle:.0f}°: where covers flop and "
+            "leaves resist, follow the leaves", page, angle,
+        )  # fmt: skip
+
+
+def _lone_cover(support: Support) -> Iterator[Finding]:
+    opening = support.slip.opening
+    both = (opening.left.side or 0.0) + (opening.right.side or 0.0)
+    for side in SIDES:
+        thick = board_of(support.slip, side).side
+        known = thick is not None and both > 0 and opening.left.side and opening.right.side
+        alone = known and (thick or 0.0) / both < LONE
+        named = side == "left" and _LONE_WORDS.search(opening.label)
+        if alone or (named and not known):
+            rests = "its board panel" if support.wing(side).stands else "the table"
+            yield Finding(
+                "lone-cover", f"{side} board",
+                f"the {side} cover lies alone, or nearly: see that it rests on {rests} all over "
+                "and hangs on nothing (Canadian Conservation Institute Notes 11/8)",
+            )  # fmt: skip
+
+
+def _straps(slip: Slip) -> Iterator[Finding]:
+    why = None
+    page = slip.opening.page_angle
+    if re.search(r"limp|vellum", slip.book.binding, re.I) or slip.book.cover == "limp":
+        why = "limp covers and vellum"
+    elif page is not None and page < slip.opening.opening_angle - 5:
+        why = "leaves that resist"
+    elif _SPRINGY.search(f"{slip.book.binding} {slip.book.note}"):
+        why = "leaves that stand up"
+    if why:
+        lengths = {side: strap_length(slip, side) for side in SIDES}
+        said = " and ".join(
+            f"{write_length(lengths[side], slip.units)} {side}" for side in SIDES
+        )  # fmt: skip
+        yield Finding(
+            "strap", "leaves",
+            f"{why} want a polyethylene strap on each side, near the fore edge on blank margin: "
+            f"cut {said}; joined to itself, never to book or support",
+        )  # fmt: skip
+
+
+def strap_length(slip: Slip, side: SideName) -> float:
+    """Return the cut length of a strap round one side, mm: 2 · (height + thickness) + 20."""
+    thick = board_of(slip, side).side
+    held = book_thickness(slip) / 2 if thick is None else thick
+    return 2 * (slip.book.height + held) + 20
+
+
+def _walking(support: Support) -> Iterator[Finding]:
+    slip = support.slip
+    slopes = tuple(support.wing(side).slope for side in SIDES)
+    # the weight itself does not matter, only how it is shared
+    friction = walking_friction(loads(slip, slip.book.weight or 1000.0), (slopes[0], slopes[1]))
+    if friction > WALKS:
+        yield Finding(
+            "walking", "book",
+            f"the book tends to walk to its shallower side: it needs a friction of {friction:.2f}, "
+            f"and more than {WALKS:g} is not to be counted on; bring the slopes nearer to one "
+            "another, or hold it with straps", friction, WALKS,
+        )  # fmt: skip
+
+
+def _range(slip: Slip) -> Iterator[Finding]:
+    thick, tall, units = book_thickness(slip), slip.book.height, slip.units
+    out = []
+    if not TRIED_TALL[0] <= tall <= TRIED_TALL[1]:
+        out.append(f"{write_length(tall, units)} tall")
+    if not TRIED_THICK[0] <= thick <= TRIED_THICK[1]:
+        out.append(f"{write_length(thick, units)} thick")
+    if out:
+        yield Finding(
+            "tried", "book",
+            f"{' and '.join(out)}: outside the books for which this support is published, "
+            "75–203 mm tall and 25–51 mm thick (Abbey Newsletter 14(3), 1990)",
+        )  # fmt: skip
+
+
+def _slopes(support: Support) -> Iterator[Finding]:
+    steepest = max(math.degrees(support.wing(side).slope) for side in SIDES)
+    if steepest > AGREED + 0.5:
+        yield Finding(
+            "agreed", "legs",
+            f"up to slopes of {AGREED:g}° the limit for legs agrees with what practice uses; "
+            f"at {steepest:.0f}° rely on the dummy", steepest, AGREED,
+        )  # fmt: skip
+    for side in SIDES:
+        wing = support.wing(side)
+        slope = math.degrees(wing.slope)
+        if wing.stands and slope < SHALLOW:
+            yield Finding(
+                "shallow", f"{side} board",
+                f"a slope of {slope:.1f}° hardly needs a wing: with a larger least_rise the side "
+                "lies on the table", slope, SHALLOW,
+            )  # fmt: skip
+
+
+def _film(support: Support) -> Iterator[Finding]:
+    stocks = support.slip.stocks or (usual_films() if support.film.name else ())
+    stock = next((s for s in stocks if support.film.name and s.name == support.film.name), None)
+    if stock is not None and stock.form == "roll":
+        yield Finding(
+            "roll-set", "film",
+            "film from a roll starts bowed, and a bowed leg bears less: use flat sheets, or rest "
+            "it flat under weight first",
+        )  # fmt: skip
+
+
+def _case(slip: Slip, support: Support) -> Iterator[Finding]:
+    for room in rooms(support):
+        case, needed = (write_length(mm, slip.units) for mm in (room.case, room.needed))
+        if room.left < 0:
+            said = f"does not fit: it takes {needed}, and the case has {case}"
+        elif room.left < ROOM:
+            said = f"is tight: {write_length(room.left, slip.units)} to spare"
+        else:
+            said = f"fits with {write_length(room.left, slip.units)} to spare"
+        yield Finding("case", f"case_{room.name}", f"in {room.name} the book on its support {said}",
+                      room.needed, room.case)  # fmt: skip

@@ -1,0 +1,192 @@
+"""Advice and cautions: given where they matter, each once, and never a refusal."""
+
+import math
+
+import pytest
+
+from cutfiles.bench.cautions import cautions, require_film_for
+from cutfiles.bench.film import Film
+from cutfiles.bench.slip import slip_from
+from cutfiles.errors import DesignError
+from cutfiles.support.advice import advise, footprint, rooms, strap_length
+from cutfiles.support.cradle import design
+from cutfiles.support.strength import side_weights, walking_friction
+
+BOOK = {"number": "T", "units": "mm", "height": 190, "width": 124, "spine_width": 32,
+        "left_slope": 30, "right_slope": 30, "weight": "540 g"}  # fmt: skip
+
+
+def advice(stocks=(), support=None, **fields):
+    values = {**BOOK, **fields, "support": support or {}}
+    found = list(advise(design(slip_from(values, "slip", stocks))))
+    assert all(finding.severity == "advise" for finding in found)
+    return {finding.rule: finding.message for finding in found}
+
+
+def test_nothing_to_say_of_a_plain_book():
+    assert advice(binding="cloth case, hollow back") == {}
+
+
+@pytest.mark.parametrize(
+    ("binding", "opening", "warned"),
+    [
+        ("full calf, tight back", 120, True),
+        ("full calf, tight back", 110, False),
+        ("half calf, hollow back", 136, True),
+        ("half calf, hollow back", 135, False),
+        ("glued paperback", 91, True),
+        ("glued paperback", 90, False),
+        ("paper covers, side-stitched", 100, True),
+        ("stapled, stiff wrappers", 140, False),
+        ("stapled, stiff wrappers", 142, True),
+        ("limp vellum", 131, True),
+        ("publisher cloth", 131, True),
+        ("carved bone", 131, False),
+    ],
+)
+def test_opening_by_binding(binding, opening, warned):
+    slope = (180 - opening) / 2
+    found = advice(binding=binding, left_slope=slope, right_slope=slope)
+    assert ("binding" in found) is warned
+
+
+def test_ceiling_is_a_setting():
+    assert "opening-ceiling" in advice(left_slope=20, right_slope=20)
+    assert "opening-ceiling" not in advice(
+        left_slope=20, right_slope=20, support={"opening_ceiling": "150°"}
+    )
+
+
+def test_follow_the_leaves():
+    assert "follow the leaves" in advice(page_angle=100)["page-angle"]
+    assert "page-angle" not in advice(page_angle=118)
+
+
+def test_lone_covers():
+    """Canadian Conservation Institute Notes 11/8: support a lone cover."""
+    said = advice(left_side=3, right_side=29)["lone-cover"]
+    assert "left cover" in said
+    assert "Notes 11/8" in said
+    assert "right cover" in advice(left_side=29, right_side=3)["lone-cover"]
+    assert "on the table" in advice(left_side=3, right_side=29, left_slope=2)["lone-cover"]
+    assert "lone-cover" in advice(opening="title page")
+    assert "lone-cover" not in advice(left_side=16, right_side=16, opening="title page")
+
+
+def test_straps():
+    assert "strap" in advice(binding="limp vellum")
+    assert "strap" in advice(note="springy leaves")
+    assert "strap" in advice(page_angle=100)
+    assert "strap" not in advice()
+    slip = slip_from({**BOOK, "left_side": 10, "right_side": 22})
+    assert (strap_length(slip, "left"), strap_length(slip, "right")) == (420, 444)
+
+
+def test_walking():
+    """45° and 20°, equal halves, walk at a friction of 0.090: not worth a word; steeper is."""
+    slopes = math.radians(45), math.radians(20)
+    assert walking_friction((1, 1), slopes) == pytest.approx(0.090, abs=5e-4)
+    a = abs(math.sin(slopes[0]) * math.cos(slopes[0]) - math.sin(slopes[1]) * math.cos(slopes[1]))
+    mu = walking_friction((1, 1), slopes)
+    assert a * mu**2 - 2 * mu + a == pytest.approx(0, abs=1e-12)
+    assert walking_friction((1, 2), slopes) == walking_friction((2, 1), slopes[::-1])
+    assert walking_friction((1, 1), (0.5, 0.5)) == 0
+    assert "walking" not in advice(left_slope=45, right_slope=20)
+    assert "walking" in advice(left_slope=45, right_slope=2, left_side=24, right_side=8)
+
+
+def test_sides_share_the_weight():
+    assert side_weights(1000, None, 5) == pytest.approx((9.80665 / 2, 9.80665 / 2))
+    assert side_weights(1000, 10, 30) == pytest.approx((9.80665 / 4, 9.80665 * 3 / 4))
+    assert side_weights(1000, 0, 0) == side_weights(1000, None, None)
+
+
+@pytest.mark.parametrize(
+    ("fields", "parts"),
+    [
+        ({"height": 74, "width": 70}, ["74.0 mm tall"]),
+        ({"height": 204}, ["204.0 mm tall"]),
+        ({"left_side": 26, "right_side": 26}, ["52.0 mm thick"]),
+        ({"spine_width": 20}, ["20.0 mm thick"]),
+        ({"thickness": 24.9}, ["24.9 mm thick"]),
+    ],
+)
+def test_published_range(fields, parts):
+    """Books 3–8 in tall and 1–2 in thick: Abbey Newsletter 14(3), 1990."""
+    said = advice(**fields)["tried"]
+    for part in (*parts, "75–203 mm", "25–51 mm", "Abbey Newsletter 14(3), 1990"):
+        assert part in said
+
+
+def test_edges_of_the_published_range():
+    for height, thick in ((75, 25), (203, 51)):
+        assert "tried" not in advice(height=height, thickness=thick)
+
+
+def test_steep_and_shallow():
+    assert "agreed" in advice(left_slope=35)
+    assert "shallow" in advice(left_slope=4)
+    assert "shallow" not in advice(left_slope=3)  # it has no wing
+
+
+def test_film_from_a_roll():
+    from cutfiles.bench.films import films_from
+
+    own = films_from({"film": [{"name": "roll", "gauge": "5 mil", "form": "roll"}]})
+    assert "roll-set" in advice(stocks=own)
+    assert "roll-set" not in advice()
+
+
+# -- the case --------------------------------------------------------------------------------------
+
+
+def test_room_in_the_case():
+    support = design(slip_from({**BOOK, "left_side": 16, "right_side": 16}))
+    needs, slope = footprint(support), math.radians(30)
+    assert needs.depth == 190
+    assert needs.width == pytest.approx(33 + 2 * 124 * math.cos(slope))
+    assert needs.height == pytest.approx(
+        support.deck_lift + 124 * math.sin(slope) + 16 * math.cos(slope)
+    )
+    assert rooms(support) == ()
+
+
+@pytest.mark.parametrize(
+    ("depth", "said"),
+    [(189, "does not fit"), (191, "is tight: 1.0 mm"), (250, "fits with 60.0 mm")],
+)
+def test_case_depth(depth, said):
+    assert said in advice(case_depth=depth)["case"]
+
+
+# -- cautions --------------------------------------------------------------------------------------
+
+
+def rules(machine="knife", **fields):
+    found = [caution.rule for caution in cautions(slip_from({**BOOK, **fields}), machine)]
+    assert len(found) == len(set(found))
+    return found
+
+
+def test_cautions_where_they_matter():
+    assert rules() == ["knife", "book"]
+    assert rules("laser") == ["laser", "book"]
+    assert "static" in rules(weight="19 g")
+    assert "static" in rules(note="loose pigment on f. 3")
+    assert "case" in rules(case_depth=300)
+    assert "case" not in rules()
+
+
+def test_what_a_laser_user_is_told():
+    (text, *_) = [caution.text for caution in cautions(slip_from(BOOK), "laser")]
+    for part in ("extraction", "eyewear", "watching", "put a fire out", "PVC", "fumes", "bead"):
+        assert part in text
+
+
+@pytest.mark.parametrize("coating", ["coated", "unknown"])
+def test_film_a_laser_must_not_cut(coating):
+    film = Film(coating=coating)
+    require_film_for("knife", film)
+    with pytest.raises(DesignError, match="uncoated polyester only"):
+        require_film_for("laser", film)
+    require_film_for("laser", Film())

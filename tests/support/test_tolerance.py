@@ -1,0 +1,80 @@
+"""What a millimetre does: against derivatives worked by hand."""
+
+import math
+
+import pytest
+
+from cutfiles.bench.slip import slip_from
+from cutfiles.support.cradle import design
+from cutfiles.support.tolerance import error_effects, matters_most, slope_error
+
+BOOK = {"number": "T", "units": "mm", "height": 203, "width": 133, "spine_width": 34}
+
+
+def effects(**fields):
+    found = error_effects(design(slip_from({**BOOK, **fields})))
+    return {effect.field: effect for effect in found}
+
+
+def test_rise_moves_leg_and_base():
+    """dh = P/W · dr, d(base) = P tan(a)/W · dr, da = dr / (W cos a)."""
+    found = effects(left_rise=66.5, right_rise=66.5)
+    one = found["left_rise"]
+    assert one.error == 2
+    assert one.leg == pytest.approx(2 * 130 / 133, rel=1e-6)
+    assert one.base == pytest.approx(2 * 130 / 133 * math.tan(math.radians(30)), rel=0.03)
+    assert one.opening == pytest.approx(math.degrees(2 / (133 * math.cos(math.radians(30)))),
+                                        rel=0.02)  # fmt: skip
+    assert found["height"].leg == found["spine_width"].base == 0
+    assert list(found) == ["height", "width", "spine_width", "left_rise", "right_rise"]
+
+
+def test_trade_figure():
+    """1 mm of rise is about 0.5° on a board of 129 mm (common practice, from memory)."""
+    slip = slip_from({**BOOK, "width": 129, "left_rise": 64.5, "right_rise": 64.5})
+    assert math.degrees(slope_error(slip, "left")) / 2 == pytest.approx(0.5, abs=0.05)
+
+
+def test_angles_are_worse_than_rises():
+    rises, gauge = effects(left_rise=66.5, right_rise=66.5), effects(left_slope=30, right_slope=30)
+    angle = effects(opening_angle=120)
+    assert rises["left_rise"].leg < gauge["left_slope"].leg < 3 * rises["left_rise"].leg + 1
+    assert angle["opening_angle"].opening == pytest.approx(5)
+    assert "left_slope" not in effects(left_rise=66.5, right_rise=66.5, left_slope=30)
+    assert "opening_angle" not in effects(left_rise=66.5, right_rise=66.5, opening_angle=120)
+    assert "thickness" not in effects(opening_angle=120, thickness=33)
+
+
+def test_limp_covers_are_measured_less_well():
+    assert effects(opening_angle=120, cover="limp")["width"].error == 3
+    assert effects(opening_angle=120)["width"].error == 1
+
+
+def test_the_verdict_within_the_error():
+    """A weight 2 g under what the film carries: 5 g more would turn the verdict."""
+    from cutfiles.support.verdict import assess
+
+    carries = assess(design(slip_from({**BOOK, "opening_angle": 120}))).carries
+    found = effects(opening_angle=120, weight=f"{carries - 2} g")
+    assert found["weight"].states == ("make a trial",)
+    assert "make a trial" in found["opening_angle"].states
+    far = effects(opening_angle=120, weight=f"{carries / 2} g")
+    assert far["weight"].states == ()
+
+
+def test_what_matters_most():
+    assert matters_most(()) is None
+    slip = slip_from({**BOOK, "left_rise": 66.5, "right_slope": 30})
+    assert matters_most(error_effects(design(slip))).field == "right_slope"
+    # a spine so narrow that 2 mm less leaves no tab
+    thin = slip_from({**BOOK, "spine_width": 4, "opening_angle": 120})
+    most = matters_most(error_effects(design(thin)))
+    assert (most.field, most.fails) == ("spine_width", True)
+
+
+def test_a_slip_made_in_python_has_no_table():
+    from dataclasses import replace
+
+    slip = replace(slip_from({**BOOK, "opening_angle": 120}), given={})
+    assert error_effects(design(slip)) == ()
+    assert math.degrees(slope_error(slip, "left")) == pytest.approx(3)

@@ -1,0 +1,206 @@
+"""`check` and `films` as users meet them, and what `make` says of strength."""
+
+import json
+
+import pytest
+from conftest import SAMPLES
+from scenarios import rows, values_of
+from test_cli import BOOK, run
+
+from cutfiles import check_data, check_table, draft, make, read_films, read_slip, slip_from
+from cutfiles.bench.blank import quoted
+from cutfiles.bench.films import BLANK
+from cutfiles.report.check import rows_table
+
+WEIGHED = [*BOOK, "--weight", "550 g", "--strict"]
+
+
+def write(folder, name, **fields):
+    text = "".join(f"{key} = {quoted(str(value))}\n" for key, value in fields.items())
+    path = folder / f"{name}.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def scenario_files(tmp_path):
+    return [write(tmp_path, row["support_no"], **values_of(row)) for row in rows()]
+
+
+def test_one_slip_in_full(tmp_path):
+    result = run("check", SAMPLES / "A1.toml")
+    assert result.exit_code == 0
+    for said in (
+        "verdict    make a trial: left leg bears 0.38 × its load (1.25 needed); 10 mil in three",
+        "no load test stands behind this", "dummy of 962 g (1.5 × the weight) for 24 h",
+        "left leg 1.66 N", "left board panel sags 0.3 mm (at most 2.2 mm): adequate",
+        "PET 10 mil", "three layers up to", "±6.0", "matters most", "beware     knife",
+        "a conservator decides",
+    ):  # fmt: skip
+        assert said in result.output
+    assert "laser" not in result.output
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_several_slips_in_a_table(scenario_files):
+    result = run("check", *scenario_files)
+    assert result.exit_code == 1
+    lines = result.stdout.splitlines()
+    assert lines[0].split()[:3] == ["number", "title", "verdict"]
+    numbers = [line.split()[0] for line in lines[1:35]]
+    assert numbers == [row["support_no"] for row in rows()]
+    folio = next(line for line in lines if line.startswith("F2"))
+    for said in ("another support", "book's weight", "7259 g", "1400 g", "none"):
+        assert said in folio
+    closed = next(line for line in lines if line.startswith("C3"))
+    assert "refused" in closed
+    assert "a cradle carries an open book" in closed
+    assert "closed book" in result.stderr
+
+
+def test_exit_code(scenario_files):
+    files = {path.stem: path for path in scenario_files}
+    assert run("check", files["A4"], files["A1"]).exit_code == 0
+    assert run("check", files["A4"], files["F2"]).exit_code == 1
+    assert run("check", files["C3"]).exit_code == 1
+    assert run("check").exit_code == 2
+    assert run("check", files["A4"], "--height", "9 in").exit_code == 2
+
+
+def test_json(scenario_files):
+    one = json.loads(run("check", SAMPLES / "F3.toml", "--json").stdout)
+    assert one["refused"] is False
+    assert one["verdict"]["state"] == "make a trial"
+    assert one["verdict"]["governing"] == one["verdict"]["checks"][-3]
+    assert set(one["verdict"]["load_path"]) == {"left", "right", "friction"}
+    assert one["matters_most"] == "left_rise"
+    assert one["cautions"][0]["rule"] == "knife"
+    many = json.loads(run("check", *scenario_files, "--json").stdout)
+    assert len(many) == 34
+    assert [entry["number"] for entry in many if isinstance(entry["refused"], list)] == ["C3", "I2"]
+    assert next(e for e in many if e["number"] == "F2")["refused"] is True
+
+
+def test_json_is_plain_json():
+    """A side that weighs nothing loads its leg with nothing: no infinity gets out."""
+    slip = slip_from({"number": "T", "units": "mm", "height": 190, "width": 124, "spine_width": 32,
+                      "opening_angle": 120, "left_side": 0, "right_side": 30,
+                      "weight": "100 g"})  # fmt: skip
+    data = json.dumps(check_data(draft(slip)), allow_nan=False)
+    assert '"measured": null' in data
+    assert "adequate" in check_table(draft(slip))
+
+
+def test_no_weight():
+    result = run("check", *BOOK)
+    assert result.exit_code == 0
+    assert "weight not given: this film carries up to 202 g, such a book usually" in result.output
+    assert "1.5 × the book's weight" in result.output
+
+
+def test_questions_and_strict(tmp_path):
+    path = write(tmp_path, "Q", number="Q", units="mm", height=203, width=133, spine_width=34,
+                 left_slope=30, right_slope=30, opening_angle=110)  # fmt: skip
+    asked = run("check", path)
+    assert asked.exit_code == 0
+    assert 'question   opening_angle: is "110" right? the two sides leave 120.0°' in asked.output
+    strict = run("check", path, "--strict")
+    assert strict.exit_code == 1
+    assert 'slip Q.toml, opening_angle: found "110"' in strict.output
+    refused = run("make", path, "--strict", "--to", tmp_path / "out")
+    assert refused.exit_code == 1
+    assert not (tmp_path / "out").exists()
+    assert run("make", path, "--to", tmp_path / "out", "--format", "svg").exit_code == 0
+
+
+def test_case_without_room(tmp_path):
+    result = run("check", *WEIGHED, "--case-width", "200 mm")
+    assert result.exit_code == 1
+    assert "does not fit: it takes 265.4 mm, and the case has 200.0 mm" in result.output
+    assert run("check", *WEIGHED, "--case-width", "400 mm").exit_code == 0
+
+
+def test_laser(tmp_path):
+    cut = run("check", *WEIGHED, "--machine", "laser")
+    assert cut.exit_code == 0
+    assert "extraction on" in cut.output
+    assert "knife" not in cut.output
+    for command in (["check"], ["make", "--to", tmp_path / "out"]):
+        coated = run(*command, *WEIGHED, "--machine", "laser", "--coating", "coated")
+        assert coated.exit_code == 1
+        assert "a laser cuts uncoated polyester only" in coated.output
+    assert not (tmp_path / "out").exists()
+
+
+# -- make ------------------------------------------------------------------------------------------
+
+
+def test_make_never_makes_silently_what_does_not_hold(tmp_path):
+    result = run("make", SAMPLES / "D1.toml", "--to", tmp_path)
+    assert result.exit_code == 0
+    assert "D1: another support: left board panel sags 90.9 mm" in result.stderr
+    assert "verdict    another support" in result.stdout
+    data = json.loads((tmp_path / "D1.json").read_text(encoding="utf-8"))
+    assert data["verdict"]["state"] == "another support"
+    assert [f["rule"] for f in data["findings"]].count("strength") == 1
+    for picture in ("D1.standing.svg", "D1.flat.svg"):
+        assert "another support: left board" in (tmp_path / picture).read_text(encoding="utf-8")
+
+
+def test_make_refuses_what_no_film_carries(tmp_path):
+    heavy = [*BOOK, "--weight", "7 kg"]
+    result = run("make", *heavy, "--to", tmp_path / "out")
+    assert result.exit_code == 1
+    assert "the book weighs 7000 g (at most 1400 g in film)" in result.output
+    assert "--anyway" in result.output
+    assert not (tmp_path / "out").exists()
+    again = run("make", *heavy, "--anyway", "--to", tmp_path / "out", "--format", "svg")
+    assert again.exit_code == 0
+    assert "another support: the book weighs" in again.stderr
+
+
+def test_cut_files_do_not_depend_on_the_weight():
+    slip = read_slip(SAMPLES / "A1.toml")
+    from dataclasses import replace
+
+    other = replace(slip, book=replace(slip.book, weight=100.0))
+    for one, two in zip(make(slip).files, make(other).files, strict=True):
+        assert (one.data == two.data) == (one.verified is True)
+
+
+# -- films -----------------------------------------------------------------------------------------
+
+
+def test_films(tmp_path):
+    usual = run("films")
+    assert usual.exit_code == 0
+    assert "PET 10 mil  0.254" in usual.output
+    assert run("films", "--blank").output == BLANK
+    own = tmp_path / "ours.toml"
+    own.write_text(BLANK.replace('"5 mil"  ', '"12 mil" ').replace("flat sheets 5", "thick 12"),
+                   encoding="utf-8")  # fmt: skip
+    assert "500 × 700" in run("films", own).output
+    (data,) = json.loads(run("films", own, "--json").output)
+    assert data["sizes_mm"] == [[500, 700]]
+    assert read_films(own)[0].name == "thick 12 mil"
+    used = run("check", SAMPLES / "A4.toml", "--films", own)
+    assert "thick 12 mil" in used.output
+    assert "PET" not in used.output
+    made = run("make", *BOOK, "--film", "thick 12 mil", "--layers", "1", "--films", own,
+               "--to", tmp_path / "out", "--format", "svg", "--json")  # fmt: skip
+    assert json.loads(made.stdout)["gauge_mm"] == 0.3048
+
+
+def test_bad_films_are_refused(tmp_path):
+    own = tmp_path / "ours.toml"
+    own.write_text('[[film]]\ngauge = "5"\n', encoding="utf-8")
+    for command in (["films", own], ["check", *BOOK, "--films", own]):
+        result = run(*command)
+        assert result.exit_code == 1
+        assert "films ours.toml, film 1, name" in result.output
+        assert "films ours.toml, film 1, gauge" in result.output
+
+
+def test_long_titles_keep_the_table_narrow():
+    row = ("1", "x" * 300, "adequate", "left leg", "1.43", "1.25", "7 mil in one layer")
+    assert max(map(len, rows_table([row]).splitlines())) < 120

@@ -1,0 +1,96 @@
+"""Films at hand: the packaged table, and a studio's own with all its faults together."""
+
+import pytest
+
+from cutfiles.bench.films import BLANK, films_from, read_films, usual_films
+from cutfiles.bench.slip import slip_from
+from cutfiles.errors import CutfilesError, FileError, FilmsError, SlipError
+from cutfiles.units import MM_PER_MIL
+
+BOOK = {"number": "T", "units": "mm", "height": 203, "width": 133, "spine_width": 34,
+        "opening_angle": 120}  # fmt: skip
+
+
+def test_usual_gauges():
+    stocks = usual_films()
+    assert [round(stock.gauge / MM_PER_MIL, 6) for stock in stocks] == [2, 3, 4, 5, 7, 10]
+    assert all(stock.modulus == 4000 and stock.coating == "uncoated" for stock in stocks)
+    assert all(stock.source for stock in stocks)
+
+
+def test_the_blank_table_reads(tmp_path):
+    path = tmp_path / "ours.toml"
+    path.write_text(BLANK, encoding="utf-8")
+    (stock,) = read_films(path)
+    assert (stock.name, stock.form, stock.grain) == ("flat sheets 5 mil", "sheet", "unknown")
+    assert stock.gauge == pytest.approx(0.127)
+    assert stock.sizes == ((500.0, 700.0),)
+
+
+def test_sizes_as_people_write_them():
+    sizes = ["500 x 700 mm", "20 in × 24 in", "1016 mm", "50cm*70cm"]
+    (stock,) = films_from({"film": [{"name": "a", "gauge": "0.1 mm", "sizes": sizes}]})
+    rounded = tuple((round(w, 6), round(h, 6)) for w, h in stock.sizes)
+    assert rounded == ((500, 700), (508, 609.6), (1016, 0), (500, 700))
+    assert stock.coating == "unknown"
+
+
+def test_all_faults_at_once():
+    rows = [
+        {"gauge": "5"},
+        {"name": "b", "gauge": "5 m", "modulus": 4, "coating": "shiny", "colour": "red"},
+        {"name": "B", "gauge": "5 mil", "sizes": "500 x 700 mm"},
+        {"name": "c", "gauge": "5 mil", "sizes": ["500 x 700 x 2 mm"], "form": "pile"},
+    ]
+    with pytest.raises(FilmsError) as refusal:
+        films_from({"film": rows, "films": []}, "films ours.toml")
+    places = {fault.place.removeprefix("films ours.toml, ") for fault in refusal.value.faults}
+    assert places == {
+        "films", "film 1, name", "film 1, gauge", "film 2, gauge", "film 2, modulus",
+        "film 2, coating", "film 2, colour", "film 3, name", "film 3, sizes", "film 4, sizes",
+        "film 4, form",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("values", [{}, {"film": []}, {"film": "PET"}, {"film": ["PET"]}])
+def test_no_table(values):
+    with pytest.raises(FilmsError, match=r"\[\[film\]\]"):
+        films_from(values)
+
+
+def test_files_that_are_none(tmp_path):
+    with pytest.raises(FileError, match=r"films none\.toml: found no such file"):
+        read_films(tmp_path / "none.toml")
+    bad = tmp_path / "bad.toml"
+    bad.write_text("film = [", encoding="utf-8")
+    with pytest.raises(FileError, match="a table of films is TOML"):
+        read_films(bad)
+
+
+def test_a_slip_chooses_by_name_or_by_gauge():
+    own = films_from({"film": [
+        {"name": "Stiff", "gauge": "100 µm", "modulus": 4800, "coating": "coated"},
+    ]})  # fmt: skip
+    for support in ({"film": "stiff"}, {"gauge": "0.1 mm"}, {"film": "Stiff", "gauge": "100 µm"}):
+        film = slip_from({**BOOK, "support": support}, stocks=own).film
+        assert (film.gauge, film.modulus, film.coating, film.name) == (0.1, 4800, "coated", "Stiff")
+    marked = slip_from({**BOOK, "support": {"film": "Stiff", "coating": "uncoated"}}, stocks=own)
+    assert marked.film.coating == "uncoated"
+    usual = slip_from({**BOOK, "support": {"film": "PET 7 mil", "layers": 1}}).film
+    assert (round(usual.gauge, 4), usual.layers) == (0.1778, 1)
+
+
+@pytest.mark.parametrize(
+    ("support", "path", "said"),
+    [
+        ({"film": "PET 6 mil"}, "support.film", '"PET 7 mil"'),
+        ({"film": "PET 5 mil", "gauge": "7 mil"}, "support.gauge", "is 0.127 mm"),
+        ({"coating": "shiny"}, "support.coating", '"uncoated" or "coated" or "unknown"'),
+    ],
+)
+def test_films_that_are_not_at_hand(support, path, said):
+    with pytest.raises(SlipError) as refusal:
+        slip_from({**BOOK, "support": support})
+    assert refusal.value.fault.place == f"slip, {path}"
+    assert said in str(refusal.value)
+    assert isinstance(refusal.value, CutfilesError)

@@ -1,0 +1,87 @@
+"""The 34 invented books: each gets an answer that one would defend to a conservator."""
+
+import pytest
+from scenarios import rows, scenario_slips
+
+from cutfiles.bench.queries import queries
+from cutfiles.errors import DesignError
+from cutfiles.job import draft, make
+from cutfiles.support.verdict import STATES
+
+SLIPS = scenario_slips()
+NO_CRADLE = {"C3": "closed book", "I2": "spine panel of 2.0 mm"}
+
+
+def answer(number):
+    return draft(SLIPS[number]).verdict
+
+
+def test_there_are_34():
+    assert len(rows()) == len(SLIPS) == 34
+
+
+@pytest.mark.parametrize("number", sorted(set(SLIPS) - set(NO_CRADLE)))
+def test_every_book_has_a_verdict(number):
+    verdict = answer(number)
+    assert verdict.state in STATES
+    assert verdict.governing in verdict.checks
+    assert verdict.governing.state == verdict.state
+    # whatever does not hold comes with what would
+    assert bool(verdict.changes) == (verdict.state != "adequate")
+
+
+@pytest.mark.parametrize(("number", "found"), NO_CRADLE.items())
+def test_no_cradle(number, found):
+    """A closed book, and a concertina without a spine panel: refused, with what to do."""
+    with pytest.raises(DesignError, match=found) as refusal:
+        draft(SLIPS[number])
+    assert "another" in refusal.value.fault.remedy
+
+
+def test_the_folio_is_refused():
+    """F2: too tall and far too heavy; no film helps."""
+    verdict = answer("F2")
+    assert verdict.refused
+    assert verdict.beyond
+    assert (verdict.governing.name, verdict.governing.measured) == ("weight", 7259)
+    with pytest.raises(DesignError, match="7259 g") as refusal:
+        make(SLIPS["F2"], ["svg"])
+    assert "another kind of support" in refusal.value.fault.remedy
+    assert make(SLIPS["F2"], ["svg"], anyway=True).draft.verdict.refused
+
+
+@pytest.mark.parametrize(
+    ("number", "state", "check"),
+    [
+        ("A1", "make a trial", "leg"),
+        ("A4", "adequate", "leg"),
+        ("B1", "adequate", "leg"),
+        ("B2", "adequate", "sag"),
+        ("D1", "another support", "sag"),
+        ("F1", "make a trial", "leg"),
+        ("I1", "another support", "height"),
+        ("J1", "another support", "weight"),
+    ],
+)
+def test_in_three_layers_of_5_mil(number, state, check):
+    verdict = answer(number)
+    assert (verdict.state, verdict.governing.name) == (state, check)
+
+
+def test_limp_oblongs_want_a_board():
+    for number in ("D1", "D2", "A3", "C1", "C2"):
+        assert answer(number).changes[0].kind == "board", number
+
+
+def test_the_mirror_of_copy_1_is_copy_5():
+    one, five = answer("G1"), answer("G5")
+    assert one.state == five.state
+    assert one.governing.measured == pytest.approx(five.governing.measured)
+    assert (one.governing.place, five.governing.place) == ("right leg", "left leg")
+
+
+def test_few_questions():
+    """The lists were made by people who measured well: only what is odd is asked about."""
+    asked = {n: [query.rule for query in queries(slip)] for n, slip in SLIPS.items()}
+    assert {number for number, rules in asked.items() if rules} <= {"I2", "C3"}
+    assert asked["I2"] == ["sides"]
