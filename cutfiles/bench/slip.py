@@ -13,7 +13,7 @@ from cutfiles.bench.choices import Choices
 from cutfiles.bench.fields import FIELDS, MEASURES, SETTINGS, STEEPEST_SLOPE, Field
 from cutfiles.bench.film import Film, Layers
 from cutfiles.bench.values import read_value
-from cutfiles.errors import Fault, FileError, ReadingError, SlipError
+from cutfiles.errors import Fault, FileError, ReadingError, SlipError, shown
 from cutfiles.findings import Finding
 from cutfiles.units import UNITS, Units, write_length
 
@@ -110,6 +110,13 @@ def _load(path: str | os.PathLike[str], name: str) -> dict[str, Any]:
         return tomllib.loads(text.replace("\r\n", "\n"))
     except tomllib.TOMLDecodeError as error:
         raise _toml_error(str(error), text, place) from None
+    except (RecursionError, ValueError):  # what tomllib lets through: depth, and endless digits
+        raise FileError(
+            "lists nested in lists without end, or a number of thousands of digits",
+            "a slip holds fields with one value each",
+            "write one with: cutfiles slip",
+            place,
+        ) from None
 
 
 def _toml_error(message: str, text: str, place: str) -> FileError:
@@ -119,11 +126,11 @@ def _toml_error(message: str, text: str, place: str) -> FileError:
     line = lines[row - 1].strip() if 0 < row <= len(lines) else "the end of the file"
     if "overwrite" in message or "twice" in message:
         return FileError(
-            f'"{line}"', "a field stands once in a slip", "leave out one of the two",
+            shown(line), "a field stands once in a slip", "leave out one of the two",
             f"{place}, line {row}",
         )  # fmt: skip
     return FileError(
-        f'"{line}"',
+        shown(line),
         f"a slip is TOML, and this is not ({message})",
         "put every text and every measure with a unit in quotation marks, "
         "inches in single ones: height = '5 1/4\"'",
@@ -192,7 +199,7 @@ class _Reading:
         """Return field paths to values, blanks left out, unknown names told as faults."""
         support = values.get("support", {})
         if not isinstance(support, Mapping):
-            self._fault("support", f'"{support}"', "support is a table", "write [support] above it")
+            self._fault("support", shown(support), "support is a table", "write [support] above it")
             support = {}
         given = {name: value for name, value in values.items() if name != "support"}
         flat: dict[str, Any] = {}
@@ -213,7 +220,7 @@ class _Reading:
             if close
             else ("correct or remove it; cutfiles slip shows all fields")
         )
-        self._fault(place, f'"{name}"', "a slip has no such field", remedy)
+        self._fault(place, shown(name), "a slip has no such field", remedy)
 
     def _read(self, one: Field, value: Any) -> None:
         try:
@@ -247,7 +254,8 @@ class _Reading:
             if "width" in self.raw and f"{name}_width" in self.raw:
                 self._fault(
                     f"{name}_width",
-                    f'width "{self.raw["width"]}" and {name}_width "{self.raw[f"{name}_width"]}"',
+                    f"width {shown(self.raw['width'])} and {name}_width "
+                    f"{shown(self.raw[f'{name}_width'])}",
                     "width stands for both boards",
                     "give width, or left_width and right_width",
                 )
