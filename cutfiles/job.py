@@ -124,7 +124,11 @@ def verify_data(
 
     """
     form = FORMATS[_format_of(data, name)]
-    return compare(draft(slip).sheet, data, form, options or Options())
+    try:
+        return compare(draft(slip).sheet, data, form, options or Options())
+    except FileError as error:
+        found, needed, remedy = error.fault[1:]
+        raise FileError(found, needed, remedy, name) from None
 
 
 def _format_of(data: bytes, name: str) -> str:
