@@ -31,9 +31,30 @@ class Fault(NamedTuple):
     remedy: str
 
     def __str__(self) -> str:
-        """Return the whole message in one line."""
+        """Return the whole message in one line, whatever stands in the text it quotes."""
         said = f"found {self.found}; {self.needed}; {self.remedy}"
-        return f"{self.place}: {said}" if self.place else said
+        return _printable(f"{self.place}: {said}" if self.place else said)
+
+
+_LONGEST = 80
+
+
+def shown(value: object) -> str:
+    """Return a value as messages quote it, cut where it is long.
+
+    >>> shown("203 mm"), len(shown("9" * 5000))
+    ('"203 mm"', 82)
+    """
+    try:
+        text = str(value)
+    except ValueError:  # a whole number above the interpreter's limit of digits
+        text = "a number of thousands of digits"
+    return f'"{text}"' if len(text) <= _LONGEST else f'"{text[: _LONGEST - 1]}…"'
+
+
+def _printable(text: str) -> str:
+    """Return the text with line ends, controls and signs that turn the writing made visible."""
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
 
 
 class CutfilesError(Exception):

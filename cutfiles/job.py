@@ -8,6 +8,7 @@
 """
 
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from cutfiles.bench.cautions import Machine, require_film_for
@@ -253,11 +254,23 @@ def verify_data(
     from cutfiles.prove import prove_fold
     from cutfiles.readers.fold import is_fold
 
-    if is_fold(data):
-        findings = prove_fold(data, name, draft(slip)).proof.findings
-        return tuple(Difference("", f.place, f.message) for f in findings if f.severity == "stop")
-    form = FORMATS[format_of(data, name)]
-    return compare(draft(slip).sheet, data, form, options or Options())
+    with naming(name):
+        if is_fold(data):
+            findings = prove_fold(data, name, draft(slip)).proof.findings
+            stops = [finding for finding in findings if finding.severity == "stop"]
+            return tuple(Difference("", stop.place, stop.message) for stop in stops)
+        form = FORMATS[format_of(data, name)]
+        return compare(draft(slip).sheet, data, form, options or Options())
+
+
+@contextmanager
+def naming(name: str) -> Iterator[None]:
+    """Let the refusal of a file say its name; readers see only bytes."""
+    try:
+        yield
+    except FileError as error:
+        found, needed, remedy = error.fault[1:]
+        raise FileError(found, needed, remedy, name) from None
 
 
 def prove_data(
@@ -280,8 +293,9 @@ def prove_data(
     from cutfiles.readers.fold import is_fold, read_fold
 
     options = options or Options()
-    form = None if is_fold(data) else FORMATS[format_of(data, name)]
-    reading = read_fold(data) if form is None else form.read(data)
+    with naming(name):
+        form = None if is_fold(data) else FORMATS[format_of(data, name)]
+        reading = read_fold(data) if form is None else form.read(data)
     if slip is None:
         try:
             slip = slip_of_facts(reading.facts, f"statements of {name}")
@@ -294,7 +308,8 @@ def prove_data(
             ) from None
     made = draft(slip)
     if form is None:
-        return prove_fold(data, name, made)
+        with naming(name):
+            return prove_fold(data, name, made)
     return prove_reading(reading, name, made, form, options)
 
 

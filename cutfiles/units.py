@@ -15,7 +15,7 @@ import re
 from collections.abc import Mapping
 from typing import Literal, NamedTuple, NoReturn
 
-from cutfiles.errors import ReadingError
+from cutfiles.errors import ReadingError, shown
 
 Units = Literal["mm", "cm", "in"]
 UNITS: tuple[Units, ...] = ("mm", "cm", "in")
@@ -115,6 +115,8 @@ _TERM = r"""\s*(?:
         (?:(?P<whole>\d+)(?:\s*-\s*|\s+))?(?P<top>\d+)\s*/\s*(?P<bottom>\d+)
       | (?P<plain>\d+(?:[.,]\d+)?|[.,]\d+)
     )\s*(?P<unit>[a-z]+\.?|"|'|°|º)?"""
+_LONGEST = 60
+"""A longer text is no measure, characters; what is shorter fits a number of the machine."""
 _THOUSANDS = r"[1-9]\d{0,2},\d{3}"
 
 
@@ -171,12 +173,12 @@ def read_number(value: object) -> float:
     0.8
 
     """
-    if _is_number(value):
-        return _finite(float(str(value)), str(value), "number")
-    text = str(value).strip()
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return _finite(value, "number")
+    text = value.strip() if isinstance(value, str) else ""
     match = re.fullmatch(_TERM, text.translate(_PLAIN).lower(), re.VERBOSE)
-    if match is None or match["unit"] or not isinstance(value, str):
-        raise ReadingError(_quote(value), "a plain number is needed here", 'write it as "0.8"')
+    if match is None or match["unit"] or len(text) > _LONGEST:
+        raise ReadingError(shown(value), "a plain number is needed here", 'write it as "0.8"')
     return _size(match, text, "number")
 
 
@@ -196,12 +198,13 @@ def write_length(mm: float, units: Units) -> str:
 
 
 def _read(kind: Kind, value: object, units: Units | None) -> float:
-    original = str(value)
-    if _is_number(value):
-        number = _finite(float(original), original, kind.name)
-        return number * kind.sizes[_bare_unit(kind, original, units)]
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return _finite(value, kind.name) * kind.sizes[_bare_unit(kind, value, units)]
     if not isinstance(value, str):
         _refuse(kind, value, f"a {kind.name} is a text or a number")
+    if len(value) > _LONGEST:
+        _refuse(kind, value, f"a {kind.name} is one number and its unit, nothing else")
+    original = value
     text = original.translate(_PLAIN).replace("''", '"').strip().lower()
     if not text:
         _refuse(kind, value, f"a {kind.name} is needed here")
@@ -211,7 +214,7 @@ def _read(kind: Kind, value: object, units: Units | None) -> float:
         number * kind.sizes[unit or _bare_unit(kind, original, units)] for number, unit in terms
     ]
     _check_chain(kind, terms, original)
-    total = _finite(math.fsum(sizes), original, kind.name)
+    total = math.fsum(sizes)
     return -total if negative else total
 
 
@@ -248,7 +251,7 @@ def _size(match: re.Match[str], original: str, name: str) -> float:
     if match["plain"] is not None:
         if re.fullmatch(_THOUSANDS, match["plain"]):
             raise ReadingError(
-                _quote(original),
+                shown(original),
                 "the comma may be a decimal sign or part thousands from hundreds",
                 f'write "{match["plain"].replace(",", ".")}" or '
                 f'"{match["plain"].replace(",", "")}", whichever is meant',
@@ -258,14 +261,14 @@ def _size(match: re.Match[str], original: str, name: str) -> float:
     whole = int(match["whole"] or 0)
     if bottom == 0 or (match["whole"] is not None and top >= bottom):
         raise ReadingError(
-            _quote(original),
+            shown(original),
             f"{top}/{bottom} is no proper fraction",
             f'read the {name} again and write it as "5 1/4"',
         )
     return whole + top / bottom
 
 
-def _bare_unit(kind: Kind, original: str, units: Units | None) -> str:
+def _bare_unit(kind: Kind, original: object, units: Units | None) -> str:
     unit = kind.bare.get(units or "")
     if unit is None:
         why = (
@@ -274,7 +277,7 @@ def _bare_unit(kind: Kind, original: str, units: Units | None) -> str:
             else ("a bare number needs units")
         )
         raise ReadingError(
-            _quote(original),
+            shown(original),
             why,
             f"write its unit, as in {kind.example}"
             + ("" if units else ', or give the slip units = "mm", "cm" or "in"'),
@@ -282,21 +285,17 @@ def _bare_unit(kind: Kind, original: str, units: Units | None) -> str:
     return unit
 
 
-def _finite(number: float, original: str, name: str) -> float:
+def _finite(value: int | float, name: str) -> float:
+    try:
+        number = float(value)
+    except OverflowError:
+        number = math.inf
     if not math.isfinite(number):
         raise ReadingError(
-            _quote(original), f"a {name} is a finite number", "measure again and correct it"
+            shown(value), f"a {name} is a finite number", "measure again and correct it"
         )
     return number
 
 
-def _is_number(value: object) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool)
-
-
-def _quote(value: object) -> str:
-    return f'"{value}"'
-
-
 def _refuse(kind: Kind, value: object, needed: str) -> NoReturn:
-    raise ReadingError(_quote(value), needed, f"write it as {kind.example}")
+    raise ReadingError(shown(value), needed, f"write it as {kind.example}")

@@ -39,7 +39,7 @@ def test_make_prints_a_table_and_writes_the_files(tmp_path):
 
 def test_json_has_the_documented_keys(tmp_path):
     result = run("make", SAMPLES / "F3.toml", "--to", tmp_path, "--json")
-    data = json.loads(result.output)
+    data = json.loads(result.stdout)
     for key in ("number", "units", "panels_mm", "creases", "sheet_mm", "layers", "gauge_mm",
                 "files", "findings"):  # fmt: skip
         assert key in data

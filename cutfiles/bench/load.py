@@ -5,7 +5,7 @@ import re
 import tomllib
 from typing import Any, NamedTuple
 
-from cutfiles.errors import FileError
+from cutfiles.errors import FileError, shown
 
 LARGEST = 1_000_000
 """A larger file was not written by hand, bytes."""
@@ -67,6 +67,13 @@ def load_toml(path: str | os.PathLike[str], place: str, wanted: Wanted) -> dict[
         return tomllib.loads(text.replace("\r\n", "\n"))
     except tomllib.TOMLDecodeError as error:
         raise _toml_error(str(error), text, place, wanted) from None
+    except (RecursionError, ValueError):  # what tomllib lets through: depth, and endless digits
+        raise FileError(
+            "lists nested in lists without end, or a number of thousands of digits",
+            f"{kind} holds fields with one value each",
+            wanted.quoting,
+            place,
+        ) from None
 
 
 def _toml_error(message: str, text: str, place: str, wanted: Wanted) -> FileError:
@@ -76,11 +83,11 @@ def _toml_error(message: str, text: str, place: str, wanted: Wanted) -> FileErro
     line = lines[row - 1].strip() if 0 < row <= len(lines) else "the end of the file"
     if "overwrite" in message or "twice" in message:
         return FileError(
-            f'"{line}"', f"a field stands once in {wanted.kind}", "leave out one of the two",
+            shown(line), f"a field stands once in {wanted.kind}", "leave out one of the two",
             f"{place}, line {row}",
         )  # fmt: skip
     return FileError(
-        f'"{line}"',
+        shown(line),
         f"{wanted.kind} is TOML, and this is not ({message})",
         wanted.quoting,
         f"{place}, line {row}",

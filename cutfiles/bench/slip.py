@@ -13,7 +13,7 @@ from cutfiles.bench.film import Film, Layers
 from cutfiles.bench.films import Stock, usual_films
 from cutfiles.bench.load import Wanted, load_toml
 from cutfiles.bench.values import read_value
-from cutfiles.errors import Fault, ReadingError, SlipError
+from cutfiles.errors import Fault, ReadingError, SlipError, shown
 from cutfiles.findings import Finding
 from cutfiles.units import UNITS, Units, write_length
 
@@ -166,7 +166,7 @@ class _Reading:
         """Return field paths to values, blanks left out, unknown names told as faults."""
         support = values.get("support", {})
         if not isinstance(support, Mapping):
-            self._fault("support", f'"{support}"', "support is a table", "write [support] above it")
+            self._fault("support", shown(support), "support is a table", "write [support] above it")
             support = {}
         given = {name: value for name, value in values.items() if name != "support"}
         flat: dict[str, Any] = {}
@@ -187,7 +187,7 @@ class _Reading:
             if close
             else ("correct or remove it; cutfiles slip shows all fields")
         )
-        self._fault(place, f'"{name}"', "a slip has no such field", remedy)
+        self._fault(place, shown(name), "a slip has no such field", remedy)
 
     def _read(self, one: Field, value: Any) -> None:
         try:
@@ -221,7 +221,8 @@ class _Reading:
             if "width" in self.raw and f"{name}_width" in self.raw:
                 self._fault(
                     f"{name}_width",
-                    f'width "{self.raw["width"]}" and {name}_width "{self.raw[f"{name}_width"]}"',
+                    f"width {shown(self.raw['width'])} and {name}_width "
+                    f"{shown(self.raw[f'{name}_width'])}",
                     "width stands for both boards",
                     "give width, or left_width and right_width",
                 )

@@ -4,7 +4,7 @@ import unicodedata
 from typing import Any, assert_never
 
 from cutfiles.bench.fields import Field
-from cutfiles.errors import ReadingError
+from cutfiles.errors import ReadingError, shown
 from cutfiles.units import Units, read_angle, read_length, read_number, read_weight
 
 _MARKS = frozenset("\u0300\u0301\u0302\u0303\u0304\u0306\u0307\u0308\u030a\u030b\u030c\u0323"
@@ -41,7 +41,8 @@ def read_value(one: Field, value: Any, units: Units | None) -> Any:
 
 def _text(one: Field, value: Any) -> str:
     if not isinstance(value, str):
-        raise ReadingError(f'"{value}"', "a text is needed", f'write {one.name} = "{one.example}"')
+        said = value if isinstance(value, int | float) else one.example
+        raise ReadingError(shown(value), "a text is needed", f"write {one.name} = {shown(said)}")
     text = " ".join(unicodedata.normalize("NFC", value).split())
     odd = next((c for c in text if unicodedata.category(c) in ("Cc", "Cs", "Co", "Cn")), None)
     if odd is not None:
@@ -57,13 +58,13 @@ def _text(one: Field, value: Any) -> str:
 
 def _label(one: Field, value: Any) -> str:
     """Return the number, which our single-stroke letters must be able to draw."""
-    if isinstance(value, int) and not isinstance(value, bool):
+    if isinstance(value, int) and not isinstance(value, bool) and abs(value) < 10**one.most:
         value = str(value)
     text = _text(one, value)
     for char in unicodedata.normalize("NFD", text):
         if not ((char.isascii() and char.isalnum()) or char in _MARKS | _LETTERS | _SIGNS):
             raise ReadingError(
-                f'"{text}"',
+                shown(text),
                 f'the number is drawn on the film, and we have no letter "{char}"',
                 "use Latin letters, digits and punctuation; any script may stand in title "
                 "and shelf_mark",
@@ -72,10 +73,10 @@ def _label(one: Field, value: Any) -> str:
 
 
 def _choice(one: Field, value: Any) -> str:
-    text = str(value).strip()
+    text = value.strip() if isinstance(value, str) else shown(value).strip('"')
     if isinstance(value, bool) or text not in one.choices:
         said = " or ".join(f'"{choice}"' for choice in one.choices)
-        raise ReadingError(f'"{value}"', f"{one.name} is {said}", "choose one of them")
+        raise ReadingError(shown(value), f"{one.name} is {said}", "choose one of them")
     return text
 
 
@@ -88,4 +89,4 @@ def _within(one: Field, value: Any, number: float) -> float:
         needed = f"{one.name} is 0{unit} or more"
     else:
         needed = f"{one.name} is from {one.least:g} to {one.most:g}{unit}"
-    raise ReadingError(f'"{value}"', needed, f"measure again and correct it{hint}")
+    raise ReadingError(shown(value), needed, f"measure again and correct it{hint}")

@@ -52,6 +52,12 @@ def _layout(
     letter = "L" if side == "left" else "R"
     wanted = [(number, 1.5), (f"{letter}↑", 2.0), *((part, 1.0) for part in sentence)]
     unit = min(_TALLEST, height / sum(_LEADING * factor for _, factor in wanted))
-    lines = [(text, min(factor * unit, width / text_width(text, 1.0))) for text, factor in wanted]
+    lines = [(text, _size(text, factor * unit, width)) for text, factor in wanted]
     smallest = min(size for _, size in lines[2:])
     return lines[:2] + [(text, smallest) for text, _ in lines[2:]]
+
+
+def _size(text: str, most: float, width: float) -> float:
+    """Return how tall a line can be to fit a width; an i has no width of its own."""
+    own = text_width(text, 1.0)
+    return min(most, width / own) if own else most

@@ -8,11 +8,11 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from cutfiles.errors import FileError
-from cutfiles.readers.reading import Place, Reading, ReadPath, facts_in, halfway, straight
+from cutfiles.errors import FileError, shown
+from cutfiles.readers.reading import Place, Reading, ReadPath, facts_in, halfway, sound, straight
 
 Tag = tuple[int, str]
-_MM = {0: 1.0, 1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0}
+_MM = {"0": 1.0, "1": 25.4, "2": 304.8, "4": 1.0, "5": 10.0, "6": 1000.0}
 _ESCAPE = re.compile(r"\\U\+([0-9A-Fa-f]{4})")
 
 
@@ -25,7 +25,11 @@ class _Entity:
         return next((value for c, value in self.tags if c == code), default)
 
     def number(self, code: int, default: float = 0.0) -> float:
-        return float(self.text(code, str(default)))
+        return _number(code, self.text(code, str(default)))
+
+    @property
+    def closed(self) -> bool:
+        return bool(int(self.number(70)) & 1)
 
     def at(self, code: int = 10) -> Place:
         return (self.number(code), self.number(code + 10))
@@ -53,7 +57,7 @@ def read_dxf(data: bytes) -> Reading:
         else:
             paths.append(_scaled(_path(entity, vertices), scale))
     comments = [_plain(value) for code, value in tags if code == 999]
-    return Reading(paths=tuple(paths), texts=tuple(texts), facts=facts_in(comments))
+    return Reading(paths=sound(paths, "DXF file"), texts=tuple(texts), facts=facts_in(comments))
 
 
 def dxf_release(data: bytes) -> str:
@@ -73,7 +77,7 @@ def _tags(data: bytes) -> Iterator[Tag]:
             code = int(lines[i])
         except ValueError:
             raise _refuse(
-                f'"{lines[i][:40]}" in line {i + 1}', "a group code stands here"
+                f"{shown(lines[i])} in line {i + 1}", "a group code stands here"
             ) from None
         yield code, lines[i + 1].strip() if code != 1 else lines[i + 1]
 
@@ -99,9 +103,9 @@ def _sections(tags: list[Tag]) -> dict[str, list[Tag]]:
 def _scale(header: list[Tag]) -> float:
     for i, (code, value) in enumerate(header):
         if (code, value) == (9, "$INSUNITS"):
-            unit = int(header[i + 1][1])
+            unit = header[i + 1][1] if i + 1 < len(header) else ""
             if unit not in _MM:
-                raise _refuse(f"the unit code {unit}", "a cut file is in mm, code 4")
+                raise _refuse(f"the unit code {shown(unit)}", "a cut file is in mm, code 4")
             return _MM[unit]
     return 1.0
 
@@ -141,9 +145,9 @@ def _path(entity: _Entity, vertices: list[_Entity]) -> ReadPath:
             return _around(layer, entity, begin, (end - begin) % math.tau, False)
         case "POLYLINE":
             corners = [(*v.at(), v.number(42)) for v in vertices]
-            return _bulged(layer, corners, bool(int(entity.text(70, "0")) & 1))
+            return _bulged(layer, corners, entity.closed)
         case "LWPOLYLINE":
-            return _bulged(layer, _light_corners(entity), bool(int(entity.text(70, "0")) & 1))
+            return _bulged(layer, _light_corners(entity), entity.closed)
         case _:
             raise _refuse(
                 f"an entity {entity.kind} on layer {layer}",
@@ -151,15 +155,25 @@ def _path(entity: _Entity, vertices: list[_Entity]) -> ReadPath:
             )
 
 
+def _number(code: int, text: str) -> float:
+    try:
+        number = float(text)
+    except ValueError:
+        number = math.nan
+    if not math.isfinite(number):
+        raise _refuse(shown(text), f"a number stands at group code {code}")
+    return number
+
+
 def _light_corners(entity: _Entity) -> list[tuple[float, float, float]]:
     corners: list[tuple[float, float, float]] = []
     for code, value in entity.tags:
         if code == 10:
-            corners.append((float(value), 0.0, 0.0))
+            corners.append((_number(code, value), 0.0, 0.0))
         elif code == 20 and corners:
-            corners[-1] = (corners[-1][0], float(value), 0.0)
+            corners[-1] = (corners[-1][0], _number(code, value), 0.0)
         elif code == 42 and corners:
-            corners[-1] = (*corners[-1][:2], float(value))
+            corners[-1] = (*corners[-1][:2], _number(code, value))
     return corners
 
 

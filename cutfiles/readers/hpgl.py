@@ -6,8 +6,8 @@ Source: Hewlett-Packard, PCL 5 Printer Language Technical Reference Manual, HP-G
 import re
 from collections.abc import Iterator
 
-from cutfiles.errors import FileError
-from cutfiles.readers.reading import Place, Reading, ReadPath, facts_in, straight
+from cutfiles.errors import FileError, shown
+from cutfiles.readers.reading import Place, Reading, ReadPath, facts_in, sound, straight
 
 _UNITS_PER_MM = 40
 _COMMAND = re.compile(r'\s*(?:CO\s*"(?P<comment>[^"]*)"|(?P<name>[A-Za-z]{2})(?P<rest>[^;]*));?')
@@ -49,7 +49,7 @@ def read_hpgl(data: bytes) -> Reading:
             if down:
                 run.append(at)
     _finish(paths, pen, run)
-    return Reading(paths=tuple(paths), facts=facts_in(comments))
+    return Reading(paths=sound(paths, "HP-GL file"), facts=facts_in(comments))
 
 
 def _commands(data: bytes) -> Iterator[tuple[str, str]]:
@@ -74,9 +74,9 @@ def _places(name: str, rest: str) -> Iterator[Unit]:
     try:
         numbers = [int(word) for word in words]
     except ValueError:
-        raise _refuse(f'"{name}{rest}"', "coordinates are whole numbers") from None
+        raise _refuse(shown(name + rest), "coordinates are whole numbers") from None
     if len(numbers) % 2:
-        raise _refuse(f'"{name}{rest}"', "coordinates come in pairs")
+        raise _refuse(shown(name + rest), "coordinates come in pairs")
     yield from zip(numbers[::2], numbers[1::2], strict=True)
 
 

@@ -5,14 +5,16 @@ Source: ISO 32000-1 §8.4 (graphics state), §8.5 (paths), §8.11 (optional cont
 """
 
 import io
+import logging
 from dataclasses import dataclass, field
 from typing import Any
 
 from cutfiles.errors import FileError
-from cutfiles.readers.reading import Place, Reading, ReadPath, facts_in, halfway
+from cutfiles.readers.reading import Place, Reading, ReadPath, facts_in, halfway, sound
 
 _MM_PER_POINT = 25.4 / 72
 Matrix = tuple[float, float, float, float, float, float]
+_SILENT = logging.NullHandler()
 _IDLE = frozenset("g gs G rg RG k K cs CS sc SC scn SCN w J j M d ri i W W* DP MP".split(" "))
 
 
@@ -23,17 +25,22 @@ def read_pdf(data: bytes) -> Reading:
         FileError: it is no PDF, has several pages, or holds what we do not read.
 
     """
+    logging.getLogger("pypdf").addHandler(_SILENT)  # what it mends, the comparison tells
+    try:
+        return _read(data)
+    except FileError:
+        raise
+    except Exception as error:  # damaged bytes take pypdf, and us, anywhere
+        raise _refuse(f"bytes that are no PDF we can read ({error})", "a PDF file") from None
+
+
+def _read(data: bytes) -> Reading:
     from pypdf import PdfReader
-    from pypdf.errors import PyPdfError
     from pypdf.generic import ContentStream
 
-    try:
-        reader = PdfReader(io.BytesIO(data), strict=False)
-        pages = len(reader.pages)
-    except (PyPdfError, ValueError, KeyError, AttributeError) as error:
-        raise _refuse(f"bytes that are no PDF ({error})", "a PDF file") from None
-    if pages != 1:
-        raise _refuse(f"{pages} pages", "a cut file has one page")
+    reader = PdfReader(io.BytesIO(data), strict=False)
+    if len(reader.pages) != 1:
+        raise _refuse(f"{len(reader.pages)} pages", "a cut file has one page")
     page = reader.pages[0]
     if "/UserUnit" in page:
         raise _refuse("a /UserUnit", "a cut file is in points of 1/72 in")
@@ -48,7 +55,7 @@ def read_pdf(data: bytes) -> Reading:
     box = page.mediabox
     subject = reader.metadata.subject if reader.metadata else None
     return Reading(
-        paths=tuple(walker.paths),
+        paths=sound(walker.paths, "PDF file"),
         facts=facts_in((subject or "").splitlines()),
         size=(float(box.width) * _MM_PER_POINT, float(box.height) * _MM_PER_POINT),
         steps=_steps(reader.trailer["/Root"]),

@@ -1,8 +1,14 @@
 """What a file states, in neutral terms: no format, no pattern, no judgement."""
 
+import math
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from cutfiles.errors import FileError
+
 Place = tuple[float, float]
+FARTHEST = 1e6
+"""A place further out, or nowhere at all, is damage, mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +59,30 @@ def straight(layer: str, points: list[Place], closed: bool) -> ReadPath:
     ends = [*points[1:], points[0]] if closed else points[1:]
     middles = tuple(halfway(a, b) for a, b in zip(points, ends, strict=False))
     return ReadPath(layer, tuple(points), middles, closed)
+
+
+def sound(paths: Iterable[ReadPath], file: str) -> tuple[ReadPath, ...]:
+    """Return the paths, each of them with places that lie somewhere.
+
+    Args:
+        paths: as read.
+        file: what the message calls the file.
+
+    Raises:
+        FileError: a path has no place, or one that is no place.
+
+    """
+    kept = tuple(paths)
+    for path in kept:
+        places = (*path.points, *path.middles)
+        if not path.points or not all(math.hypot(*place) <= FARTHEST for place in places):
+            raise FileError(
+                f'a line without a place on layer "{path.layer}"',
+                "every line of a cut file lies on its sheet",
+                "make the file again from its slip",
+                file,
+            )
+    return kept
 
 
 def facts_in(lines: list[str]) -> dict[str, str]:

@@ -8,13 +8,19 @@ import re
 from collections.abc import Iterator
 from xml.etree import ElementTree
 
-from cutfiles.errors import FileError
-from cutfiles.readers.reading import Place, Reading, ReadPath, facts_in, halfway
+from cutfiles.errors import FileError, shown
+from cutfiles.readers.reading import Place, Reading, ReadPath, facts_in, halfway, sound
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, "pt": 25.4 / 72, "pc": 25.4 / 6, "px": 25.4 / 96}
 _TOKEN = re.compile(r"([MmLlHhVvCcAaZz])|([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)")
 _COUNT = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "A": 7, "Z": 0}
+_TAKES = {"matrix": (6,), "translate": (1, 2), "scale": (1, 2), "rotate": (1, 3)}
+_UNSEEN = re.compile(
+    r"(?<![-\w])((transform|translate|rotate|scale)\s*:"
+    r"|(display|visibility)\s*:\s*(none|hidden|collapse))",
+    re.IGNORECASE,
+)
 _SILENT = frozenset({"title", "desc", "defs", "metadata", "namedview", "style"})
 
 Matrix = tuple[float, float, float, float, float, float]
@@ -31,25 +37,33 @@ def read_svg(data: bytes) -> Reading:
         raise _refuse("an entity declaration", "a cut file has none")
     try:
         root = ElementTree.fromstring(data)
-    except ElementTree.ParseError as error:
+    except (ElementTree.ParseError, LookupError, ValueError) as error:
         raise _refuse(f"text that is no XML ({error})", "an SVG file is XML") from None
     if root.tag != f"{_SVG}svg":
         raise _refuse(f'a root element "{root.tag}"', "an SVG file has the root svg")
     to_mm, size = _frame(root)
     paths: list[ReadPath] = []
     texts: list[tuple[str, str]] = []
-    for child in root:
-        layer = child.get("id", "") if child.tag == f"{_SVG}g" else ""
-        _collect(child, layer, to_mm, paths, texts)
+    _refuse_styles(root)
+    try:
+        for child in root:
+            layer = child.get("id", "") if child.tag == f"{_SVG}g" else ""
+            _collect(child, layer, to_mm, paths, texts)
+    except RecursionError:
+        raise _refuse("groups in groups without end", "a layer is one group") from None
+    except (ArithmeticError, ValueError):  # an arc of such numbers has no middle
+        raise _refuse("a number too large or too small", "a cut file is in mm") from None
     desc = root.find(f"{_SVG}desc")
     lines = (desc.text or "").splitlines() if desc is not None else []
-    return Reading(paths=tuple(paths), texts=tuple(texts), facts=facts_in(lines), size=size)
+    return Reading(
+        paths=sound(paths, "SVG file"), texts=tuple(texts), facts=facts_in(lines), size=size
+    )
 
 
 def _frame(root: ElementTree.Element) -> tuple[Matrix, tuple[float, float]]:
     """Return the way from the file's coordinates to mm, y up, and the sheet's size."""
     width, height = _length(root.get("width")), _length(root.get("height"))
-    box = [float(part) for part in re.split(r"[\s,]+", root.get("viewBox", "").strip()) if part]
+    box = _numbers(root.get("viewBox", ""))
     if len(box) != 4 or box[2] <= 0 or box[3] <= 0:
         raise _refuse("no viewBox", "a cut file states its size in mm and a viewBox")
     sx, sy = width / box[2], height / box[3]
@@ -57,10 +71,11 @@ def _frame(root: ElementTree.Element) -> tuple[Matrix, tuple[float, float]]:
 
 
 def _length(text: str | None) -> float:
-    match = re.fullmatch(r"\s*([\d.]+(?:e[-+]?\d+)?)\s*([a-z]*)\s*", text or "", re.IGNORECASE)
+    match = re.fullmatch(r"\s*(\d+\.?\d*(?:e[-+]?\d+)?)\s*([a-z]*)\s*", text or "", re.IGNORECASE)
     if match is None or match[2] not in _MM:
         raise _refuse(
-            f'the size "{text}"', "a cut file states its width and height with a unit, as in 300mm"
+            f"the size {shown(text or '')}",
+            "a cut file states its width and height with a unit, as in 300mm",
         )
     return float(match[1]) * _MM[match[2]]
 
@@ -99,7 +114,7 @@ Run = tuple[list[Place], list[Place], bool]
 
 def _shape(name: str, element: ElementTree.Element) -> Iterator[Run]:
     def value(key: str) -> float:
-        return float(element.get(key, "0"))
+        return _number(element.get(key, "0"))
 
     match name:
         case "path":
@@ -108,7 +123,9 @@ def _shape(name: str, element: ElementTree.Element) -> Iterator[Run]:
             ends = [(value("x1"), value("y1")), (value("x2"), value("y2"))]
             yield ends, [halfway(*ends)], False
         case "polyline" | "polygon":
-            found = [float(n) for n in re.findall(r"[-+.\deE]+", element.get("points", ""))]
+            found = _numbers(element.get("points", ""))
+            if len(found) < 4 or len(found) % 2:
+                raise _refuse(f"{len(found)} numbers in a <{name}>", "points come in pairs")
             points = list(zip(found[::2], found[1::2], strict=True))
             yield _closed_off(points, [], name == "polygon")
         case "rect":
@@ -209,7 +226,7 @@ def _commands(d: str) -> Iterator[tuple[str, list[float]]]:
     """Yield commands with their numbers; a repeated run of numbers is a command again."""
     rest = _TOKEN.sub("", d).replace(",", "").strip()
     if rest:
-        raise _refuse(f'path data "{rest[:20]}"', "a cut file uses M, L, H, V, C, A and Z")
+        raise _refuse(f"path data {shown(rest)}", "a cut file uses M, L, H, V, C, A and Z")
     command = ""
     numbers: list[float] = []
     for letter, number in _TOKEN.findall(d):
@@ -218,7 +235,7 @@ def _commands(d: str) -> Iterator[tuple[str, list[float]]]:
             if letter in "Zz":
                 yield letter, []
             continue
-        numbers.append(float(number))
+        numbers.append(_number(number))
         if len(numbers) == _COUNT.get(command.upper(), -1):
             yield command, numbers
             command = {"M": "L", "m": "l"}.get(command, command)
@@ -228,7 +245,9 @@ def _commands(d: str) -> Iterator[tuple[str, list[float]]]:
 def _transform(text: str) -> Matrix:
     matrix: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
     for name, inside in re.findall(r"(\w+)\s*\(([^)]*)\)", text):
-        n = [float(part) for part in re.split(r"[\s,]+", inside.strip()) if part]
+        n = _numbers(inside)
+        if len(n) not in _TAKES.get(name, (len(n),)):
+            raise _refuse(f"{shown(text)}", f"{name} takes another count of numbers")
         match name:
             case "matrix":
                 one: Matrix = (n[0], n[1], n[2], n[3], n[4], n[5])
@@ -252,6 +271,37 @@ def _times(m: Matrix, n: Matrix) -> Matrix:
         a * n[0] + c * n[1], b * n[0] + d * n[1], a * n[2] + c * n[3], b * n[2] + d * n[3],
         a * n[4] + c * n[5] + e, b * n[4] + d * n[5] + f,
     )  # fmt: skip
+
+
+def _numbers(text: str) -> list[float]:
+    return [_number(part) for part in re.split(r"[\s,]+", text.strip()) if part]
+
+
+def _number(text: str) -> float:
+    try:
+        number = float(text)
+    except ValueError:
+        number = math.nan
+    if not math.isfinite(number):
+        raise _refuse(shown(text), "a number stands here")
+    return number
+
+
+def _refuse_styles(root: ElementTree.Element) -> None:
+    """Refuse what a style hides or moves: a program that knows styles would cut something else."""
+    for element in root.iter():
+        if not element.tag.startswith(_SVG):
+            continue
+        style = "".join(element.itertext()) if element.tag == f"{_SVG}style" else ""
+        style += element.get("style", "")
+        style += "".join(f";{key}:{element.get(key, '')}" for key in ("display", "visibility"))
+        if found := _UNSEEN.search(style):
+            raise FileError(
+                f"a line or layer hidden or moved by its style ({shown(found[0])})",
+                "a cut file shows everything where it is cut",
+                "show it again and save, or make the file again from its slip",
+                "SVG file",
+            )
 
 
 def _apply(m: Matrix, p: Place) -> Place:

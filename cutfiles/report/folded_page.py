@@ -8,6 +8,7 @@ from cutfiles.findings import Finding
 from cutfiles.folding.space import Spot
 from cutfiles.prove import Proved
 from cutfiles.report.scene import STAGES, scene_of
+from cutfiles.report.verdict import sentence
 
 _STYLE = """
 body { font: 16px/1.45 sans-serif; color: #111; background: #fff; margin: 0 auto; max-width: 60rem;
@@ -65,6 +66,7 @@ def folded_page(proved: Proved) -> bytes:
 <h1>{text(heading)}</h1>
 <p dir="auto">{text(second)}</p>
 <p class="{state}">{text(proved.name)} {said}</p>
+<p>{text(sentence(draft.verdict, draft.slip))}</p>
 <canvas id="view" tabindex="0" role="img"
  aria-label="The support in space, with the book on it; arrow keys turn it"></canvas>
 <div class="controls">

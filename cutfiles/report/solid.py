@@ -8,8 +8,9 @@ from cutfiles.folding.space import Spot, cross, dot, length
 from cutfiles.prove import Proved
 from cutfiles.report.canvas import HEIGHT, SOFT, WIDTH, Canvas, Place, fitted
 from cutfiles.report.scene import scene_of, standing_faces
+from cutfiles.report.verdict import sentence
 
-_ROOM = (20.0, 42.0, WIDTH - 20.0, HEIGHT - 26.0)
+_ROOM = (20.0, 42.0, WIDTH - 20.0, HEIGHT - 30.0)
 _EPS = 0.02
 VIEW = (math.radians(-45.0), math.atan(math.sqrt(0.5)))
 """Isometric: turned about the upright, then seen from that far above, radians; tail in front."""
@@ -64,6 +65,7 @@ def solid_picture(proved: Proved) -> bytes:
             fill=FILLS[sheet.kind], closed=True, colour="#000000" if film else SOFT,
             width=0.35 if film else 0.25,
         )  # fmt: skip
+    page.text((15, 195), fitted(sentence(draft.verdict, draft.slip), 260, 3.0), size=3.0)
     page.text((15, 200), _foot(proved), size=3.0)
     page.text((15, 205), "blue: film · cream: the book", size=3.0, colour=SOFT)
     return page.svg()

@@ -12,6 +12,7 @@
 
 import math
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from cutfiles.bench.book import Board
@@ -28,6 +29,8 @@ NARROW_TAPE = 6.0
 """The narrowest tape at hand, mm (common practice, no source)."""
 SHORTEST_PANEL = 5.0
 """A shorter board panel carries no board, mm (common practice, no source)."""
+LEAST_FILM = 1.0
+"""What a hole, a gap or a corner leaves of the film beside it, mm (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,6 +123,7 @@ def design(slip: Slip) -> Support:
     left, right = (_wing(slip, side, stands[side], lift, tab) for side in SIDES)
     _refuse_flat(slip, stands)
     _refuse_small(slip, breadth)
+    _refuse_settings(slip, breadth, spine, (left, right))
     return Support(
         slip=slip,
         left=left,
@@ -206,6 +210,44 @@ def _refuse_small(slip: Slip, breadth: float) -> None:
             "check height, end_inset and corner_radius",
             place_of(slip.source, "height"),
         )
+
+
+def _refuse_settings(slip: Slip, breadth: float, spine: float, wings: tuple[Wing, Wing]) -> None:
+    """Refuse a setting that its panels have no room for, each within its own range though it is."""
+    for name, most, why in _limits(slip, breadth, spine, wings):
+        value = getattr(slip.choices, name)
+        if value > most:
+            raise DesignError(
+                f"{value:g} mm",
+                f"{name} is at most {math.floor(most * 10) / 10:g} mm here, for {why}",
+                "make it smaller, or leave it out",
+                place_of(slip.source, f"support.{name}"),
+            )
+
+
+def _limits(
+    slip: Slip, breadth: float, spine: float, wings: tuple[Wing, Wing]
+) -> Iterator[tuple[str, float, str]]:
+    """Yield setting, largest value and reason; what bounds another one stands before it."""
+    choices, film = slip.choices, slip.film
+    ends = [wing.base + wing.tab if wing.stands else wing.board for wing in wings]
+    # on the flaps a foot comes nearer to the end of the strip: by the half of its own fold
+    nearer = (film.layers - 1) * film.gauge * choices.nesting * math.pi / 4
+    yield "corner_radius", min(ends) - nearer, "a rounded corner ends before the first crease"
+    lowest = 0.0
+    if film.layers == 3:
+        room = breadth - 2.5 * film.gauge - LEAST_FILM
+        yield "fold_gap", room, "the inner flap is what it leaves of the breadth"
+        yield "edge_gap", room, "the outer flap is what it leaves of the breadth"
+        least = min(room / 2, room - choices.fold_gap, room - choices.edge_gap)
+        yield "score_gap", least, "a score needs some length on each third of the strip"
+        if choices.relief_diameter:
+            panels = [spine, *ends, *(w.leg for w in wings if w.stands), *(w.board for w in wings)]
+            least = min(panels) - nearer - LEAST_FILM
+            yield "relief_diameter", least, "holes stand apart at the ends of the shortest panel"
+        lowest = choices.edge_gap
+    most = (breadth - lowest - LEAST_FILM) / 2
+    yield "tape_inset", most, "tape has room between its edges"
 
 
 def _profile(left: Wing, right: Wing, spine: float) -> Profile:

@@ -1,0 +1,139 @@
+"""Broken files: whatever their bytes, they are compared or refused, and the refusal names them."""
+
+import random
+import subprocess
+import sys
+
+import pytest
+from conftest import ROOT, SAMPLES
+
+from cutfiles import job
+from cutfiles.bench.slip import read_slip
+from cutfiles.errors import FileError
+from cutfiles.job import draft, verify_data
+
+FILES = SAMPLES / "files"
+NAMES = ["A1.svg", "A1.r12.dxf", "A1.r2000.dxf", "A1.pdf", "A1.hpgl"]
+BITS = [b"nan", b"1e999", b"-", b"", b"9" * 30, b"9" * 5000, b"\x00", b"<use/>", b"0", b"\xff"]
+
+
+@pytest.fixture
+def verify(monkeypatch):
+    """Compare bytes with the sample A1, which is designed only once."""
+    slip = read_slip(SAMPLES / "A1.toml")
+    once = draft(slip)
+    monkeypatch.setattr(job, "draft", lambda _: once)
+    return lambda data, name: verify_data(data, name, slip)
+
+
+def broken(data, chance):
+    """Return the bytes with a few of them flipped, replaced, cut off, left out or doubled."""
+    found = bytearray(data)
+    kind = chance.choice(["flip", "digit", "cut", "out", "twice", "bit"])
+    for _ in range(chance.choice([1, 1, 3, 20])):
+        at = chance.randrange(len(found))
+        if kind == "flip":
+            found[at] ^= 1 << chance.randrange(8)
+        elif kind == "digit":
+            found[at] = ord(chance.choice("0123456789-.eE \n,;<>/()[]\"'"))
+        elif kind == "cut":
+            del found[max(1, at) :]
+        elif kind == "out":
+            del found[at : at + chance.randrange(1, 30)]
+        elif kind == "twice":
+            found[at:at] = found[at : at + chance.randrange(1, 60)]
+        else:
+            found[at : at + chance.randrange(6)] = chance.choice(BITS)
+        found = found or bytearray(b" ")
+    return bytes(found)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_any_bytes_are_compared_or_refused(verify, name):
+    data, chance = (FILES / name).read_bytes(), random.Random(7)
+    refused = different = 0
+    for _ in range(250):
+        try:
+            different += bool(verify(broken(data, chance), name))
+        except FileError as error:
+            refused += error.fault.place == name
+    assert refused > 5
+    assert different > 5
+
+
+def changed(name, old, new):
+    data = (FILES / name).read_bytes()
+    assert old in data
+    return data.replace(old, new, 1)
+
+
+END = b"</svg>"
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        b'<polyline points=""/>', b'<polyline points="1,2,3"/>', b'<polygon points="1"/>',
+        b'<circle cx="5mm" r="2"/>', b'<line x1="a"/>', b'<path d="M0 0L1e400 5"/>',
+        b'<g transform="rotate()"/>', b'<g transform="matrix(1 2)"/>', b'<g transform="scale(x)"/>',
+        b"<g>" * 3000 + b"</g>" * 3000, b'<path d="M0 0A1e-200 1e-200 0 0 1 5 5"/>',
+        b'<path d="M1e300 0L-1e300 1e300"/>', b'<path d="M0 0A1e308 1e308 0 0 1 1e308 -1e308"/>',
+    ],
+    ids=lambda more: more[:36].decode(),
+)  # fmt: skip
+def test_svg_that_means_nothing_is_refused(verify, more):
+    with pytest.raises(FileError, match=r"A1\.svg: found "):
+        verify(changed("A1.svg", END, more + END), "A1.svg")
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [(b'viewBox="0 0', b'viewBox="0 x'), (b'viewBox="0 0', b'viewBox="nan 0'),
+     (b'encoding="utf-8"', b'encoding="ugf-8"'), (b'mm" version', b'.1.1mm" version')],
+)  # fmt: skip
+def test_svg_without_a_readable_size_or_text_is_refused(verify, old, new):
+    with pytest.raises(FileError, match=r"A1\.svg: found "):
+        verify(changed("A1.svg", old, new), "A1.svg")
+
+
+@pytest.mark.parametrize(
+    "attribute",
+    [b'style="transform:translate(5px,0)"', b'style="stroke:red; display : none"',
+     b'display="none"', b'visibility="hidden"', b'style="visibility:collapse"'],
+)  # fmt: skip
+@pytest.mark.parametrize("old", [b"<g ", b"<path "])
+def test_svg_that_hides_or_moves_by_style_is_refused(verify, old, attribute):
+    with pytest.raises(FileError, match=r"style|hidden"):
+        verify(changed("A1.svg", old, old + attribute + b" "), "A1.svg")
+
+
+@pytest.mark.parametrize("css", [b"path{transform:scale(2)}", b".a{display:none}"])
+def test_svg_with_a_style_sheet_that_hides_or_moves_is_refused(verify, css):
+    with pytest.raises(FileError, match="style"):
+        verify(changed("A1.svg", b"<defs />", b"<defs><style>" + css + b"</style></defs>"),
+               "A1.svg")  # fmt: skip
+
+
+def test_svg_styled_by_an_editor_is_still_compared(verify):
+    data = changed("A1.svg", b"<path ", b'<path style="stroke:#0072b2;display:inline" ')
+    assert verify(data, "A1.svg") == ()
+
+
+@pytest.mark.parametrize("name", ["A1.r12.dxf", "A1.r2000.dxf"])
+def test_dxf_number_that_is_none_is_named(verify, name):
+    data = (FILES / name).read_text("cp1252").splitlines()
+    at = data.index("ENTITIES")
+    at = next(i for i in range(at + 1, len(data), 2) if data[i].strip() == "10")
+    data[at + 1] = "12/34"
+    with pytest.raises(FileError, match=r'found "12/34"; .*group code 10'):
+        verify("\n".join(data).encode(), name)
+
+
+def test_pdf_reader_is_silent(tmp_path):
+    """Its library mends and mutters; the user hears of the file once, from us."""
+    path = tmp_path / "A1.pdf"
+    path.write_bytes((FILES / "A1.pdf").read_bytes()[:20000])
+    command = [sys.executable, "-m", "cutfiles", "verify", path, "--slip", SAMPLES / "A1.toml"]
+    done = subprocess.run(command, capture_output=True, text=True, cwd=ROOT, check=False)
+    assert done.returncode == 1
+    assert len(done.stderr.splitlines()) == 1

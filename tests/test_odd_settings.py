@@ -1,0 +1,58 @@
+"""Settings at the ends of their ranges: refused as a choice, never told as a fault of ours."""
+
+import pytest
+
+from cutfiles.bench.slip import slip_from
+from cutfiles.errors import DesignError
+from cutfiles.job import draft
+
+BOOK = {"number": "A1", "units": "mm", "height": 203, "width": 133, "spine_width": 34,
+        "opening_angle": 120}  # fmt: skip
+SMALL = {**BOOK, "height": 16, "width": 30, "spine_width": 10}
+
+
+@pytest.mark.parametrize(
+    ("values", "settings", "field"),
+    [
+        ({**BOOK, "width": 12, "spine_width": 12, "opening_angle": 40}, {"corner_radius": 15},
+         "corner_radius"),
+        ({**BOOK, "right_slope": 0, "width": 20, "opening_angle": 130}, {"corner_radius": 18},
+         "corner_radius"),
+        ({**BOOK, "spine_width": 4}, {"relief_diameter": 6}, "relief_diameter"),
+        ({**BOOK, "opening_angle": 178}, {"least_rise": 0.5, "relief_diameter": 4},
+         "relief_diameter"),
+        (SMALL, {"score_gap": 10, "corner_radius": 0, "end_inset": 0, "edge_gap": 10,
+                 "fold_gap": 10}, "score_gap"),
+        ({**SMALL, "height": 15}, {"fold_gap": 10, "edge_gap": 10, "corner_radius": 0,
+                                   "end_inset": 4}, "fold_gap"),
+        ({**BOOK, "height": 40}, {"tape_inset": 20}, "tape_inset"),
+    ],
+)  # fmt: skip
+def test_settings_that_do_not_go_together(values, settings, field):
+    with pytest.raises(DesignError, match=rf"support\.{field}: found "):
+        draft(slip_from({**values, "support": settings}))
+
+
+@pytest.mark.parametrize("layers", [1, 3])
+@pytest.mark.parametrize("nesting", [0, 2])
+@pytest.mark.parametrize("radius", [1, 5, 13, 14])
+def test_scores_end_within_the_rounded_outline(layers, nesting, radius):
+    """Every end of a score lies on or inside the outline, corners and all."""
+    values = {**BOOK, "height": 60, "width": 12, "spine_width": 12, "opening_angle": 40}
+    more = {"layers": layers, "nesting": nesting, "corner_radius": radius, "gauge": "0.6 mm"}
+    try:
+        pattern = draft(slip_from({**values, "support": more})).pattern
+    except DesignError:
+        assert radius > 12
+        return
+    left = min(s.path.points[0].x for s in pattern.strokes if s.name.startswith("left foot"))
+    right = max(s.path.points[0].x for s in pattern.strokes if s.name.startswith("right foot"))
+    ends = [
+        point.x
+        for stroke in pattern.strokes
+        if stroke.name == "outline"
+        for point in stroke.path.points
+        if point.y in (pattern.box.bottom, pattern.box.top)
+    ]
+    assert min(ends) < left
+    assert max(ends) > right

@@ -1,0 +1,78 @@
+"""Odd slips: what a hand, a spreadsheet or a hostile file may hold is refused in plain words."""
+
+import pytest
+
+from cutfiles.bench.slip import read_slip, slip_from
+from cutfiles.bench.values import _LETTERS, _SIGNS
+from cutfiles.errors import FileError, SlipError
+from cutfiles.job import draft
+
+GOOD = {"number": "A1", "units": "mm", "height": 203, "width": 133, "spine_width": 34,
+        "opening_angle": 120}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "height",
+    ["9" * 400 + "/3", "9" * 5000 + "/3", "9" * 5000, "1/" + "9" * 400, 10**400, -(10**5000)],
+    ids=["above", "far above", "plain", "below", "whole", "far whole"],
+)
+@pytest.mark.parametrize("field", ["height", "opening_angle", "weight"])
+def test_endless_digits_are_refused_in_a_short_line(field, height):
+    with pytest.raises(SlipError) as caught:
+        slip_from({**GOOD, field: height})
+    assert len(str(caught.value)) < 300
+
+
+@pytest.mark.parametrize("path", ["number", "layers", "nesting"])
+def test_endless_digits_in_other_fields(path):
+    number = 10**5000
+    more = {"number": number} if path == "number" else {"support": {path: number}}
+    with pytest.raises(SlipError, match="thousands of digits"):
+        slip_from({**GOOD, **more})
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["a = " + "[" * 5000 + "]" * 5000, "a = " + "{a=" * 3000 + "1" + "}" * 3000,
+     "height = " + "9" * 5000],
+    ids=["lists", "tables", "digits"],
+)  # fmt: skip
+def test_toml_that_its_reader_gives_up_on(tmp_path, text):
+    path = tmp_path / "deep.toml"
+    path.write_text(text)
+    with pytest.raises(FileError, match=r"slip deep\.toml: found lists nested.*cutfiles slip"):
+        read_slip(path)
+
+
+def test_long_text_is_quoted_short():
+    with pytest.raises(SlipError) as caught:
+        slip_from({**GOOD, "height": "x" * 900_000})
+    assert len(str(caught.value)) < 300
+
+
+@pytest.mark.parametrize(
+    ("values", "seen"),
+    [
+        ({"height": "\x1b[31m5"}, r"\x1b[31m5"),
+        ({"height": "5\u202emm"}, r"5\u202emm"),
+        ({"he\night": 5}, r"he\night"),
+        ({"\x1b[31m": 5}, r"\x1b[31m"),
+    ],
+)
+def test_what_is_hidden_in_a_text_is_shown(values, seen):
+    with pytest.raises(SlipError) as caught:
+        slip_from({**GOOD, **values})
+    assert str(caught.value).isprintable()
+    assert seen in str(caught.value)
+
+
+def test_a_number_written_as_a_number_is_told_its_quotation_marks():
+    with pytest.raises(SlipError, match=r'write number = "4\.12"'):
+        slip_from({**GOOD, "number": 4.12})
+
+
+@pytest.mark.parametrize("letter", sorted(_SIGNS - {" "} | _LETTERS | {"i", "l", "1"}))
+def test_every_letter_labels_a_support_alone(letter):
+    made = draft(slip_from({**GOOD, "number": letter}))
+    assert dict(made.sheet.facts)["number"] == letter
+    assert any(stroke.name == "label left" for stroke in made.sheet.strokes)
