@@ -4,10 +4,11 @@
 >>> made = make(slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,
 ...                        "spine_width": 34, "opening_angle": 120}), formats=["svg"])
 >>> [file.name for file in made.files]
-['A1.svg', 'A1.standing.svg', 'A1.flat.svg']
+['A1.svg', 'A1.standing.svg', 'A1.flat.svg', 'A1.bench.pdf']
 """
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import Defect, FileError, FormatError
@@ -20,6 +21,9 @@ from cutfiles.sheets.lay import lay
 from cutfiles.support.checks import check_standing
 from cutfiles.support.cradle import design
 from cutfiles.verify import Difference, compare, require_same
+
+if TYPE_CHECKING:
+    from cutfiles.report.paper import PaperName
 
 
 def draft(slip: Slip) -> Draft:
@@ -50,6 +54,7 @@ def make(
     options: Options | None = None,
     *,
     png: bool = False,
+    paper: "PaperName | None" = "A4",
 ) -> Made:
     """Return a support with its cut files, read back and compared, and its pictures.
 
@@ -59,6 +64,7 @@ def make(
             cannot hold the piece is left out and told in the findings.
         options: what differs from cutter to cutter.
         png: also make the pictures as PNG.
+        paper: of the bench sheet; None leaves the sheet out.
 
     Raises:
         DesignError: no cradle follows from the slip.
@@ -86,7 +92,12 @@ def make(
         data = write_sheet(made.sheet, form, options)
         require_same(name + form.suffix, made.sheet, data, form, options)
         files.append(File(name + form.suffix, form.key, data, True))
-    return Made(made, (*files, *_pictures(made, name, png)), tuple(findings))
+    files += _pictures(made, name, png)
+    if paper is not None:
+        from cutfiles.report.bench_sheet import bench_sheet
+
+        files.append(File(f"{name}.bench.pdf", "bench", bench_sheet(made, paper), None))
+    return Made(made, tuple(files), tuple(findings))
 
 
 def _pictures(made: Draft, name: str, png: bool) -> list[File]:

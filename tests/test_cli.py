@@ -30,7 +30,7 @@ def test_make_prints_a_table_and_writes_the_files(tmp_path):
     names = {path.name for path in tmp_path.iterdir()}
     assert names == {
         "A1.svg", "A1.r12.dxf", "A1.r2000.dxf", "A1.pdf", "A1.hpgl", "A1.standing.svg",
-        "A1.flat.svg", "A1.json",
+        "A1.flat.svg", "A1.bench.pdf", "A1.json",
     }  # fmt: skip
 
 
@@ -53,7 +53,9 @@ def test_json_has_the_documented_keys(tmp_path):
         from pathlib import Path
 
         assert hashlib.sha256(Path(file["path"]).read_bytes()).hexdigest() == file["sha256"]
-        assert file["verified"] is (None if file["format"] in ("standing", "flat") else True)
+        assert file["verified"] is (
+            None if file["format"] in ("standing", "flat", "bench") else True
+        )
 
 
 def test_several_slips_as_json_and_one_refused(tmp_path):
@@ -78,7 +80,7 @@ def test_options_instead_of_a_slip(tmp_path):
                  "--format", "svg", "--json")  # fmt: skip
     data = json.loads(result.output)
     assert (data["layers"], data["gauge_mm"]) == (1, 0.0762)
-    assert [f["format"] for f in data["files"]] == ["svg", "standing", "flat"]
+    assert [f["format"] for f in data["files"]] == ["svg", "standing", "flat", "bench"]
 
 
 def test_faults_name_the_options():
@@ -114,7 +116,7 @@ def test_formats_by_name_group_and_comma(tmp_path):
     run("make", *BOOK, "--format", "svg,pdf", "--format", "dxf", "--to", tmp_path)
     assert {p.name for p in tmp_path.glob("*")} == {
         "A1.svg", "A1.pdf", "A1.r12.dxf", "A1.r2000.dxf", "A1.standing.svg", "A1.flat.svg",
-        "A1.json",
+        "A1.bench.pdf", "A1.json",
     }  # fmt: skip
 
 
@@ -205,7 +207,7 @@ def test_three_lines_of_python(tmp_path):
         f"print(len(deliver(made, {str(tmp_path)!r}).files))\n"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout == "8\n"
+    assert done.stdout == "9\n"
 
 
 def test_public_names_are_there():

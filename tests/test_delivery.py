@@ -39,7 +39,9 @@ def test_corrected_slip_replaces_its_files_and_removes_old_ones(tmp_path):
     deliver(make(book()), tmp_path)
     done = deliver(make(book(height=204), formats=["svg"]), tmp_path)
     assert {p.name for p in done.removed} == {"A1.r12.dxf", "A1.r2000.dxf", "A1.pdf", "A1.hpgl"}
-    assert names(tmp_path) == {"A1.svg", "A1.standing.svg", "A1.flat.svg", "A1.json"}
+    assert names(tmp_path) == {
+        "A1.svg", "A1.standing.svg", "A1.flat.svg", "A1.bench.pdf", "A1.json",
+    }  # fmt: skip
     assert b"height: 204.00 mm" in (tmp_path / "A1.svg").read_bytes()
 
 
@@ -94,7 +96,7 @@ def test_a_record_cannot_lead_out_of_the_folder(tmp_path):
     assert precious.read_text() == "keep"
 
 
-@pytest.mark.parametrize("failing", range(8))
+@pytest.mark.parametrize("failing", range(9))
 def test_a_failure_while_writing_leaves_nothing(tmp_path, monkeypatch, failing):
     from pathlib import Path
 
@@ -113,7 +115,7 @@ def test_a_failure_while_writing_leaves_nothing(tmp_path, monkeypatch, failing):
     assert names(tmp_path) == set()
 
 
-@pytest.mark.parametrize("failing", range(8))
+@pytest.mark.parametrize("failing", range(9))
 def test_an_interruption_leaves_all_or_none(tmp_path, monkeypatch, failing):
     made, count, replace = make(book()), [0], os.replace
 
@@ -126,7 +128,7 @@ def test_an_interruption_leaves_all_or_none(tmp_path, monkeypatch, failing):
     monkeypatch.setattr(os, "replace", interrupted)
     with pytest.raises(KeyboardInterrupt):
         deliver(made, tmp_path)
-    assert len(names(tmp_path)) == 8
+    assert len(names(tmp_path)) == 9
 
 
 def test_a_refused_slip_leaves_nothing(tmp_path):

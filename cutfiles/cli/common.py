@@ -54,6 +54,15 @@ def cutter_options(command: Callable[..., None]) -> Callable[..., None]:
     return command
 
 
+paper_option = click.option(
+    "--paper",
+    type=click.Choice(["A4", "Letter"], case_sensitive=False),
+    default="A4",
+    show_default=True,
+    help="of the printed sheets",
+)
+
+
 # -- arguments ------------------------------------------------------------------------------------
 
 

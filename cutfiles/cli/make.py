@@ -14,6 +14,7 @@ from cutfiles.cli.common import (
     fault_data,
     indented,
     options_from,
+    paper_option,
     progress,
     slip_from_options,
     slip_of,
@@ -23,6 +24,7 @@ from cutfiles.errors import CutfilesError
 if TYPE_CHECKING:
     from cutfiles.bench.slip import Slip
     from cutfiles.formats import Options
+    from cutfiles.report.paper import PaperName
 
 
 @click.command("make", cls=SlipCommand, no_args_is_help=True)
@@ -45,6 +47,8 @@ if TYPE_CHECKING:
     "commas; default: all but svg-plain",
 )
 @click.option("--png", is_flag=True, help="also make the pictures as PNG")
+@paper_option
+@click.option("--no-sheet", is_flag=True, help="leave the bench sheet out")
 @click.option(
     "--json",
     "as_json",
@@ -59,6 +63,8 @@ def command(
     folder: str,
     formats: tuple[str, ...],
     png: bool,
+    paper: "PaperName",
+    no_sheet: bool,
     as_json: bool,
     bed: str | None,
     replace: bool,
@@ -66,7 +72,7 @@ def command(
     pens: tuple[str, ...],
     **measures: str | None,
 ) -> None:
-    """Make the cut files and pictures of one or more slips.
+    """Make the cut files, pictures and bench sheet of one or more slips.
 
     Each cut file is read back and compared with the pattern before it is delivered. Without a slip,
     give the measures as options.
@@ -94,9 +100,10 @@ def command(
     sources = [slip_of(path) for path in slips] or [lambda: slip_from_options(given)]
     results, refused = [], False
     used: dict[str, str] = {}
+    sheet = None if no_sheet else paper
     for source in progress(sources):
         try:
-            result = _made(source(), folder, chosen, options, png, replace, used, as_json)
+            result = _made(source(), folder, chosen, options, png, sheet, replace, used, as_json)
         except CutfilesError as error:
             refused = True
             result = {"refused": [fault_data(fault) for fault in error.faults]}
@@ -117,6 +124,7 @@ def _made(
     chosen: tuple[str, ...] | None,
     options: "Options",
     png: bool,
+    sheet: "PaperName | None",
     replace: bool,
     used: dict[str, str],
     as_json: bool,
@@ -126,7 +134,7 @@ def _made(
     from cutfiles.job import make
     from cutfiles.report.tables import made_data, made_table
 
-    made = make(slip, chosen, options, png=png)
+    made = make(slip, chosen, options, png=png, paper=sheet)
     if made.name.casefold() in used:
         twin = used[made.name.casefold()]
         raise FileError(

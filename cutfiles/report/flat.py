@@ -4,7 +4,8 @@ import math
 
 from cutfiles.pattern.pattern import COLOURS, Pattern, Role
 from cutfiles.plane.measure import chords
-from cutfiles.report.canvas import INK, SOFT, Canvas, Place, fitted, spread
+from cutfiles.report.canvas import INK, SOFT, Canvas, Place, fitted
+from cutfiles.report.spread import spread
 from cutfiles.support.cradle import Support
 from cutfiles.units import MM_PER_INCH
 

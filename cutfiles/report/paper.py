@@ -141,6 +141,7 @@ class Paper:
         leading: float = 1.25,
         most: int | None = None,
         grey: float = INK,
+        lead: str = "",
     ) -> float:
         """Write a text in lines, the first one's top at a place; return y below the last one.
 
@@ -153,15 +154,19 @@ class Paper:
             leading: from line to line, in sizes.
             most: lines; what is over is left out with an ellipsis.
             grey: 0 black to 1 white.
+            lead: bold words that the first line begins with.
 
         """
-        lines = wrapped(text, width, size, bold=bold)
+        indent = width_of(lead, size, bold=True) + 0.3 * size if lead else 0.0
+        lines = wrapped(text, width, size, bold=bold, indent=indent)
         if most is not None and len(lines) > most:
             rest = " ".join(lines[most - 1 :])
             lines = [*lines[: most - 1], shortened(rest, width, size, bold=bold)]
         x, y = at
-        for line in lines:
-            self.text((x, y - size), line, size, bold=bold, grey=grey)
+        if lead:
+            self.text((x, y - size), lead, size, bold=True, grey=grey)
+        for i, line in enumerate(lines):
+            self.text((x + (0 if i else indent), y - size), line, size, bold=bold, grey=grey)
             y -= leading * size
         return y
 

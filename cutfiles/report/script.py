@@ -77,13 +77,24 @@ def shortened(text: str, width: float, size: float, *, bold: bool = False) -> st
     return text[:low].rstrip() + "…"
 
 
-def wrapped(text: str, width: float, size: float, *, bold: bool = False) -> list[str]:
-    """Return the text in lines no wider than `width`, broken at spaces, else inside a word."""
+def wrapped(
+    text: str, width: float, size: float, *, bold: bool = False, indent: float = 0.0
+) -> list[str]:
+    """Return the text in lines no wider than `width`, broken at spaces, else inside a word.
+
+    Args:
+        text: any script.
+        width: of the lines, in the unit of `size`.
+        size: of the font.
+        bold: heavier.
+        indent: how much shorter the first line is.
+
+    """
     lines: list[str] = []
     line = ""
     for word in text.split():
         trial = f"{line} {word}".strip()
-        if width_of(trial, size, bold=bold) <= width:
+        if width_of(trial, size, bold=bold) <= width - (0 if lines else indent):
             line = trial
             continue
         if line:

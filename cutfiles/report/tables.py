@@ -6,6 +6,8 @@ from typing import Any
 from cutfiles.made import Made
 from cutfiles.units import MM_PER_INCH, Units
 
+_KINDS = dict.fromkeys(("bench", "profile", "template", "labels"), "to print")
+
 
 def made_data(made: Made, folder: str = "") -> dict[str, Any]:
     """Return a made support as data, lengths in mm, angles in degrees.
@@ -86,7 +88,7 @@ def made_table(made: Made) -> str:
             f"{degrees:>8.1f}°  {crease.direction}"
         )
     for file in made.files:
-        state = "verified" if file.verified else "picture"
+        state = "verified" if file.verified else _KINDS.get(file.format, "picture")
         lines.append(f"  {state:<10} {file.name}")
     lines += [f"  note       {finding.message}" for finding in made.findings]
     return "\n".join(lines)

@@ -41,7 +41,7 @@ class FoldStep:
 
     Attributes:
         verb: what to do, in one word.
-        folds: creases folded in it, together; none where nothing is folded.
+        folds: creases folded in it, in this order; none where nothing is folded.
         sides: sides whose tabs are stuck in it.
 
     """
@@ -54,8 +54,8 @@ class FoldStep:
 def fold_order(support: Support) -> tuple[FoldStep, ...]:
     """Return the steps from the flat piece to the standing support.
 
-    A side without a wing has no creases. Lapped tabs are turned in one after the other, the left
-    one first: the right one is stuck on it from below.
+    A side without a wing has no creases. The left base is turned in before the right one: where
+    tabs are lapped, the right one is stuck on the left one from below.
     """
     steps = [FoldStep("Lay")]
     if support.film.layers == 3:
@@ -68,9 +68,12 @@ def fold_order(support: Support) -> tuple[FoldStep, ...]:
         FoldStep("Raise", _folds(support, "spine", standing)),
         FoldStep("Bend", _folds(support, "apex", standing)),
     ]
-    turns = [(side,) for side in standing] if support.lapped else [standing]
-    steps += [FoldStep("Turn in", _folds(support, "foot", sides)) for sides in turns]
-    return (*steps, FoldStep("Stick", sides=standing), FoldStep("Check"))
+    steps += [
+        FoldStep("Turn in", _folds(support, "foot", standing)),
+        FoldStep("Stick", sides=standing),
+        FoldStep("Check"),
+    ]
+    return tuple(steps)
 
 
 def _folds(support: Support, kind: str, sides: tuple[SideName, ...]) -> tuple[FoldTo, ...]:
