@@ -54,12 +54,15 @@ def check_apart(found):
             assert across * up < 0.35 * small, f"{char!r} on {other!r} at {left:.1f}, {bottom:.1f}"
 
 
-def segments(page):
-    """Straight lines drawn on a page as ((x, y), (x, y)), mm, paths of a form included."""
+def segments(page, width=None):
+    """Straight lines drawn on a page as ((x, y), (x, y)), mm; `width`: only those of this width."""
     import pypdfium2.raw as raw
 
     for thing in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH]):
-        matrix = thing.get_matrix()
+        matrix, stroke = thing.get_matrix(), raw.c_float()
+        raw.FPDFPageObj_GetStrokeWidth(thing, stroke)
+        if width is not None and abs(stroke.value - width) > 0.004:
+            continue
         last = None
         for i in range(raw.FPDFPath_CountSegments(thing)):
             segment = raw.FPDFPath_GetPathSegment(thing, i)

@@ -1,12 +1,10 @@
 """Pages to print, as PDF: mm, y up, black and white, any script, the same bytes every time."""
 
 import io
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from typing import Any, Literal, NamedTuple
 
-from cutfiles.plane.measure import arc_centre, arc_radius, sweep
-from cutfiles.plane.shapes import Box, Path
+from cutfiles.plane.shapes import Box
 from cutfiles.report.script import runs, shortened, width_of, wrapped
 from cutfiles.version import VERSION
 
@@ -41,10 +39,11 @@ MARGIN = 10.0
 class Paper:
     """Collects pages; `pdf` gives the finished file."""
 
-    def __init__(self, paper: PaperName, title: str) -> None:
+    def __init__(self, paper: PaperName, title: str, *, landscape: bool = False) -> None:
         from reportlab.pdfgen.canvas import Canvas
 
-        self.size = PAPERS[paper]
+        size = PAPERS[paper]
+        self.size = Size(size.height, size.width) if landscape else size
         self._out = io.BytesIO()
         self._canvas: Any = Canvas(
             self._out,
@@ -178,41 +177,43 @@ class Paper:
         *,
         width: float = 0.2,
         dashes: Sequence[float] = (),
+        phase: float = 0.0,
         closed: bool = False,
         fill: float | None = None,
         grey: float | None = INK,
     ) -> None:
-        """Draw straight lines through the points; `grey` None leaves only the fill."""
+        """Draw straight lines through the points.
+
+        Args:
+            points: where they run.
+            width: of the line, mm.
+            dashes: lengths of dashes and gaps, mm.
+            phase: where in the dashes the line begins, mm.
+            closed: whether the last point is joined to the first.
+            fill: grey inside, None for none.
+            grey: of the line, None for none.
+
+        """
         path = self._canvas.beginPath()
         path.moveTo(*points[0])
         for point in points[1:]:
             path.lineTo(*point)
         if closed:
             path.close()
-        self._draw(path, width, dashes, fill, grey)
-
-    def path(self, path: Path, *, width: float = 0.2, dashes: Sequence[float] = ()) -> None:
-        """Draw a path of lines and arcs."""
-        drawn = self._canvas.beginPath()
-        drawn.moveTo(*path.points[0])
-        for segment in path.segments():
-            if segment.bulge == 0:
-                drawn.lineTo(*segment.end)
-                continue
-            (cx, cy), radius, turn = arc_centre(segment), arc_radius(segment), sweep(segment)
-            for piece in _cubics(cx, cy, radius, segment.start, turn):
-                drawn.curveTo(*piece)
-        if path.closed:
-            drawn.close()
-        self._draw(drawn, width, dashes, None, INK)
+        self._draw(path, width, dashes, fill, grey, phase)
 
     def _draw(
-        self, path: Any, width: float, dashes: Sequence[float], fill: float | None,
+        self,
+        path: Any,
+        width: float,
+        dashes: Sequence[float],
+        fill: float | None,
         grey: float | None,
-    ) -> None:  # fmt: skip
+        phase: float,
+    ) -> None:
         canvas = self._canvas
         canvas.setLineWidth(width)
-        canvas.setDash(list(dashes), 0)
+        canvas.setDash(list(dashes), phase)
         canvas.setStrokeGray(grey or 0.0)
         if fill is not None:
             canvas.setFillGray(fill)
@@ -270,36 +271,3 @@ class Paper:
             tall = 3.0 if i in (0, int(length / 10)) else 1.6
             self.line([(x + 10 * i, y), (x + 10 * i, y + tall)], width=0.25)
         self.text((x + length / 2, y + 2.4), label, 2.3, anchor="middle")
-
-    @contextmanager
-    def clipped(self, box: Box) -> Iterator[None]:
-        """Draw only inside a box."""
-        canvas = self._canvas
-        canvas.saveState()
-        path = canvas.beginPath()
-        path.rect(box.left, box.bottom, box.width, box.height)
-        canvas.clipPath(path, stroke=0, fill=0)
-        yield
-        canvas.restoreState()
-
-
-def _cubics(
-    cx: float, cy: float, radius: float, start: Place, turn: float
-) -> Iterator[tuple[float, float, float, float, float, float]]:
-    """Yield the Bézier curves of an arc, each at most a quarter turn."""
-    import math
-
-    count = max(1, math.ceil(abs(turn) / (math.pi / 2) - 1e-9))
-    step = turn / count
-    reach = 4 / 3 * math.tan(step / 4) * radius
-    angle = math.atan2(start[1] - cy, start[0] - cx)
-    for _ in range(count):
-        end = angle + step
-        x0, y0 = cx + radius * math.cos(angle), cy + radius * math.sin(angle)
-        x1, y1 = cx + radius * math.cos(end), cy + radius * math.sin(end)
-        yield (
-            x0 - reach * math.sin(angle), y0 + reach * math.cos(angle),
-            x1 + reach * math.sin(end), y1 - reach * math.cos(end),
-            x1, y1,
-        )  # fmt: skip
-        angle = end

@@ -18,6 +18,8 @@ _FILES: dict[Face, str] = {
     "wide": "wqy-microhei.ttc",
 }
 _FONTS = Path(__file__).parent / "fonts"
+_COMMON = frozenset(map(chr, range(0x20, 0x7F))) | frozenset("·°×±–…½¼¾")
+"""Letters that need no look at fonts or order: most lines hold no others."""
 _RIGHT_TO_LEFT = ("R", "AL")
 _NO_SCRIPT = frozenset(["combining", "variation", "musical", "mathematical", "emoji"])
 
@@ -46,6 +48,8 @@ def runs(text: str, *, bold: bool = False) -> tuple[Run, ...]:
     ['Tafel ', '藏']
     """
     first: Face = "bold" if bold else "plain"
+    if set(text) <= _COMMON:
+        return (Run(_font_name(first), text),) if text else ()
     found: list[Run] = []
     for char in _turned(_printable(text)):
         font = _font_name(first if _has(first, char) else "wide")

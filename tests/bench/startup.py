@@ -17,7 +17,8 @@ COMMAND = ["-c", "from cutfiles.cli import main; main()"]
 SAMPLE = Path(__file__).parents[2] / "samples" / "A1.toml"
 LIBRARIES = (
     "import click, ezdxf, svgwrite, pypdf, tomllib, json, hashlib, xml.etree.ElementTree, "
-    "svgwrite.extensions, pypdf.generic, ezdxf.filemanagement"
+    "svgwrite.extensions, pypdf.generic, ezdxf.filemanagement, "
+    "reportlab.pdfgen.canvas, reportlab.pdfbase.ttfonts"
 )
 
 
