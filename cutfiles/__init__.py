@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from cutfiles.errors import CutfilesError
     from cutfiles.findings import Finding
     from cutfiles.formats import FORMATS, Options
-    from cutfiles.job import draft, make, verify_data
+    from cutfiles.job import draft, make, make_sheets, verify_data
     from cutfiles.made import Made
     from cutfiles.report.tables import made_data, made_table
     from cutfiles.verify import Difference
@@ -48,6 +48,7 @@ _HOME = {
     "made_data": "report.tables",
     "made_table": "report.tables",
     "make": "job",
+    "make_sheets": "job",
     "read_slip": "bench.slip",
     "slip_from": "bench.slip",
     "verify_data": "job",
@@ -73,6 +74,7 @@ __all__ = [
     "made_data",
     "made_table",
     "make",
+    "make_sheets",
     "read_slip",
     "slip_from",
     "verify_data",

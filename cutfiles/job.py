@@ -119,6 +119,53 @@ def _pictures(made: Draft, name: str, png: bool) -> list[File]:
     return files
 
 
+SHEETS = ("bench", "profile", "template", "labels")
+"""The printed sheets of one support, in the order of the work."""
+
+
+def make_sheets(
+    slip: Slip, kinds: Sequence[str] = SHEETS, paper: "PaperName" = "A4", *, verdict: str = ""
+) -> Made:
+    """Return a support with its printed sheets: bench sheet, profile card, template, labels.
+
+    Args:
+        slip: what was measured and chosen.
+        kinds: which of `SHEETS`; ``profile`` also gives the card as SVG, to cut it from card.
+        paper: A4 or Letter.
+        verdict: one sentence on the support's strength, for the bench sheet.
+
+    Raises:
+        DesignError: no cradle follows from the slip.
+
+    """
+    from cutfiles.report.bench_sheet import bench_sheet
+    from cutfiles.report.label_sheet import label_sheet
+    from cutfiles.report.profile_card import card_sheet, profile_card
+    from cutfiles.report.template import template
+
+    made = draft(slip)
+    name = safe_name(slip.book.number)
+    files: list[File] = []
+    for kind in kinds:
+        match kind:
+            case "bench":
+                data = bench_sheet(made, paper, verdict=verdict)
+            case "profile":
+                data = profile_card(made, paper)
+                card, form = card_sheet(made), FORMATS["svg"]
+                cut = write_sheet(card, form, Options())
+                require_same(f"{name}.profile.svg", card, cut, form, Options())
+                files.append(File(f"{name}.profile.svg", "profile-svg", cut, True))
+            case "template":
+                data = template(made, paper)
+            case "labels":
+                data = label_sheet([made], paper)
+            case _:
+                raise ValueError(f"{kind!r} is no sheet; there are {', '.join(SHEETS)}")
+        files.append(File(f"{name}.{kind}.pdf", kind, data, None))
+    return Made(made, tuple(files), made.findings)
+
+
 def verify_data(
     data: bytes, name: str, slip: Slip, options: Options | None = None
 ) -> tuple[Difference, ...]:

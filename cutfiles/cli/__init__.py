@@ -18,7 +18,8 @@ a conservator decides whether and how far a book opens."""
 
 COMMANDS = {
     "slip": "Write a blank, commented slip to FILE, or print it.",
-    "make": "Make the cut files and pictures of one or more slips.",
+    "make": "Make the cut files, pictures and bench sheet of one or more slips.",
+    "sheet": "Print sheets: bench sheet, profile card, full-size template, labels.",
     "verify": "Check cut files against their slip.",
 }
 """Each command and the line that `--help` tells of it, in the order of the work."""
@@ -63,5 +64,6 @@ def cli() -> None:
     \b
     cutfiles slip > A1.toml          write a blank slip, fill it in at the bench
     cutfiles make A1.toml            make its cut files and pictures here
+    cutfiles sheet A1.toml           profile card, full-size template and labels to print
     cutfiles verify A1.svg --slip A1.toml    check a file at any later time
     """
