@@ -18,6 +18,8 @@ from cutfiles.made import Draft, File, Made, safe_name
 from cutfiles.pattern.checks import check_pattern
 from cutfiles.pattern.unfold import unfold
 from cutfiles.sheets.lay import lay
+from cutfiles.sheets.sheet import Sheet
+from cutfiles.sheets.strips import strap_pieces
 from cutfiles.support.checks import check_standing
 from cutfiles.support.cradle import design
 from cutfiles.verify import Difference, compare, require_same
@@ -92,12 +94,33 @@ def make(
         data = write_sheet(made.sheet, form, options)
         require_same(name + form.suffix, made.sheet, data, form, options)
         files.append(File(name + form.suffix, form.key, data, True))
+    files += _strap_files(made, name, chosen, options, findings)
     files += _pictures(made, name, png)
     if paper is not None:
         from cutfiles.report.bench_sheet import bench_sheet
 
         files.append(File(f"{name}.bench.pdf", "bench", bench_sheet(made, paper), None))
     return Made(made, tuple(files), tuple(findings))
+
+
+def _strap_files(
+    made: Draft, name: str, keys: Sequence[str], options: Options, findings: list[Finding]
+) -> list[File]:
+    """Return the cut files of straps that are strips of film; too long ones are told."""
+    sheet = strap_pieces(made.support, made.pattern.facts)
+    files: list[File] = []
+    for key in keys if sheet is not None else ():
+        assert sheet is not None
+        form = FORMATS[key]
+        try:
+            check_size(sheet, form, options)
+        except FormatError as error:
+            findings.append(Finding("format", form.key, f"straps not made: {error}"))
+            continue
+        data = write_sheet(sheet, form, options)
+        require_same(f"{name}.straps{form.suffix}", sheet, data, form, options)
+        files.append(File(f"{name}.straps{form.suffix}", f"straps-{form.key}", data, True))
+    return files
 
 
 def _pictures(made: Draft, name: str, png: bool) -> list[File]:
@@ -182,7 +205,18 @@ def verify_data(
 
     """
     form = FORMATS[_format_of(data, name)]
-    return compare(draft(slip).sheet, data, form, options or Options())
+    return compare(_sheet_of(name, draft(slip)), data, form, options or Options())
+
+
+def _sheet_of(name: str, made: Draft) -> Sheet:
+    """Return what a file of this name should hold: the pattern, its straps, or the card."""
+    if ".straps." in name:
+        return strap_pieces(made.support, made.pattern.facts) or made.sheet
+    if name.endswith(".profile.svg"):
+        from cutfiles.report.profile_card import card_sheet
+
+        return card_sheet(made)
+    return made.sheet
 
 
 def _format_of(data: bytes, name: str) -> str:

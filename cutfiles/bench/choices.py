@@ -1,6 +1,7 @@
 """What the maker of the support may choose; the defaults are common practice."""
 
 from dataclasses import dataclass
+from typing import Literal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +27,9 @@ class Choices:
         relief_diameter: of the holes where cross scores meet a long fold; 0 leaves them out.
         corner_radius: of the outline's free corners.
         tape_inset: how far the tape stays off every edge.
+        straps: what they are made of: bought polyethylene strap, or strips of the same film, which
+            are then cut as extra pieces.
+        strap_slots: whether the board panels get slots for the straps.
 
     """
 
@@ -45,3 +49,5 @@ class Choices:
     relief_diameter: float = 1.5
     corner_radius: float = 3.0
     tape_inset: float = 3.0
+    straps: Literal["polyethylene", "film"] = "polyethylene"
+    strap_slots: Literal["no", "yes"] = "no"

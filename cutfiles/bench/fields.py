@@ -120,6 +120,9 @@ SETTINGS: tuple[Field, ...] = (
              0, 6),
     _setting("corner_radius", "of the free corners of the outline", "3 mm", 0, 20),
     _setting("tape_inset", "how far tape stays off every edge", "3 mm", 0, 20),
+    _choice("straps", "bought strap, or strips of the same film, cut as extra pieces",
+            ("polyethylene", "film"), support=True),
+    _choice("strap_slots", "slots in the board panels for the straps", ("no", "yes"), support=True),
 )  # fmt: skip
 
 FIELDS: tuple[Field, ...] = MEASURES + SETTINGS

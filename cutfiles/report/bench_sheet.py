@@ -200,10 +200,13 @@ class _Sheet:
         page, units = self.paper, self.units
         y = self._section(y, left, right, "Straps")
         found = straps(self.support)
+        slotted = self.support.choices.strap_slots == "yes"
+        slots = ", through the slots in the board panel" if slotted else ""
         lines = [
             f"{'L' if s.side == 'left' else 'R'}: {s.kind} {as_measured(s.width, units)} wide, cut "
             f"{as_measured(s.cut_length, units)}, lap {as_measured(s.lap, units)}; head to tail "
-            f"round board and leaves, {as_measured(s.from_fore_edge, units)} from the fore edge."
+            f"round board and leaves, {as_measured(s.from_fore_edge, units)} from the fore edge"
+            f"{slots}."
             for s in found
         ]
         if not all(s.measured for s in found):

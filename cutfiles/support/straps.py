@@ -5,7 +5,8 @@ joined to itself: never to the book, never to the support. Its cut length is
 
     2 · (height + thickness held) + lap
 
-(plane geometry; the lap and the widths are common practice, no source)
+Where the board panels have slots, it goes down through them and runs under the panel instead of
+under the whole support. (plane geometry; the lap and the widths are common practice, no source)
 """
 
 import math
@@ -56,19 +57,30 @@ class Strap:
     from_fore_edge: float
 
 
-def straps(support: Support, kind: StrapKind = "polyethylene strap") -> tuple[Strap, ...]:
+SLOT_ROOM = 1.0
+"""What a slot is longer than the strap is wide, mm (our own step)."""
+REINFORCED = 5.0
+"""Film left between a slot and every crease, fold and edge, mm (our own step)."""
+
+
+def straps(support: Support) -> tuple[Strap, ...]:
     """Return the straps of a support, left before right: one a side that has leaves to hold.
 
     A side no thicker than `LONE_COVER` is a cover alone and gets none; a limp cover always gets
     one, for it does not lie down by its own weight.
     """
-    book, found = support.slip.book, []
+    book, choices, found = support.slip.book, support.choices, []
+    kind: StrapKind = "polyester film strip" if choices.straps == "film" else "polyethylene strap"
     for side in SIDES:
         board = support.slip.opening.left if side == "left" else support.slip.opening.right
         held = _held(support, board)
         if board.side is not None and held <= LONE_COVER and book.cover != "limp":
             continue
         width = NARROW if book.height <= SMALL_BOOK else BROAD
+        off = min(FROM_FORE_EDGE, board.width / 8)
+        if choices.strap_slots == "yes":
+            # a slot keeps off the apex, which lies the inset from the fore edge
+            off = max(off, choices.fore_inset + REINFORCED + SLOT_ROOM / 2)
         found.append(
             Strap(
                 side=side,
@@ -78,7 +90,7 @@ def straps(support: Support, kind: StrapKind = "polyethylene strap") -> tuple[St
                 lap=LAP,
                 held=held,
                 measured=board.side is not None,
-                from_fore_edge=round(min(FROM_FORE_EDGE, board.width / 8), 1),
+                from_fore_edge=round(off, 1),
             )
         )
     return tuple(found)

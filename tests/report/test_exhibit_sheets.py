@@ -51,8 +51,10 @@ def test_strap_sheet_adds_up():
     data = strap_sheet("Gardens", rows)
     check_tidy(data)
     said = " ".join(text_of(data))
-    broad = sum(row.cut_length for row in rows if row.width == 13)
-    assert f"13 mm: {broad / 1000:.2f} m in all" in said
+    broad = sum(
+        row.cut_length for row in rows if (row.width, row.kind[:12]) == (13, "polyethylene")
+    )
+    assert f"strap 13 mm: {broad / 1000:.2f} m in all" in said
     assert "460 mm" in said
     assert "no straps" in text_of(strap_sheet("Gardens", []))[0]
 
