@@ -7,7 +7,7 @@ from cutfiles.plane.shapes import Box
 from cutfiles.report.bench_drawings import end_view, flat_drawing, tape_places
 from cutfiles.report.fold_pictures import draw, fold_pictures
 from cutfiles.report.paper import DASH_DOUBLE_DOT, DASHED, SOFT, Paper, PaperName
-from cutfiles.report.script import width_of
+from cutfiles.report.script import from_left, width_of
 from cutfiles.report.words import (
     CAUTIONS,
     as_measured,
@@ -86,7 +86,7 @@ class _Sheet:
             page.paragraph((left, y), book.number, 58.0, 2.9, bold=True, leading=1.1)
         column = left + 61.0
         page.paragraph((column, y), book.title, right - column, 3.8, bold=True, most=2)
-        place = ", ".join(p for p in (self.slip.opening.label, book.shelf_mark) if p)
+        place = from_left(self.slip.opening.label, book.shelf_mark)
         page.text((column, y - 13.2), place, 3.0, width=right - column - 44.0, least=2.3)
         case = f"case {self.case}" if self.case else "case ____________"
         page.text((right, y - 13.2), case, 3.0, anchor="end", width=40.0, least=2.0)

@@ -13,6 +13,7 @@ from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Box, Point, closed_path, open_path
 from cutfiles.report.paper import DOTTED, PaperName
+from cutfiles.report.script import from_left
 from cutfiles.report.tiles import Line, Tiling, Word, tiled_pdf, tiling
 from cutfiles.report.words import both
 from cutfiles.sheets.sheet import Sheet
@@ -31,7 +32,7 @@ _HINT = (
 def profile_card(draft: Draft, paper: PaperName = "A4") -> bytes:
     """Return the profile at 1:1 as PDF, over several pages where it is larger than one."""
     support, book = draft.support, draft.slip.book
-    title = " · ".join(part for part in (book.number, book.title) if part)
+    title = from_left(book.number, book.title, "profile 1:1", f"revision {draft.revision}")
     outline = card_outline(support)
     left, right = outline[0].x, outline[1].x
     lines = [
@@ -46,7 +47,7 @@ def profile_card(draft: Draft, paper: PaperName = "A4") -> bytes:
              room=right - left - 4.0),
         *(Word(letter, (x, -8.5), 6.0) for letter, x in (("L", left + 6.0), ("R", right - 6.0))),
     ]  # fmt: skip
-    return tiled_pdf(f"{title}, profile 1:1, revision {draft.revision}", _HINT, lines, words,
+    return tiled_pdf(title, _HINT, lines, words,
                      card_tiling(draft, paper))  # fmt: skip
 
 

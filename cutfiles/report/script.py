@@ -1,8 +1,8 @@
 """Any script in order: text cut into runs of one font each, from left to right as it is printed.
 
 Fonts ship with the package, so that a sheet looks the same on every machine: DejaVu Sans Condensed
-(Latin, Greek, Cyrillic, Hebrew, Arabic and more), and WenQuanYi Micro Hei for Chinese, Japanese and
-Korean. A letter in neither is never shown as a box: its script is named in square brackets.
+(Latin, Greek, Cyrillic, Hebrew, Arabic and more), and WenQuanYi Micro Hei for Chinese, Japanese
+and Korean. A letter in neither is never shown as a box: its script is named in square brackets.
 """
 
 import unicodedata
@@ -20,6 +20,8 @@ _FILES: dict[Face, str] = {
 _FONTS = Path(__file__).parent / "fonts"
 _COMMON = frozenset(map(chr, range(0x20, 0x7F))) | frozenset("·°×±–…½¼¾")
 """Letters that need no look at fonts or order: most lines hold no others."""
+_BETWEEN = "\uffff"
+"""Between texts of one line that keep their places; a noncharacter, so in no text of a slip."""
 _RIGHT_TO_LEFT = ("R", "AL")
 _NO_SCRIPT = frozenset(["combining", "variation", "musical", "mathematical", "emoji"])
 
@@ -58,6 +60,11 @@ def runs(text: str, *, bold: bool = False) -> tuple[Run, ...]:
         else:
             found.append(Run(font, char))
     return tuple(found)
+
+
+def plain(text: str) -> str:
+    """Return the text without the marks that `from_left` puts into it."""
+    return text.replace(_BETWEEN, "")
 
 
 def width_of(text: str, size: float, *, bold: bool = False) -> float:
@@ -127,12 +134,16 @@ def _printable(text: str) -> str:
     """Return the text in letters that one of the fonts has; others as the name of their script."""
     out: list[str] = []
     for char in unicodedata.normalize("NFC", " ".join(text.split())):
-        if unicodedata.category(char) in ("Cf", "Cc") or _point(char):
-            continue
-        if _has("plain", char) or _has("wide", char):
+        if char == _BETWEEN:
             out.append(char)
-        elif not unicodedata.combining(char) and out[-1:] != [_named(char)]:
-            out.append(_named(char))
+        elif unicodedata.category(char) in ("Cf", "Cc") or _point(char):
+            continue
+        elif _has("plain", char) or _has("wide", char):
+            out.append(char)
+        elif not unicodedata.category(char).startswith("M"):
+            named = _named(char)
+            if [part for part in out if part != " "][-1:] != [named]:
+                out.append(named)
     return "".join(out)
 
 
@@ -151,12 +162,25 @@ def _named(char: str) -> str:
 
 def _turned(text: str) -> str:
     """Return the text as it stands on paper from left to right."""
+    return "".join(_turned_part(part) for part in text.split(_BETWEEN))
+
+
+def _turned_part(text: str) -> str:
     if not any(unicodedata.bidirectional(char) in _RIGHT_TO_LEFT for char in text):
         return text
     from arabic_reshaper import reshape
-    from bidi import get_display
+    from bidi.algorithm import get_display  # this one also turns brackets over
 
     return str(get_display(reshape(text)))
+
+
+def from_left(*parts: str) -> str:
+    """Return texts of one line in the order given, whatever the script of each.
+
+    >>> [run.text for run in runs(from_left("12", "אב", "x"))]
+    ['12, בא, x']
+    """
+    return f"{_BETWEEN}, {_BETWEEN}".join(part for part in parts if part)
 
 
 def _has(face: Face, char: str) -> bool:

@@ -16,8 +16,8 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
     position_mm, angle_deg, direction}] (position on the book face from the left end of the strip,
     angle signed, valley positive), long_folds [{name, position_mm, angle_deg, direction}] (from the
     tail edge), sheet_mm [length, breadth], film_area_mm2, layers, gauge_mm, files [{path, format,
-    sha256, verified}] (verified is null for pictures and sheets), findings [{rule, place, message, measured,
-    limit, severity}].
+    sha256, verified}] (verified is null for pictures and printed sheets), findings [{rule, place,
+    message, measured, limit, severity}].
     """
     draft = made.draft
     pattern, film = draft.pattern, draft.support.film

@@ -6,6 +6,7 @@ from cutfiles.plane.measure import chords
 from cutfiles.plane.shapes import Box
 from cutfiles.report.bench_drawings import DASHES
 from cutfiles.report.paper import PaperName
+from cutfiles.report.script import from_left
 from cutfiles.report.tiles import Line, Tiling, Word, tiled_pdf, tiling
 
 CHORD = 0.02
@@ -21,14 +22,14 @@ _HINT = (
 def template(draft: Draft, paper: PaperName = "A4") -> bytes:
     """Return the pattern at full size as PDF, book face up, head up."""
     book, pattern = draft.slip.book, draft.pattern
-    title = " · ".join(part for part in (book.number, book.title) if part)
+    title = from_left(book.number, book.title, "template 1:1", f"revision {draft.revision}")
     numbers = [
         Word(str(crease.number), (crease.position + 3.0, pattern.box.top - 8.0))
         for crease in pattern.creases
     ]
     head = Word("head ↑", (pattern.box.centre.x, pattern.box.top - 15.0), 5.0)
     return tiled_pdf(
-        f"{title}, template 1:1, revision {draft.revision}", _HINT, template_lines(draft),
+        title, _HINT, template_lines(draft),
         [*numbers, head], template_tiling(draft, paper),
     )  # fmt: skip
 

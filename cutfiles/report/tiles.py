@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Box
 from cutfiles.report.paper import DOTTED, INK, MARGIN, PAPERS, SOFT, WHITE, Paper, PaperName, Size
-from cutfiles.report.script import width_of
+from cutfiles.report.script import from_left, plain, width_of
 
 OVERLAP = 12.0
 """What neighbouring pages both show, mm."""
@@ -148,7 +148,7 @@ def tiled_pdf(
         plan: as `tiling` gave it.
 
     """
-    paper = Paper(plan.paper, title, landscape=plan.landscape)
+    paper = Paper(plan.paper, plain(title), landscape=plan.landscape)
     crosses = _crosses(plan)
     for i, tile in enumerate(plan.tiles):
         if i:
@@ -267,7 +267,7 @@ def _strip(paper: Paper, title: str, hint: str, plan: Tiling, tile: Tile, room: 
     bar = room.right - 30.0 - 56.0
     count = len(plan.tiles)
     page = "1 page" if count == 1 else f"page {tile.name} of {count}"
-    paper.text((room.left, top - 3.5), f"{page} · {title}", 3.2, bold=True,
+    paper.text((room.left, top - 3.5), from_left(page, title), 3.2, bold=True,
                width=bar - room.left - 3.0, least=2.4)  # fmt: skip
     paper.paragraph((room.left, top - 5.0), hint, bar - room.left - 3.0, 2.0, most=4,
                     leading=1.15)  # fmt: skip
