@@ -99,6 +99,7 @@ def make(
     if paper is not None:
         from cutfiles.report.bench_sheet import bench_sheet
 
+        # the seam for the strength verdict: bench_sheet(made, paper, verdict="one sentence")
         files.append(File(f"{name}.bench.pdf", "bench", bench_sheet(made, paper), None))
     return Made(made, tuple(files), tuple(findings))
 

@@ -64,6 +64,21 @@ def test_any_title(title):
     assert "\ufffd" not in text_of(data)[0]
 
 
+@pytest.mark.parametrize("slopes", [(5, 60), (20, 20), (60, 5), (45, 60)])
+@pytest.mark.parametrize(
+    ("height", "width", "spine"), [(58, 38, 11), (203, 133, 34), (152, 216, 12), (470, 330, 52)]
+)
+def test_from_miniature_to_oblong_and_steep(height, width, spine, slopes):
+    left, right = slopes
+    slip = slip_from({"number": "A1", "units": "in", "height": f"{height} mm",
+                      "width": f"{width} mm", "spine_width": f"{spine} mm",
+                      "left_slope": left, "right_slope": right})  # fmt: skip
+    for paper in PAPERS:
+        data = bench_sheet(draft(slip), paper)
+        assert len(sizes(data)) == 1
+        check_tidy(data)
+
+
 def extracted(data, tmp_path):
     outside_tool("pdftotext", shutil.which("pdftotext"))
     (tmp_path / "a.pdf").write_bytes(data)
