@@ -27,9 +27,10 @@ if TYPE_CHECKING:
     from cutfiles.errors import CutfilesError
     from cutfiles.findings import Finding
     from cutfiles.formats import FORMATS, Options
-    from cutfiles.job import draft, make, prove_data, verify_data
+    from cutfiles.job import draft, make, make_sheets
     from cutfiles.made import Made
     from cutfiles.prove import Proved, fold_file, proof_data, proof_table
+    from cutfiles.recheck import prove_data, verify_data
     from cutfiles.report.check import check_data, check_table
     from cutfiles.report.folded_page import folded_page
     from cutfiles.report.tables import made_data, made_table
@@ -70,9 +71,10 @@ _HOME = {
     "made_data": "report.tables",
     "made_table": "report.tables",
     "make": "job",
+    "make_sheets": "job",
     "proof_data": "prove",
     "proof_table": "prove",
-    "prove_data": "job",
+    "prove_data": "recheck",
     "queries": "bench.queries",
     "read_films": "bench.films",
     "read_slip": "bench.slip",
@@ -81,7 +83,7 @@ _HOME = {
     "slip_from": "bench.slip",
     "usual_films": "bench.films",
     "verdict_data": "report.verdict",
-    "verify_data": "job",
+    "verify_data": "recheck",
 }
 
 __all__ = [
@@ -116,6 +118,7 @@ __all__ = [
     "made_data",
     "made_table",
     "make",
+    "make_sheets",
     "proof_data",
     "proof_table",
     "prove_data",

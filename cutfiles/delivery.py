@@ -14,8 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from cutfiles.errors import Defect, FileError
-from cutfiles.made import Made
-from cutfiles.plane.shapes import Path as PlanePath
+from cutfiles.made import Made, sheet_sha256
 from cutfiles.report.tables import made_data
 
 
@@ -74,20 +73,8 @@ def deliver(
 
 
 def pattern_sha256(made: Made) -> str:
-    """Return a checksum of all that a sheet holds: the same measures give the same one.
-
-    Coordinates count to 0.001 mm, for what is beyond may differ from machine to machine.
-    """
-    sheet = made.draft.sheet
-    lines = [
-        (stroke.role.value, stroke.name, stroke.path.closed, _rounded(stroke.path))
-        for stroke in sheet.strokes
-    ]
-    return hashlib.sha256(repr((sheet.title, sheet.facts, lines)).encode()).hexdigest()
-
-
-def _rounded(path: PlanePath) -> list[tuple[float, float]]:
-    return [(round(x, 3) + 0.0, round(y, 3) + 0.0) for x, y in path.points]
+    """Return the checksum of the pattern a support was made from."""
+    return sheet_sha256(made.draft.sheet)
 
 
 def _recorded(record: Path, made: Made, replace: bool) -> dict[str, Any]:

@@ -2,19 +2,18 @@
 
 >>> from cutfiles.bench.slip import slip_from
 >>> made = make(slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,
-...                        "spine_width": 34, "opening_angle": 120}), formats=["svg"])
+...                        "spine_width": 34, "opening_angle": 120}), formats=["svg"], paper=None)
 >>> [file.name for file in made.files]
 ['A1.svg', 'A1.standing.svg', 'A1.flat.svg', 'A1.folded.svg', 'A1.folded.html']
 """
 
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from cutfiles.bench.cautions import Machine, require_film_for
 from cutfiles.bench.queries import queries, require_answers
 from cutfiles.bench.slip import Slip, place_of
-from cutfiles.errors import Defect, DesignError, DifferenceError, FileError, FormatError, SlipError
+from cutfiles.errors import Defect, DesignError, FormatError
 from cutfiles.findings import Finding
 from cutfiles.formats import (
     FOLD,
@@ -27,18 +26,19 @@ from cutfiles.formats import (
 )
 from cutfiles.made import Draft, File, Made, safe_name
 from cutfiles.pattern.checks import check_pattern
-from cutfiles.pattern.facts import slip_of_facts
 from cutfiles.pattern.unfold import unfold
 from cutfiles.report.verdict import check_text, sentence
 from cutfiles.sheets.lay import lay
+from cutfiles.sheets.strips import strap_pieces
 from cutfiles.support.advice import advise
 from cutfiles.support.checks import check_standing
 from cutfiles.support.cradle import design
 from cutfiles.support.verdict import Verdict, assess
-from cutfiles.verify import Difference, compare, require_same
+from cutfiles.verify import require_same
 
 if TYPE_CHECKING:
     from cutfiles.prove import Proved
+    from cutfiles.report.paper import PaperName
 
 
 def draft(slip: Slip) -> Draft:
@@ -108,6 +108,7 @@ def make(
     machine: Machine = "knife",
     strict: bool = False,
     anyway: bool = False,
+    paper: "PaperName | None" = "A4",
 ) -> Made:
     """Return a support with its cut files, read back and compared, and its pictures.
 
@@ -120,6 +121,7 @@ def make(
         machine: what it is to be cut with, for cautions and for what film may be used.
         strict: questions count as refusals.
         anyway: also make what no film carries (taller than 250 mm, heavier than 1.4 kg).
+        paper: of the bench sheet; None leaves the sheet out.
 
     Raises:
         DesignError: no cradle follows from the slip, no film carries the book, or its film may
@@ -160,8 +162,15 @@ def make(
     findings += [finding for finding in proved.proof.findings if finding not in findings]
     if FOLD in chosen:
         files.append(_fold_file(proved, name))
-    pictures = _pictures(proved, name, png, machine)
-    return Made(made, (*files, *pictures), tuple(findings), proved.proof.measures, machine)
+    files += _strap_files(made, name, chosen, options, findings)
+    files += _pictures(proved, name, png, machine)
+    if paper is not None:
+        from cutfiles.report.bench_sheet import bench_sheet
+
+        files.append(
+            File(f"{name}.bench.pdf", "bench", bench_sheet(made, paper, machine=machine), None)
+        )
+    return Made(made, tuple(files), tuple(findings), proved.proof.measures, machine)
 
 
 def _proved(made: Draft, files: list[File], options: Options) -> "Proved":
@@ -171,7 +180,7 @@ def _proved(made: Draft, files: list[File], options: Options) -> "Proved":
         DifferenceError: it does not fold into its support.
 
     """
-    from cutfiles.prove import prove_reading
+    from cutfiles.prove import prove_reading, require_folds
 
     # HP-GL knows pens, not roles, and may work valleys and mountains with one
     told = [file for file in files if file.format != "hpgl"]
@@ -187,29 +196,33 @@ def _proved(made: Draft, files: list[File], options: Options) -> "Proved":
 
 def _fold_file(proved: "Proved", name: str) -> File:
     """Return the support as FOLD, read back and proved again."""
-    from cutfiles.prove import fold_file, prove_fold
+    from cutfiles.prove import fold_file, prove_fold, require_folds
 
     data = fold_file(proved)
     require_folds(prove_fold(data, f"{name}.fold", proved.draft))
     return File(f"{name}.fold", FOLD, data, True)
 
 
-def require_folds(proved: "Proved") -> None:
-    """Raise where a file does not fold into its support.
-
-    Raises:
-        DifferenceError: names the file and up to five creases or panels, with sizes.
-
-    """
-    stops = [f.message for f in proved.proof.findings if f.severity == "stop"]
-    if stops:
-        more = f"; and {len(stops) - 5} more" if len(stops) > 5 else ""
-        raise DifferenceError(
-            "; ".join(stops[:5]) + more,
-            "the file must fold into the support that was designed",
-            "do not cut it; make it again from its slip",
-            proved.name,
-        )
+def _strap_files(
+    made: Draft, name: str, keys: Sequence[str], options: Options, findings: list[Finding]
+) -> list[File]:
+    """Return the cut files of straps that are strips of film; too long ones are told."""
+    sheet = strap_pieces(made.support, made.pattern.facts)
+    files: list[File] = []
+    for key in keys if sheet is not None else ():
+        assert sheet is not None
+        if key == FOLD:
+            continue  # a strap does not fold
+        form = FORMATS[key]
+        try:
+            check_size(sheet, form, options)
+        except FormatError as error:
+            findings.append(Finding("format", form.key, f"straps not made: {error}"))
+            continue
+        data = write_sheet(sheet, form, options)
+        require_same(f"{name}.straps{form.suffix}", sheet, data, form, options)
+        files.append(File(f"{name}.straps{form.suffix}", f"straps-{form.key}", data, True))
+    return files
 
 
 def _pictures(proved: "Proved", name: str, png: bool, machine: Machine) -> list[File]:
@@ -236,95 +249,45 @@ def _pictures(proved: "Proved", name: str, png: bool, machine: Machine) -> list[
     return files
 
 
-def verify_data(
-    data: bytes, name: str, slip: Slip, options: Options | None = None
-) -> tuple[Difference, ...]:
-    """Return how a file's bytes differ from what its slip asks for; nothing where they do not.
+SHEETS = ("bench", "profile", "template", "labels")
+"""The printed sheets of one support, in the order of the work."""
+
+
+def make_sheets(slip: Slip, kinds: Sequence[str] = SHEETS, paper: "PaperName" = "A4") -> Made:
+    """Return a support with its printed sheets: bench sheet, profile card, template, labels.
 
     Args:
-        data: the bytes of the file.
-        name: of the file; its ending helps to tell the format.
-        slip: what the file should hold.
-        options: as when it was made.
+        slip: what was measured and chosen.
+        kinds: which of `SHEETS`; ``profile`` also gives the card as SVG, to cut it from card.
+        paper: A4 or Letter.
 
     Raises:
-        FileError: it is in none of our formats, or cannot be read.
+        DesignError: no cradle follows from the slip.
 
     """
-    from cutfiles.prove import prove_fold
-    from cutfiles.readers.fold import is_fold
+    from cutfiles.report.bench_sheet import bench_sheet
+    from cutfiles.report.label_sheet import label_sheet
+    from cutfiles.report.profile_card import card_sheet, profile_card
+    from cutfiles.report.template import template
 
-    with naming(name):
-        if is_fold(data):
-            findings = prove_fold(data, name, draft(slip)).proof.findings
-            stops = [finding for finding in findings if finding.severity == "stop"]
-            return tuple(Difference("", stop.place, stop.message) for stop in stops)
-        form = FORMATS[format_of(data, name)]
-        return compare(draft(slip).sheet, data, form, options or Options())
-
-
-@contextmanager
-def naming(name: str) -> Iterator[None]:
-    """Let the refusal of a file say its name; readers see only bytes."""
-    try:
-        yield
-    except FileError as error:
-        found, needed, remedy = error.fault[1:]
-        raise FileError(found, needed, remedy, name) from None
-
-
-def prove_data(
-    data: bytes, name: str, slip: Slip | None = None, options: Options | None = None
-) -> "Proved":
-    """Return the fold proof of a file: its scores folded, held against its support.
-
-    Args:
-        data: the bytes of the file.
-        name: of the file; its ending helps to tell the format.
-        slip: what it should become; without one, the measures that the file states.
-        options: as when it was made.
-
-    Raises:
-        FileError: it is in no format we read, or neither states its measures nor comes with a slip.
-        DesignError: no cradle follows from the measures.
-
-    """
-    from cutfiles.prove import prove_fold, prove_reading
-    from cutfiles.readers.fold import is_fold, read_fold
-
-    options = options or Options()
-    with naming(name):
-        form = None if is_fold(data) else FORMATS[format_of(data, name)]
-        reading = read_fold(data) if form is None else form.read(data)
-    if slip is None:
-        try:
-            slip = slip_of_facts(reading.facts, f"statements of {name}")
-        except SlipError:
-            raise FileError(
-                "a file that does not state the measures it was made from",
-                "a slip is needed to tell what it should become",
-                f"give it: cutfiles fold {name} --slip SLIP",
-                name,
-            ) from None
     made = draft(slip)
-    if form is None:
-        with naming(name):
-            return prove_fold(data, name, made)
-    return prove_reading(reading, name, made, form, options)
-
-
-def format_of(data: bytes, name: str) -> str:
-    """Return the key of a file's format, by what it holds."""
-    from cutfiles.readers.dxf import dxf_release
-
-    head = data[:4096].lstrip()
-    if b"%PDF-" in head[:1024]:
-        return "pdf"
-    if b"<svg" in head:
-        return "svg"
-    if release := dxf_release(data):
-        return "dxf-r12" if release <= "AC1009" else "dxf-r2000"
-    if head.startswith(b"IN") or name.lower().endswith((".hpgl", ".plt", ".hpg")):
-        return "hpgl"
-    titles = ", ".join([*(form.title for form in FORMATS.values()), "FOLD"])
-    raise FileError("a file in none of our formats", f"we read {titles}", "name a cut file", name)
+    name = safe_name(slip.book.number)
+    files: list[File] = []
+    for kind in kinds:
+        match kind:
+            case "bench":
+                data = bench_sheet(made, paper)
+            case "profile":
+                data = profile_card(made, paper)
+                card, form = card_sheet(made), FORMATS["svg"]
+                cut = write_sheet(card, form, Options())
+                require_same(f"{name}.profile.svg", card, cut, form, Options())
+                files.append(File(f"{name}.profile.svg", "profile-svg", cut, True))
+            case "template":
+                data = template(made, paper)
+            case "labels":
+                data = label_sheet([made], paper)
+            case _:
+                raise ValueError(f"{kind!r} is no sheet; there are {', '.join(SHEETS)}")
+        files.append(File(f"{name}.{kind}.pdf", kind, data, None))
+    return Made(made, tuple(files), made.findings)

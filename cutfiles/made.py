@@ -9,6 +9,7 @@ from cutfiles.bench.cautions import Machine
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
 from cutfiles.pattern.pattern import Pattern
+from cutfiles.plane.shapes import Path
 from cutfiles.sheets.sheet import Sheet
 from cutfiles.support.cradle import Support
 from cutfiles.support.verdict import Verdict
@@ -44,6 +45,11 @@ class Draft:
     findings: tuple[Finding, ...]
     verdict: Verdict
 
+    @property
+    def revision(self) -> str:
+        """Eight signs that change whenever the pattern does; they stand on every sheet."""
+        return sheet_sha256(self.sheet)[:8]
+
 
 @dataclass(frozen=True, slots=True)
 class File:
@@ -51,9 +57,10 @@ class File:
 
     Attributes:
         name: of the file, without a folder.
-        format: key of the table of formats, or ``standing``, ``flat`` for a picture.
+        format: key of the table of formats; ``standing``, ``flat`` for a picture; ``bench``,
+            ``profile``, ``template``, ``labels`` for a printed sheet.
         data: its bytes.
-        verified: True for a cut file that was read back and compared; None for a picture.
+        verified: True for a cut file that was read back and compared; None for a picture or sheet.
 
     """
 
@@ -91,6 +98,22 @@ class Made:
     def name(self) -> str:
         """What all its files' names begin with."""
         return safe_name(self.draft.slip.book.number)
+
+
+def sheet_sha256(sheet: Sheet) -> str:
+    """Return a checksum of all that a sheet holds: the same measures give the same one.
+
+    Coordinates count to 0.001 mm, for what is beyond may differ from machine to machine.
+    """
+    lines = [
+        (stroke.role.value, stroke.name, stroke.path.closed, _rounded(stroke.path))
+        for stroke in sheet.strokes
+    ]
+    return hashlib.sha256(repr((sheet.title, sheet.facts, lines)).encode()).hexdigest()
+
+
+def _rounded(path: Path) -> list[tuple[float, float]]:
+    return [(round(x, 3) + 0.0, round(y, 3) + 0.0) for x, y in path.points]
 
 
 def safe_name(number: str) -> str:

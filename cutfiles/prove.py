@@ -6,7 +6,7 @@ A file that states its measures is proved by itself; a slip proves it against wh
 from dataclasses import dataclass, replace
 from typing import Any
 
-from cutfiles.errors import FileError
+from cutfiles.errors import DifferenceError, FileError
 from cutfiles.findings import Finding
 from cutfiles.folding.drawn import KINDS
 from cutfiles.folding.graph import FoldLine, Kind
@@ -171,6 +171,24 @@ def _points(path: ReadPath) -> tuple[Point, ...]:
 
 
 # -- what comes out -----------------------------------------------------------------------------
+
+
+def require_folds(proved: Proved) -> None:
+    """Raise where a file does not fold into its support.
+
+    Raises:
+        DifferenceError: names the file and up to five creases or panels, with sizes.
+
+    """
+    stops = [f.message for f in proved.proof.findings if f.severity == "stop"]
+    if stops:
+        more = f"; and {len(stops) - 5} more" if len(stops) > 5 else ""
+        raise DifferenceError(
+            "; ".join(stops[:5]) + more,
+            "the file must fold into the support that was designed",
+            "do not cut it; make it again from its slip",
+            proved.name,
+        )
 
 
 def fold_file(proved: Proved) -> bytes:

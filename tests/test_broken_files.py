@@ -10,7 +10,8 @@ from conftest import ROOT, SAMPLES
 from cutfiles import job
 from cutfiles.bench.slip import read_slip
 from cutfiles.errors import FileError
-from cutfiles.job import draft, verify_data
+from cutfiles.job import draft
+from cutfiles.recheck import verify_data
 
 FILES = SAMPLES / "files"
 NAMES = ["A1.svg", "A1.r12.dxf", "A1.r2000.dxf", "A1.pdf", "A1.hpgl"]

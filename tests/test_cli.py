@@ -14,7 +14,7 @@ from cutfiles.cli import cli
 BOOK = ["--number", "A1", "--units", "mm", "--height", "203", "--width", "133",
         "--spine-width", "34", "--opening-angle", "120"]  # fmt: skip
 
-PICTURES = ["standing", "flat", "folded", "folded-page"]
+PICTURES = ["standing", "flat", "folded", "folded-page", "bench"]
 
 
 def run(*args):
@@ -32,7 +32,7 @@ def test_make_prints_a_table_and_writes_the_files(tmp_path):
     names = {path.name for path in tmp_path.iterdir()}
     assert names == {
         "A1.svg", "A1.r12.dxf", "A1.r2000.dxf", "A1.pdf", "A1.hpgl", "A1.standing.svg",
-        "A1.flat.svg", "A1.json", "A1.fold", "A1.folded.svg", "A1.folded.html",
+        "A1.flat.svg", "A1.bench.pdf", "A1.json", "A1.fold", "A1.folded.svg", "A1.folded.html",
     }  # fmt: skip
     assert "folds      into its support: left fore edge 65.5" in result.output
 
@@ -117,7 +117,7 @@ def test_formats_by_name_group_and_comma(tmp_path):
     run("make", *BOOK, "--format", "svg,pdf", "--format", "dxf", "--to", tmp_path)
     assert {p.name for p in tmp_path.glob("*")} == {
         "A1.svg", "A1.pdf", "A1.r12.dxf", "A1.r2000.dxf", "A1.standing.svg", "A1.flat.svg",
-        "A1.json", "A1.folded.svg", "A1.folded.html",
+        "A1.bench.pdf", "A1.json", "A1.folded.svg", "A1.folded.html",
     }  # fmt: skip
 
 
@@ -210,7 +210,7 @@ def test_three_lines_of_python(tmp_path):
         f"print(len(deliver(made, {str(tmp_path)!r}).files))\n"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout == "11\n"
+    assert done.stdout == "12\n"
 
 
 def test_public_names_are_there():

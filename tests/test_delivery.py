@@ -16,7 +16,9 @@ from cutfiles.delivery import deliver
 from cutfiles.errors import CutfilesError, FileError
 from cutfiles.made import safe_name
 
-PICTURES = {"A1.standing.svg", "A1.flat.svg", "A1.folded.svg", "A1.folded.html"}
+PICTURES = {
+    "A1.standing.svg", "A1.flat.svg", "A1.folded.svg", "A1.folded.html", "A1.bench.pdf",
+}  # fmt: skip
 
 
 def book(**more):
@@ -98,7 +100,7 @@ def test_a_record_cannot_lead_out_of_the_folder(tmp_path):
     assert precious.read_text() == "keep"
 
 
-@pytest.mark.parametrize("failing", range(11))
+@pytest.mark.parametrize("failing", range(12))
 def test_a_failure_while_writing_leaves_nothing(tmp_path, monkeypatch, failing):
     from pathlib import Path
 
@@ -117,7 +119,7 @@ def test_a_failure_while_writing_leaves_nothing(tmp_path, monkeypatch, failing):
     assert names(tmp_path) == set()
 
 
-@pytest.mark.parametrize("failing", range(11))
+@pytest.mark.parametrize("failing", range(12))
 def test_an_interruption_leaves_all_or_none(tmp_path, monkeypatch, failing):
     made, count, replace = make(book()), [0], os.replace
 
@@ -130,7 +132,7 @@ def test_an_interruption_leaves_all_or_none(tmp_path, monkeypatch, failing):
     monkeypatch.setattr(os, "replace", interrupted)
     with pytest.raises(KeyboardInterrupt):
         deliver(made, tmp_path)
-    assert len(names(tmp_path)) == 11
+    assert len(names(tmp_path)) == 12
 
 
 def test_a_refused_slip_leaves_nothing(tmp_path):

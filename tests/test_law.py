@@ -9,15 +9,19 @@ from conftest import ROOT
 ORDER = [
     "version", "errors", "findings", "units", "plane", "bench", "support", "pattern", "sheets",
     "folding", "writers", "readers", "formats", "verify", "made", "prove", "report", "job",
-    "delivery", "cli", "__main__", "",
+    "recheck", "delivery", "cli", "__main__", "",
 ]  # fmt: skip
-HEAVY = {"ezdxf", "svgwrite", "pypdf", "resvg_py"}
+HEAVY = {"ezdxf", "svgwrite", "pypdf", "resvg_py", "reportlab", "segno", "bidi", "arabic_reshaper"}
 HOMES = {
     "ezdxf": {"writers.dxf"},
     "svgwrite": {"writers.svg", "report.canvas"},
     "pypdf": {"readers.pdf"},
     "resvg_py": {"report.png"},
     "shapely": {"folding.graph", "folding.clash", "folding.vertices"},
+    "reportlab": {"report.paper", "report.script"},
+    "segno": {"report.label_sheet"},
+    "bidi": {"report.script"},
+    "arabic_reshaper": {"report.script"},
 }
 LONGEST = 420
 
@@ -120,7 +124,7 @@ def test_help_is_light():
         "try:\n    cli(['make', '--help'], standalone_mode=True)\n"
         "except SystemExit as done:\n    assert done.code == 0\n"
         "print('LOADED', sorted(set(sys.modules) & "
-        "{'ezdxf', 'shapely', 'numpy', 'svgwrite', 'pypdf'}))"
+        "{'ezdxf', 'shapely', 'numpy', 'svgwrite', 'pypdf', 'reportlab', 'segno', 'bidi'}))"
     )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.strip().endswith("LOADED []")

@@ -12,8 +12,9 @@ from strategies import slips
 from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.job import draft
 from cutfiles.pattern.pattern import Role
-from cutfiles.report.canvas import HEIGHT, WIDTH, spread
+from cutfiles.report.canvas import HEIGHT, WIDTH
 from cutfiles.report.flat import DASHES, flat_picture
+from cutfiles.report.spread import spread
 from cutfiles.report.standing import standing_picture
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -8,10 +8,11 @@ from conftest import SAMPLES
 from cutfiles.bench.slip import read_slip
 from cutfiles.errors import DifferenceError, FileError
 from cutfiles.formats import FORMATS, Options, write_sheet
-from cutfiles.job import draft, verify_data
+from cutfiles.job import draft
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import mirror_left_right, scale, shift
 from cutfiles.plane.shapes import Path, Point
+from cutfiles.recheck import verify_data
 from cutfiles.verify import compare, require_same
 
 OPTIONS = Options(hpgl_range=8_388_607)

@@ -69,6 +69,8 @@ def _default(one: Field) -> str:
     if one.name in defaults:
         return defaults[one.name]
     value = getattr(Choices(), one.name)
+    if isinstance(value, str):
+        return value
     return f"{value:g}" if one.kind in ("number", "angle") else f"{value:g} mm"
 
 

@@ -1,6 +1,7 @@
 """What the maker of the support may choose; the defaults are common practice."""
 
 from dataclasses import dataclass
+from typing import Literal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +29,9 @@ class Choices:
         tape_inset: how far the tape stays off every edge.
         stiff_board: thickness of a stiff board laid under a limp cover; 0 for none.
         opening_ceiling: wider openings are advised against, degrees.
+        straps: what they are made of: bought polyethylene strap, or strips of the same film, which
+            are then cut as extra pieces.
+        strap_slots: whether the board panels get slots for the straps.
 
     """
 
@@ -49,3 +53,5 @@ class Choices:
     tape_inset: float = 3.0
     stiff_board: float = 0.0
     opening_ceiling: float = 135.0
+    straps: Literal["polyethylene", "film"] = "polyethylene"
+    strap_slots: Literal["no", "yes"] = "no"

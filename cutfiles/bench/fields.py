@@ -134,6 +134,9 @@ SETTINGS: tuple[Field, ...] = (
     _setting("stiff_board", "thickness of a stiff board laid under a limp cover", "2 mm", 0, 6),
     Field(name="opening_ceiling", kind="angle", help="wider openings are advised against",
           example="135", least=30, most=180, support=True),
+    _choice("straps", "bought strap, or strips of the same film, cut as extra pieces",
+            ("polyethylene", "film"), support=True),
+    _choice("strap_slots", "slots in the board panels for the straps", ("no", "yes"), support=True),
 )  # fmt: skip
 
 FIELDS: tuple[Field, ...] = MEASURES + SETTINGS

@@ -18,9 +18,10 @@ a conservator decides whether and how far a book opens."""
 
 COMMANDS = {
     "slip": "Write a blank, commented slip to FILE, or print it.",
-    "make": "Make the cut files and pictures of one or more slips.",
+    "make": "Make the cut files, pictures and bench sheet of one or more slips.",
     "check": "Tell whether film carries the books of slips, what contradicts, what to beware of.",
     "films": "Show the films at hand, or check a table of your own.",
+    "sheet": "Print sheets: bench sheet, profile card, full-size template, labels.",
     "verify": "Check cut files against their slip.",
     "fold": "Fold a cut file along its scores, and prove that the support comes out.",
 }
@@ -67,6 +68,7 @@ def cli() -> None:
     cutfiles slip > A1.toml          write a blank slip, fill it in at the bench
     cutfiles check A1.toml           see whether it holds, fits and contradicts nothing
     cutfiles make A1.toml            make its cut files and pictures here
+    cutfiles sheet A1.toml           profile card, full-size template and labels to print
     cutfiles verify A1.svg --slip A1.toml    check a file at any later time
     cutfiles fold A1.svg             fold a file on the screen, and prove that it stands
     """

@@ -83,6 +83,15 @@ def films_at(path: str | None) -> "tuple[Stock, ...]":
         refuse(error)
 
 
+paper_option = click.option(
+    "--paper",
+    type=click.Choice(["A4", "Letter"], case_sensitive=False),
+    default="A4",
+    show_default=True,
+    help="of the printed sheets",
+)
+
+
 # -- arguments ------------------------------------------------------------------------------------
 
 

@@ -51,8 +51,8 @@ def command(
     cutfiles fold out/A1.pdf --slip A1.toml --check
     """
     from cutfiles.bench.slip import read_slip
-    from cutfiles.job import prove_data
     from cutfiles.prove import proof_data, proof_table
+    from cutfiles.recheck import prove_data
 
     options = options_from(hpgl_range, pens, None)
     results, failed = [], False

@@ -15,6 +15,7 @@ from cutfiles.cli.common import (
     films_at,
     indented,
     options_from,
+    paper_option,
     progress,
     sources_of,
     strength_options,
@@ -24,6 +25,7 @@ from cutfiles.errors import CutfilesError
 if TYPE_CHECKING:
     from cutfiles.bench.slip import Slip
     from cutfiles.formats import Options
+    from cutfiles.report.paper import PaperName
 
 
 @click.command("make", cls=SlipCommand, no_args_is_help=True)
@@ -46,6 +48,8 @@ if TYPE_CHECKING:
     "commas; default: all but svg-plain",
 )
 @click.option("--png", is_flag=True, help="also make the pictures as PNG")
+@paper_option
+@click.option("--no-sheet", is_flag=True, help="leave the bench sheet out")
 @click.option(
     "--json",
     "as_json",
@@ -63,6 +67,8 @@ def command(
     folder: str,
     formats: tuple[str, ...],
     png: bool,
+    paper: "PaperName",
+    no_sheet: bool,
     as_json: bool,
     bed: str | None,
     replace: bool,
@@ -74,7 +80,7 @@ def command(
     pens: tuple[str, ...],
     **measures: str | None,
 ) -> None:
-    """Make the cut files and pictures of one or more slips.
+    """Make the cut files, pictures and bench sheet of one or more slips.
 
     Each cut file is read back and compared with the pattern before it is delivered. Without a slip,
     give the measures as options. The verdict tells whether the film carries the book: one that does
@@ -93,7 +99,13 @@ def command(
     sources = sources_of(slips, measures, films_at(films_path))
     chosen = chosen_formats(formats)
     options = options_from(hpgl_range, pens, bed)
-    how = {"png": png, "machine": machine, "strict": strict, "anyway": anyway}
+    how = {
+        "png": png,
+        "machine": machine,
+        "strict": strict,
+        "anyway": anyway,
+        "paper": None if no_sheet else paper,
+    }
     results, refused = [], False
     used: dict[str, str] = {}
     for source in progress(sources):

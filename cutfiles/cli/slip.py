@@ -1,23 +1,40 @@
 """`cutfiles slip`: a blank slip to fill in at the bench."""
 
+from typing import TYPE_CHECKING
+
 import click
 
-from cutfiles.cli.common import SlipCommand, by_path, refuse
+from cutfiles.cli.common import SlipCommand, by_path, paper_option, refuse
+
+if TYPE_CHECKING:
+    from cutfiles.report.paper import PaperName
 
 
 @click.command("slip", cls=SlipCommand)
 @click.argument("path", required=False, metavar="[FILE]", type=click.Path())
-def command(path: str | None, **measures: str | None) -> None:
+@paper_option
+def command(path: str | None, paper: "PaperName", **measures: str | None) -> None:
     """Write a blank, commented slip to FILE, or print it; options fill in what is known.
 
+    A FILE that ends in .pdf is the slip to print: drawings of what to measure, lines to write on.
+
     \b
+    cutfiles slip measuring.pdf --paper Letter
     cutfiles slip > A1.toml
     cutfiles slip A1.toml --number A1 --title "Garden calendar" --units in
     """
     from cutfiles.bench.blank import blank_slip
-    from cutfiles.errors import FileError
     from cutfiles.units import UNITS
 
+    if path is not None and path.lower().endswith(".pdf"):
+        from cutfiles.report.slip_sheet import slip_sheet
+
+        if given := [name for name, value in measures.items() if value is not None]:
+            option = "--" + given[0].removeprefix("support_").replace("_", "-")
+            raise click.UsageError(f"{option} fills in a slip file; the printed slip is blank")
+        _write(path, slip_sheet(paper))
+        click.echo(f"{path}: print it at 100 %, fill it in at the bench")
+        return
     known = by_path(measures)
     units = next((u for u in UNITS if u == known.get("units", "mm")), None)
     if units is None:
@@ -26,9 +43,16 @@ def command(path: str | None, **measures: str | None) -> None:
     if path is None:
         click.echo(text, nl=False)
         return
+    _write(path, text.encode())
+    click.echo(f"{path}: fill it in, then: cutfiles make {path}")
+
+
+def _write(path: str, data: bytes) -> None:
+    from cutfiles.errors import FileError
+
     try:
-        with open(path, "x", encoding="utf-8") as file:
-            file.write(text)
+        with open(path, "xb") as file:
+            file.write(data)
     except OSError as error:
         said = (
             "a file that exists"
@@ -36,5 +60,4 @@ def command(path: str | None, **measures: str | None) -> None:
             else ((error.strerror or "an error").lower())
         )
         refuse(FileError(said, "a slip is written to a new file", "choose another name or folder",
-                          str(path)))  # fmt: skip
-    click.echo(f"{path}: fill it in, then: cutfiles make {path}")
+                          path))  # fmt: skip

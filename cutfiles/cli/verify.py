@@ -35,7 +35,7 @@ def command(
     cutfiles verify out/A1.svg out/A1.pdf --slip A1.toml
     """
     from cutfiles.bench.slip import read_slip
-    from cutfiles.job import verify_data
+    from cutfiles.recheck import verify_data
 
     options = options_from(hpgl_range, pens, None)
     failed = False

@@ -13,6 +13,7 @@ from cutfiles.findings import Finding
 from cutfiles.pattern.fold_up import Score, cross_scores, fold_up, turned_under
 from cutfiles.pattern.layers import layer_moves
 from cutfiles.pattern.pattern import Band, Pattern, Role
+from cutfiles.pattern.slots import check_slots
 from cutfiles.plane.measure import box_of, distance
 from cutfiles.support.cradle import Support
 from cutfiles.support.profile import walk
@@ -36,6 +37,7 @@ def check_pattern(pattern: Pattern, support: Support) -> Iterator[Finding]:
             yield from _flap(pattern, support, band, scored)
             yield from _crossings(pattern, band, scored)
     yield from _inside(pattern)
+    yield from check_slots(pattern, support)
     yield from _labelled(pattern, support)
 
 

@@ -95,5 +95,6 @@ def _settings(choices: Choices) -> tuple[tuple[str, str], ...]:
         value = getattr(choices, one.name)
         if value != getattr(usual, one.name):
             unit = "" if one.name == "nesting" else " mm"
-            said.append(f"{one.name} {round(value, 4):g}{unit}")
+            text = value if isinstance(value, str) else f"{round(value, 4):g}{unit}"
+            said.append(f"{one.name} {text}")
     return ((SETTINGS, "; ".join(said)),) if said else ()

@@ -7,6 +7,7 @@ from cutfiles.pattern.guides import NOTE_ROOM, panel_notes, tape_guide
 from cutfiles.pattern.labels import label
 from cutfiles.pattern.layers import Moves, layer_moves, thirds
 from cutfiles.pattern.pattern import Band, Crease, Pattern, Role, Stroke, score_role
+from cutfiles.pattern.slots import slots
 from cutfiles.plane.moves import round_corners
 from cutfiles.plane.shapes import Box, circle, closed_path, open_path
 from cutfiles.support.cradle import SIDES, Support
@@ -36,6 +37,7 @@ def unfold(support: Support) -> Pattern:
         *_scores(support, bands, creases, moves),
         *(_long_fold(i, y, profile.length) for i, y in enumerate(long_folds)),
         *_holes(support, bands, creases, moves),
+        *slots(support, bands),
         _outline(support, bands, moves),
     ]
     order = list(Role)

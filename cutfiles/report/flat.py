@@ -6,7 +6,8 @@ import textwrap
 from cutfiles.bench.cautions import Machine, cautions
 from cutfiles.pattern.pattern import COLOURS, Pattern, Role
 from cutfiles.plane.measure import chords
-from cutfiles.report.canvas import INK, SOFT, Canvas, Place, fitted, fitting, spread
+from cutfiles.report.canvas import INK, SOFT, Canvas, Place, fitted, fitting
+from cutfiles.report.spread import spread
 from cutfiles.report.verdict import sentence
 from cutfiles.support.cradle import Support
 from cutfiles.support.verdict import Verdict, assess

@@ -9,6 +9,8 @@ from cutfiles.report.check import most_lines, note_lines, verdict_lines
 from cutfiles.report.verdict import finding_data, verdict_data
 from cutfiles.units import MM_PER_INCH, Units
 
+_KINDS = dict.fromkeys(("bench", "profile", "template", "labels"), "to print")
+
 
 def made_data(made: Made, folder: str = "") -> dict[str, Any]:
     """Return a made support as data, lengths in mm, angles in degrees.
@@ -18,8 +20,8 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
     angle signed, valley positive), long_folds [{name, position_mm, angle_deg, direction}] (from the
     tail edge), sheet_mm [length, breadth], film_area_mm2, layers, gauge_mm, folded
     [{rule, place, found, meant}] (of the support that the cut files fold into), files [{path,
-    format, sha256, verified}] (verified is null for pictures), findings [{rule, place, message,
-    measured, limit, severity}], verdict (see `verdict_data`), cautions [{rule, message}].
+    format, sha256, verified}] (verified is null for pictures and sheets), findings [{rule, place,
+    message, measured, limit, severity}], verdict (see `verdict_data`), cautions [{rule, message}].
     """
     draft = made.draft
     pattern, film = draft.pattern, draft.support.film
@@ -101,7 +103,7 @@ def made_table(made: Made) -> str:
         ]
         lines.append("  folds      into its support: " + ", ".join(shape))
     for file in made.files:
-        state = "verified" if file.verified else "picture"
+        state = "verified" if file.verified else _KINDS.get(file.format, "picture")
         lines.append(f"  {state:<10} {file.name}")
     lines += note_lines(made.findings)
     lines += most_lines(draft.support)

@@ -18,7 +18,8 @@ SAMPLE = Path(__file__).parents[2] / "samples" / "A1.toml"
 LIBRARIES = (
     "import click, ezdxf, svgwrite, pypdf, shapely, shapely.geometry, tomllib, "
     "json, hashlib, xml.etree.ElementTree, "
-    "svgwrite.extensions, pypdf.generic, ezdxf.filemanagement"
+    "svgwrite.extensions, pypdf.generic, ezdxf.filemanagement, "
+    "reportlab.pdfgen.canvas, reportlab.pdfbase.ttfonts"
 )
 
 

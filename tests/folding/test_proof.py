@@ -17,11 +17,12 @@ from cutfiles.folding.drawn import matched
 from cutfiles.folding.proof import placed
 from cutfiles.folding.shape import layer_misfits
 from cutfiles.formats import FORMATS, Options, write_sheet
-from cutfiles.job import draft, make, prove_data, require_folds
+from cutfiles.job import draft, make
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import mirror_left_right, scale, shift
 from cutfiles.plane.shapes import Point, open_path
-from cutfiles.prove import fold_file, fold_lines, prove_reading
+from cutfiles.prove import fold_file, fold_lines, prove_reading, require_folds
+from cutfiles.recheck import prove_data
 
 ROOMY = Options(hpgl_range=8_388_607)
 KEYS = sorted(FORMATS)

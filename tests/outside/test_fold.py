@@ -8,8 +8,9 @@ from conftest import ROOT, SAMPLES, outside_tool, sample_slips
 
 from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.formats import FORMATS, Options
-from cutfiles.job import draft, prove_data
+from cutfiles.job import draft
 from cutfiles.prove import fold_file
+from cutfiles.recheck import prove_data
 
 NODE = ROOT / "tests" / "outside" / "node_modules"
 OPTIONS = Options(hpgl_range=8_388_607)

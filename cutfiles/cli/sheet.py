@@ -1,0 +1,92 @@
+"""`cutfiles sheet`: what is printed for one or more supports."""
+
+import sys
+from typing import TYPE_CHECKING
+
+import click
+
+from cutfiles.cli.common import REFUSED, indented, paper_option, progress, slip_of
+from cutfiles.errors import CutfilesError
+
+if TYPE_CHECKING:
+    from cutfiles.report.paper import PaperName
+
+_KINDS = ("bench", "profile", "template", "labels")
+
+
+@click.command("sheet", no_args_is_help=True)
+@click.argument("slips", nargs=-1, required=True, metavar="SLIP...", type=click.Path())
+@paper_option
+@click.option(
+    "--only",
+    "kinds",
+    multiple=True,
+    metavar="SHEET",
+    help="bench, profile, template or labels; several with commas; all by default",
+)
+@click.option("--to", "folder", default=".", metavar="DIR", show_default="this folder",
+              type=click.Path(file_okay=False), help="folder for the files")  # fmt: skip
+@click.option("--replace", is_flag=True, help="also replace files that others made or changed")
+def command(
+    slips: tuple[str, ...], paper: "PaperName", kinds: tuple[str, ...], folder: str, replace: bool
+) -> None:
+    """Print sheets for one or more supports.
+
+    \b
+    bench      one page to fold, tape and prove it by
+    profile    the end view at 1:1, to hold to the book's tail before film is cut; also as SVG
+    template   the pattern at 1:1 over several pages, for working by hand
+    labels     for the underside of the bases, with a code anyone can read
+
+    \b
+    cutfiles sheet A1.toml A2.toml --paper Letter --to out
+    cutfiles sheet A1.toml --only bench,profile
+
+    Print at 100 % and measure the 50 mm bar before you trust a page.
+    """
+    chosen = _chosen(kinds)
+    refused = False
+    used: dict[str, str] = {}
+    for source in progress([slip_of(path) for path in slips]):
+        try:
+            slip = source()
+            from cutfiles.delivery import deliver
+            from cutfiles.errors import FileError
+            from cutfiles.job import make_sheets
+
+            made = make_sheets(slip, chosen, paper)
+            if made.name.casefold() in used:
+                raise FileError(
+                    f'the number "{slip.book.number}", which {used[made.name.casefold()]} has too',
+                    "each support has a number of its own", "give one of them another number",
+                    slip.source,
+                )  # fmt: skip
+            used[made.name.casefold()] = slip.source
+            done = deliver(made, folder, replace=replace)
+        except CutfilesError as error:
+            refused = True
+            click.echo(f"refused: {indented(str(error))}", err=True)
+            continue
+        click.echo(made.draft.sheet.title)
+        for file in made.files:
+            state = "verified" if file.verified else "to print"
+            click.echo(f"  {state:<10} {file.name}")
+        for path in done.removed:
+            click.echo(f"  removed    {path.name}, which held other measures")
+        for path in done.left:
+            click.echo(f"  left alone: {path.name} holds other measures, but was changed since "
+                       "it was made", err=True)  # fmt: skip
+        click.echo(f"  in         {folder}\n")
+    if refused:
+        sys.exit(REFUSED)
+
+
+def _chosen(kinds: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the sheets named, each once, in the order of the work; all where none is."""
+    named = [word.strip().lower() for word in ",".join(kinds).split(",") if word.strip()]
+    for word in named:
+        if word not in _KINDS:
+            raise click.BadParameter(
+                f'"{word}" is no sheet; there are {", ".join(_KINDS)}', param_hint="--only"
+            )
+    return tuple(kind for kind in _KINDS if kind in named) or _KINDS

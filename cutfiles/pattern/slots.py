@@ -1,0 +1,132 @@
+"""Strap slots in the board panels, through all layers, and their check.
+
+A strap goes round board and leaves, down through a slot near the head and up through one near the
+tail. On the flaps the slots lie mirrored about the long fold, move outwards as the cross creases
+do (`k · t · slope` on layer k), and are a little larger, so that layers need not meet to a tenth of
+a millimetre.
+"""
+
+from collections.abc import Iterator
+
+from cutfiles.bench.slip import place_of
+from cutfiles.errors import DesignError
+from cutfiles.findings import Finding
+from cutfiles.pattern.fold_up import turned_under
+from cutfiles.pattern.pattern import Band, Pattern, Role, Stroke
+from cutfiles.plane.measure import box_of, chords, distance_to_path
+from cutfiles.plane.shapes import QUARTER, Path, Point
+from cutfiles.support.cradle import Support
+from cutfiles.support.straps import REINFORCED, SLOT_ROOM, Strap, straps
+
+SLOT_WIDTH = 2.0
+"""Across the strap's thickness, mm: its ends are half circles of half of it."""
+FROM_END = 8.0
+"""From the finished head or tail to the slot's middle, mm (our own step)."""
+LARGER = 0.5
+"""What a slot on a flap is larger, all round, mm."""
+CLOSE = 1e-6
+
+
+def slots(support: Support, bands: tuple[Band, ...]) -> list[Stroke]:
+    """Return the slots on every band, none unless the support is to have them.
+
+    Raises:
+        DesignError: a board panel is too small for slots that leave `REINFORCED` mm of film.
+
+    """
+    if support.choices.strap_slots != "yes":
+        return []
+    middle = next(band for band in bands if band.layer == 0)
+    strokes = []
+    for strap in straps(support):
+        _refuse_small(support, strap)
+        for end, y in (("tail", middle.box.bottom + FROM_END), ("head", middle.box.top - FROM_END)):
+            for band in bands:
+                name = f"strap slot, {strap.side} {end}, {band.name}"
+                centre = (_x(support, strap, band), _y(band, middle, y))
+                more = LARGER if band.layer else 0.0
+                path = slot(centre, strap.width + SLOT_ROOM + 2 * more, SLOT_WIDTH + 2 * more)
+                strokes.append(Stroke(Role.HOLES, name, path))
+    return strokes
+
+
+def slot(centre: tuple[float, float], length: float, width: float) -> Path:
+    """Return a slot along the strip, its ends half circles, counter-clockwise.
+
+    >>> round(box_of([slot((0, 0), 14.0, 2.0)]).width, 6)
+    14.0
+    """
+    (x, y), half, radius = centre, (length - width) / 2, width / 2
+    points = (
+        (x + half, y - radius), (x + half + radius, y), (x + half, y + radius),
+        (x - half, y + radius), (x - half - radius, y), (x - half, y - radius),
+    )  # fmt: skip
+    bulges = (QUARTER, QUARTER, 0.0, QUARTER, QUARTER, 0.0)
+    return Path(tuple(Point(*p) for p in points), bulges, closed=True)
+
+
+def _from_apex(support: Support, strap: Strap) -> float:
+    """Return how far a slot's middle lies from the board panel's outer end, mm."""
+    return strap.from_fore_edge + strap.width / 2 - support.choices.fore_inset
+
+
+def _x(support: Support, strap: Strap, band: Band) -> float:
+    profile = support.profile
+    ends, i = profile.ends(), profile.index(f"{strap.side} board")
+    slope = support.wing(strap.side).slope
+    move = band.layer * support.film.gauge * support.choices.nesting * slope
+    inwards = _from_apex(support, strap) - move
+    return ends[i] + inwards if strap.side == "left" else ends[i + 1] - inwards
+
+
+def _y(band: Band, middle: Band, y: float) -> float:
+    if band.layer == 0:
+        return y
+    fold = middle.box.bottom if band.box.top <= middle.box.bottom else middle.box.top
+    return turned_under(y, fold)
+
+
+def _refuse_small(support: Support, strap: Strap) -> None:
+    """Refuse where a slot would come nearer to a crease or the other slot than it may."""
+    half = (strap.width + SLOT_ROOM) / 2 + LARGER
+    inner = support.wing(strap.side).board - _from_apex(support, strap) - half
+    apart = support.breadth - 2 * FROM_END - SLOT_WIDTH
+    if inner < REINFORCED + LARGER or apart < REINFORCED:
+        raise DesignError(
+            f"a {strap.side} board panel of {support.wing(strap.side).board:.1f} × "
+            f"{support.breadth:.1f} mm",
+            f"strap slots leave {REINFORCED:g} mm of film to every crease and edge",
+            'set strap_slots = "no" under [support]: the straps go round the board instead',
+            place_of(support.slip.source, "support.strap_slots"),
+        )
+
+
+def check_slots(pattern: Pattern, support: Support) -> Iterator[Finding]:
+    """Yield slots that come too near to a crease or edge, or do not meet through the layers."""
+    found = [s for s in pattern.of_role(Role.HOLES) if s.name.startswith("strap slot")]
+    others = [s for s in pattern.strokes if s.role in (Role.VALLEY, Role.MOUNTAIN, Role.OUTLINE)]
+    middle = pattern.band("middle")
+    places = {s.name: box_of([s.path]).centre for s in found}
+    for stroke in found:
+        near = min(distance_to_path(p, o.path) for o in others for p in chords(stroke.path, 0.05))
+        # flaps are shorter by the gaps that keep them inside the others
+        least = REINFORCED - (support.choices.fold_gap + support.choices.edge_gap)
+        if near < least - LARGER - CLOSE:
+            yield Finding("slot", stroke.name, f"{stroke.name} leaves {near:.1f} mm of film", near,
+                          REINFORCED, "stop")  # fmt: skip
+    for name, place in places.items():
+        band = pattern.band(name.rpartition(", ")[2])
+        if not band.layer:
+            continue
+        above = places[f"{name.rpartition(', ')[0]}, middle"]
+        side = name.split()[2]
+        slope = support.wing("left" if side == "left" else "right").slope
+        move = band.layer * support.film.gauge * support.choices.nesting * slope
+        fold = middle.box.bottom if band.box.top <= middle.box.bottom else middle.box.top
+        off = max(
+            abs(turned_under(place.y, fold) - above.y),
+            abs(place.x - above.x - (-move if side == "left" else move)),
+        )
+        if off > CLOSE:
+            yield Finding("slot", name, f"{name} does not meet the middle's slot", off, CLOSE,
+                          "stop")  # fmt: skip

@@ -1,0 +1,117 @@
+"""A file checked at a later time: compared with its slip, or folded."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from cutfiles.bench.slip import Slip
+from cutfiles.errors import FileError, SlipError
+from cutfiles.formats import FORMATS, Options
+from cutfiles.job import draft
+from cutfiles.made import Draft
+from cutfiles.pattern.facts import slip_of_facts
+from cutfiles.prove import Proved, prove_fold, prove_reading
+from cutfiles.readers.fold import is_fold, read_fold
+from cutfiles.sheets.sheet import Sheet
+from cutfiles.sheets.strips import strap_pieces
+from cutfiles.verify import Difference, compare
+
+
+def verify_data(
+    data: bytes, name: str, slip: Slip, options: Options | None = None
+) -> tuple[Difference, ...]:
+    """Return how a file's bytes differ from what its slip asks for; nothing where they do not.
+
+    Args:
+        data: the bytes of the file.
+        name: of the file; its ending helps to tell the format, and what it should hold: the
+            pattern, straps of film, or the profile card.
+        slip: what the file should hold.
+        options: as when it was made.
+
+    Raises:
+        FileError: it is in none of our formats, or cannot be read.
+
+    """
+    made = draft(slip)
+    with naming(name):
+        if is_fold(data):
+            findings = prove_fold(data, name, made).proof.findings
+            stops = [finding for finding in findings if finding.severity == "stop"]
+            return tuple(Difference("", stop.place, stop.message) for stop in stops)
+        form = FORMATS[format_of(data, name)]
+        return compare(_sheet_of(name, made), data, form, options or Options())
+
+
+def prove_data(
+    data: bytes, name: str, slip: Slip | None = None, options: Options | None = None
+) -> Proved:
+    """Return the fold proof of a file: its scores folded, held against its support.
+
+    Args:
+        data: the bytes of the file.
+        name: of the file; its ending helps to tell the format.
+        slip: what it should become; without one, the measures that the file states.
+        options: as when it was made.
+
+    Raises:
+        FileError: it is in no format we read, or neither states its measures nor comes with a slip.
+        DesignError: no cradle follows from the measures.
+
+    """
+    options = options or Options()
+    with naming(name):
+        form = None if is_fold(data) else FORMATS[format_of(data, name)]
+        reading = read_fold(data) if form is None else form.read(data)
+    if slip is None:
+        try:
+            slip = slip_of_facts(reading.facts, f"statements of {name}")
+        except SlipError:
+            raise FileError(
+                "a file that does not state the measures it was made from",
+                "a slip is needed to tell what it should become",
+                f"give it: cutfiles fold {name} --slip SLIP",
+                name,
+            ) from None
+    made = draft(slip)
+    if form is None:
+        with naming(name):
+            return prove_fold(data, name, made)
+    return prove_reading(reading, name, made, form, options)
+
+
+def _sheet_of(name: str, made: Draft) -> Sheet:
+    """Return what a file of this name should hold: the pattern, its straps, or the card."""
+    if ".straps." in name:
+        return strap_pieces(made.support, made.pattern.facts) or made.sheet
+    if name.endswith(".profile.svg"):
+        from cutfiles.report.profile_card import card_sheet
+
+        return card_sheet(made)
+    return made.sheet
+
+
+@contextmanager
+def naming(name: str) -> Iterator[None]:
+    """Let the refusal of a file say its name; readers see only bytes."""
+    try:
+        yield
+    except FileError as error:
+        found, needed, remedy = error.fault[1:]
+        raise FileError(found, needed, remedy, name) from None
+
+
+def format_of(data: bytes, name: str) -> str:
+    """Return the key of a file's format, by what it holds."""
+    from cutfiles.readers.dxf import dxf_release
+
+    head = data[:4096].lstrip()
+    if b"%PDF-" in head[:1024]:
+        return "pdf"
+    if b"<svg" in head:
+        return "svg"
+    if release := dxf_release(data):
+        return "dxf-r12" if release <= "AC1009" else "dxf-r2000"
+    if head.startswith(b"IN") or name.lower().endswith((".hpgl", ".plt", ".hpg")):
+        return "hpgl"
+    titles = ", ".join([*(form.title for form in FORMATS.values()), "FOLD"])
+    raise FileError("a file in none of our formats", f"we read {titles}", "name a cut file", name)

@@ -1,0 +1,82 @@
+"""The bench sheet's fold order, folded step by step: it ends at the standing support."""
+
+import math
+
+import pytest
+from conftest import sample_slips
+from hypothesis import given, settings
+from strategies import slips
+
+from cutfiles.bench.slip import read_slip
+from cutfiles.folding.clash import clashes
+from cutfiles.folding.drawn import nearest
+from cutfiles.folding.fold import fold
+from cutfiles.folding.space import dot
+from cutfiles.formats import FORMATS, Options
+from cutfiles.job import draft
+from cutfiles.prove import face_layers, prove_reading
+from cutfiles.support.fold_order import angles_after, fold_order
+
+OPTIONS = Options(hpgl_range=8_388_607)
+
+
+def standing(slip):
+    made = draft(slip)
+    form = FORMATS["svg"]
+    data = form.write(form.prepared(made.sheet), OPTIONS)
+    return prove_reading(form.read(data), "x.svg", made, form, OPTIONS, compared=True)
+
+
+def after(proved, steps, share=1.0):
+    """Fold the graph as far as these steps go, the last one by a share."""
+    whole, pattern = proved.proof.folded, proved.draft.pattern
+    done = angles_after(steps[:-1])
+    now = {name: angle * share for name, angle in angles_after(steps[-1:]).items()}
+    middle = pattern.band("middle").box
+    angles = {}
+    for number, edge in enumerate(whole.graph.edges):
+        if edge.kind not in "MV":
+            continue
+        ends = (whole.graph.vertices[edge.a], whole.graph.vertices[edge.b])
+        stroke, _ = nearest(ends, pattern)
+        name = stroke.name.partition(",")[0]
+        angle = {**done, **now}.get(name, 0.0)
+        # a flap is turned over: what is a valley on the middle is drawn a mountain on it
+        level = sum(end.y for end in ends) / 2
+        on_flap = "long" not in name and not middle.bottom <= level <= middle.top
+        angles[number] = -angle if on_flap else angle
+    return fold(whole.graph, angles, whole.root)
+
+
+def check(slip):
+    proved = standing(slip)
+    whole = proved.proof.folded
+    steps = fold_order(proved.draft.support)
+    faces = [f for f, layer in face_layers(proved).items() if layer == 0]
+    for count in range(1, len(steps) + 1):
+        for share in (0.5, 1.0):
+            bent = after(proved, steps[:count], share)
+            assert None not in bent.motions
+            # stood still between two steps, no panel passes through another
+            assert [pair for *pair, gap in clashes(bent, faces, 0.0) if gap == 0.0] == []
+    end = after(proved, steps)
+    for face in range(len(whole.graph.faces)):
+        for a, b in zip(whole.corners(face), end.corners(face), strict=True):
+            assert math.dist(a, b) < 1e-6
+    if len(proved.draft.pattern.bands) == 3:
+        under = after(proved, steps[:3])
+        flaps = [f for f, layer in face_layers(proved).items() if layer]
+        assert flaps
+        for flap in flaps:
+            assert dot(under.motion(flap).normal, under.motion(under.root).normal) < -0.999
+
+
+@pytest.mark.parametrize("path", sample_slips(), ids=lambda p: p.stem)
+def test_the_order_ends_at_the_standing_support(path):
+    check(read_slip(path))
+
+
+@settings(max_examples=15)
+@given(slips())
+def test_any_order_ends_at_the_standing_support(slip):
+    check(slip)

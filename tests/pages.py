@@ -1,0 +1,74 @@
+"""Printed pages read back by general PDF libraries: letters with their places, drawn lines, mm."""
+
+import itertools
+
+import pypdfium2
+
+MM = 25.4 / 72
+
+
+def text_of(data):
+    """All text of a PDF, page by page, white space made plain."""
+    document = pypdfium2.PdfDocument(data)
+    return [" ".join(page.get_textpage().get_text_range().split()) for page in document]
+
+
+def sizes(data):
+    return [(w * MM, h * MM) for w, h in (page.get_size() for page in pypdfium2.PdfDocument(data))]
+
+
+def letters(page):
+    """Every letter of a page and its tight box, mm."""
+    text = page.get_textpage()
+    for i in range(text.count_chars()):
+        char = text.get_text_range(i, 1)
+        left, bottom, right, top = (v * MM for v in text.get_charbox(i))
+        if char.strip() and right > left and top > bottom:
+            yield char, left, bottom, right, top
+
+
+def check_tidy(data, margin=8.0):
+    """Every letter inside the page's margins, and none on another."""
+    for page in pypdfium2.PdfDocument(data):
+        width, height = (v * MM for v in page.get_size())
+        found = sorted(letters(page), key=lambda one: one[1])
+        assert found, "a page without text"
+        for char, left, bottom, right, top in found:
+            assert left >= margin, (char, left)
+            assert bottom >= margin, (char, bottom)
+            assert right <= width - margin, (char, right)
+            assert top <= height - margin, (char, top)
+        check_apart(found)
+
+
+def check_apart(found):
+    for i, (char, left, bottom, right, top) in enumerate(found):
+        for other, left2, bottom2, right2, top2 in itertools.islice(found, i + 1, None):
+            if left2 >= right:
+                break
+            across = min(right, right2) - left2
+            up = min(top, top2) - max(bottom, bottom2)
+            if across <= 0 or up <= 0 or (char == other == "." and left == left2):
+                continue  # an ellipsis is read as three points in one place
+            small = min((right - left) * (top - bottom), (right2 - left2) * (top2 - bottom2))
+            assert across * up < 0.35 * small, f"{char!r} on {other!r} at {left:.1f}, {bottom:.1f}"
+
+
+def segments(page, width=None):
+    """Straight lines drawn on a page as ((x, y), (x, y)), mm; `width`: only those of this width."""
+    import pypdfium2.raw as raw
+
+    for thing in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH]):
+        matrix, stroke = thing.get_matrix(), raw.c_float()
+        raw.FPDFPageObj_GetStrokeWidth(thing, stroke)
+        if width is not None and abs(stroke.value - width) > 0.004:
+            continue
+        last = None
+        for i in range(raw.FPDFPath_CountSegments(thing)):
+            segment = raw.FPDFPath_GetPathSegment(thing, i)
+            x, y = raw.c_float(), raw.c_float()
+            raw.FPDFPathSegment_GetPoint(segment, x, y)
+            here = tuple(v * MM for v in matrix.on_point(x.value, y.value))
+            if raw.FPDFPathSegment_GetType(segment) == raw.FPDF_SEGMENT_LINETO:
+                yield last, here
+            last = here

@@ -1,0 +1,139 @@
+"""Strap slots: rounded, off every crease and edge, meeting through the layers, in every format."""
+
+import itertools
+from dataclasses import replace
+
+import pytest
+from conftest import SAMPLES
+from hypothesis import assume, given, settings
+from shapely.geometry import LineString, Polygon
+from strategies import values
+
+from cutfiles.bench.slip import read_slip, slip_from
+from cutfiles.errors import CutfilesError, Defect, DesignError
+from cutfiles.formats import FORMATS, Options, write_sheet
+from cutfiles.job import draft, make
+from cutfiles.pattern.pattern import Role
+from cutfiles.pattern.slots import SLOT_WIDTH, check_slots, slot
+from cutfiles.plane.measure import box_of, chords, path_area
+from cutfiles.plane.moves import shift
+from cutfiles.recheck import verify_data
+from cutfiles.sheets.strips import strap_pieces
+from cutfiles.support.straps import REINFORCED, straps
+from cutfiles.verify import compare
+
+BOOK = {"number": "A1", "units": "mm", "height": 203, "width": 133, "spine_width": 34,
+        "left_slope": 30, "right_slope": 20, "left_side": 17, "right_side": 16}  # fmt: skip
+
+
+def slotted(layers="3", **more):
+    return slip_from(BOOK | {"support": {"strap_slots": "yes", "layers": layers, **more}})
+
+
+def slots_of(pattern):
+    return [s for s in pattern.of_role(Role.HOLES) if s.name.startswith("strap slot")]
+
+
+@pytest.mark.parametrize(("layers", "count"), [("1", 4), ("3", 12)])
+def test_two_a_strap_through_every_layer(layers, count):
+    made = draft(slotted(layers))
+    assert len(slots_of(made.pattern)) == count
+    assert not slots_of(draft(slip_from(BOOK)).pattern)
+
+
+def test_by_hand():
+    """Strap 13 wide, 10 from the fore edge: its middle 13.5 from the apex, the slot 14 × 2."""
+    made = draft(slotted("1"))
+    apex = next(c for c in made.pattern.creases if c.name == "left apex").position
+    box = box_of([next(s.path for s in slots_of(made.pattern) if "left head" in s.name)])
+    assert box.centre.x == pytest.approx(apex + 10 + 6.5 - 3)
+    assert (box.width, box.height) == (pytest.approx(14), pytest.approx(2))
+    assert box.centre.y == pytest.approx(201 - 8)
+
+
+def test_ends_are_half_circles():
+    path = slot((0, 0), 14.0, 2.0)
+    assert path_area(path) == pytest.approx(12 * 2 + 3.14159265 * 1.0**2)
+    assert SLOT_WIDTH / 2 == 1.0
+
+
+@settings(max_examples=60)
+@given(values())
+def test_off_every_crease_and_edge(fields):
+    fields["support"]["strap_slots"] = "yes"
+    try:
+        made = draft(slip_from(fields))
+    except DesignError:
+        assume(False)
+    edges = [
+        LineString([*chords(s.path, 0.01), *(chords(s.path, 0.01)[:1] if s.path.closed else ())])
+        for role in (Role.VALLEY, Role.MOUNTAIN, Role.OUTLINE) for s in made.pattern.of_role(role)
+    ]  # fmt: skip
+    holes = [Polygon(chords(s.path, 0.01)) for s in slots_of(made.pattern)]
+    assert holes or not straps(made.support)
+    for hole in holes:
+        assert min(hole.distance(edge) for edge in edges) > REINFORCED - 2.1
+    for one, two in itertools.combinations(holes, 2):
+        assert one.distance(two) > REINFORCED - 2 * 0.5 - 0.01
+
+
+def test_a_small_book_is_told_what_to_do():
+    with pytest.raises(DesignError, match='set strap_slots = "no"'):
+        draft(slip_from(BOOK | {"width": 20, "support": {"strap_slots": "yes"}}))
+
+
+def test_a_moved_or_near_slot_is_noticed():
+    made = draft(slotted())
+    one = next(s for s in slots_of(made.pattern) if "right tail, outer flap" in s.name)
+
+    def moved(dx, dy):
+        wrong = replace(one, path=shift(one.path, dx, dy))
+        strokes = tuple(wrong if s is one else s for s in made.pattern.strokes)
+        return list(check_slots(replace(made.pattern, strokes=strokes), made.support))
+
+    assert not moved(0, 0)
+    assert any("does not meet" in f.message for f in moved(0, 0.2))
+    assert any("leaves" in f.message for f in moved(6, 0))
+
+
+def test_job_refuses_a_bad_slot(monkeypatch):
+    monkeypatch.setattr("cutfiles.pattern.slots.FROM_END", 2.0)
+    with pytest.raises(Defect, match="slot"):
+        draft(slotted())
+
+
+@pytest.mark.parametrize("key", list(FORMATS))
+def test_every_format_holds_slots_and_strips(key):
+    made = draft(slip_from(BOOK | {"support": {"strap_slots": "yes", "straps": "film"}}))
+    strips = strap_pieces(made.support, made.pattern.facts)
+    form = FORMATS[key]
+    for sheet in (made.sheet, strips):
+        assert compare(sheet, write_sheet(sheet, form, Options()), form, Options()) == ()
+    fewer = replace(made.sheet, strokes=tuple(
+        s for s in made.sheet.strokes if s.name != "strap slot, left head, middle"))  # fmt: skip
+    assert compare(made.sheet, write_sheet(fewer, form, Options()), form, Options())
+
+
+def test_strips_are_the_straps():
+    made = draft(read_slip(SAMPLES / "H2.toml"))
+    strips = strap_pieces(made.support, made.pattern.facts)
+    outlines = [box_of([s.path]) for s in strips.of_role(Role.OUTLINE)]
+    wanted = [(s.cut_length, s.width) for s in straps(made.support)]
+    assert [(b.width, b.height) for b in outlines] == [pytest.approx(w) for w in wanted]
+    for one, two in itertools.pairwise(outlines):
+        assert two.bottom - one.top > 3
+    assert strap_pieces(draft(slip_from(BOOK)).support, ()) is None
+
+
+def test_made_and_verified_by_name():
+    slip = read_slip(SAMPLES / "H2.toml")
+    made = make(slip, ["svg"], paper=None)
+    files = {file.name: file for file in made.files}
+    assert files["H2.straps.svg"].verified
+    assert verify_data(files["H2.straps.svg"].data, "H2.straps.svg", slip) == ()
+    assert verify_data(files["H2.svg"].data, "H2.straps.svg", slip)
+
+
+def test_an_unknown_word_is_told():
+    with pytest.raises(CutfilesError, match='strap_slots is "no" or "yes"'):
+        slip_from(BOOK | {"support": {"strap_slots": "maybe"}})

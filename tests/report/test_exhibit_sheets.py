@@ -1,0 +1,74 @@
+"""Sheets of an exhibit: every row on a page, in order, totals that add up."""
+
+import re
+
+import pytest
+from conftest import sample_slips
+from pages import check_tidy, sizes, text_of
+
+from cutfiles.bench.slip import read_slip
+from cutfiles.job import draft
+from cutfiles.report.exhibit_sheets import (
+    CaseRow,
+    CutRow,
+    StrapRow,
+    case_sheet,
+    cut_sheet,
+    strap_rows,
+    strap_sheet,
+)
+
+TITLES = ("Garden calendar", "كتاب النبات " * 9, "植物図鑑" * 40, "w" * 300, "")
+
+
+def case_rows(count):
+    return [
+        CaseRow(case=str(i // 7), place=f"p{i}", number=f"N-{i:04}", title=TITLES[i % 5],
+                opening="ff. 31v-32r", note="limp: never without its straps")
+        for i in range(count)
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("count", [0, 1, 60])
+def test_case_sheet_holds_every_row_in_order(count, paper):
+    data = case_sheet("Gardens on paper " * 12, case_rows(count), paper)
+    if count:
+        check_tidy(data)
+    said = " ".join(text_of(data))
+    # a line that holds Arabic is read back from right to left, its digits in order
+    assert re.findall(r"(?<!\d)\d{4}(?!\d)", said) == [f"{i:04}" for i in range(count)]
+    pages = len(sizes(data))
+    assert [f"page {i + 1} of {pages}" in text for i, text in enumerate(text_of(data))] == (
+        [True] * pages
+    )
+    assert data == case_sheet("Gardens on paper " * 12, case_rows(count), paper)
+
+
+def test_strap_sheet_adds_up():
+    drafts = [draft(read_slip(path)) for path in sample_slips()]
+    rows = [row for made in drafts for row in strap_rows(made)]
+    data = strap_sheet("Gardens", rows)
+    check_tidy(data)
+    said = " ".join(text_of(data))
+    broad = sum(
+        row.cut_length for row in rows if (row.width, row.kind[:12]) == (13, "polyethylene")
+    )
+    assert f"strap 13 mm: {broad / 1000:.2f} m in all" in said
+    assert "460 mm" in said
+    assert "no straps" in text_of(strap_sheet("Gardens", []))[0]
+
+
+def test_strap_sheet_in_inches():
+    row = StrapRow(number="1", side="left", kind="polyethylene strap", width=6.35,
+                   cut_length=254.0, from_fore_edge=10.0)  # fmt: skip
+    assert "254 mm (10 in)" in text_of(strap_sheet("", [row], units="in"))[0]
+
+
+def test_cut_sheet():
+    rows = [CutRow(sheet=f"S{i}", film="0.127 mm (5 mil)", size="1016 × 600 mm",
+                   pieces="A1, A2, B4, " * 6, files=f"S{i}.face-a.dxf", time="4 min")
+            for i in range(30)]  # fmt: skip
+    data = cut_sheet("Gardens", rows, "Letter")
+    check_tidy(data)
+    assert re.findall(r"\bS\d+(?= )", " ".join(text_of(data))) == [f"S{i}" for i in range(30)]

@@ -1,0 +1,144 @@
+"""Full-size drawings: pages joined again give the pattern and the profile."""
+
+import math
+from dataclasses import replace
+
+import pypdfium2
+import pytest
+from conftest import sample_slips
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+from pages import check_tidy, segments, sizes, text_of
+from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import box as square
+from shapely.ops import unary_union
+
+from cutfiles.bench.slip import read_slip, slip_from
+from cutfiles.formats import FORMATS, Options, write_sheet
+from cutfiles.job import draft
+from cutfiles.plane.shapes import Box
+from cutfiles.report.paper import PAPERS, Size
+from cutfiles.report.profile_card import FOOT, card_outline, card_sheet, card_tiling, profile_card
+from cutfiles.report.template import template, template_lines, template_tiling
+from cutfiles.report.tiles import OVERLAP, clipped, room_of, tiling
+from cutfiles.support.cradle import SIDES
+from cutfiles.verify import compare
+
+BOOK = {"number": "A1", "units": "mm", "height": 203, "width": 133, "spine_width": 34,
+        "opening_angle": 120}  # fmt: skip
+HEAVY, THIN = 0.25, 0.13
+
+
+def joined(data, plan, width):
+    """Everything of one line width inside the frames, brought back to the drawing's places."""
+    size = PAPERS[plan.paper]
+    room = room_of(Size(size.height, size.width) if plan.landscape else size)
+    lines = []
+    for page, tile in zip(pypdfium2.PdfDocument(data), plan.tiles, strict=True):
+        dx, dy = tile.frame.left - room.left, tile.frame.bottom - room.bottom
+        for a, b in segments(page, width):
+            if max(a[1], b[1]) <= room.top + 0.01:
+                lines.append([(a[0] + dx, a[1] + dy), (b[0] + dx, b[1] + dy)])
+    return unary_union([LineString(line) for line in lines])
+
+
+def same(found, meant, tolerance):
+    assert meant.difference(found.buffer(tolerance)).is_empty
+    assert found.difference(meant.buffer(tolerance)).is_empty
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
+def test_joined_pages_are_the_pattern(path, paper):
+    made = draft(read_slip(path))
+    data, plan = template(made, paper), template_tiling(made, paper)
+    assert len(sizes(data)) == len(plan.tiles)
+    for width in (HEAVY, THIN):
+        meant = unary_union(
+            [LineString(line.points) for line in template_lines(made) if line.width == width]
+        )
+        same(joined(data, plan, width), meant, 0.03)
+    check_tidy(data)
+
+
+def test_a_moved_page_is_noticed():
+    made = draft(slip_from(BOOK))
+    data, plan = template(made), template_tiling(made, "A4")
+    meant = unary_union([LineString(li.points) for li in template_lines(made) if li.width == HEAVY])
+    tile = plan.tiles[1]
+    moved = replace(tile, frame=Box(*(v + 0.2 for v in tile.frame)))
+    wrong = replace(plan, tiles=(plan.tiles[0], moved, *plan.tiles[2:]))
+    with pytest.raises(AssertionError):
+        same(joined(data, wrong, HEAVY), meant, 0.1)
+
+
+def test_template_styles_and_map():
+    made = draft(slip_from(BOOK))
+    said = text_of(template(made))
+    assert len(said) == 12
+    assert "page A1 of 12" in said[0]
+    assert "page C4 of 12" in said[-1]
+    assert all("50 mm" in page and made.revision in page for page in said)
+
+
+@given(st.floats(20, 1500), st.floats(20, 1500), st.sampled_from(["A4", "Letter"]))
+@settings(max_examples=60)
+def test_frames_cover_and_overlap(width, height, paper):
+    drawing = Box(-3.0, 5.0, width - 3.0, height + 5.0)
+    plan = tiling(drawing, paper)
+    union = unary_union([square(*tile.frame) for tile in plan.tiles])
+    assert square(*drawing).difference(union.buffer(1e-6)).is_empty
+    by_place = {(t.row, t.column): square(*t.frame) for t in plan.tiles}
+    for (row, column), frame in by_place.items():
+        right = by_place.get((row, column + 1))
+        if right is not None:
+            shared = frame.intersection(right).bounds
+            assert shared[2] - shared[0] == pytest.approx(OVERLAP)
+    assert len({tile.name for tile in plan.tiles}) == len(plan.tiles)
+
+
+@given(*[st.tuples(st.floats(-50, 50), st.floats(-50, 50))] * 2)
+def test_lines_are_cut_at_the_frame(a, b):
+    assume(math.dist(a, b) > 1e-6)
+    frame = Box(-20.0, -10.0, 20.0, 30.0)
+    meant = LineString([a, b]).intersection(square(*frame))
+    piece = clipped(a, b, frame)
+    if piece is None:
+        assert meant.length < 1e-6
+    else:
+        assert LineString(piece).length == pytest.approx(meant.length, abs=1e-6)
+        assert all(meant.distance(Point(p)) < 1e-6 for p in piece)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
+def test_card_is_the_profile(path, paper):
+    made = draft(read_slip(path))
+    data, plan = profile_card(made, paper), card_tiling(made, paper)
+    outline = card_outline(made.support)
+    same(joined(data, plan, 0.35), LineString([*outline, outline[0]]), 0.02)
+    check_tidy(data)
+
+
+def test_card_by_plane_geometry():
+    """Each slope of the card is the board's, and joints are as far apart as the spine panel."""
+    measures = {k: v for k, v in BOOK.items() if k != "opening_angle"}
+    support = draft(slip_from(measures | {"left_slope": 5, "right_slope": 60})).support
+    outline = card_outline(support)
+    assert Polygon(outline).is_valid
+    assert Polygon(outline).exterior.is_ccw
+    (xa, ya), (xb, yb) = outline[2], outline[3]
+    assert math.degrees(math.atan2(ya - yb, xa - xb)) == pytest.approx(60)
+    assert outline[3].x - outline[4].x == pytest.approx(support.spine)
+    assert outline[0].y == outline[1].y == -FOOT
+    for side in SIDES:
+        corner = outline[5] if side == "left" else outline[2]
+        assert corner.y == pytest.approx(support.wing(side).leg)
+
+
+@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
+@pytest.mark.parametrize("key", ["svg", "dxf-r12", "pdf"])
+def test_card_to_cut_reads_back(path, key):
+    sheet = card_sheet(draft(read_slip(path)))
+    form = FORMATS[key]
+    assert compare(sheet, write_sheet(sheet, form, Options()), form, Options()) == ()

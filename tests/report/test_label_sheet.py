@@ -1,0 +1,74 @@
+"""Labels: one for each base, inside it, and a code that a general reader reads."""
+
+import pypdfium2
+import pytest
+import zxingcpp
+from conftest import sample_slips
+from pages import check_tidy, sizes, text_of
+
+from cutfiles.bench.slip import read_slip, slip_from
+from cutfiles.job import draft
+from cutfiles.report.label_sheet import essentials, label_sheet, label_size
+from cutfiles.support.cradle import SIDES
+
+
+def codes(data):
+    """What a general reader of codes finds on the printed pages, 600 dots an inch."""
+    found = []
+    for page in pypdfium2.PdfDocument(data):
+        picture = page.render(scale=600 / 72).to_numpy()
+        found += [code.text for code in zxingcpp.read_barcodes(picture)]
+    return found
+
+
+@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
+def test_code_and_text(path):
+    made = draft(read_slip(path))
+    data = label_sheet([made])
+    check_tidy(data)
+    standing = [side for side in SIDES if made.support.wing(side).stands]
+    found = codes(data)
+    assert len(found) == len(standing)
+    assert all(text.startswith(made.slip.book.number) for text in found)
+    assert all(f"revision {made.revision}" in text for text in found)
+    said = text_of(data)[0]
+    for side in standing:
+        assert f"{'L' if side == 'left' else 'R'} ↑ head" in said
+        width, height = label_size(made, side)
+        assert width < made.support.wing(side).base
+        assert height < made.support.breadth
+
+
+def test_essentials_in_full():
+    made = draft(read_slip(next(p for p in sample_slips() if p.stem == "A1")))
+    assert codes(label_sheet([made])) == [essentials(made)] * 2
+    said_all = essentials(made).split("\n")
+    for said in (
+        "A1",
+        "Garden calendar, octavo",
+        "p. 84-85 (middle)",
+        "height 203.0 mm",
+        "spine 34.0 mm",
+        "left 133.0 mm 30.0 deg",
+        "641 g",
+        "film 3 x 0.127 mm",
+    ):
+        assert said in said_all
+
+
+def test_many_fill_pages_in_order():
+    drafts = [draft(read_slip(path)) for path in sample_slips()] * 4
+    data = label_sheet(drafts, "Letter", limits=["to 900 g"] * len(drafts))
+    assert len(sizes(data)) == 3
+    check_tidy(data)
+    assert "limit: to 900 g" in text_of(data)[0]
+    assert label_sheet(drafts, "Letter", limits=["to 900 g"] * len(drafts)) == data
+
+
+def test_any_script():
+    book = {"number": "W" * 40, "units": "mm", "height": 203, "width": 133, "spine_width": 34,
+            "opening_angle": 120, "title": "藏书目录 " * 12, "opening": "كتاب " * 20}  # fmt: skip
+    made = draft(slip_from(book))
+    data = label_sheet([made])
+    check_tidy(data)
+    assert codes(data) == [essentials(made)] * 2

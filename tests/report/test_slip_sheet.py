@@ -1,0 +1,27 @@
+"""The blank slip to print: one tidy page, its fields those of the slip file."""
+
+import pytest
+from pages import check_tidy, sizes, text_of
+
+from cutfiles.bench.fields import MEASURES
+from cutfiles.report.paper import PAPERS
+from cutfiles.report.slip_sheet import _BOOK, _MEASURES, slip_sheet
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_one_tidy_page(paper):
+    data = slip_sheet(paper)
+    assert sizes(data) == [pytest.approx(PAPERS[paper], abs=0.01)]
+    check_tidy(data)
+    assert slip_sheet(paper) == data
+
+
+def test_fields_are_the_slips():
+    known = {one.name for one in MEASURES}
+    printed = {name for _, name, _ in _MEASURES} | {name for name, _ in _BOOK}
+    assert printed <= known
+    # what may stand instead of another measure is left to the slip file
+    instead = {"width", "thickness", "left_slope", "right_slope", "page_angle"}
+    assert known - printed - instead == {"units"}
+    said = text_of(slip_sheet())[0]
+    assert all(name in said for name in printed | {"units"})

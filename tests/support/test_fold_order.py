@@ -1,0 +1,99 @@
+"""The fold order leads from the flat piece to the standing support; nothing meets on the way."""
+
+import itertools
+import math
+from dataclasses import replace
+
+import pytest
+from conftest import sample_slips
+from hypothesis import given, settings
+from shapely.geometry import LineString
+from strategies import slips
+
+from cutfiles.bench.slip import read_slip
+from cutfiles.pattern.pattern import Role
+from cutfiles.pattern.unfold import unfold
+from cutfiles.support.cradle import SIDES, design
+from cutfiles.support.fold_order import angles_after, fold_order, profile_after
+from cutfiles.support.profile import walk
+
+
+@given(slips())
+def test_all_steps_together_are_the_standing_support(slip):
+    support = design(slip)
+    steps = fold_order(support)
+    assert profile_after(support.profile, steps) == support.profile
+    assert all(fold.angle == 0 for fold in profile_after(support.profile, steps[:1]).folds)
+    named = [fold.crease for step in steps for fold in step.folds]
+    assert len(named) == len(set(named)), "a crease is folded once"
+
+
+@given(slips())
+def test_every_crease_of_the_pattern_is_folded(slip):
+    support = design(slip)
+    pattern = unfold(support)
+    scored = {
+        stroke.name.partition(",")[0]
+        for role in (Role.VALLEY, Role.MOUNTAIN)
+        for stroke in pattern.of_role(role)
+    }
+    folded = angles_after(fold_order(support))
+    assert set(folded) == scored
+    for crease in pattern.creases:
+        assert folded[crease.name] == crease.angle
+    assert all(angle == -math.pi for name, angle in folded.items() if "long" in name)
+
+
+@settings(max_examples=60)
+@given(slips())
+def test_no_panel_passes_another_on_the_way(slip):
+    """Each step is turned in ten parts; panels that do not join must stay apart."""
+    support = design(slip)
+    steps = fold_order(support)
+    for i, step in enumerate(steps):
+        before = profile_after(support.profile, steps[:i])
+        after = profile_after(support.profile, steps[: i + 1])
+        if step.folds:
+            for part in range(1, 10):
+                check_apart(support, between(before, after, part / 10))
+
+
+def between(before, after, share):
+    folds = tuple(
+        replace(a, angle=a.angle + share * (b.angle - a.angle))
+        for a, b in zip(before.folds, after.folds, strict=True)
+    )
+    return replace(before, folds=folds)
+
+
+def check_apart(support, profile):
+    corners = walk(profile, support.deck_lift).corners
+    names = [panel.name for panel in profile.panels]
+    lines = [LineString(pair) for pair in itertools.pairwise(corners)]
+    for (a, one), (b, two) in itertools.combinations(list(enumerate(lines)), 2):
+        if b - a > 1:
+            assert not one.crosses(two), (names[a], names[b])
+
+
+def test_a_wrong_order_is_noticed():
+    """Feet before apexes: fine in the air; apexes the wrong way round: they meet."""
+    support = design(read_slip(sample_slips()[0]))
+    wrong = tuple(
+        replace(fold, angle=-2.9) if fold.name.endswith("apex") else fold
+        for fold in support.profile.folds
+    )
+    with pytest.raises(AssertionError):
+        check_apart(support, replace(support.profile, folds=wrong))
+
+
+@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
+def test_order_and_number_of_steps(path):
+    support = design(read_slip(path))
+    verbs = [step.verb for step in fold_order(support)]
+    wanted = ["Lay", "Tuck", "Cover", "Raise", "Bend", "Turn in", "Stick", "Check"]
+    if support.film.layers == 1:
+        wanted = [verb for verb in wanted if verb not in ("Tuck", "Cover")]
+    assert verbs == wanted
+    assert 6 <= len(verbs) <= 8
+    standing = tuple(side for side in SIDES if support.wing(side).stands)
+    assert fold_order(support)[-2].sides == standing

@@ -1,0 +1,47 @@
+"""Straps: as many as there are sides to hold, long enough to go round and lap."""
+
+import pytest
+from conftest import SAMPLES
+from hypothesis import given
+from strategies import slips
+
+from cutfiles.bench.slip import read_slip
+from cutfiles.support.cradle import design
+from cutfiles.support.straps import BROAD, LAP, NARROW, strap_length, straps
+
+
+def of(name):
+    return straps(design(read_slip(SAMPLES / f"{name}.toml")))
+
+
+def test_by_hand():
+    """H 203, sides 17 and 16: 2·(203+17)+20 = 460, 2·(203+16)+20 = 458."""
+    left, right = of("A1")
+    assert (left.side, right.side) == ("left", "right")
+    assert (left.cut_length, right.cut_length) == (460, 458)
+    assert (left.width, left.lap, left.from_fore_edge) == (13, 20, 10)
+    assert left.measured
+
+
+def test_lone_cover_gets_none_but_a_limp_one_does():
+    assert [strap.side for strap in of("A4")] == ["right"]
+    assert [strap.side for strap in of("B2")] == ["left", "right"]
+
+
+def test_small_books_get_narrow_ones():
+    assert {strap.width for strap in of("B1")} == {NARROW}
+    assert {strap.width for strap in of("A1")} == {BROAD}
+    assert of("B1")[0].from_fore_edge == pytest.approx(38 / 8, abs=0.06)
+
+
+@given(slips())
+def test_goes_round_and_laps(slip):
+    for strap in straps(design(slip)):
+        round_it = 2 * (slip.book.height + strap.held)
+        assert round_it + LAP <= strap.cut_length < round_it + LAP + 1
+        board = slip.opening.left if strap.side == "left" else slip.opening.right
+        assert strap.from_fore_edge + strap.width < board.width
+
+
+def test_length_is_rounded_up():
+    assert strap_length(100.0, 10.2) == 241

@@ -1,0 +1,85 @@
+"""`cutfiles sheet` and the printed slip, as users meet them."""
+
+import json
+
+import pytest
+from click.testing import CliRunner
+from conftest import SAMPLES
+from pages import sizes
+
+from cutfiles.cli import cli
+from cutfiles.report.paper import PAPERS
+
+
+def run(*args):
+    return CliRunner().invoke(cli, [str(a) for a in args])
+
+
+def names(folder):
+    return {path.name for path in folder.iterdir()}
+
+
+def test_all_sheets(tmp_path):
+    result = run("sheet", SAMPLES / "B1.toml", "--to", tmp_path, "--paper", "letter")
+    assert result.exit_code == 0, result.output
+    assert names(tmp_path) == {
+        "B1.bench.pdf", "B1.profile.pdf", "B1.profile.svg", "B1.template.pdf", "B1.labels.pdf",
+        "B1.json",
+    }  # fmt: skip
+    for path in tmp_path.glob("*.pdf"):
+        for size in sizes(path.read_bytes()):
+            assert sorted(size) == pytest.approx(sorted(PAPERS["Letter"]), abs=0.01)
+    assert "verified   B1.profile.svg" in result.output
+
+
+def test_sheets_and_cut_files_share_one_record(tmp_path):
+    run("make", SAMPLES / "B1.toml", "--to", tmp_path)
+    before = names(tmp_path)
+    assert run("sheet", SAMPLES / "B1.toml", "--to", tmp_path, "--only", "labels").exit_code == 0
+    assert names(tmp_path) == before | {"B1.labels.pdf"}
+    known = {f["path"] for f in json.loads((tmp_path / "B1.json").read_text())["files"]}
+    assert known == names(tmp_path) - {"B1.json"}
+    again = run("make", SAMPLES / "B1.toml", "--to", tmp_path)
+    assert again.exit_code == 0
+    assert names(tmp_path) == before | {"B1.labels.pdf"}
+
+
+def test_make_without_the_sheet_and_on_letter(tmp_path):
+    run("make", SAMPLES / "B1.toml", "--to", tmp_path, "--no-sheet", "--format", "svg")
+    assert "B1.bench.pdf" not in names(tmp_path)
+    run("make", SAMPLES / "B1.toml", "--to", tmp_path, "--paper", "Letter", "--format", "svg")
+    assert sizes((tmp_path / "B1.bench.pdf").read_bytes()) == [
+        pytest.approx(PAPERS["Letter"], abs=0.01)
+    ]
+
+
+def test_refusals(tmp_path):
+    bad = tmp_path / "bad.toml"
+    bad.write_text('number = "Z"\nheight = "tall"\n', encoding="utf-8")
+    result = run("sheet", bad, SAMPLES / "B1.toml", "--to", tmp_path / "out", "--only", "bench")
+    assert result.exit_code == 1
+    assert 'slip bad.toml, height: found "tall"' in result.output
+    assert names(tmp_path / "out") == {"B1.bench.pdf", "B1.json"}
+    assert run("sheet", SAMPLES / "B1.toml", "--only", "poster").exit_code == 2
+    assert '"poster" is no sheet' in run("sheet", "x", "--only", "poster").output
+    twice = run("sheet", SAMPLES / "B1.toml", SAMPLES / "B1.toml", "--to", tmp_path / "two")
+    assert twice.exit_code == 1
+    assert 'the number "B1"' in twice.output
+
+
+def test_printed_slip(tmp_path):
+    path = tmp_path / "measuring.pdf"
+    assert run("slip", path, "--paper", "Letter").exit_code == 0
+    assert sizes(path.read_bytes()) == [pytest.approx(PAPERS["Letter"], abs=0.01)]
+    again = run("slip", path)
+    assert again.exit_code == 1
+    assert "a file that exists" in again.output
+    wrong = run("slip", tmp_path / "b.pdf", "--height", "3 mm")
+    assert wrong.exit_code == 2
+    assert "the printed slip is blank" in wrong.output
+
+
+def test_help_names_every_sheet():
+    text = run("sheet", "--help").output
+    for word in ("bench ", "profile ", "template ", "labels ", "100 %", "--paper"):
+        assert word in text
