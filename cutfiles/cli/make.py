@@ -158,7 +158,7 @@ def _made(
             click.echo(f"  removed    {path.name}, which held other measures")
         click.echo(f"  record     {done.files[-1].name}")
         click.echo(f"  in         {folder}\n")
-    if made.draft.verdict.state in ("make a trial", "another support"):
+    if not as_json and made.draft.verdict.state in ("make a trial", "another support"):
         click.echo(f"{made.name}: {sentence(made.draft.verdict, slip)}", err=True)
     for path in done.left:
         click.echo(f"  left alone: {path.name} holds other measures, but was changed since it was "
