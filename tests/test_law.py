@@ -11,12 +11,13 @@ ORDER = [
     "writers", "readers", "formats", "verify", "made", "report", "job", "delivery", "cli",
     "__main__", "",
 ]  # fmt: skip
-HEAVY = {"ezdxf", "svgwrite", "pypdf", "resvg_py"}
+HEAVY = {"ezdxf", "svgwrite", "pypdf", "resvg_py", "python_calamine"}
 HOMES = {
     "ezdxf": {"writers.dxf"},
     "svgwrite": {"writers.svg", "report.canvas"},
     "pypdf": {"readers.pdf"},
     "resvg_py": {"report.png"},
+    "python_calamine": {"bench.grid"},
 }
 LONGEST = 420
 

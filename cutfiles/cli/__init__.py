@@ -19,6 +19,7 @@ a conservator decides whether and how far a book opens."""
 COMMANDS = {
     "slip": "Write a blank, commented slip to FILE, or print it.",
     "make": "Make the cut files and pictures of one or more slips.",
+    "list": "Show how a list of books is read, and what is refused.",
     "verify": "Check cut files against their slip.",
 }
 """Each command and the line that `--help` tells of it, in the order of the work."""
