@@ -8,8 +8,8 @@ from conftest import ROOT
 
 ORDER = [
     "version", "errors", "findings", "units", "plane", "bench", "support", "pattern", "sheets",
-    "writers", "readers", "formats", "verify", "made", "report", "job", "delivery", "cli",
-    "__main__", "",
+    "writers", "readers", "formats", "verify", "made", "results", "report", "job", "delivery",
+    "exhibit_work", "exhibit_state", "exhibit", "cli", "__main__", "",
 ]  # fmt: skip
 HEAVY = {"ezdxf", "svgwrite", "pypdf", "resvg_py", "python_calamine"}
 HOMES = {

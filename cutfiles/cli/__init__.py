@@ -20,6 +20,7 @@ COMMANDS = {
     "slip": "Write a blank, commented slip to FILE, or print it.",
     "make": "Make the cut files and pictures of one or more slips.",
     "list": "Show how a list of books is read, and what is refused.",
+    "exhibit": "Make all supports of a list of books, nested on sheets.",
     "verify": "Check cut files against their slip.",
 }
 """Each command and the line that `--help` tells of it, in the order of the work."""
