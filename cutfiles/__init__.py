@@ -19,9 +19,11 @@ if TYPE_CHECKING:
     from cutfiles.bench.book import Board, Book, Opening
     from cutfiles.bench.choices import Choices
     from cutfiles.bench.film import Film
+    from cutfiles.bench.lists import BookList, read_list, write_list
     from cutfiles.bench.slip import Slip, read_slip, slip_from
     from cutfiles.delivery import deliver
     from cutfiles.errors import CutfilesError
+    from cutfiles.exhibit import Plan, make_exhibit
     from cutfiles.findings import Finding
     from cutfiles.formats import FORMATS, Options
     from cutfiles.job import draft, make, verify_data
@@ -32,6 +34,7 @@ if TYPE_CHECKING:
 _HOME = {
     "Board": "bench.book",
     "Book": "bench.book",
+    "BookList": "bench.lists",
     "Choices": "bench.choices",
     "CutfilesError": "errors",
     "Difference": "verify",
@@ -41,6 +44,7 @@ _HOME = {
     "Made": "made",
     "Opening": "bench.book",
     "Options": "formats",
+    "Plan": "exhibit",
     "Slip": "bench.slip",
     "blank_slip": "bench.blank",
     "deliver": "delivery",
@@ -48,15 +52,19 @@ _HOME = {
     "made_data": "report.tables",
     "made_table": "report.tables",
     "make": "job",
+    "make_exhibit": "exhibit",
+    "read_list": "bench.lists",
     "read_slip": "bench.slip",
     "slip_from": "bench.slip",
     "verify_data": "job",
+    "write_list": "bench.lists",
 }
 
 __all__ = [
     "FORMATS",
     "Board",
     "Book",
+    "BookList",
     "Choices",
     "CutfilesError",
     "Difference",
@@ -65,6 +73,7 @@ __all__ = [
     "Made",
     "Opening",
     "Options",
+    "Plan",
     "Slip",
     "__version__",
     "blank_slip",
@@ -73,9 +82,12 @@ __all__ = [
     "made_data",
     "made_table",
     "make",
+    "make_exhibit",
+    "read_list",
     "read_slip",
     "slip_from",
     "verify_data",
+    "write_list",
 ]
 
 
