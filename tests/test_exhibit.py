@@ -171,7 +171,7 @@ def test_formats_changed_remake_all(tmp_path):
 COMMAND = [sys.executable, "-c", "from cutfiles.cli import main; main()", "exhibit"]
 
 
-@pytest.mark.parametrize("count", [1, 13, 27])
+@pytest.mark.parametrize("count", [1, 20])
 def test_killed_at_any_point_the_next_run_completes(tmp_path, count):
     """Killed as soon as so many files are there, a finished one or one in the making."""
     books = listed(tmp_path, HEAD + BOOKS)
@@ -194,7 +194,7 @@ def tree_names(folder):
     return {str(path.relative_to(folder)) for path in Path(folder).rglob("*.*")}
 
 
-@pytest.mark.parametrize("steps", range(0, 60, 4))
+@pytest.mark.parametrize("steps", [0, 3, 7, 12, 18, 25, 33, 41])
 def test_stopped_at_any_file_the_next_run_completes(tmp_path, monkeypatch, steps):
     """Every rename is a point to be killed at; here the process only believes it was."""
     books = listed(tmp_path, HEAD + BOOKS)
@@ -367,7 +367,7 @@ TEXTS = st.one_of(
 )
 
 
-@settings(max_examples=25)
+@settings(max_examples=15)
 @given(st.lists(st.tuples(TEXTS, TEXTS, TEXTS), max_size=5))
 def test_every_row_ends_somewhere(tmp_path_factory, rows):
     out = io.StringIO()

@@ -83,9 +83,9 @@ def main():
         print(f"{name}: {shown}; ours in {spent:.1f} s")
     for who, all_gaps in gaps.items():
         values = [gap for gap in all_gaps if gap is not None]
-        print(
-            f"{who}: {len(values)} of {len(all_gaps)} solved, mean gap {sum(values) / len(values):.2%}, largest {max(values):.2%}"
-        )
+        mean = sum(values) / len(values)
+        print(f"{who}: {len(values)} of {len(all_gaps)} solved, mean gap {mean:.2%}, "
+              f"largest {max(values):.2%}")  # fmt: skip
     over = {"ours": 0, "rectpack": 0}
     for name in SHEETS:
         data, pieces, width, height = instance(name)
