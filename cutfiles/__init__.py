@@ -21,10 +21,12 @@ if TYPE_CHECKING:
     from cutfiles.bench.choices import Choices
     from cutfiles.bench.film import Film
     from cutfiles.bench.films import Stock, read_films, usual_films
+    from cutfiles.bench.lists import BookList, read_list, write_list
     from cutfiles.bench.queries import queries, require_answers
     from cutfiles.bench.slip import Slip, read_slip, slip_from
     from cutfiles.delivery import deliver
     from cutfiles.errors import CutfilesError
+    from cutfiles.exhibit import Plan, make_exhibit
     from cutfiles.findings import Finding
     from cutfiles.formats import FORMATS, Options
     from cutfiles.job import draft, make, make_sheets
@@ -43,6 +45,7 @@ if TYPE_CHECKING:
 _HOME = {
     "Board": "bench.book",
     "Book": "bench.book",
+    "BookList": "bench.lists",
     "Case": "bench.book",
     "Choices": "bench.choices",
     "CutfilesError": "errors",
@@ -53,6 +56,7 @@ _HOME = {
     "Made": "made",
     "Opening": "bench.book",
     "Options": "formats",
+    "Plan": "exhibit",
     "Proved": "prove",
     "Slip": "bench.slip",
     "Stock": "bench.films",
@@ -71,12 +75,14 @@ _HOME = {
     "made_data": "report.tables",
     "made_table": "report.tables",
     "make": "job",
+    "make_exhibit": "exhibit",
     "make_sheets": "job",
     "proof_data": "prove",
     "proof_table": "prove",
     "prove_data": "recheck",
     "queries": "bench.queries",
     "read_films": "bench.films",
+    "read_list": "bench.lists",
     "read_slip": "bench.slip",
     "require_answers": "bench.queries",
     "sentence": "report.verdict",
@@ -84,12 +90,14 @@ _HOME = {
     "usual_films": "bench.films",
     "verdict_data": "report.verdict",
     "verify_data": "recheck",
+    "write_list": "bench.lists",
 }
 
 __all__ = [
     "FORMATS",
     "Board",
     "Book",
+    "BookList",
     "Case",
     "Choices",
     "CutfilesError",
@@ -99,6 +107,7 @@ __all__ = [
     "Made",
     "Opening",
     "Options",
+    "Plan",
     "Proved",
     "Slip",
     "Stock",
@@ -118,12 +127,14 @@ __all__ = [
     "made_data",
     "made_table",
     "make",
+    "make_exhibit",
     "make_sheets",
     "proof_data",
     "proof_table",
     "prove_data",
     "queries",
     "read_films",
+    "read_list",
     "read_slip",
     "require_answers",
     "sentence",
@@ -131,6 +142,7 @@ __all__ = [
     "usual_films",
     "verdict_data",
     "verify_data",
+    "write_list",
 ]
 
 

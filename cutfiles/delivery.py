@@ -60,7 +60,7 @@ def deliver(
         same = known.get("pattern_sha256") == pattern_sha256(made)
         kept = [] if not same else _others(known, made, to)
         files[record] = _record(made, kept)
-        _write_all(files)
+        write_all(files)
         removed, left = ([], []) if same else _clear(known, made, to)
     except OSError as error:
         raise FileError(
@@ -146,7 +146,7 @@ def _record(made: Made, kept: list[dict[str, Any]]) -> bytes:
     return (json.dumps(data, ensure_ascii=False, indent=2) + "\n").encode()
 
 
-def _write_all(files: dict[Path, bytes]) -> None:
+def write_all(files: dict[Path, bytes]) -> None:
     """Write under temporary names, read back, then rename: an interruption leaves all or none."""
     parts = {path.with_name(f".{path.name}.part"): path for path in files}
     try:

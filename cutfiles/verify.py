@@ -12,9 +12,9 @@ from cutfiles.errors import DifferenceError
 from cutfiles.formats import Format, Options
 from cutfiles.pattern.facts import PROGRAM
 from cutfiles.pattern.pattern import Stroke
-from cutfiles.plane.measure import box_of, distance, distance_to_path, path_length
+from cutfiles.plane.measure import box_of, distance, distance_to_path, path_length, point_along
 from cutfiles.plane.shapes import Box, Path
-from cutfiles.readers.reading import Place, Reading, ReadPath, halfway
+from cutfiles.readers.reading import Place, Reading, ReadPath
 from cutfiles.sheets.sheet import Sheet
 
 KNOWN_SCALES = {
@@ -284,10 +284,13 @@ def _same_places(path: Path, read: ReadPath, form: Format) -> bool:
         distance(read.points[0], point) <= step for point in path.points
     ):
         return False
-    if path.is_straight and len(path.points) == len(read.points) and path.closed == read.closed:
-        halves = [halfway(segment.start, segment.end) for segment in path.segments()]
-        pairs = zip((*path.points, *halves), (*read.points, *read.middles), strict=True)
-        if all(distance(a, b) <= step for a, b in pairs):
+    if len(path.points) == len(read.points) and path.closed == read.closed:
+        # broken up as we did: ends meet ends, and an arc is known by its middle
+        ends = zip(path.points, read.points, strict=True)
+        if all(distance(a, b) <= step for a, b in ends) and all(
+            distance(point_along(segment, 0.5), middle) <= (curve if segment.bulge else step)
+            for segment, middle in zip(path.segments(), read.middles, strict=True)
+        ):
             return True
     for point in path.points:
         if not any(distance(point, place) <= step for place in read.points):

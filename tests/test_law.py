@@ -8,10 +8,13 @@ from conftest import ROOT
 
 ORDER = [
     "version", "errors", "findings", "units", "plane", "bench", "support", "pattern", "sheets",
-    "folding", "writers", "readers", "formats", "verify", "made", "prove", "report", "job",
-    "recheck", "delivery", "cli", "__main__", "",
+    "folding", "writers", "readers", "formats", "verify", "made", "prove", "results", "report",
+    "job", "recheck", "delivery", "exhibit_work", "exhibit_state", "exhibit", "cli", "__main__", "",
 ]  # fmt: skip
-HEAVY = {"ezdxf", "svgwrite", "pypdf", "resvg_py", "reportlab", "segno", "bidi", "arabic_reshaper"}
+HEAVY = {
+    "ezdxf", "svgwrite", "pypdf", "resvg_py", "reportlab", "segno", "bidi", "arabic_reshaper",
+    "python_calamine",
+}  # fmt: skip
 HOMES = {
     "ezdxf": {"writers.dxf"},
     "svgwrite": {"writers.svg", "report.canvas"},
@@ -22,6 +25,7 @@ HOMES = {
     "segno": {"report.label_sheet"},
     "bidi": {"report.script"},
     "arabic_reshaper": {"report.script"},
+    "python_calamine": {"bench.grid"},
 }
 LONGEST = 420
 

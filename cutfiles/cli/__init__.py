@@ -22,6 +22,8 @@ COMMANDS = {
     "check": "Tell whether film carries the books of slips, what contradicts, what to beware of.",
     "films": "Show the films at hand, or check a table of your own.",
     "sheet": "Print sheets: bench sheet, profile card, full-size template, labels.",
+    "list": "Show how a list of books is read, and what is refused.",
+    "exhibit": "Make all supports of a list of books, nested on sheets.",
     "verify": "Check cut files against their slip.",
     "fold": "Fold a cut file along its scores, and prove that the support comes out.",
 }

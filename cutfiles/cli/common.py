@@ -214,6 +214,26 @@ def read_file(path: str, needed: str) -> bytes:
         ) from None
 
 
+def write_new(path: str, data: bytes) -> None:
+    """Write a file that does not exist yet.
+
+    Raises:
+        FileError: it exists, or cannot be written.
+
+    """
+    from cutfiles.errors import FileError
+
+    try:
+        with open(path, "xb") as file:
+            file.write(data)
+    except OSError as error:
+        exists = isinstance(error, FileExistsError)
+        said = "a file that exists" if exists else (error.strerror or "an error").lower()
+        raise FileError(
+            said, "this is written to a new file", "choose another name or folder", path
+        ) from None
+
+
 # -- messages -------------------------------------------------------------------------------------
 
 

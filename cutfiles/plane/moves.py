@@ -55,3 +55,14 @@ def _toward(start: Point, end: Point, length: float) -> Point:
     dx, dy = end.x - start.x, end.y - start.y
     span = abs(dx) + abs(dy)
     return Point(start.x + dx / span * length, start.y + dy / span * length)
+
+
+def quarter_turn(path: Path) -> Path:
+    """Return the path turned a quarter counter-clockwise about the origin; arcs stay as they are.
+
+    >>> from cutfiles.plane.shapes import open_path
+    >>> quarter_turn(open_path((1, 0), (2, 0))).points
+    (Point(x=0.0, y=1), Point(x=0.0, y=2))
+    """
+    points = tuple(Point(0.0 - y, x) for x, y in path.points)
+    return Path(points, path.bulges, path.closed)

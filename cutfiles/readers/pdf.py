@@ -6,12 +6,15 @@ Source: ISO 32000-1 §8.4 (graphics state), §8.5 (paths), §8.11 (optional cont
 
 import io
 import logging
+import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
 from cutfiles.errors import FileError
 from cutfiles.readers.reading import Place, Reading, ReadPath, facts_in, halfway, sound
 
+_NOT_PLAIN = re.compile(rb"[()<>\[\]{}%\x00]")
 _MM_PER_POINT = 25.4 / 72
 Matrix = tuple[float, float, float, float, float, float]
 _SILENT = logging.NullHandler()
@@ -50,8 +53,16 @@ def _read(data: bytes) -> Reading:
     walker = _Walker(names)
     contents = page.get_contents()
     if contents is not None:
-        for operands, operator in ContentStream(contents, reader).operations:
-            walker.take(operator.decode("latin-1"), operands)
+        stream = contents.get_data()
+        if _NOT_PLAIN.search(stream):
+            for operands, operator in ContentStream(contents, reader).operations:
+                walker.take(operator.decode("latin-1"), operands)
+        else:  # numbers, names and operators only, as we write them: six times as fast
+            try:
+                for operator_, words in _operations(stream.decode("latin-1")):
+                    walker.take(operator_, words)
+            except (ValueError, IndexError) as error:
+                raise _refuse(f"content that cannot be read ({error})", "a cut file") from None
     box = page.mediabox
     subject = reader.metadata.subject if reader.metadata else None
     return Reading(
@@ -60,6 +71,17 @@ def _read(data: bytes) -> Reading:
         size=(float(box.width) * _MM_PER_POINT, float(box.height) * _MM_PER_POINT),
         steps=_steps(reader.trailer["/Root"]),
     )
+
+
+def _operations(text: str) -> Iterator[tuple[str, list[str]]]:
+    """Yield operators with their operands, of a content stream without strings and arrays."""
+    operands: list[str] = []
+    for word in text.split():
+        if word[0] in "/+-.0123456789":
+            operands.append(word)
+        else:
+            yield word, operands
+            operands = []
 
 
 def _steps(root: Any) -> dict[str, tuple[str, str]]:

@@ -24,7 +24,7 @@ def lay(pattern: Pattern, book: Book) -> Sheet:
         Stroke(stroke.role, stroke.name, shift(stroke.path, MARGIN, MARGIN))
         for stroke in pattern.strokes
     ]
-    strokes = [*_check_line(), *placed, *crosses(width, height, MARGIN)]
+    strokes = [*check_line(MARGIN), *placed, *crosses(width, height, MARGIN)]
     order = list(Role)
     notes = [
         Note(note.text, Point(note.at.x + MARGIN, note.at.y + MARGIN), note.height, note.upright)
@@ -41,9 +41,9 @@ def lay(pattern: Pattern, book: Book) -> Sheet:
     )
 
 
-def _check_line() -> tuple[Stroke, ...]:
-    """Return a line of 100 mm with a tick at each end, in the lower margin."""
-    left, y = MARGIN + 5.0, MARGIN / 2
+def check_line(margin: float) -> tuple[Stroke, ...]:
+    """Return a line of 100 mm with a tick at each end, in the lower margin (mm) of a sheet."""
+    left, y = margin + 5.0, margin / 2
     right = left + CHECK_LENGTH
     lines = {
         "check line 100 mm": open_path((left, y), (right, y)),

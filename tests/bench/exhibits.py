@@ -1,0 +1,123 @@
+"""Exhibits of many books: time, memory and growth, beside raw writing of the same entities.
+
+    python tests/bench/exhibits.py [books ...] [--workers N]
+
+Each size runs in a process of its own: all formats, verified, nested. The baseline is what ezdxf
+and svgwrite alone take to write the entities of the same supports and sheets, DXF R12, DXF R2000
+and SVG, in one process: `times raw` is our processor time over twice that (each pattern is written
+by itself and on its sheet).
+"""
+
+import json
+import os
+import resource
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+RAW_SAMPLE = 20
+
+
+def list_of(count):
+    """A list of invented books: sizes spread as in a library, the same every time."""
+    lines = ["No,Title,Show,H (mm),W (mm),Spine (mm),Left slope,Right slope,Case"]
+    state = 7
+    for i in range(count):
+        draws = []
+        for _ in range(5):
+            state = (state * 1103515245 + 12345) % 2**31
+            draws.append(state / 2**31)
+        height = 90 + 170 * draws[0]
+        lines.append(
+            f"N{i:04d},Book {i},p. {i},{height:.0f},{height * (0.6 + 0.12 * draws[1]):.0f},"
+            f"{12 + 30 * draws[2]:.0f},{20 + 25 * draws[3]:.0f},{20 + 25 * draws[4]:.0f},{i // 20}"
+        )
+    return "\n".join(lines) + "\n"
+
+
+def run(count, workers):
+    """One exhibit, in this process and its workers; its numbers as JSON."""
+    from cutfiles.exhibit import make_exhibit
+
+    started = {}
+
+    def progress(what, done, total):
+        started.setdefault(what, time.perf_counter())
+
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "list.csv"
+        path.write_text(list_of(count))
+        begin = time.perf_counter()
+        done = make_exhibit(path, Path(folder) / "out", workers=workers, progress=progress)
+        wall = time.perf_counter() - begin
+        begin = time.perf_counter()
+        again = make_exhibit(path, Path(folder) / "out", workers=workers)
+        second = time.perf_counter() - begin
+        size = sum(p.stat().st_size for p in Path(folder).rglob("*") if p.is_file())
+    assert done.counts["made"] == again.counts["unchanged"] == count
+    usage = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
+    print(json.dumps({
+        "books": count, "wall": wall, "second": second,
+        "cpu": sum(u.ru_utime + u.ru_stime for u in usage),
+        "memory": [u.ru_maxrss / 1024 for u in usage], "sheets": len(done.sheets),
+        "used": sum(s.used for s in done.sheets) / len(done.sheets), "size": size / 1e6,
+    }))  # fmt: skip
+
+
+def raw():
+    """Processor time to write one support's entities, s: DXF twice and SVG, by the libraries."""
+    from reference_dxf import write_dxf
+
+    from cutfiles.bench.lists import read_list
+    from cutfiles.job import draft
+    from cutfiles.writers.svg import write_svg
+
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "list.csv"
+        path.write_text(list_of(RAW_SAMPLE))
+        sheets = [draft(row.slip).sheet for row in read_list(path).rows]
+    write_dxf(sheets[0], "R12")
+    write_svg(sheets[0])
+    begin = time.process_time()
+    for sheet in sheets:
+        write_dxf(sheet, "R12")
+        write_dxf(sheet, "R2000")
+        write_svg(sheet)
+    print(json.dumps((time.process_time() - begin) / len(sheets)))
+
+
+def child(*arguments):
+    command = [sys.executable, __file__, *map(str, arguments)]
+    run = subprocess.run(command, capture_output=True, text=True, check=True)
+    return json.loads(run.stdout)
+
+
+def main():
+    arguments = sys.argv[1:]
+    if arguments[:1] == ["--one"]:
+        return run(int(arguments[1]), int(arguments[2]))
+    if arguments == ["--raw"]:
+        return raw()
+    workers = os.cpu_count()
+    if "--workers" in arguments:
+        at = arguments.index("--workers")
+        workers = int(arguments[at + 1])
+        del arguments[at : at + 2]
+    base = child("--raw")
+    print(f"raw writing: {base * 1000:.0f} ms a support; {workers} workers")
+    for count in [int(a) for a in arguments] or [100, 1000, 5000]:
+        one = child("--one", count, workers)
+        print(
+            f"{count} books: {one['wall']:.1f} s, {one['wall'] / count * 1000:.0f} ms each, "
+            f"{one['cpu'] / count / (2 * base):.2f} times raw, second run {one['second']:.1f} s, "
+            f"memory {one['memory'][0]:.0f} MB and {one['memory'][1]:.0f} MB a worker, "
+            f"{one['sheets']} sheets, {one['used']:.1%} used, {one['size']:.0f} MB on disk"
+        )
+    return None
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,34 @@
+"""Our DXF entities are what ezdxf writes, byte by byte, handles and all."""
+
+import sys
+from pathlib import Path
+
+import pytest
+from conftest import sample_slips
+from hypothesis import given, settings
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+from reference_dxf import write_dxf as by_ezdxf
+from strategies import slips
+
+from cutfiles.bench.slip import read_slip
+from cutfiles.job import draft
+from cutfiles.sheets.lay_many import Placement, lay_many
+from cutfiles.writers.dxf import write_dxf
+
+
+@pytest.mark.parametrize("release", ["R12", "R2000"])
+@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
+def test_samples(path, release):
+    sheet = draft(read_slip(path)).sheet
+    assert write_dxf(sheet, release) == by_ezdxf(sheet, release)
+
+
+@settings(max_examples=10)
+@given(slips())
+def test_drawn_slips_turned_and_not(slip):
+    pattern = draft(slip).pattern
+    places = [Placement(pattern, 10, 10), Placement(pattern, 900, 10, turned=True)]
+    sheet = lay_many("S1", "S1", "x", (3000, 2000), 10.0, places)
+    for release in ("R12", "R2000"):
+        assert write_dxf(sheet, release) == by_ezdxf(sheet, release)

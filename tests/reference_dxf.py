@@ -1,0 +1,137 @@
+"""The DXF writer as it would be with ezdxf's own entities: what ours must equal, byte by byte.
+
+It is also the baseline of `bench/exhibits.py`.
+"""
+
+import io
+import logging
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Literal
+
+from ezdxf import options
+from ezdxf.document import Drawing
+from ezdxf.enums import TextEntityAlignment
+from ezdxf.filemanagement import new
+from ezdxf.layouts.layout import Modelspace
+
+from cutfiles.pattern.pattern import COLOURS, Note, Role, Stroke
+from cutfiles.plane.measure import arc_centre, arc_radius, distance
+from cutfiles.sheets.sheet import Sheet
+
+Release = Literal["R12", "R2000"]
+
+STEP = 0.0001
+"""Finest step of a coordinate, mm."""
+_INDEX = {
+    Role.GUIDE: 8,
+    Role.REGISTRATION: 6,
+    Role.LABEL: 3,
+    Role.VALLEY: 5,
+    Role.MOUNTAIN: 30,
+    Role.HOLES: 7,
+    Role.OUTLINE: 7,
+}
+"""AutoCAD colour index nearest to each role's colour (from memory)."""
+
+
+def write_dxf(sheet: Sheet, release: Release) -> bytes:
+    """Return the sheet as a DXF file of this release."""
+    with _same_every_time():
+        document = new(release, units=0 if release == "R12" else 4)
+        _layers(document, release)
+        space = document.modelspace()
+        for stroke in sheet.strokes:
+            _stroke(space, stroke, release)
+        for note in sheet.notes:
+            _note(space, note)
+        _extents(document, space, sheet)
+        text = io.StringIO()
+        document.write(text)
+    comments = "".join(f"999\n{name}: {_ascii(value)}\n" for name, value in sheet.facts)
+    return (comments + text.getvalue()).encode(document.output_encoding, errors="dxfreplace")
+
+
+def layer_name(role: Role) -> str:
+    """Return the layer of a role: upper case, no hyphen."""
+    return role.value.upper().replace("-", "_")
+
+
+@contextmanager
+def _same_every_time() -> Iterator[None]:
+    """Switch off what ezdxf dates and numbers anew on each run; its switch is global.
+
+    It also warns that R12 has no unit, which the guide layer says in its own way.
+    """
+    logger = logging.getLogger("ezdxf")
+    before, level = options.write_fixed_meta_data_for_testing, logger.level
+    options.write_fixed_meta_data_for_testing = True
+    logger.setLevel(logging.ERROR)
+    try:
+        yield
+    finally:
+        options.write_fixed_meta_data_for_testing = before
+        logger.setLevel(level)
+
+
+def _layers(document: Drawing, release: Release) -> None:
+    for role in Role:
+        layer = document.layers.add(layer_name(role), color=_INDEX[role])
+        if release != "R12" and COLOURS[role] != "#000000":
+            red, green, blue = bytes.fromhex(COLOURS[role][1:])
+            layer.rgb = (red, green, blue)
+
+
+def _stroke(space: Modelspace, stroke: Stroke, release: Release) -> None:
+    look = {"layer": layer_name(stroke.role)}
+    path = stroke.path
+    segments = list(path.segments())
+    if _is_circle(stroke):
+        centre = arc_centre(segments[0])
+        space.add_circle(_round(centre), round(arc_radius(segments[0]), 4), dxfattribs=look)
+        return
+    if path.is_straight and len(path.points) == 2 and not path.closed:
+        space.add_line(_round(path.points[0]), _round(path.points[1]), dxfattribs=look)
+        return
+    bulges = [*path.bulges] if path.closed else [*path.bulges, 0.0]
+    corners = [(*_round(point), bulge) for point, bulge in zip(path.points, bulges, strict=True)]
+    if release == "R12":
+        space.add_polyline2d(corners, format="xyb", close=path.closed, dxfattribs=look)
+    else:
+        space.add_lwpolyline(corners, format="xyb", close=path.closed, dxfattribs=look)
+
+
+def _is_circle(stroke: Stroke) -> bool:
+    segments = list(stroke.path.segments())
+    if not stroke.path.closed or any(s.bulge <= 0 for s in segments):
+        return False
+    centre, radius = arc_centre(segments[0]), arc_radius(segments[0])
+    return all(
+        distance(arc_centre(s), centre) < 1e-9 and abs(arc_radius(s) - radius) < 1e-9
+        for s in segments
+    )
+
+
+def _note(space: Modelspace, note: Note) -> None:
+    text = space.add_text(
+        note.text,
+        height=round(note.height, 4),
+        rotation=90.0 if note.upright else 0.0,
+        dxfattribs={"layer": layer_name(Role.GUIDE)},
+    )
+    text.set_placement(_round(note.at), align=TextEntityAlignment.LEFT)
+
+
+def _extents(document: Drawing, space: Modelspace, sheet: Sheet) -> None:
+    low, high = (0.0, 0.0, 0.0), (round(sheet.width, 4), round(sheet.height, 4), 0.0)
+    document.header["$EXTMIN"], document.header["$EXTMAX"] = low, high
+    space.reset_extents(low, high)
+
+
+def _round(point: tuple[float, float]) -> tuple[float, float]:
+    return (round(point[0], 4) + 0.0, round(point[1], 4) + 0.0)
+
+
+def _ascii(text: str) -> str:
+    r"""Return text with what is not ASCII as \U+xxxx, as DXF texts carry it."""
+    return "".join(c if c.isascii() else f"\\U+{ord(c):04X}" for c in text)

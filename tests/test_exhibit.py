@@ -1,0 +1,417 @@
+"""Exhibits: rows that add up, second runs, interruptions, executors, odd texts, tables."""
+
+import contextlib
+import csv
+import io
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+import pytest
+from conftest import ROOT, SAMPLES
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cutfiles.bench.lists import read_list
+from cutfiles.cli import cli
+from cutfiles.errors import FileError, SlipError
+from cutfiles.exhibit import Plan, make_exhibit
+from cutfiles.exhibit_work import Making
+from cutfiles.sheets.layout import Rules
+from cutfiles.sheets.stock import Stock, StockFilm, read_stock
+
+HEAD = "No,Title,Show,H,W,Spine,Opens to,Case\n"
+BOOKS = "".join(
+    f"{n},Book {n},p. {i},{150 + 9 * i} mm,{100 + 5 * i} mm,{20 + i} mm,{100 + i},{'AB'[i % 2]}\n"
+    for i, n in enumerate(["A1", "A2", "B1", "B2"])
+)
+
+
+def plan(**more):
+    more.setdefault("making", Making(formats=("svg", "pdf")))
+    return Plan(name="show", rules=more.pop("rules", Rules(effort=100_000)), **more)
+
+
+def listed(tmp_path, text, name="list.csv"):
+    path = tmp_path / name
+    path.write_text(text, encoding="utf-8")
+    return read_list(path)
+
+
+def tree(folder):
+    """Every file below a folder with its bytes."""
+    return {
+        str(path.relative_to(folder)): path.read_bytes()
+        for path in sorted(Path(folder).rglob("*"))
+        if path.is_file()
+    }
+
+
+def states(done):
+    return {support.number: support.state for support in done.supports}
+
+
+def test_all_is_made(tmp_path):
+    done = make_exhibit(listed(tmp_path, HEAD + BOOKS), tmp_path / "out", plan())
+    assert done.counts == {"made": 4, "unchanged": 0, "refused": 0}
+    assert done.complete
+    files = tree(tmp_path / "out")
+    for number in ("A1", "A2", "B1", "B2"):
+        for ending in ("svg", "pdf", "json", "standing.svg", "flat.svg"):
+            assert f"supports/{number}.{ending}" in files
+    assert {"index.html", "supports.csv", "supports.json", "order.csv", "cutting.csv",
+            "install.csv", "import.csv", "report.txt", "exhibit.json"} <= files.keys()  # fmt: skip
+    assert "sheets/sheet-001.svg" in files
+    assert not [name for name in files if name.endswith((".part", ".journal"))]
+    assert sum(len(sheet.pieces) for sheet in done.sheets) == 4
+
+
+def test_one_bad_book_stops_no_other(tmp_path):
+    bad = ("C1,Bad,p. 1,abc,100 mm,20 mm,120,A\nC2,Flat,p. 1,200 mm,100 mm,20 mm,180,A\n"
+           "C3,Shut,closed,200 mm,100 mm,20 mm,,A\n")  # fmt: skip
+    books = listed(tmp_path, HEAD + BOOKS + bad)
+    done = make_exhibit(books, tmp_path / "out", plan())
+    assert done.counts == {"made": 4, "unchanged": 0, "refused": 3}
+    assert sum(done.counts.values()) == len(books.rows)
+    report = (tmp_path / "out" / "report.txt").read_text()
+    assert "7 rows: 4 made, 3 refused" in report
+    assert 'list.csv, row 6, column H: found "abc"' in report
+    assert "row 7, C2 Flat" in report
+    assert "a closed book needs no cradle" in report
+
+
+def test_a_fault_of_the_program_is_a_refused_row(tmp_path, monkeypatch):
+    from cutfiles import exhibit_work
+
+    real = exhibit_work.make
+
+    def fails(slip, *rest):
+        if slip.book.number == "A2":
+            raise ZeroDivisionError("x")
+        return real(slip, *rest)
+
+    monkeypatch.setattr(exhibit_work, "make", fails)
+    done = make_exhibit(listed(tmp_path, HEAD + BOOKS), tmp_path / "out", plan())
+    assert states(done) == {"A1": "made", "A2": "refused", "B1": "made", "B2": "made"}
+    assert "ZeroDivisionError" in str(done.supports[1].faults[0])
+
+
+def test_second_run_changes_nothing(tmp_path):
+    books, out = listed(tmp_path, HEAD + BOOKS), tmp_path / "out"
+    make_exhibit(books, out, plan())
+    before = {p: p.stat().st_mtime_ns for p in out.rglob("*.svg")}
+    files = tree(out)
+    done = make_exhibit(books, out, plan())
+    assert done.counts == {"made": 0, "unchanged": 4, "refused": 0}
+    assert {sheet.state for sheet in done.sheets} == {"unchanged"}
+    assert done.changed == done.removed == done.left == ()
+    assert tree(out) == files
+    assert {p: p.stat().st_mtime_ns for p in out.rglob("*.svg")} == before
+
+
+def test_second_run_makes_only_what_changed(tmp_path):
+    out = tmp_path / "out"
+    make_exhibit(listed(tmp_path, HEAD + BOOKS), out, plan())
+    (out / "supports" / "mine.txt").write_text("my notes")
+    text = HEAD + BOOKS.replace("B1,Book B1,p. 2,168 mm", "B1,Book B1,p. 2,170 mm")
+    text = "\n".join(line for line in text.splitlines() if not line.startswith("A2")) + "\n"
+    done = make_exhibit(listed(tmp_path, text), out, plan())
+    assert states(done) == {"A1": "unchanged", "B1": "made", "B2": "unchanged"}
+    (line,) = done.changed
+    assert line == "B1: breadth 496.27 → 502.27 mm"  # 2 mm in each of three thirds
+    files = tree(out)
+    assert not [name for name in files if "/A2." in name]
+    assert {"supports/A2.svg", "supports/A2.json"} <= set(done.removed)
+    assert files["supports/mine.txt"] == b"my notes"
+    fresh = tmp_path / "fresh"
+    make_exhibit(listed(tmp_path, text), fresh, plan())
+    del files["supports/mine.txt"]
+    assert files == tree(fresh)
+
+
+def test_a_changed_file_is_left_alone(tmp_path):
+    out = tmp_path / "out"
+    make_exhibit(listed(tmp_path, HEAD + BOOKS), out, plan())
+    (out / "supports" / "A2.svg").write_text("my own work")
+    text = "\n".join(line for line in (HEAD + BOOKS).splitlines() if not line.startswith("A2"))
+    done = make_exhibit(listed(tmp_path, text), out, plan())
+    assert done.left == ("supports/A2.svg",)
+    assert (out / "supports" / "A2.svg").read_text() == "my own work"
+    again = make_exhibit(listed(tmp_path, HEAD + BOOKS), out, plan())
+    assert states(again)["A2"] == "refused"
+    assert "is not ours" in str(again.supports[1].faults[0])
+    assert (out / "supports" / "A2.svg").read_text() == "my own work"
+
+
+def test_foreign_tables_are_not_overwritten(tmp_path):
+    out = tmp_path / "out"
+    out.mkdir()
+    (out / "order.csv").write_text("mine")
+    with pytest.raises(FileError, match=r"order\.csv: found a file that is not ours"):
+        make_exhibit(listed(tmp_path, HEAD + BOOKS), out, plan())
+    assert (out / "order.csv").read_text() == "mine"
+    (out / "exhibit.json").write_text("{}")
+    with pytest.raises(FileError, match="not the record of an exhibit"):
+        make_exhibit(listed(tmp_path, HEAD + BOOKS), out, plan())
+
+
+def test_formats_changed_remake_all(tmp_path):
+    out, books = tmp_path / "out", listed(tmp_path, HEAD + BOOKS)
+    make_exhibit(books, out, plan())
+    done = make_exhibit(books, out, plan(making=Making(formats=("svg",))))
+    assert done.counts["made"] == 4
+    assert not [name for name in tree(out) if name.startswith("sheets/") and name.endswith("pdf")]
+
+
+COMMAND = [sys.executable, "-c", "from cutfiles.cli import main; main()", "exhibit"]
+
+
+@pytest.mark.parametrize("count", [1, 20])
+def test_killed_at_any_point_the_next_run_completes(tmp_path, count):
+    """Killed as soon as so many files are there, a finished one or one in the making."""
+    books = listed(tmp_path, HEAD + BOOKS)
+    whole, out = tmp_path / "whole", tmp_path / "out"
+    making = Making(formats=("svg", "dxf-r12", "dxf-r2000"))
+    make_exhibit(books, whole, Plan(name="list", making=making))
+    command = [*COMMAND, str(tmp_path / "list.csv"), "--format", "svg,dxf", "--to", str(out)]
+    process = subprocess.Popen(command, stdout=subprocess.DEVNULL)
+    deadline = time.monotonic() + 60
+    while len(tree_names(out)) < count and time.monotonic() < deadline:
+        time.sleep(0.002)
+    process.send_signal(signal.SIGKILL)
+    process.wait()
+    assert tree_names(out) != tree_names(whole)
+    make_exhibit(books, out, Plan(name="list", making=making))
+    assert tree(out) == tree(whole)
+
+
+def tree_names(folder):
+    return {str(path.relative_to(folder)) for path in Path(folder).rglob("*.*")}
+
+
+@pytest.mark.parametrize("steps", [0, 3, 7, 12, 18, 25, 33, 41])
+def test_stopped_at_any_file_the_next_run_completes(tmp_path, monkeypatch, steps):
+    """Every rename is a point to be killed at; here the process only believes it was."""
+    books = listed(tmp_path, HEAD + BOOKS)
+    make_exhibit(books, tmp_path / "whole", plan())
+    count, real = 0, os.replace
+
+    class Killed(BaseException):
+        pass
+
+    def replaced(a, b):
+        nonlocal count
+        count += 1
+        if count > steps:
+            raise Killed
+        real(a, b)
+
+    monkeypatch.setattr(os, "replace", replaced)
+    monkeypatch.setattr(Path, "unlink", lambda *a, **k: None)
+    with contextlib.suppress(Killed):
+        make_exhibit(books, tmp_path / "out", plan())
+    monkeypatch.undo()
+    assert count > steps or steps > 30
+    make_exhibit(books, tmp_path / "out", plan())
+    assert tree(tmp_path / "out") == tree(tmp_path / "whole")
+
+
+def test_threads_and_processes_give_the_same(tmp_path):
+    more = BOOKS + BOOKS.replace("A", "C").replace("B1", "D1").replace("B2", "D2")
+    books = listed(tmp_path, HEAD + more)
+    make_exhibit(books, tmp_path / "one", plan())
+    make_exhibit(books, tmp_path / "two", plan(), workers=2)
+    with ThreadPoolExecutor(3) as pool:
+        make_exhibit(books, tmp_path / "three", plan(), executor=pool)
+    assert tree(tmp_path / "one") == tree(tmp_path / "two") == tree(tmp_path / "three")
+
+
+@pytest.mark.filterwarnings("ignore")
+def test_dask_executor(tmp_path):
+    distributed = pytest.importorskip("distributed")
+    books = listed(tmp_path, HEAD + BOOKS)
+    make_exhibit(books, tmp_path / "one", plan())
+    with (
+        distributed.LocalCluster(
+            n_workers=1, threads_per_worker=2, processes=False, dashboard_address=None
+        ) as cluster,
+        distributed.Client(cluster) as client,
+    ):
+        make_exhibit(books, tmp_path / "two", plan(), executor=client.get_executor())
+    assert tree(tmp_path / "one") == tree(tmp_path / "two")
+
+
+def test_progress_is_told(tmp_path):
+    told = []
+    make_exhibit(listed(tmp_path, HEAD + BOOKS), tmp_path / "out", plan(),
+                 progress=lambda *said: told.append(said))  # fmt: skip
+    assert [said for said in told if said[0] == "supports"][-1] == ("supports", 4, 4)
+    assert told[-1][0] == "sheets"
+
+
+# -- stock -----------------------------------------------------------------------------------------
+
+STOCK = """\
+# our film
+[[roll]]
+gauge = "5 mil"
+width = "1016 mm"
+length = "5 m"
+price = 10
+
+[[offcut]]
+name = "left from spring"
+gauge = "5 mil"
+width = "640 mm"
+length = "700 mm"
+"""
+
+
+def test_stock_file_is_updated_once(tmp_path):
+    path, out = tmp_path / "film.toml", tmp_path / "out"
+    path.write_text(STOCK)
+    books = listed(tmp_path, HEAD + BOOKS)
+
+    def run(folder, name="show"):
+        from dataclasses import replace
+
+        asked = replace(plan(stock=read_stock(path), stock_path=str(path)), name=name)
+        return make_exhibit(books, folder, asked)
+
+    done = run(out)
+    assert {sheet.film.name for sheet in done.sheets} == {"left from spring", "roll 1"}
+    after = path.read_text()
+    assert after.startswith(STOCK)
+    assert 'by = "show"\nname = "left from spring"\ntaken = 1.0' in after
+    files = tree(out)
+    assert run(out).counts["unchanged"] == 4
+    assert path.read_text() == after
+    assert tree(out) == files
+    other = run(tmp_path / "other", "another show")
+    assert {sheet.film.name for sheet in other.sheets} == {"roll 1"}
+    run(out)
+    assert tree(out) == files  # what the other show took does not change what this one has
+
+
+def test_order_adds_up(tmp_path):
+    roll = StockFilm(form="roll", name="roll", gauge=0.127, width=1016, length=None, price=10.0)
+    done = make_exhibit(listed(tmp_path, HEAD + BOOKS), tmp_path / "out",
+                        plan(stock=Stock((roll,)), spares=1))  # fmt: skip
+    assert sum(len(sheet.pieces) for sheet in done.sheets) == 8
+    rows = list(csv.DictReader(io.StringIO((tmp_path / "out/order.csv").read_text("utf-8-sig"))))
+    needed = sum(sheet.height for sheet in done.sheets) / 1000
+    assert float(rows[0]["needed"]) == pytest.approx(needed, abs=0.01)
+    assert float(rows[0]["cost"]) == pytest.approx(12 * needed, abs=0.1)
+    assert rows[1]["what"] == "double-sided tape"
+    # two tabs a support, each as long as the outer flap less 3 mm at either end
+    data = json.loads((tmp_path / "out/supports.json").read_text())
+    total = sum(2 * support["tape_mm"] for support in data) / 1000
+    assert float(rows[1]["needed"]) == pytest.approx(total, abs=0.01)
+
+
+def test_bad_stock_tells_all(tmp_path):
+    path = tmp_path / "film.toml"
+    path.write_text('[[roll]]\ngauge = "5"\nwidth = "10 mm"\ncolour = 1\n[[sheet]]\n'
+                    'gauge = "5 mil"\nwidth = "1 m"\ncount = -1\ncreases = "up"\n[[bolt]]\n'
+                    )  # fmt: skip
+    with pytest.raises(SlipError) as refusal:
+        read_stock(path)
+    said = str(refusal.value)
+    for part in ("roll 1, gauge", "roll 1, width", "roll 1, colour", "sheet 1, length",
+                 "sheet 1, count", "sheet 1, creases", "bolt"):  # fmt: skip
+        assert part in said
+
+
+# -- odd texts -------------------------------------------------------------------------------------
+
+NASTY = [
+    ("../x", "<script>alert(1)</script>"), ("CON", '=HYPERLINK("http://x","y")'),
+    ("a/b", "+1+1"), ("..", "x" * 300), ("A'&\"", "</title><img src=x onerror=alert(1)>"),
+    ("<b>", "@cmd"), ("-rf", "]]>"), ("x:y", "‮right to left"), ("%41", "ascii \\ back"),
+]  # fmt: skip
+
+
+def test_odd_texts_stay_text_and_inside_the_folder(tmp_path):
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow(HEAD.strip().split(","))
+    for number, title in NASTY:
+        writer.writerow([number, title, "p. 1", "200 mm", "130 mm", "30 mm", "120", title[:50]])
+    done = make_exhibit(listed(tmp_path, out.getvalue()), tmp_path / "out", plan())
+    assert done.counts["made"] == len(NASTY), [s.faults for s in done.supports]
+    assert {path.name for path in tmp_path.iterdir()} == {"out", "list.csv"}
+    page = (tmp_path / "out" / "index.html").read_text(encoding="utf-8")
+    for part in ("<script>alert", "<img", "onerror=alert(1)>"):
+        assert part not in page
+    assert page.count("<script>") == 1
+    for name in ("supports.csv", "install.csv", "import.csv", "order.csv", "cutting.csv"):
+        for row in csv.reader(io.StringIO((tmp_path / "out" / name).read_text("utf-8-sig"))):
+            assert not [cell for cell in row if cell[:1] in ("=", "+", "-", "@")], row
+
+
+def test_two_rows_whose_files_would_share_a_name(tmp_path):
+    text = HEAD + "a/b,One,p. 1,200 mm,130 mm,30 mm,120,A\na_B,Two,p. 1,200 mm,130 mm,30 mm,120,A\n"
+    done = make_exhibit(listed(tmp_path, text + BOOKS), tmp_path / "out", plan())
+    assert done.counts == {"made": 4, "unchanged": 0, "refused": 2}
+    assert "whose files are named as those of row 3" in str(done.supports[0].faults[0])
+
+
+TEXTS = st.one_of(
+    st.sampled_from([n for n, _ in NASTY] + ["A1", "a1", "", "dto.", "8 in", "120", "=1", "'"]),
+    st.text(max_size=10),
+)
+
+
+@settings(max_examples=15)
+@given(st.lists(st.tuples(TEXTS, TEXTS, TEXTS), max_size=5))
+def test_every_row_ends_somewhere(tmp_path_factory, rows):
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow(["No", "Title", "Case", "H", "W", "Spine", "Opens to"])
+    writer.writerows([*row, "60 mm", "40 mm", "12 mm", "120"] for row in rows)
+    folder = tmp_path_factory.mktemp("fuzz")
+    path = folder / "list.csv"
+    path.write_bytes(out.getvalue().encode("utf-8", errors="replace"))
+    books = read_list(path)
+    quick = Plan(name="x", making=Making(formats=("hpgl",)), rules=Rules(effort=1))
+    done = make_exhibit(books, folder / "out", quick)
+    assert (
+        sum(done.counts.values())
+        == len(books.rows)
+        >= len([r for r in rows if any(t.strip() for t in r)])
+        - len([c for c in books.ledger if c.rule in ("totals-row", "header-again", "blank-row")])
+    )
+    assert {p.name for p in folder.iterdir()} == {"list.csv", "out"}
+
+
+# -- the command -----------------------------------------------------------------------------------
+
+
+def test_command(tmp_path):
+    from click.testing import CliRunner
+
+    args = ["exhibit", str(SAMPLES / "lists" / "kitchen-gardens.csv"), "--to", str(tmp_path / "o"),
+            "--format", "svg", "--effort", "quick", "--workers", "1",
+            "--stock", "sheet 1016 mm x 1500 mm"]  # fmt: skip
+    run = CliRunner().invoke(cli, args)
+    assert run.exit_code == 1
+    assert "this run: 2 made, 0 unchanged, 7 refused" in run.output
+    assert "3 pieces" in run.output  # two copies of number 7
+    run = CliRunner().invoke(cli, [*args, "--json"])
+    assert json.loads(run.stdout)["counts"] == {"made": 0, "unchanged": 2, "refused": 7}
+    run = CliRunner().invoke(cli, ["list", str(SAMPLES / "lists" / "scenarios.csv")])
+    assert "34 books: 33 can be made, 1 refused" in run.output
+    assert CliRunner().invoke(cli, [*args, "--spacing", "x"]).exit_code == 2
+    assert CliRunner().invoke(cli, [*args, "--stock", "wall 3 m"]).exit_code == 2
+
+
+def test_help_teaches():
+    from click.testing import CliRunner
+
+    assert "[[offcut]]" in CliRunner().invoke(cli, ["exhibit", "--help"]).output
+    assert ROOT.exists()
