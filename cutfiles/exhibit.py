@@ -40,6 +40,7 @@ from cutfiles.exhibit_work import (
 )
 from cutfiles.made import File, safe_name
 from cutfiles.report.exhibit_page import exhibit_page
+from cutfiles.report.exhibit_prints import exhibit_prints
 from cutfiles.report.exhibit_tables import exhibit_tables
 from cutfiles.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.sheets.layout import Layout, Piece, Rules, film_taken, lay_out, offcuts
@@ -261,6 +262,8 @@ class _Run:
 
     def _lists(self, result: ExhibitResult) -> None:
         tables = {**exhibit_tables(result), "index.html": exhibit_page(result)}
+        if self.plan.making.paper is not None:
+            tables |= exhibit_prints(result, self.plan.making.paper)
         files = tuple(File(name, "list", data, None) for name, data in tables.items())
         put_files(files, self.to, self.known.files("lists", "lists"),
                   replace=self.plan.making.replace)  # fmt: skip

@@ -106,7 +106,12 @@ def _done(name: str, entry: Mapping[str, Any]) -> Done:
     facts = entry.get("facts")
     if facts is not None:
         facts = SupportFacts(
-            **{**facts, "findings": tuple(facts["findings"]), "files": entry["files"]}
+            **{
+                **facts,
+                "findings": tuple(facts["findings"]),
+                "straps": tuple((*strap,) for strap in facts["straps"]),
+                "files": entry["files"],
+            }
         )
     return Done(name=name, key=entry["key"], facts=facts, files=entry["files"],
                 findings=tuple(entry.get("findings", ())))  # fmt: skip

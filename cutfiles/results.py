@@ -35,10 +35,11 @@ class SupportFacts:
         score: length of all scores.
         tape: length of all tape.
         strap: length of the straps.
+        straps: side, kind, width, cut length and place from the fore edge of each.
         findings: what is worth knowing, one sentence each.
         picture: the end view as a small SVG.
         files: names and checksums.
-        verdict: whether the film carries the book, or empty where nothing says so yet.
+        verdict: whether the film carries the book: the state, or that its weight is not known.
 
     """
 
@@ -55,6 +56,7 @@ class SupportFacts:
     score: float
     tape: float
     strap: float
+    straps: tuple[tuple[str, str, float, float, float], ...]
     findings: tuple[str, ...]
     picture: str
     files: Mapping[str, str]
@@ -104,6 +106,7 @@ class SheetResult:
         state: made or unchanged.
         files: names and checksums.
         findings: what is worth knowing, as a format that cannot hold it.
+        time: how long its passes take, as text; empty without a cutter profile.
 
     """
 
@@ -117,6 +120,7 @@ class SheetResult:
     state: State
     files: Mapping[str, str]
     findings: tuple[str, ...] = ()
+    time: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,12 +12,14 @@ from cutfiles.cli.common import (
     chosen_formats,
     cutter_options,
     options_from,
+    paper_option,
     refuse,
 )
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
     from cutfiles.exhibit import Plan
+    from cutfiles.report.paper import PaperName
     from cutfiles.results import ExhibitResult
     from cutfiles.sheets.stock import Stock
 
@@ -55,6 +57,8 @@ INTERRUPTED = 130
 @click.option("--name", metavar="NAME", help="of the exhibit; default: the list's name")
 @click.option("--replace", is_flag=True, help="also replace files that others made or changed")
 @click.option("--json", "as_json", is_flag=True, help="print the result as data")
+@click.option("--no-sheet", is_flag=True, help="leave bench sheets and printed sheets out")
+@paper_option
 @cutter_options
 def command(
     path: str,
@@ -73,15 +77,18 @@ def command(
     name: str | None,
     replace: bool,
     as_json: bool,
+    no_sheet: bool,
+    paper: "PaperName",
     hpgl_range: int,
     pens: tuple[str, ...],
 ) -> None:
     """Make all supports of a list of books (CSV, XLSX or ODS), nested on sheets.
 
     In DIR: supports/ with every support's files, sheets/ with the sheets ready to cut, index.html
-    to look through, supports.csv and .json, order.csv, cutting.csv, install.csv, import.csv with
-    each cell read differently from how it stood, and report.txt with what could not be made and
-    why. A second run makes only what changed. See first how the list is read: cutfiles list LIST.
+    to look through, supports.csv and .json, order.csv, cutting.csv, install.csv,
+    case, strap and cut sheets to print, import.csv with each cell read differently from how it
+    stood, and report.txt with what could not be made and why. A second run makes only what
+    changed. See first how the list is read: cutfiles list LIST.
 
     \b
     cutfiles exhibit objects.xlsx --to out
@@ -109,7 +116,8 @@ def command(
         books = read_list(path, known_columns(mapping, units))
         plan = _plan(name or os.path.splitext(os.path.basename(path))[0], stocks,
                      (margin, spacing, longest), spares, EFFORTS[effort])  # fmt: skip
-        plan = _with_making(plan, chosen_formats(formats), options, replace)
+        plan = _with_making(plan, chosen_formats(formats), options, replace,
+                            None if no_sheet else paper)  # fmt: skip
         done = _run(books, folder, plan, workers or os.cpu_count() or 1)
     except CutfilesError as error:
         refuse(error)
@@ -163,22 +171,29 @@ def _stock(stocks: tuple[str, ...]) -> "tuple[Stock, str | None]":
 
 
 def _with_making(
-    plan: "Plan", formats: tuple[str, ...] | None, options: object, replace_: bool
+    plan: "Plan",
+    formats: tuple[str, ...] | None,
+    options: object,
+    replace_: bool,
+    paper: "PaperName | None",
 ) -> "Plan":
     """Add formats and cutter; the bed, and the range of HP-GL where it is named, bound sheets."""
     from dataclasses import replace
 
     from cutfiles.exhibit_work import Making
-    from cutfiles.formats import FORMATS, Options
+    from cutfiles.formats import FOLD, FORMATS, Options
 
     assert isinstance(options, Options)
     bed = options.bed
     for key in formats or ():
+        if key == FOLD:
+            continue
         limit = FORMATS[key].largest(options)
         if limit is not None:
             bed = (min(bed[0], limit), min(bed[1], limit)) if bed else (limit, limit)
     # a support's own files may be larger than the bed: it is the sheets that are cut
-    making = Making(formats=formats, options=replace(options, bed=None), replace=replace_)
+    making = Making(formats=formats, options=replace(options, bed=None), replace=replace_,
+                    paper=paper)  # fmt: skip
     return replace(plan, making=making, rules=replace(plan.rules, bed=bed))
 
 

@@ -128,7 +128,7 @@ def order_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
     made = [(support.facts, support.copies) for support in done.supports if support.facts]
     for what, total in (
         ("double-sided tape", sum(facts.tape * count for facts, count in made)),
-        ("polyethylene strap, two a book", sum(facts.strap for facts, _ in made)),
+        ("strap", sum(facts.strap for facts, _ in made)),
     ):
         yield (what, "", "", f"{total / 1000:.2f}", f"{total * (1 + SPARE) / 1000:.2f}", "m",
                *(["", ""] if priced else []))  # fmt: skip
@@ -151,14 +151,18 @@ def cutting_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
                f"{score:.2f}", " / ".join(sheet.findings))  # fmt: skip
 
 
+def in_case_order(supports: Iterable[SupportResult]) -> list[SupportResult]:
+    """Return supports case by case, those without a case last, else in the list's order."""
+    return sorted(
+        supports, key=lambda s: (s.values.get("case", "") == "", s.values.get("case", ""))
+    )
+
+
 def install_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
     """Yield the supports case by case, the header first."""
     yield ("case", "number", "title", "shelf_mark", "opening", "copies", "made", "light_lux",
            "left_rise_mm", "right_rise_mm", "note")  # fmt: skip
-    ordered = sorted(
-        done.supports, key=lambda s: (s.values.get("case", "") == "", s.values.get("case", ""))
-    )
-    for support in ordered:
+    for support in in_case_order(done.supports):
         says, facts = support.values.get, support.facts
         yield (says("case", ""), support.number, says("title", ""), says("shelf_mark", ""),
                says("opening", ""), support.copies, "yes" if facts else "no", says("lux", ""),
@@ -177,6 +181,10 @@ def report_text(done: ExhibitResult) -> str:
         f"{rows} rows: {made} made, {rows - made} refused",
         f"{len(done.sheets)} sheets with {pieces} pieces, {used_share(done.sheets):.1%} used",
     ]
+    verdicts = Counter(s.facts.verdict for s in done.supports if s.facts)
+    if verdicts:
+        said = ", ".join(f"{count} {verdict}" for verdict, count in sorted(verdicts.items()))
+        lines.append(f"verdicts: {said}; only adequate ones are safe without a trial")
     refused = [support for support in done.supports if support.faults]
     if refused:
         lines += ["", "Not made"]
