@@ -53,8 +53,9 @@ def deliver(
     record = to / f"{made.name}.json"
     try:
         to.mkdir(parents=True, exist_ok=True)
-        known = _recorded(record, made, replace)
         files = {to / file.name: file.data for file in made.files}
+        _check_places([*files, record])
+        known = _recorded(record, made, replace)
         if not replace:
             for path, data in files.items():
                 _check_own(path, data, known)
@@ -99,7 +100,7 @@ def _recorded(record: Path, made: Made, replace: bool) -> dict[str, Any]:
         number, files = known["number"], known["files"]
         if not all(isinstance(f["path"], str) and isinstance(f["sha256"], str) for f in files):
             raise TypeError
-    except (ValueError, KeyError, TypeError):
+    except (ValueError, KeyError, TypeError, RecursionError):
         known, number = {}, None
     if number != made.draft.slip.book.number and not replace:
         owner = f'the support "{number}"' if number else "something else"
@@ -110,6 +111,18 @@ def _recorded(record: Path, made: Made, replace: bool) -> dict[str, Any]:
             record.name,
         )
     return dict(known)
+
+
+def _check_places(paths: list[Path]) -> None:
+    """Refuse a folder where a file should be: the renames after it would leave half a set."""
+    for path in paths:
+        if path.is_dir():
+            raise FileError(
+                "a folder of that name",
+                "a file is to be written there",
+                "rename it or move it away, or use another folder",
+                path.name,
+            )
 
 
 def _check_own(path: Path, data: bytes, known: dict[str, Any]) -> None:
@@ -161,7 +174,7 @@ def _record(made: Made, kept: list[dict[str, Any]]) -> bytes:
 
 def _write_all(files: dict[Path, bytes]) -> None:
     """Write under temporary names, read back, then rename: an interruption leaves all or none."""
-    parts = {path.with_name(f".{path.name}.part"): path for path in files}
+    parts = {path.with_name(f".{path.name}.{_run()}.part"): path for path in files}
     try:
         for part, path in parts.items():
             part.write_bytes(files[path])
@@ -175,6 +188,11 @@ def _write_all(files: dict[Path, bytes]) -> None:
     finally:
         for part in parts:
             part.unlink(missing_ok=True)
+
+
+def _run() -> str:
+    """Return what tells the temporary names of this run from those of another at the same time."""
+    return str(os.getpid())
 
 
 def _finish(steps: list[Callable[[], None]]) -> None:

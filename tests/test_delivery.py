@@ -194,3 +194,36 @@ def test_odd_numbers_stay_in_the_folder(tmp_path):
 def test_read_slip_and_deliver_are_public():
     assert deliver_ is not None
     assert read_slip(SAMPLES / "A1.toml").book.number == "A1"
+
+
+@pytest.mark.parametrize("name", ["A1.svg", "A1.pdf", "A1.json", "A1.flat.svg"])
+@pytest.mark.parametrize("replace", [False, True])
+def test_a_folder_of_that_name_is_told_before_anything_is_written(tmp_path, name, replace):
+    (tmp_path / name).mkdir()
+    with pytest.raises(FileError, match=rf"{name}: found a folder.*rename it"):
+        deliver(make(book()), tmp_path, replace=replace)
+    assert names(tmp_path) == {name}
+
+
+def test_two_runs_at_once_do_not_take_each_others_files(tmp_path, monkeypatch):
+    """One run delivers while the other one is about to rename what it wrote."""
+    from cutfiles import delivery
+
+    made, replaced, first = make(book()), os.replace, []
+
+    def late(part, path):
+        if not first:
+            first.append(part)
+            monkeypatch.setattr(delivery, "_run", lambda: "another", raising=False)
+            deliver(made, tmp_path)
+        replaced(part, path)
+
+    monkeypatch.setattr(os, "replace", late)
+    deliver(made, tmp_path)
+    assert names(tmp_path) == {file.name for file in made.files} | {"A1.json"}
+
+
+def test_a_record_that_is_no_record(tmp_path):
+    (tmp_path / "A1.json").write_text("[" * 100_000)
+    with pytest.raises(FileError, match="belongs to something else"):
+        deliver(make(book()), tmp_path)
