@@ -174,7 +174,7 @@ def _record(made: Made, kept: list[dict[str, Any]]) -> bytes:
 
 def _write_all(files: dict[Path, bytes]) -> None:
     """Write under temporary names, read back, then rename: an interruption leaves all or none."""
-    parts = {path.with_name(f".{path.name}.{_run()}.part"): path for path in files}
+    parts = {path.with_name(f".{path.name}.part"): path for path in files}
     try:
         for part, path in parts.items():
             part.write_bytes(files[path])
@@ -183,16 +183,27 @@ def _write_all(files: dict[Path, bytes]) -> None:
                     "other bytes on the disk than were written", "a disk keeps what it is given",
                     "check the disk; nothing was delivered", path.name,
                 )  # fmt: skip
-        _finish([lambda part=part, path=path: os.replace(part, path)  # type: ignore[misc]
-                 for part, path in parts.items()])  # fmt: skip
+        _put_in_place(parts, files)
     finally:
         for part in parts:
             part.unlink(missing_ok=True)
 
 
-def _run() -> str:
-    """Return what tells the temporary names of this run from those of another at the same time."""
-    return str(os.getpid())
+def _put_in_place(parts: dict[Path, Path], files: dict[Path, bytes]) -> None:
+    """Rename all; where another run renamed ours away, or its own over ours, say so."""
+    try:
+        _finish([lambda part=part, path=path: os.replace(part, path)  # type: ignore[misc]
+                 for part, path in parts.items()])  # fmt: skip
+        whole = all(path.read_bytes() == data for path, data in files.items())
+    except FileNotFoundError:
+        whole = False
+    if not whole:
+        raise FileError(
+            "files that another run writes at the same time",
+            "one run at a time works on a support",
+            "wait until it has ended, then run again",
+            next(iter(files)).parent.name,
+        )
 
 
 def _finish(steps: list[Callable[[], None]]) -> None:

@@ -205,22 +205,33 @@ def test_a_folder_of_that_name_is_told_before_anything_is_written(tmp_path, name
     assert names(tmp_path) == {name}
 
 
-def test_two_runs_at_once_do_not_take_each_others_files(tmp_path, monkeypatch):
+@pytest.mark.parametrize("height", [203, 204])
+def test_two_runs_at_once_are_told(tmp_path, monkeypatch, height):
     """One run delivers while the other one is about to rename what it wrote."""
-    from cutfiles import delivery
-
-    made, replaced, first = make(book()), os.replace, []
+    replaced, other = os.replace, [make(book(height=height))]
 
     def late(part, path):
-        if not first:
-            first.append(part)
-            monkeypatch.setattr(delivery, "_run", lambda: "another", raising=False)
-            deliver(made, tmp_path)
+        if other:
+            deliver(other.pop(), tmp_path)
         replaced(part, path)
 
     monkeypatch.setattr(os, "replace", late)
-    deliver(made, tmp_path)
-    assert names(tmp_path) == {file.name for file in made.files} | {"A1.json"}
+    with pytest.raises(FileError, match="another run writes at the same time"):
+        deliver(make(book()), tmp_path)
+    assert len(names(tmp_path)) == 8
+
+
+def test_another_run_that_puts_its_own_bytes_in_place_is_told(tmp_path, monkeypatch):
+    replaced = os.replace
+
+    def mixed(part, path):
+        if path.name == "A1.pdf":
+            part.write_bytes(b"of another run")
+        replaced(part, path)
+
+    monkeypatch.setattr(os, "replace", mixed)
+    with pytest.raises(FileError, match="another run writes at the same time"):
+        deliver(make(book()), tmp_path)
 
 
 def test_a_record_that_is_no_record(tmp_path):
