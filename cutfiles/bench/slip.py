@@ -13,7 +13,7 @@ from cutfiles.bench.choices import Choices
 from cutfiles.bench.fields import FIELDS, MEASURES, SETTINGS, STEEPEST_SLOPE, Field
 from cutfiles.bench.film import Film, Layers
 from cutfiles.bench.values import read_value
-from cutfiles.errors import Fault, FileError, ReadingError, SlipError, shown
+from cutfiles.errors import Fault, FileError, ReadingError, SlipError, reason, shown
 from cutfiles.findings import Finding
 from cutfiles.units import UNITS, Units, write_length
 
@@ -94,7 +94,7 @@ def _load(path: str | os.PathLike[str], name: str) -> dict[str, Any]:
             text = file.read().decode("utf-8-sig")
     except OSError as error:
         raise FileError(
-            (error.strerror or "no such file").lower(),
+            reason(error),
             "a slip is a file that can be read",
             "check its name and folder, or write one with: cutfiles slip",
             place,
