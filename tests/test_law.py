@@ -11,7 +11,6 @@ ORDER = [
     "writers", "readers", "formats", "verify", "made", "report", "job", "delivery", "cli",
     "__main__", "",
 ]  # fmt: skip
-HEAVY = {"ezdxf", "svgwrite", "pypdf", "resvg_py"}
 HOMES = {
     "ezdxf": {"writers.dxf"},
     "svgwrite": {"writers.svg", "report.canvas"},
