@@ -52,8 +52,9 @@ def deliver(
     record = to / f"{made.name}.json"
     try:
         to.mkdir(parents=True, exist_ok=True)
-        known = _recorded(record, made, replace)
         files = {to / file.name: file.data for file in made.files}
+        _check_places([*files, record])
+        known = _recorded(record, made, replace)
         if not replace:
             for path, data in files.items():
                 _check_own(path, data, known)
@@ -86,7 +87,7 @@ def _recorded(record: Path, made: Made, replace: bool) -> dict[str, Any]:
         number, files = known["number"], known["files"]
         if not all(isinstance(f["path"], str) and isinstance(f["sha256"], str) for f in files):
             raise TypeError
-    except (ValueError, KeyError, TypeError):
+    except (ValueError, KeyError, TypeError, RecursionError):
         known, number = {}, None
     if number != made.draft.slip.book.number and not replace:
         owner = f'the support "{number}"' if number else "something else"
@@ -97,6 +98,18 @@ def _recorded(record: Path, made: Made, replace: bool) -> dict[str, Any]:
             record.name,
         )
     return dict(known)
+
+
+def _check_places(paths: list[Path]) -> None:
+    """Refuse a folder where a file should be: the renames after it would leave half a set."""
+    for path in paths:
+        if path.is_dir():
+            raise FileError(
+                "a folder of that name",
+                "a file is to be written there",
+                "rename it or move it away, or use another folder",
+                path.name,
+            )
 
 
 def _check_own(path: Path, data: bytes, known: dict[str, Any]) -> None:
@@ -157,11 +170,27 @@ def write_all(files: dict[Path, bytes]) -> None:
                     "other bytes on the disk than were written", "a disk keeps what it is given",
                     "check the disk; nothing was delivered", path.name,
                 )  # fmt: skip
-        _finish([lambda part=part, path=path: os.replace(part, path)  # type: ignore[misc]
-                 for part, path in parts.items()])  # fmt: skip
+        _put_in_place(parts, files)
     finally:
         for part in parts:
             part.unlink(missing_ok=True)
+
+
+def _put_in_place(parts: dict[Path, Path], files: dict[Path, bytes]) -> None:
+    """Rename all; where another run renamed ours away, or its own over ours, say so."""
+    try:
+        _finish([lambda part=part, path=path: os.replace(part, path)  # type: ignore[misc]
+                 for part, path in parts.items()])  # fmt: skip
+        whole = all(path.read_bytes() == data for path, data in files.items())
+    except FileNotFoundError:
+        whole = False
+    if not whole:
+        raise FileError(
+            "files that another run writes at the same time",
+            "one run at a time works on a support",
+            "wait until it has ended, then run again",
+            next(iter(files)).parent.name,
+        )
 
 
 def _finish(steps: list[Callable[[], None]]) -> None:

@@ -52,6 +52,17 @@ def shown(value: object) -> str:
     return f'"{text}"' if len(text) <= _LONGEST else f'"{text[: _LONGEST - 1]}…"'
 
 
+def reason(error: OSError) -> str:
+    """Return why a file cannot be read or written, as messages say it.
+
+    >>> reason(IsADirectoryError(21, "Is a directory"))
+    'a folder'
+    """
+    if isinstance(error, IsADirectoryError):
+        return "a folder"
+    return (error.strerror or "no such file").lower()
+
+
 def _printable(text: str) -> str:
     """Return the text with line ends, controls and signs that turn the writing made visible."""
     return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)

@@ -76,7 +76,8 @@ END = b"</svg>"
     [
         b'<polyline points=""/>', b'<polyline points="1,2,3"/>', b'<polygon points="1"/>',
         b'<circle cx="5mm" r="2"/>', b'<line x1="a"/>', b'<path d="M0 0L1e400 5"/>',
-        b'<g transform="rotate()"/>', b'<g transform="matrix(1 2)"/>', b'<g transform="scale(x)"/>',
+        b'<g transform="rotate()"/>', b'<g transform="translate(5"/>',
+        b'<g transform="matrix(1 2)"/>', b'<g transform="scale(x)"/>',
         b"<g>" * 3000 + b"</g>" * 3000, b'<path d="M0 0A1e-200 1e-200 0 0 1 5 5"/>',
         b'<path d="M1e300 0L-1e300 1e300"/>', b'<path d="M0 0A1e308 1e308 0 0 1 1e308 -1e308"/>',
     ],
@@ -84,6 +85,14 @@ END = b"</svg>"
 )  # fmt: skip
 def test_svg_that_means_nothing_is_refused(verify, more):
     with pytest.raises(FileError, match=r"A1\.svg: found "):
+        verify(changed("A1.svg", END, more + END), "A1.svg")
+
+
+@pytest.mark.parametrize("d", [b"M0 0L5 5 6", b"M0 0CL5 5", b"M0 0L5 5 C", b"M0 0L5 5Z 3", b"5 5"])
+def test_svg_path_with_a_number_too_many_or_too_few_is_refused(verify, d):
+    """A program draws such a path up to the damage only (SVG 1.1, F.2): what is cut?"""
+    more = b'<path d="' + d + b'"/>'
+    with pytest.raises(FileError, match=r"A1\.svg: found path data"):
         verify(changed("A1.svg", END, more + END), "A1.svg")
 
 

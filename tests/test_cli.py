@@ -1,6 +1,7 @@
 """The command line as users meet it: what it prints, writes and refuses."""
 
 import json
+import os
 import subprocess
 import sys
 
@@ -11,6 +12,7 @@ from conftest import SAMPLES
 from cutfiles.bench.fields import FIELDS
 from cutfiles.cli import cli
 
+FILES = SAMPLES / "files"
 BOOK = ["--number", "A1", "--units", "mm", "--height", "203", "--width", "133",
         "--spine-width", "34", "--opening-angle", "120"]  # fmt: skip
 
@@ -99,7 +101,7 @@ def test_faults_name_the_options():
         (["make", str(SAMPLES / "A1.toml"), "--height", "3 mm"], "--height describes a book"),
         (["make", *BOOK, "--format", "dwg"], '"dwg" is no format'),
         (["make", *BOOK, "--bed", "600"], "a bed is width x height"),
-        (["make", *BOOK, "--bed", "600x400"], "needs units"),
+        (["make", *BOOK, "--bed", "600x400"], "and a unit"),
         (["make", *BOOK, "--pen", "blade=1"], "cut-outline"),
         (["make", *BOOK, "--pen", "label=9"], "0 to 8"),
         (["make", "--colour", "red"], "No such option"),
@@ -220,3 +222,49 @@ def test_public_names_are_there():
         assert getattr(cutfiles, name) is not None
     with pytest.raises(AttributeError, match="nothing_such"):
         _ = cutfiles.nothing_such
+
+
+def test_verify_goes_on_after_a_file_it_cannot_read(tmp_path):
+    (tmp_path / "half.svg").write_bytes((FILES / "A1.svg").read_bytes()[:900])
+    bad = [tmp_path / "half.svg", tmp_path / "none.svg", tmp_path]
+    result = run("verify", *bad, FILES / "A1.svg", "--slip", SAMPLES / "A1.toml")
+    assert result.exit_code == 1
+    assert "half.svg: found text that is no XML" in result.output
+    assert "none.svg: found no such file" in result.output
+    assert f"{tmp_path}: found a folder" in result.output
+    assert "A1.svg: verified" in result.output
+
+
+def test_verify_lists_only_so_many_lines_of_another_support(tmp_path):
+    result = run("verify", FILES / "A1.svg", "--slip", SAMPLES / "F3.toml")
+    assert result.exit_code == 1
+    lines = result.output.splitlines()
+    assert len(lines) < 35
+    assert any('statement number: says "A1"' in line for line in lines)
+    more = next(line for line in lines if line.startswith("  and "))
+    assert int(more.split()[1]) > 20
+
+
+def test_a_slip_that_is_a_folder():
+    result = run("make", SAMPLES)
+    assert result.exit_code == 1
+    assert "slip samples: found a folder; " in result.output
+
+
+def test_bed_without_a_unit_is_told_how_to_write_it():
+    result = run("make", *BOOK, "--bed", "600x400")
+    assert result.exit_code == 2
+    assert '"600x400"' in result.output
+    assert "slip" not in result.output.partition("Error")[2]
+    assert '"600x400 mm"' in result.output
+
+
+def test_full_output_is_refused_without_a_traceback(tmp_path):
+    if not os.path.exists("/dev/full"):
+        pytest.skip("no /dev/full here")
+    command = [sys.executable, "-m", "cutfiles", "make", *BOOK, "--to", tmp_path]
+    with open("/dev/full", "w") as full:
+        done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+    assert done.returncode == 1
+    assert "Traceback" not in done.stderr
+    assert "no space left on device" in done.stderr.lower()

@@ -200,3 +200,47 @@ def test_odd_numbers_stay_in_the_folder(tmp_path):
 def test_read_slip_and_deliver_are_public():
     assert deliver_ is not None
     assert read_slip(SAMPLES / "A1.toml").book.number == "A1"
+
+
+@pytest.mark.parametrize("name", ["A1.svg", "A1.pdf", "A1.json", "A1.flat.svg"])
+@pytest.mark.parametrize("replace", [False, True])
+def test_a_folder_of_that_name_is_told_before_anything_is_written(tmp_path, name, replace):
+    (tmp_path / name).mkdir()
+    with pytest.raises(FileError, match=rf"{name}: found a folder.*rename it"):
+        deliver(make(book()), tmp_path, replace=replace)
+    assert names(tmp_path) == {name}
+
+
+@pytest.mark.parametrize("height", [203, 204])
+def test_two_runs_at_once_are_told(tmp_path, monkeypatch, height):
+    """One run delivers while the other one is about to rename what it wrote."""
+    replaced, other = os.replace, [make(book(height=height))]
+
+    def late(part, path):
+        if other:
+            deliver(other.pop(), tmp_path)
+        replaced(part, path)
+
+    monkeypatch.setattr(os, "replace", late)
+    with pytest.raises(FileError, match="another run writes at the same time"):
+        deliver(make(book()), tmp_path)
+    assert len(names(tmp_path)) == 8
+
+
+def test_another_run_that_puts_its_own_bytes_in_place_is_told(tmp_path, monkeypatch):
+    replaced = os.replace
+
+    def mixed(part, path):
+        if path.name == "A1.pdf":
+            part.write_bytes(b"of another run")
+        replaced(part, path)
+
+    monkeypatch.setattr(os, "replace", mixed)
+    with pytest.raises(FileError, match="another run writes at the same time"):
+        deliver(make(book()), tmp_path)
+
+
+def test_a_record_that_is_no_record(tmp_path):
+    (tmp_path / "A1.json").write_text("[" * 100_000)
+    with pytest.raises(FileError, match="belongs to something else"):
+        deliver(make(book()), tmp_path)

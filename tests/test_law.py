@@ -11,10 +11,6 @@ ORDER = [
     "folding", "writers", "readers", "formats", "verify", "made", "prove", "results", "report",
     "job", "recheck", "delivery", "exhibit_work", "exhibit_state", "exhibit", "cli", "__main__", "",
 ]  # fmt: skip
-HEAVY = {
-    "ezdxf", "svgwrite", "pypdf", "resvg_py", "reportlab", "segno", "bidi", "arabic_reshaper",
-    "python_calamine",
-}  # fmt: skip
 HOMES = {
     "ezdxf": {"writers.dxf"},
     "svgwrite": {"writers.svg", "report.canvas"},

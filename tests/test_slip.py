@@ -176,7 +176,7 @@ def test_no_toml(tmp_path, content, parts):
 def test_files_that_are_no_slips(tmp_path):
     with pytest.raises(FileError, match="no such file"):
         read_slip(tmp_path / "A1.toml")
-    with pytest.raises(FileError, match="directory"):
+    with pytest.raises(FileError, match="a folder"):
         read_slip(tmp_path)
     large = tmp_path / "film.mov"
     large.write_bytes(b"#" * 1_000_001)

@@ -5,7 +5,7 @@ import re
 import tomllib
 from typing import Any, NamedTuple
 
-from cutfiles.errors import FileError, shown
+from cutfiles.errors import FileError, reason, shown
 
 LARGEST = 1_000_000
 """A larger file was not written by hand, bytes."""
@@ -51,7 +51,7 @@ def load_toml(path: str | os.PathLike[str], place: str, wanted: Wanted) -> dict[
             text = file.read().decode("utf-8-sig")
     except OSError as error:
         raise FileError(
-            (error.strerror or "no such file").lower(),
+            reason(error),
             f"{kind} is a file that can be read",
             wanted.missing,
             place,

@@ -5,6 +5,7 @@ Each command has a module of its own, loaded when it is used. Exit codes: 0 made
 """
 
 import gc
+import sys
 from importlib import import_module
 
 import click
@@ -34,7 +35,11 @@ def main() -> None:
     """Run the command."""
     # a short process makes few circles: looking for them all the time costs a fifth of it
     gc.set_threshold(200_000, 20, 20)
-    cli(prog_name="cutfiles")
+    try:
+        cli(prog_name="cutfiles")
+    except OSError as error:  # of the output: what concerns files is told where they are handled
+        click.echo(f"refused: output: {(error.strerror or 'an error').lower()}", err=True)
+        sys.exit(1)
 
 
 class Commands(click.Group):

@@ -134,8 +134,10 @@ def _bed(text: str) -> tuple[float, float]:
 
     match = re.fullmatch(r"\s*(.+?)\s*[x×*]\s*(.+?)\s*", text)
     try:
-        if match is None:
-            raise ReadingError(f'"{text}"', "a bed is width x height", 'write it as "600x400 mm"')
+        if match is None or re.search(r"\d\s*$", text):
+            raise ReadingError(
+                f'"{text}"', "a bed is width x height and a unit", 'write it as "600x400 mm"'
+            )
         across, deep = match[1], match[2]
         unit = re.search(r"[^\d.,/\s-].*$", deep)
         if unit and not re.search(r"[^\d.,/\s-]", across):
@@ -203,14 +205,14 @@ def read_file(path: str, needed: str) -> bytes:
         FileError: it cannot be read.
 
     """
-    from cutfiles.errors import FileError
+    from cutfiles.errors import FileError, reason
 
     try:
         with open(path, "rb") as file:
             return file.read()
     except OSError as error:
         raise FileError(
-            (error.strerror or "no such file").lower(), needed, "check its name and folder", path
+            reason(error), f"it must be {needed}", "check its name and folder", path
         ) from None
 
 

@@ -5,8 +5,19 @@ import sys
 
 import click
 
-from cutfiles.cli.common import REFUSED, cutter_options, films_at, options_from, read_file, refuse
+from cutfiles.cli.common import (
+    REFUSED,
+    cutter_options,
+    films_at,
+    indented,
+    options_from,
+    read_file,
+    refuse,
+)
 from cutfiles.errors import CutfilesError
+
+MOST = 25
+"""So many differences of one file are told; a file of another support has hundreds."""
 
 
 @click.command("verify", no_args_is_help=True)
@@ -38,19 +49,27 @@ def command(
     from cutfiles.recheck import verify_data
 
     options = options_from(hpgl_range, pens, None)
-    failed = False
+    different = refused = False
     try:
         slip = read_slip(slip_path, films_at(films_path))
-        for path in files:
-            name = os.path.basename(path)
-            data = read_file(path, "a cut file that can be read")
-            differences = verify_data(data, name, slip, options)
-            failed = failed or bool(differences)
-            click.echo(f"{name}: " + ("different" if differences else "verified"))
-            for difference in differences:
-                click.echo(f"  {difference}")
     except CutfilesError as error:
         refuse(error)
-    if failed:
+    for path in files:
+        name = os.path.basename(path)
+        try:
+            data = read_file(path, "a cut file that can be read")
+            differences = verify_data(data, name, slip, options)
+        except CutfilesError as error:
+            refused = True
+            click.echo(f"refused: {indented(str(error))}", err=True)
+            continue
+        different = different or bool(differences)
+        click.echo(f"{name}: " + ("different" if differences else "verified"))
+        for difference in differences[:MOST]:
+            click.echo(f"  {difference}")
+        if len(differences) > MOST:
+            click.echo(f"  and {len(differences) - MOST} more")
+    if different:
         click.echo("do not cut what differs: make it again from its slip", err=True)
+    if different or refused:
         sys.exit(REFUSED)

@@ -7,7 +7,7 @@ import json
 from typing import Any
 
 from cutfiles.errors import FileError
-from cutfiles.readers.reading import Place, Reading, ReadPath, straight
+from cutfiles.readers.reading import Place, Reading, ReadPath, sound, straight
 
 LAYERS = {"M": "score-mountain", "V": "score-valley", "C": "slit"}
 _FLAT = ("F", "J", "U")
@@ -54,7 +54,7 @@ def read_fold(data: bytes) -> Reading:
             raise _refuse(f'the edge assignment "{kind}"', "FOLD 1.2 has B, M, V, F, U, C and J")
     facts = frame.get("cutfiles:facts", {})
     stated = {str(k): str(v) for k, v in facts.items()} if isinstance(facts, dict) else {}
-    return Reading(paths=(*paths, *_borders(borders, places)), facts=stated)
+    return Reading(paths=sound((*paths, *_borders(borders, places)), "FOLD file"), facts=stated)
 
 
 def runs_clockwise(data: bytes) -> bool:

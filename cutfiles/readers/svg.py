@@ -15,6 +15,7 @@ _SVG = "{http://www.w3.org/2000/svg}"
 _MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, "pt": 25.4 / 72, "pc": 25.4 / 6, "px": 25.4 / 96}
 _TOKEN = re.compile(r"([MmLlHhVvCcAaZz])|([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)")
 _COUNT = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "A": 7, "Z": 0}
+_MOVE = r"(\w+)\s*\(([^()]*)\)"
 _TAKES = {"matrix": (6,), "translate": (1, 2), "scale": (1, 2), "rotate": (1, 3)}
 _UNSEEN = re.compile(
     r"(?<![-\w])((transform|translate|rotate|scale)\s*:"
@@ -227,24 +228,28 @@ def _commands(d: str) -> Iterator[tuple[str, list[float]]]:
     rest = _TOKEN.sub("", d).replace(",", "").strip()
     if rest:
         raise _refuse(f"path data {shown(rest)}", "a cut file uses M, L, H, V, C, A and Z")
-    command = ""
+    command, whole = "", True
     numbers: list[float] = []
-    for letter, number in _TOKEN.findall(d):
+    for letter, number in [*_TOKEN.findall(d), ("end", "")]:
         if letter:
-            command, numbers = letter, []
-            if letter in "Zz":
+            if numbers or not whole:
+                raise _refuse(f"path data {shown(d)}", "a number is missing there, or one too many")
+            command, whole = letter, letter in "Zz"
+            if whole:
                 yield letter, []
             continue
         numbers.append(_number(number))
         if len(numbers) == _COUNT.get(command.upper(), -1):
             yield command, numbers
-            command = {"M": "L", "m": "l"}.get(command, command)
+            command, whole = {"M": "L", "m": "l"}.get(command, command), True
             numbers = []
 
 
 def _transform(text: str) -> Matrix:
     matrix: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
-    for name, inside in re.findall(r"(\w+)\s*\(([^)]*)\)", text):
+    if re.sub(_MOVE, "", text).replace(",", "").strip():
+        raise _refuse(f"the transform {shown(text)}", "a transform is a name and numbers")
+    for name, inside in re.findall(_MOVE, text):
         n = _numbers(inside)
         if len(n) not in _TAKES.get(name, (len(n),)):
             raise _refuse(f"{shown(text)}", f"{name} takes another count of numbers")
