@@ -25,6 +25,13 @@ if TYPE_CHECKING:
     from cutfiles.findings import Finding
     from cutfiles.formats import FORMATS, Options
     from cutfiles.job import draft, make, verify_data
+    from cutfiles.machine.cutter import Cutter
+    from cutfiles.machine.read_cutter import (
+        cutter_from,
+        find_cutter,
+        packaged_cutters,
+        read_cutter,
+    )
     from cutfiles.made import Made
     from cutfiles.report.tables import made_data, made_table
     from cutfiles.verify import Difference
@@ -34,6 +41,7 @@ _HOME = {
     "Book": "bench.book",
     "Choices": "bench.choices",
     "CutfilesError": "errors",
+    "Cutter": "machine.cutter",
     "Difference": "verify",
     "FORMATS": "formats",
     "Film": "bench.film",
@@ -43,11 +51,15 @@ _HOME = {
     "Options": "formats",
     "Slip": "bench.slip",
     "blank_slip": "bench.blank",
+    "cutter_from": "machine.read_cutter",
     "deliver": "delivery",
     "draft": "job",
+    "find_cutter": "machine.read_cutter",
     "made_data": "report.tables",
     "made_table": "report.tables",
     "make": "job",
+    "packaged_cutters": "machine.read_cutter",
+    "read_cutter": "machine.read_cutter",
     "read_slip": "bench.slip",
     "slip_from": "bench.slip",
     "verify_data": "job",
@@ -59,6 +71,7 @@ __all__ = [
     "Book",
     "Choices",
     "CutfilesError",
+    "Cutter",
     "Difference",
     "Film",
     "Finding",
@@ -68,11 +81,15 @@ __all__ = [
     "Slip",
     "__version__",
     "blank_slip",
+    "cutter_from",
     "deliver",
     "draft",
+    "find_cutter",
     "made_data",
     "made_table",
     "make",
+    "packaged_cutters",
+    "read_cutter",
     "read_slip",
     "slip_from",
     "verify_data",
