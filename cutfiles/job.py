@@ -8,14 +8,18 @@
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import Defect, FileError, FormatError
 from cutfiles.findings import Finding
 from cutfiles.formats import FORMATS, USUAL, Options, check_bed, check_size, write_sheet
+from cutfiles.machine.cutter import Cutter
+from cutfiles.machine.plan import plan
 from cutfiles.made import Draft, File, Made, safe_name
 from cutfiles.pattern.checks import check_pattern
 from cutfiles.pattern.unfold import unfold
+from cutfiles.plan_files import drawing_options, verify_pass, write_plan
 from cutfiles.sheets.lay import lay
 from cutfiles.support.checks import check_standing
 from cutfiles.support.cradle import design
@@ -50,6 +54,8 @@ def make(
     options: Options | None = None,
     *,
     png: bool = False,
+    cutter: Cutter | None = None,
+    lot: str = "",
 ) -> Made:
     """Return a support with its cut files, read back and compared, and its pictures.
 
@@ -59,6 +65,9 @@ def make(
             cannot hold the piece is left out and told in the findings.
         options: what differs from cutter to cutter.
         png: also make the pictures as PNG.
+        cutter: the machine; its pass files are made too, and of the formats, which show the whole
+            sheet for people, only SVG unless others are named.
+        lot: the film lot, if a coupon was judged for it.
 
     Raises:
         DesignError: no cradle follows from the slip.
@@ -66,9 +75,16 @@ def make(
         DifferenceError: a file did not read back as it was meant.
 
     """
-    chosen, options = tuple(formats or USUAL), options or Options()
+    chosen, options = (
+        tuple(formats or (USUAL if cutter is None else ("svg",))),
+        options or Options(),
+    )
     made = draft(slip)
     check_bed(made.sheet, options)
+    planned = None if cutter is None else plan(made.sheet, cutter, lot)
+    if planned is not None:
+        options = with_cutter(options, planned.cutter)
+    shown = made.sheet if planned is None else planned.sheet
     name = safe_name(slip.book.number)
     findings = list(made.findings)
     if name != slip.book.number:
@@ -77,16 +93,27 @@ def make(
     for key in chosen:
         form = FORMATS[key]
         try:
-            check_size(made.sheet, form, options)
+            check_size(shown, form, options)
         except FormatError as error:
             if formats:
                 raise
             findings.append(Finding("format", form.key, f"not made: {error}"))
             continue
-        data = write_sheet(made.sheet, form, options)
-        require_same(name + form.suffix, made.sheet, data, form, options)
+        data = write_sheet(shown, form, options)
+        require_same(name + form.suffix, shown, data, form, options)
         files.append(File(name + form.suffix, form.key, data, True))
-    return Made(made, (*files, *_pictures(made, name, png)), tuple(findings))
+    if planned is not None:
+        files += write_plan(planned, name)
+        findings += planned.findings
+    return Made(made, (*files, *_pictures(made, name, png)), tuple(findings), planned)
+
+
+def with_cutter(options: Options, cutter: Cutter) -> Options:
+    """Return the options with what a profile says of the drawing for people."""
+    own = drawing_options(cutter)
+    return replace(
+        options, layers=own.layers, colours=own.colours, method=own.method, side=own.side
+    )
 
 
 def _pictures(made: Draft, name: str, png: bool) -> list[File]:
@@ -109,7 +136,12 @@ def _pictures(made: Draft, name: str, png: bool) -> list[File]:
 
 
 def verify_data(
-    data: bytes, name: str, slip: Slip, options: Options | None = None
+    data: bytes,
+    name: str,
+    slip: Slip,
+    options: Options | None = None,
+    cutter: Cutter | None = None,
+    lot: str = "",
 ) -> tuple[Difference, ...]:
     """Return how a file's bytes differ from what its slip asks for; nothing where they do not.
 
@@ -118,13 +150,20 @@ def verify_data(
         name: of the file; its ending helps to tell the format.
         slip: what the file should hold.
         options: as when it was made.
+        cutter: as when it was made.
+        lot: as when it was made.
 
     Raises:
         FileError: it is in none of our formats, or cannot be read.
 
     """
-    form = FORMATS[_format_of(data, name)]
-    return compare(draft(slip).sheet, data, form, options or Options())
+    made, options = draft(slip).sheet, options or Options()
+    if cutter is not None:
+        planned = plan(made, cutter, lot)
+        if ".face-" in name:
+            return verify_pass(planned, name, data)
+        made, options = planned.sheet, with_cutter(options, cutter)
+    return compare(made, data, FORMATS[_format_of(data, name)], options)
 
 
 def _format_of(data: bytes, name: str) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
+from cutfiles.machine.passes import CutPlan
 from cutfiles.pattern.pattern import Pattern
 from cutfiles.sheets.sheet import Sheet
 from cutfiles.support.cradle import Support
@@ -68,12 +69,14 @@ class Made:
         draft: the support and its pattern.
         files: cut files first, then pictures.
         findings: what is worth knowing, of the draft and of the files.
+        plan: what one cutter does with it, where a cutter was named.
 
     """
 
     draft: Draft
     files: tuple[File, ...]
     findings: tuple[Finding, ...]
+    plan: CutPlan | None = None
 
     @property
     def name(self) -> str:

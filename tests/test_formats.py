@@ -12,6 +12,7 @@ from cutfiles.bench.slip import read_slip
 from cutfiles.errors import FormatError
 from cutfiles.formats import FORMATS, HPGL_PENS, Options, check_bed, write_sheet
 from cutfiles.job import draft
+from cutfiles.machine.score import METHODS
 from cutfiles.pattern.pattern import COLOURS, Role, Stroke
 from cutfiles.plane.shapes import Path, Point, closed_path, open_path
 from cutfiles.sheets.sheet import Sheet
@@ -160,7 +161,15 @@ def test_pdf_steps_are_the_standards_own():
         "Gluing FoilStamping ColdFoilStamping Embossing Debossing Perforating Bleed VarnishFree "
         "InkFree InkVarnishFree Folding Punching Stapling".split()
     )
-    for group, type_ in FORMATS["pdf"].steps().values():
+    made = sheet(Stroke(Role.HOLES, "pin hole 1", open_path((20, 20), (40, 40))))
+    found = [
+        step
+        for method in METHODS
+        for face in ("book", "table")
+        for step in FORMATS["pdf"].steps(made, Options(method=method, face=face)).values()
+    ]
+    assert len(found) == 8 * 9
+    for group, type_ in found:
         assert group in {"Structural", "Positions", "White", "Varnish", "Dimensions", "Braille",
                          "Legend"}  # fmt: skip
         assert (type_ in structural) if group == "Structural" else type_ == ""

@@ -8,8 +8,8 @@ from conftest import ROOT
 
 ORDER = [
     "version", "errors", "findings", "units", "plane", "bench", "support", "pattern", "sheets",
-    "machine", "writers", "readers", "formats", "verify", "made", "report", "job", "delivery",
-    "cli",
+    "machine", "writers", "readers", "formats", "verify", "made", "plan_files", "report", "job",
+    "delivery", "cli",
     "__main__", "",
 ]  # fmt: skip
 HEAVY = {"ezdxf", "svgwrite", "pypdf", "resvg_py"}

@@ -10,11 +10,13 @@ from cutfiles.cli.common import (
     REFUSED,
     SlipCommand,
     chosen_formats,
+    cutter_of,
     cutter_options,
     fault_data,
     indented,
     options_from,
     progress,
+    refuse,
     slip_from_options,
     slip_of,
 )
@@ -23,6 +25,7 @@ from cutfiles.errors import CutfilesError
 if TYPE_CHECKING:
     from cutfiles.bench.slip import Slip
     from cutfiles.formats import Options
+    from cutfiles.machine.cutter import Cutter
 
 
 @click.command("make", cls=SlipCommand, no_args_is_help=True)
@@ -64,6 +67,8 @@ def command(
     replace: bool,
     hpgl_range: int,
     pens: tuple[str, ...],
+    cutter: str | None,
+    lot: str,
     **measures: str | None,
 ) -> None:
     """Make the cut files and pictures of one or more slips.
@@ -74,6 +79,7 @@ def command(
     \b
     cutfiles make A1.toml A2.toml --to out
     cutfiles make A1.toml --format svg,pdf --png
+    cutfiles make A1.toml --cutter our-knife.toml     pass files for one machine
     cutfiles make --number A1 --units mm --height 203 --width 133 --spine-width 34 \\
         --opening-angle 120
 
@@ -91,12 +97,22 @@ def command(
         raise click.UsageError("name a slip, or give the measures as options")
     chosen = chosen_formats(formats)
     options = options_from(hpgl_range, pens, bed)
+    if cutter and (bed or pens):
+        raise click.UsageError("bed and pens stand in the profile that --cutter names")
+    if lot and not cutter:
+        raise click.UsageError("--lot needs --cutter: the profile knows what its coupon has shown")
+    try:
+        machine = cutter_of(cutter)
+    except CutfilesError as error:
+        refuse(error)
     sources = [slip_of(path) for path in slips] or [lambda: slip_from_options(given)]
     results, refused = [], False
     used: dict[str, str] = {}
     for source in progress(sources):
         try:
-            result = _made(source(), folder, chosen, options, png, replace, used, as_json)
+            result = _made(
+                source(), folder, chosen, options, png, replace, used, as_json, machine, lot
+            )
         except CutfilesError as error:
             refused = True
             result = {"refused": [fault_data(fault) for fault in error.faults]}
@@ -120,13 +136,15 @@ def _made(
     replace: bool,
     used: dict[str, str],
     as_json: bool,
+    cutter: "Cutter | None",
+    lot: str,
 ) -> dict[str, Any]:
     from cutfiles.delivery import deliver
     from cutfiles.errors import FileError
     from cutfiles.job import make
     from cutfiles.report.tables import made_data, made_table
 
-    made = make(slip, chosen, options, png=png)
+    made = make(slip, chosen, options, png=png, cutter=cutter, lot=lot)
     if made.name.casefold() in used:
         twin = used[made.name.casefold()]
         raise FileError(

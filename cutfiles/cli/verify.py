@@ -5,7 +5,7 @@ import sys
 
 import click
 
-from cutfiles.cli.common import REFUSED, cutter_options, options_from, read_file, refuse
+from cutfiles.cli.common import REFUSED, cutter_of, cutter_options, options_from, read_file, refuse
 from cutfiles.errors import CutfilesError
 
 
@@ -20,11 +20,19 @@ from cutfiles.errors import CutfilesError
     help="the slip the file was made from",
 )
 @cutter_options
-def command(files: tuple[str, ...], slip_path: str, hpgl_range: int, pens: tuple[str, ...]) -> None:
+def command(
+    files: tuple[str, ...],
+    slip_path: str,
+    hpgl_range: int,
+    pens: tuple[str, ...],
+    cutter: str | None,
+    lot: str,
+) -> None:
     """Check cut files against their slip: nothing missing, doubled, moved, scaled or mirrored.
 
     \b
     cutfiles verify out/A1.svg out/A1.pdf --slip A1.toml
+    cutfiles verify out/A1.face-*.dxf --slip A1.toml --cutter our-knife.toml
     """
     from cutfiles.bench.slip import read_slip
     from cutfiles.job import verify_data
@@ -32,11 +40,11 @@ def command(files: tuple[str, ...], slip_path: str, hpgl_range: int, pens: tuple
     options = options_from(hpgl_range, pens, None)
     failed = False
     try:
-        slip = read_slip(slip_path)
+        slip, machine = read_slip(slip_path), cutter_of(cutter)
         for path in files:
             name = os.path.basename(path)
             data = read_file(path, "a cut file that can be read")
-            differences = verify_data(data, name, slip, options)
+            differences = verify_data(data, name, slip, options, machine, lot)
             failed = failed or bool(differences)
             click.echo(f"{name}: " + ("different" if differences else "verified"))
             for difference in differences:

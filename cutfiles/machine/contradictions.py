@@ -2,13 +2,16 @@
 
 from collections.abc import Iterator
 
-from cutfiles.machine.cutter import Cutter
+from cutfiles.machine.cutter import Cutter, Material
 from cutfiles.machine.place import machine_corners
 from cutfiles.machine.score import worked_face
 from cutfiles.pattern.pattern import Role
 
 UNIT = 0.025
 """One HP-GL unit, mm."""
+
+DXF_COLOURS = ("#FF0000", "#FFFF00", "#00FF00", "#00FFFF", "#0000FF", "#FF00FF", "#000000")
+"""Colours that the index of DXF R12 and R2000 names exactly (from memory)."""
 
 Said = tuple[str, str, str, str]
 """Field, found, needed, remedy."""
@@ -164,6 +167,15 @@ def _layers(cutter: Cutter) -> Iterator[Said]:
                 f"{' and '.join(roles)} share a layer",
                 "give them one colour",
             )
+    if any(key.startswith("dxf") for key in cutter.formats):
+        for name, colour in cutter.colours.items():
+            if colour not in DXF_COLOURS:
+                yield (
+                    f"colours.{name}",
+                    f'"{colour}" with a DXF format',
+                    "DXF has only " + ", ".join(DXF_COLOURS),
+                    "choose one of them, or let the machine choose by layer",
+                )
     if cutter.pens.get(Role.OUTLINE) == 0:
         yield ("pens.cut-outline", "pen 0", "the outline is cut", "give it a pen")
 
@@ -180,6 +192,8 @@ def _materials(cutter: Cutter) -> Iterator[Said]:
                 "take one of the two out",
             )
         seen.add(gauge)
+        if "hpgl" in cutter.formats:
+            yield from _partly(index, material)
         for work, setting in material.settings.items():
             if cutter.kind == "knife" and setting.power is not None:
                 yield (
@@ -195,3 +209,16 @@ def _materials(cutter: Cutter) -> Iterator[Said]:
                     "a laser has a power",
                     f"write {work}_power",
                 )
+
+
+def _partly(index: int, material: Material) -> Iterator[Said]:
+    """What HP-GL sets once stays set: it must be given for all kinds of work, or for none."""
+    for name in ("force", "speed"):
+        given = {work for work, s in material.settings.items() if getattr(s, name) is not None}
+        for work in sorted(set(material.settings) - given) if given else ():
+            yield (
+                f"material {index}, {work}_{name}",
+                f"nothing, while {sorted(given)[0]}_{name} is given",
+                "in HP-GL what is set stays set: it is given for cut, score and mark, or for none",
+                f"write {work}_{name} too",
+            )

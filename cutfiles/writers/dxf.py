@@ -6,7 +6,7 @@ head of both. Metadata that would change from run to run is fixed in one place.
 
 import io
 import logging
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from typing import Literal
 
@@ -36,16 +36,37 @@ _INDEX = {
 """AutoCAD colour index nearest to each role's colour (from memory)."""
 
 
-def write_dxf(sheet: Sheet, release: Release) -> bytes:
-    """Return the sheet as a DXF file of this release."""
+_PLAIN = {
+    "#FF0000": 1, "#FFFF00": 2, "#00FF00": 3, "#00FFFF": 4, "#0000FF": 5, "#FF00FF": 6,
+    "#000000": 7, "#FFFFFF": 7,
+}  # fmt: skip
+"""Colours that the index names exactly (from memory)."""
+
+
+def write_dxf(
+    sheet: Sheet,
+    release: Release,
+    layers: Mapping[str, str] | None = None,
+    colours: Mapping[str, str] | None = None,
+) -> bytes:
+    """Return the sheet as a DXF file of this release.
+
+    Args:
+        sheet: what to write.
+        release: R12 or R2000.
+        layers: roles to names of layers, where they are not called after the roles.
+        colours: roles to colours, where they are not the usual ones.
+
+    """
+    named = {role: (layers or {}).get(role, layer_name(role)) for role in Role}
     with _same_every_time():
         document = new(release, units=0 if release == "R12" else 4)
-        _layers(document, release)
+        _layers(document, release, named, colours or {})
         space = document.modelspace()
         for stroke in sheet.strokes:
-            _stroke(space, stroke, release)
+            _stroke(space, stroke, release, named[stroke.role])
         for note in sheet.notes:
-            _note(space, note)
+            _note(space, note, named[Role.GUIDE])
         _extents(document, space, sheet)
         text = io.StringIO()
         document.write(text)
@@ -75,16 +96,22 @@ def _same_every_time() -> Iterator[None]:
         logger.setLevel(level)
 
 
-def _layers(document: Drawing, release: Release) -> None:
+def _layers(
+    document: Drawing, release: Release, named: Mapping[Role, str], colours: Mapping[str, str]
+) -> None:
     for role in Role:
-        layer = document.layers.add(layer_name(role), color=_INDEX[role])
-        if release != "R12" and COLOURS[role] != "#000000":
-            red, green, blue = bytes.fromhex(COLOURS[role][1:])
+        if named[role] in document.layers:
+            continue
+        own = colours.get(role, "").upper()
+        layer = document.layers.add(named[role], color=_PLAIN.get(own, _INDEX[role]))
+        ink = own or COLOURS[role]
+        if release != "R12" and (own or ink != "#000000"):
+            red, green, blue = bytes.fromhex(ink[1:])
             layer.rgb = (red, green, blue)
 
 
-def _stroke(space: Modelspace, stroke: Stroke, release: Release) -> None:
-    look = {"layer": layer_name(stroke.role)}
+def _stroke(space: Modelspace, stroke: Stroke, release: Release, layer: str) -> None:
+    look = {"layer": layer}
     path = stroke.path
     segments = list(path.segments())
     if _is_circle(stroke):
@@ -113,12 +140,12 @@ def _is_circle(stroke: Stroke) -> bool:
     )
 
 
-def _note(space: Modelspace, note: Note) -> None:
+def _note(space: Modelspace, note: Note, layer: str) -> None:
     text = space.add_text(
         note.text,
         height=round(note.height, 4),
         rotation=90.0 if note.upright else 0.0,
-        dxfattribs={"layer": layer_name(Role.GUIDE)},
+        dxfattribs={"layer": layer},
     )
     text.set_placement(_round(note.at), align=TextEntityAlignment.LEFT)
 

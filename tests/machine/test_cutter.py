@@ -151,6 +151,16 @@ def test_needed_fields(entry):
         ({"pens": {"cut-outline": 0}}, "pens.cut-outline", "is cut"),
         ({"material": [{"gauge": "5 mil", "cut_power": 3}]}, "material 1, cut_power", "force"),
         ({"material": [{"gauge": "5 mil"}, {"gauge": "0.127 mm"}]}, "material 2, gauge", "one"),
+        (
+            {"material": [{"gauge": "5 mil", "cut_force": 90, "score_force": 50}]},
+            "material 1, mark_force",
+            "stays set",
+        ),
+        (
+            {"formats": ["dxf-r12"], "colours": {"label": "#123456"}},
+            "colours.label",
+            "has only #FF0000",
+        ),
         ({"tool": {"bridges": 3, "overcut": "0.5 mm"}}, "tool.overcut", "part the bridges"),
     ],
 )

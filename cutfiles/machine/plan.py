@@ -1,0 +1,154 @@
+"""Makes a sheet ready for one cutter: passes by face, compensated, in order, timed.
+
+>>> from cutfiles.bench.slip import slip_from
+>>> from cutfiles.machine.read_cutter import find_cutter
+>>> from cutfiles.support.cradle import design
+>>> from cutfiles.pattern.unfold import unfold
+>>> from cutfiles.sheets.lay import lay
+>>> slip = slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,
+...                   "spine_width": 34, "opening_angle": 120})
+>>> sheet = lay(unfold(design(slip)), slip.book)
+>>> [(one.name, one.face) for one in plan(sheet, find_cutter("flatbed-wheel")).passes]
+[('face-a', 'book'), ('face-b', 'table')]
+"""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from cutfiles.findings import Finding
+from cutfiles.machine.cutter import Cutter, Setting
+from cutfiles.machine.passes import WORK, CutPlan, Mark, Pass
+from cutfiles.machine.score import Face
+from cutfiles.machine.settings import Chosen, choose
+from cutfiles.machine.turning import (
+    Lie,
+    faces_needed,
+    moved,
+    quarter_needed,
+    strokes_of_pass,
+)
+from cutfiles.pattern.facts import PROGRAM
+from cutfiles.pattern.lettering import drawable, text_width
+from cutfiles.pattern.pattern import Note, Role, Stroke
+from cutfiles.plane.shapes import Point
+from cutfiles.sheets.register import marks_of, pin_holes
+from cutfiles.sheets.sheet import Sheet
+
+
+def plan(sheet: Sheet, cutter: Cutter, lot: str = "") -> CutPlan:
+    """Return what a cutter does with a sheet.
+
+    Args:
+        sheet: one or more patterns on film, book face up, with at least 5 mm of waste around.
+        cutter: the machine.
+        lot: the film lot, if a coupon was judged for it.
+
+    Raises:
+        FormatError: the sheet does not fit the bed, or may not be turned as it must be.
+        FileError: no coupon was judged for the film lot.
+
+    """
+    chosen = choose(sheet, cutter, lot)
+    faces = faces_needed(sheet, cutter)
+    quarter = quarter_needed(sheet, cutter.bed)
+    pins = pin_holes(sheet.width, sheet.height, sheet.strokes) if len(faces) > 1 else ()
+    whole = _with_pins(sheet, pins)
+    passes: list[Pass] = []
+    findings = list(chosen.findings)
+    for face in faces:
+        lie = Lie(face, cutter.turn, quarter, sheet.width, sheet.height)
+        one, found = _pass(whole, cutter, chosen, lie, faces)
+        passes.append(one)
+        findings += found
+    return CutPlan(
+        number=dict(sheet.facts).get("number", ""),
+        cutter=cutter,
+        lot=lot,
+        sheet=whole,
+        passes=tuple(passes),
+        settings=chosen.settings,
+        findings=tuple(findings),
+    )
+
+
+def _with_pins(sheet: Sheet, pins: tuple[Stroke, ...]) -> Sheet:
+    order = list(Role)
+    strokes = sorted((*pins, *sheet.strokes), key=lambda stroke: order.index(stroke.role))
+    return replace(sheet, strokes=tuple(strokes))
+
+
+def _pass(
+    whole: Sheet, cutter: Cutter, chosen: Chosen, lie: Lie, faces: tuple[Face, ...]
+) -> tuple[Pass, list[Finding]]:
+    """Return one pass of the whole sheet, as it lies."""
+    work = moved(strokes_of_pass(whole.strokes, cutter, lie.face, faces), lie)
+    key = "ab"[faces.index(lie.face)]
+    guides = moved(_guides(whole, lie.face, faces), lie)
+    width, height = lie.size
+    said = f"pass {key}, {lie.view}" if len(faces) == 1 else f"pass {key} of 2, {lie.view}"
+    laid = replace(
+        whole,
+        title=f"{whole.title} · {said}",
+        width=width,
+        height=height,
+        piece=whole.piece[::-1] if lie.quarter else whole.piece,
+        strokes=(*guides, *work),
+        notes=_notes(whole, lie, said),
+        facts=_facts(whole, cutter, chosen, lie.view, said),
+    )
+    marks = tuple(Mark(name, at) for name, at in marks_of(moved(whole.strokes, lie)))
+    return Pass(key=key, face=lie.face, sheet=laid, marks=marks), []
+
+
+def _guides(whole: Sheet, face: Face, faces: tuple[Face, ...]) -> tuple[Stroke, ...]:
+    """Return what only people see: guides, and in the second pass the marks made in the first."""
+    guides = whole.of_role(Role.GUIDE)
+    if face == faces[0]:
+        return guides
+    return (
+        *guides,
+        *(replace(stroke, role=Role.GUIDE) for stroke in whole.of_role(Role.REGISTRATION)),
+    )
+
+
+def _notes(whole: Sheet, lie: Lie, said: str) -> tuple[Note, ...]:
+    """Return the sheet's own notes where they can be read, else one line of what it is."""
+    if lie.face == "book" and not lie.quarter:
+        return whole.notes
+    facts = dict(whole.facts)
+    text = drawable(
+        f"{facts.get('number', '')}, unit mm, {said}, {facts.get('gauge', '')} "
+        f"{facts.get('material', '')}"
+    )
+    width, height = lie.size
+    left = width * 0.3 + 10.0
+    size = min(2.0, (width - left - 2.0) / text_width(text, 1.0))
+    return (Note(text, Point(left, height - 5.0 - size / 2), size),)
+
+
+def _facts(
+    whole: Sheet, cutter: Cutter, chosen: Chosen, view: str, said: str
+) -> tuple[tuple[str, str], ...]:
+    """Return what a pass file states: the sheet's facts as they now are, and the work done."""
+    own = {
+        "cutter": cutter.name,
+        "pass": said,
+        "scores": cutter.method + ("" if cutter.side == "by method" else f", {cutter.side}"),
+        **_compensation(cutter),
+        **_repeats(chosen.settings),
+    }
+    facts = [(name, view if name == "view" else value) for name, value in whole.facts]
+    last = [fact for fact in facts if fact[0] == PROGRAM]
+    return (*(fact for fact in facts if fact[0] != PROGRAM), *own.items(), *last)
+
+
+def _compensation(cutter: Cutter) -> dict[str, str]:
+    """Say what was done to the paths, so that nobody does it a second time."""
+    return {}
+
+
+def _repeats(settings: Mapping[str, Setting]) -> dict[str, str]:
+    """Say which kinds of work are done more than once: drawings show each line once."""
+    often = {work: settings[role].passes for role, work in WORK.items() if role in settings}
+    said = [f"{work} {count} times" for work, count in often.items() if count > 1]
+    return {"passes": ", ".join(said)} if said else {}
