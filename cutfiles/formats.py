@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal
 
 from cutfiles.errors import FormatError
 from cutfiles.machine.cutter import Setting
-from cutfiles.machine.passes import setting_of
+from cutfiles.machine.passes import PENS, setting_of
 from cutfiles.machine.score import Face, Method, Side, Worked, role_face
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.sheets.sheet import Sheet, with_notes_drawn, without_guides
@@ -22,14 +22,7 @@ if TYPE_CHECKING:
 
 Text = Literal["kept", "drawn", "dropped"]
 
-HPGL_PENS: Mapping[str, int] = {
-    Role.OUTLINE: 1,
-    Role.HOLES: 1,
-    Role.MOUNTAIN: 2,
-    Role.VALLEY: 3,
-    Role.REGISTRATION: 4,
-    Role.LABEL: 4,
-}
+HPGL_PENS: Mapping[str, int] = PENS
 """Which pen works which role, unless told otherwise. Guides are never machined."""
 HPGL_RANGE = 32767
 """Largest coordinate of a machine with 16-bit coordinates, in units of 0.025 mm."""

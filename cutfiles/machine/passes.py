@@ -20,6 +20,16 @@ WORK: Mapping[Role, WorkKind] = {
 }
 """What kind of work a role is; guides are none."""
 
+PENS: Mapping[str, int] = {
+    Role.OUTLINE: 1,
+    Role.HOLES: 1,
+    Role.MOUNTAIN: 2,
+    Role.VALLEY: 3,
+    Role.REGISTRATION: 4,
+    Role.LABEL: 4,
+}
+"""Which tool works which role, unless the profile says otherwise."""
+
 
 @dataclass(frozen=True, slots=True)
 class Mark:

@@ -17,9 +17,12 @@ from dataclasses import replace
 
 from cutfiles.findings import Finding
 from cutfiles.machine.cutter import Cutter, Setting
-from cutfiles.machine.passes import WORK, CutPlan, Mark, Pass
+from cutfiles.machine.order import in_order, travel_of
+from cutfiles.machine.passes import PENS, WORK, CutPlan, Mark, Pass
+from cutfiles.machine.place import origin_of
 from cutfiles.machine.score import Face
 from cutfiles.machine.settings import Chosen, choose
+from cutfiles.machine.time import pass_seconds
 from cutfiles.machine.turning import (
     Lie,
     faces_needed,
@@ -30,6 +33,7 @@ from cutfiles.machine.turning import (
 from cutfiles.pattern.facts import PROGRAM
 from cutfiles.pattern.lettering import drawable, text_width
 from cutfiles.pattern.pattern import Note, Role, Stroke
+from cutfiles.plane.measure import path_length
 from cutfiles.plane.shapes import Point
 from cutfiles.sheets.register import marks_of, pin_holes
 from cutfiles.sheets.sheet import Sheet
@@ -84,6 +88,8 @@ def _pass(
     work = moved(strokes_of_pass(whole.strokes, cutter, lie.face, faces), lie)
     key = "ab"[faces.index(lie.face)]
     guides = moved(_guides(whole, lie.face, faces), lie)
+    home = origin_of(cutter.bed)
+    ordered = in_order(work, {**PENS, **cutter.pens}, home)
     width, height = lie.size
     said = f"pass {key}, {lie.view}" if len(faces) == 1 else f"pass {key} of 2, {lie.view}"
     laid = replace(
@@ -92,12 +98,20 @@ def _pass(
         width=width,
         height=height,
         piece=whole.piece[::-1] if lie.quarter else whole.piece,
-        strokes=(*guides, *work),
+        strokes=(*guides, *ordered),
         notes=_notes(whole, lie, said),
         facts=_facts(whole, cutter, chosen, lie.view, said),
     )
     marks = tuple(Mark(name, at) for name, at in marks_of(moved(whole.strokes, lie)))
-    return Pass(key=key, face=lie.face, sheet=laid, marks=marks), []
+    return Pass(
+        key=key,
+        face=lie.face,
+        sheet=laid,
+        marks=marks,
+        seconds=pass_seconds(ordered, cutter, chosen.settings, home),
+        travel=travel_of(ordered, home),
+        worked=sum(path_length(stroke.path) for stroke in ordered),
+    ), []
 
 
 def _guides(whole: Sheet, face: Face, faces: tuple[Face, ...]) -> tuple[Stroke, ...]:

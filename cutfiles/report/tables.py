@@ -4,6 +4,7 @@ import math
 from typing import Any
 
 from cutfiles.made import Made
+from cutfiles.report.plan import plan_data, plan_table
 from cutfiles.units import MM_PER_INCH, Units
 
 
@@ -15,11 +16,12 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
     angle signed, valley positive), long_folds [{name, position_mm, angle_deg, direction}] (from the
     tail edge), sheet_mm [length, breadth], film_area_mm2, layers, gauge_mm, files [{path, format,
     sha256, verified}] (verified is null for pictures), findings [{rule, place, message, measured,
-    limit, severity}].
+    limit, severity}]; with a cutter also plan {cutter, seconds, passes [...]}.
     """
     draft = made.draft
     pattern, film = draft.pattern, draft.support.film
     names = ("inner long fold", "outer long fold")
+    planned = {} if made.plan is None else {"plan": plan_data(made.plan)}
     return {
         "number": draft.slip.book.number,
         "title": draft.slip.book.title,
@@ -62,6 +64,7 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
             }
             for finding in made.findings
         ],
+        **planned,
     }
 
 
@@ -88,6 +91,8 @@ def made_table(made: Made) -> str:
     for file in made.files:
         state = "verified" if file.verified else "picture"
         lines.append(f"  {state:<10} {file.name}")
+    if made.plan is not None:
+        lines.append(plan_table(made.plan))
     lines += [f"  note       {finding.message}" for finding in made.findings]
     return "\n".join(lines)
 
