@@ -281,6 +281,25 @@ def _hpgl_pen(stroke: Stroke, options: Options) -> str:
     return " ".join(said) if pen else ""
 
 
+def _write_gcode(sheet: Sheet, options: Options) -> bytes:
+    from cutfiles.writers.gcode import write_gcode
+
+    return write_gcode(sheet, options.settings, options.power_range, options.beam)
+
+
+def _read_gcode(data: bytes) -> "Reading":
+    from cutfiles.readers.gcode import read_gcode
+
+    return read_gcode(data)
+
+
+def _gcode_layer(stroke: Stroke, options: Options) -> str:
+    """Return role, power and feed, for a wrong power is as bad as a wrong place."""
+    setting = setting_of(stroke, options.settings)
+    power = round((setting.power or 0.0) * options.power_range / 100, 1)
+    return f"{stroke.role} S{power:g} F{round((setting.speed or 0.0) * 60, 1):g}"
+
+
 def _svg_row(key: str, suffix: str, title: str, editor_layers: bool) -> Format:
     return Format(
         key=key, suffix=suffix, title=title, step=0.001, curve=0.002, text="kept", size=True,
@@ -313,6 +332,11 @@ FORMATS: dict[str, Format] = {
             key="hpgl", suffix=".hpgl", title="HP-GL", step=0.025, curve=0.025, text="dropped",
             size=False, largest=lambda options: options.hpgl_range * 0.025, layer=_hpgl_pen,
             write=_write_hpgl, read=_read_hpgl,
+        ),
+        Format(
+            key="gcode", suffix=".gcode", title="G-code", step=0.001, curve=0.01, text="dropped",
+            size=False, largest=_no_limit, layer=_gcode_layer, write=_write_gcode,
+            read=_read_gcode,
         ),
     )
 }  # fmt: skip

@@ -12,13 +12,15 @@ from cutfiles.bench.slip import read_slip
 from cutfiles.errors import FormatError
 from cutfiles.formats import FORMATS, HPGL_PENS, Options, check_bed, write_sheet
 from cutfiles.job import draft
+from cutfiles.machine.cutter import Setting
 from cutfiles.machine.score import METHODS
 from cutfiles.pattern.pattern import COLOURS, Role, Stroke
 from cutfiles.plane.shapes import Path, Point, closed_path, open_path
 from cutfiles.sheets.sheet import Sheet
 from cutfiles.verify import compare
 
-ROOMY = Options(hpgl_range=8_388_607)
+BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
+ROOMY = Options(hpgl_range=8_388_607, settings=BEAM)
 KEYS = sorted(FORMATS)
 
 
@@ -102,7 +104,8 @@ def test_every_role_has_layer_colour_and_pen():
 def test_hpgl_pens_by_option():
     made = draft(read_slip(SAMPLES / "A1.toml")).sheet
     form = FORMATS["hpgl"]
-    assert {p.layer for p in form.read(write_sheet(made, form, ROOMY)).paths} == {
+    plain = Options(hpgl_range=8_388_607)
+    assert {p.layer for p in form.read(write_sheet(made, form, plain)).paths} == {
         "1",
         "2",
         "3",

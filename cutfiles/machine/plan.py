@@ -12,13 +12,12 @@
 [('face-a', 'book'), ('face-b', 'table')]
 """
 
-from collections.abc import Mapping
 from dataclasses import replace
 
-from cutfiles.findings import Finding
-from cutfiles.machine.cutter import Cutter, Setting
+from cutfiles.machine.compensation import facts_of_pass, led_in, prepared
+from cutfiles.machine.cutter import Cutter
 from cutfiles.machine.order import in_order, travel_of
-from cutfiles.machine.passes import PENS, WORK, CutPlan, Mark, Pass
+from cutfiles.machine.passes import PENS, CutPlan, Mark, Pass
 from cutfiles.machine.place import origin_of
 from cutfiles.machine.score import Face
 from cutfiles.machine.settings import Chosen, choose
@@ -30,7 +29,6 @@ from cutfiles.machine.turning import (
     quarter_needed,
     strokes_of_pass,
 )
-from cutfiles.pattern.facts import PROGRAM
 from cutfiles.pattern.lettering import drawable, text_width
 from cutfiles.pattern.pattern import Note, Role, Stroke
 from cutfiles.plane.measure import path_length
@@ -57,13 +55,11 @@ def plan(sheet: Sheet, cutter: Cutter, lot: str = "") -> CutPlan:
     quarter = quarter_needed(sheet, cutter.bed)
     pins = pin_holes(sheet.width, sheet.height, sheet.strokes) if len(faces) > 1 else ()
     whole = _with_pins(sheet, pins)
-    passes: list[Pass] = []
-    findings = list(chosen.findings)
+    work, findings = prepared(whole, cutter, chosen)
+    passes = []
     for face in faces:
         lie = Lie(face, cutter.turn, quarter, sheet.width, sheet.height)
-        one, found = _pass(whole, cutter, chosen, lie, faces)
-        passes.append(one)
-        findings += found
+        passes.append(_pass(whole, work, cutter, chosen, lie, faces))
     return CutPlan(
         number=dict(sheet.facts).get("number", ""),
         cutter=cutter,
@@ -71,7 +67,7 @@ def plan(sheet: Sheet, cutter: Cutter, lot: str = "") -> CutPlan:
         sheet=whole,
         passes=tuple(passes),
         settings=chosen.settings,
-        findings=tuple(findings),
+        findings=(*chosen.findings, *findings),
     )
 
 
@@ -82,14 +78,19 @@ def _with_pins(sheet: Sheet, pins: tuple[Stroke, ...]) -> Sheet:
 
 
 def _pass(
-    whole: Sheet, cutter: Cutter, chosen: Chosen, lie: Lie, faces: tuple[Face, ...]
-) -> tuple[Pass, list[Finding]]:
+    whole: Sheet,
+    work: tuple[Stroke, ...],
+    cutter: Cutter,
+    chosen: Chosen,
+    lie: Lie,
+    faces: tuple[Face, ...],
+) -> Pass:
     """Return one pass of the whole sheet, as it lies."""
-    work = moved(strokes_of_pass(whole.strokes, cutter, lie.face, faces), lie)
+    turned = moved(strokes_of_pass(work, cutter, lie.face, faces), lie)
     key = "ab"[faces.index(lie.face)]
     guides = moved(_guides(whole, lie.face, faces), lie)
     home = origin_of(cutter.bed)
-    ordered = in_order(work, {**PENS, **cutter.pens}, home)
+    ordered = led_in(in_order(turned, {**PENS, **cutter.pens}, home), cutter)
     width, height = lie.size
     said = f"pass {key}, {lie.view}" if len(faces) == 1 else f"pass {key} of 2, {lie.view}"
     laid = replace(
@@ -100,7 +101,7 @@ def _pass(
         piece=whole.piece[::-1] if lie.quarter else whole.piece,
         strokes=(*guides, *ordered),
         notes=_notes(whole, lie, said),
-        facts=_facts(whole, cutter, chosen, lie.view, said),
+        facts=facts_of_pass(whole, cutter, chosen, lie.view, said),
     )
     marks = tuple(Mark(name, at) for name, at in marks_of(moved(whole.strokes, lie)))
     return Pass(
@@ -111,7 +112,7 @@ def _pass(
         seconds=pass_seconds(ordered, cutter, chosen.settings, home),
         travel=travel_of(ordered, home),
         worked=sum(path_length(stroke.path) for stroke in ordered),
-    ), []
+    )
 
 
 def _guides(whole: Sheet, face: Face, faces: tuple[Face, ...]) -> tuple[Stroke, ...]:
@@ -138,31 +139,3 @@ def _notes(whole: Sheet, lie: Lie, said: str) -> tuple[Note, ...]:
     left = width * 0.3 + 10.0
     size = min(2.0, (width - left - 2.0) / text_width(text, 1.0))
     return (Note(text, Point(left, height - 5.0 - size / 2), size),)
-
-
-def _facts(
-    whole: Sheet, cutter: Cutter, chosen: Chosen, view: str, said: str
-) -> tuple[tuple[str, str], ...]:
-    """Return what a pass file states: the sheet's facts as they now are, and the work done."""
-    own = {
-        "cutter": cutter.name,
-        "pass": said,
-        "scores": cutter.method + ("" if cutter.side == "by method" else f", {cutter.side}"),
-        **_compensation(cutter),
-        **_repeats(chosen.settings),
-    }
-    facts = [(name, view if name == "view" else value) for name, value in whole.facts]
-    last = [fact for fact in facts if fact[0] == PROGRAM]
-    return (*(fact for fact in facts if fact[0] != PROGRAM), *own.items(), *last)
-
-
-def _compensation(cutter: Cutter) -> dict[str, str]:
-    """Say what was done to the paths, so that nobody does it a second time."""
-    return {}
-
-
-def _repeats(settings: Mapping[str, Setting]) -> dict[str, str]:
-    """Say which kinds of work are done more than once: drawings show each line once."""
-    often = {work: settings[role].passes for role, work in WORK.items() if role in settings}
-    said = [f"{work} {count} times" for work, count in often.items() if count > 1]
-    return {"passes": ", ".join(said)} if said else {}

@@ -12,9 +12,9 @@ from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).parents[1] / "machine"), str(Path(__file__).parents[1])]
 
-from test_order import scattered, yardstick
+from test_order import scattered, yardstick  # noqa: E402
 
-from cutfiles.machine.tour import best_way, way_length
+from cutfiles.machine.tour import best_way, way_length  # noqa: E402
 
 
 def greedy(ends):

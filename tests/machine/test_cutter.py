@@ -61,7 +61,7 @@ def test_packaged_profiles_cover_the_kinds():
 
 
 def test_all_formats_may_be_named():
-    assert set(FORMAT_KEYS) == set(FORMATS) | {"gcode"}
+    assert set(FORMAT_KEYS) == set(FORMATS)
     assert set(HPGL_PENS.values()) == {1, 2, 3, 4}
 
 
@@ -225,7 +225,9 @@ def test_command(tmp_path):
     checked = run("cutters", "check", mine)
     assert checked.exit_code == 0
     assert "valley from the table face, mountain from the book face" in checked.output
-    assert "G-code is refused until there is one" in checked.output
+    text = mine.read_text(encoding="utf-8").replace('"dxf-r2000"]', '"dxf-r2000", "gcode"]')
+    mine.write_text(text, encoding="utf-8")
+    assert "G-code is refused until there is one" in run("cutters", "check", mine).output
     mine.write_text('name = "x"\nkind = "plane"\n', encoding="utf-8")
     bad = run("cutters", "check", mine, "laser")
     assert bad.exit_code == 1
