@@ -138,15 +138,17 @@ def _others(known: dict[str, Any], made: Made, to: Path) -> list[dict[str, Any]]
     return [
         f
         for f in known.get("files", [])
-        if f["path"] not in names
-        and (to / f["path"]).exists()
-        and not (made.plan and PASS in f["path"])
+        if f["path"] not in names and (to / f["path"]).exists() and not (made.plan and _is_pass(f))
     ]
+
+
+def _is_pass(entry: dict[str, Any]) -> bool:
+    return PASS in entry["path"] or entry["path"].endswith(".plan.json")
 
 
 def _old_passes(known: dict[str, Any], made: Made) -> dict[str, Any]:
     """Return the record's entries of passes that a new plan has replaced."""
-    return {"files": [f for f in known.get("files", []) if made.plan and PASS in f["path"]]}
+    return {"files": [f for f in known.get("files", []) if made.plan and _is_pass(f)]}
 
 
 def _clear(known: dict[str, Any], made: Made, to: Path) -> tuple[list[Path], list[Path]]:

@@ -5,13 +5,16 @@ axes, and hold a line as often as it is to be worked. Drawings (SVG, DXF, PDF) s
 operator sees it on the bed, each line once.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
+from pathlib import Path
 
-from cutfiles.errors import FormatError
+from cutfiles.errors import Defect, FileError, FormatError
 from cutfiles.formats import FORMATS, HPGL_PENS, Format, Options, write_sheet
 from cutfiles.machine.cutter import Bed, Cutter
 from cutfiles.machine.passes import CutPlan, Pass, setting_of
 from cutfiles.machine.place import machine_path
+from cutfiles.machine.plan_data import plan_bytes, plan_from
 from cutfiles.machine.score import Face
 from cutfiles.made import File, safe_name
 from cutfiles.plane.measure import box_of
@@ -45,7 +48,72 @@ def write_plan(plan: CutPlan, name: str | None = None) -> tuple[File, ...]:
             full = pass_file_name(stem, one, form, plan.cutter)
             data = write_pass(plan, one, form)
             files.append(File(full, key, data, True))
+    data = plan_bytes(plan)
+    if plan_from(data) != replace(plan, findings=()):
+        raise Defect(
+            "a plan that does not come back",
+            "a plan file holds the plan",
+            "please report this slip",
+            f"{stem}.plan.json",
+        )
+    files.append(File(f"{stem}.plan.json", "plan", data, True))
     return tuple(files)
+
+
+def write_aligned(plan: CutPlan, one: Pass) -> tuple[File, ...]:
+    """Return the files of one pass that was corrected, read back and compared.
+
+    Raises:
+        FormatError: it no longer lies within the tool's reach.
+
+    """
+    reach, sheet = plan.cutter.bed.reach, one.sheet
+    box = box_of(stroke.path for stroke in sheet.strokes)
+    if box.right > reach[0] or box.top > reach[1]:
+        raise FormatError(
+            f"a sheet that lies up to {box.right:.1f} × {box.top:.1f} mm",
+            f"the tool reaches {reach[0]:.1f} × {reach[1]:.1f} mm",
+            "lay the sheet further in, and measure again",
+            one.name,
+        )
+    stem = safe_name(plan.number)
+    return tuple(
+        File(
+            pass_file_name(stem, one, FORMATS[key], plan.cutter, ".aligned"),
+            key,
+            write_pass(plan, one, FORMATS[key]),
+            True,
+        )
+        for key in plan.cutter.formats
+    )
+
+
+def write_files(files: Sequence[File], folder: str) -> list[str]:
+    """Write files into a folder, each under a temporary name first; return their names.
+
+    Raises:
+        FileError: the folder cannot be written.
+
+    """
+    to = Path(folder)
+    parts = {to / f".{file.name}.part": file for file in files}
+    try:
+        to.mkdir(parents=True, exist_ok=True)
+        for part, file in parts.items():
+            part.write_bytes(file.data)
+        for part, file in parts.items():
+            part.replace(to / file.name)
+    except OSError as error:
+        raise FileError(
+            (error.strerror or "an error of the disk").lower(),
+            "a folder we can write to",
+            "give another with --to",
+            folder,
+        ) from None
+    finally:
+        for part in parts:
+            part.unlink(missing_ok=True)
+    return [file.name for file in files]
 
 
 def write_pass(plan: CutPlan, one: Pass, form: Format) -> bytes:
@@ -92,12 +160,12 @@ def verify_pass(plan: CutPlan, name: str, data: bytes) -> tuple[Difference, ...]
     )
 
 
-def pass_file_name(stem: str, one: Pass, form: Format, cutter: Cutter) -> str:
+def pass_file_name(stem: str, one: Pass, form: Format, cutter: Cutter, state: str = "") -> str:
     """Return what a pass's file is called: ``A1.face-a.dxf``."""
     suffix = form.suffix
     if suffix.endswith(".dxf") and sum(key.startswith("dxf") for key in cutter.formats) == 1:
         suffix = ".dxf"
-    return f"{stem}.{one.name}{suffix}"
+    return f"{stem}.{one.name}{state}{suffix}"
 
 
 def drawing_options(cutter: Cutter, face: Face = "book") -> Options:

@@ -20,6 +20,7 @@ COMMANDS = {
     "slip": "Write a blank, commented slip to FILE, or print it.",
     "make": "Make the cut files and pictures of one or more slips.",
     "verify": "Check cut files against their slip.",
+    "align": "Correct a pass by marks measured after the sheet was turned.",
     "cutters": "List, check and copy cutter profiles.",
 }
 """Each command and the line that `--help` tells of it, in the order of the work."""

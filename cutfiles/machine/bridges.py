@@ -47,16 +47,19 @@ def bridge_places(path: Path, scores: Sequence[Path], count: int, width: float) 
     places: list[float] = []
     for i in range(count):
         wanted = (i + 0.5) * length / count
-        best = min(
+        candidates = sorted(
+            (abs(place - wanted), place)
+            for low, high in edges
+            for place in _steps(low, high, wanted)
+        )
+        best = next(
             (
                 place
-                for low, high in edges
-                for place in _steps(low, high, wanted)
+                for _, place in candidates
                 if all(abs(place - other) > 2 * (width + CLEAR) for other in places)
                 and _off_creases(path, place, scores, width / 2 + CLEAR)
             ),
-            key=lambda place: abs(place - wanted),
-            default=None,
+            None,
         )
         if best is not None:
             places.append(best)
