@@ -21,6 +21,7 @@ from cutfiles.machine.passes import PENS, CutPlan, Mark, Pass
 from cutfiles.machine.place import origin_of
 from cutfiles.machine.score import Face
 from cutfiles.machine.settings import Chosen, choose
+from cutfiles.machine.tile import Frame, frames_of
 from cutfiles.machine.time import pass_seconds
 from cutfiles.machine.turning import (
     Lie,
@@ -31,7 +32,8 @@ from cutfiles.machine.turning import (
 )
 from cutfiles.pattern.lettering import drawable, text_width
 from cutfiles.pattern.pattern import Note, Role, Stroke
-from cutfiles.plane.measure import path_length
+from cutfiles.plane.measure import box_of, path_length
+from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Point
 from cutfiles.sheets.register import marks_of, pin_holes
 from cutfiles.sheets.sheet import Sheet
@@ -56,10 +58,10 @@ def plan(sheet: Sheet, cutter: Cutter, lot: str = "") -> CutPlan:
     pins = pin_holes(sheet.width, sheet.height, sheet.strokes) if len(faces) > 1 else ()
     whole = _with_pins(sheet, pins)
     work, findings = prepared(whole, cutter, chosen)
-    passes = []
+    passes: list[Pass] = []
     for face in faces:
         lie = Lie(face, cutter.turn, quarter, sheet.width, sheet.height)
-        passes.append(_pass(whole, work, cutter, chosen, lie, faces))
+        passes += _passes(whole, work, cutter, chosen, lie, faces)
     return CutPlan(
         number=dict(sheet.facts).get("number", ""),
         cutter=cutter,
@@ -77,41 +79,68 @@ def _with_pins(sheet: Sheet, pins: tuple[Stroke, ...]) -> Sheet:
     return replace(sheet, strokes=tuple(strokes))
 
 
-def _pass(
+def _passes(
     whole: Sheet,
     work: tuple[Stroke, ...],
     cutter: Cutter,
     chosen: Chosen,
     lie: Lie,
     faces: tuple[Face, ...],
-) -> Pass:
-    """Return one pass of the whole sheet, as it lies."""
+) -> list[Pass]:
+    """Return what is done with one face up: one pass, or one a frame, as the sheet lies."""
     turned = moved(strokes_of_pass(work, cutter, lie.face, faces), lie)
     key = "ab"[faces.index(lie.face)]
-    guides = moved(_guides(whole, lie.face, faces), lie)
-    home = origin_of(cutter.bed)
-    ordered = led_in(in_order(turned, {**PENS, **cutter.pens}, home), cutter)
     width, height = lie.size
-    said = f"pass {key}, {lie.view}" if len(faces) == 1 else f"pass {key} of 2, {lie.view}"
-    laid = replace(
-        whole,
-        title=f"{whole.title} · {said}",
-        width=width,
-        height=height,
-        piece=whole.piece[::-1] if lie.quarter else whole.piece,
-        strokes=(*guides, *ordered),
-        notes=_notes(whole, lie, said),
-        facts=facts_of_pass(whole, cutter, chosen, lie.view, said),
-    )
-    marks = tuple(Mark(name, at) for name, at in marks_of(moved(whole.strokes, lie)))
-    return Pass(
-        key=key,
-        face=lie.face,
-        sheet=laid,
-        marks=marks,
-        seconds=pass_seconds(ordered, cutter, chosen.settings, home),
-        travel=travel_of(ordered, home),
-        worked=sum(path_length(stroke.path) for stroke in ordered),
+    frames = frames_of(turned, width, height, cutter.bed.reach[1])
+    guides = moved(_guides(whole, lie.face, faces), lie)
+    marks = marks_of(moved(whole.strokes, lie))
+    home = origin_of(cutter.bed)
+    passes = []
+    for number, frame in enumerate(frames, 1):
+        of = "" if len(faces) == 1 else f" of {len(faces)}"
+        said = f"pass {key}{of}, {lie.view}"
+        said += f", frame {number} of {len(frames)}" if len(frames) > 1 else ""
+        ordered = led_in(in_order(frame.strokes, {**PENS, **cutter.pens}, home), cutter)
+        found = tuple(replace(stroke, role=Role.GUIDE) for stroke in frame.found)
+        laid = replace(
+            whole,
+            title=f"{whole.title} · {said}",
+            width=width,
+            height=frame.top - frame.bottom,
+            piece=whole.piece[::-1] if lie.quarter else whole.piece,
+            strokes=(*_in_frame(guides, frame), *found, *ordered),
+            notes=_notes(whole, lie, said, frame, len(frames)),
+            facts=facts_of_pass(whole, cutter, chosen, lie.view, said),
+        )
+        passes.append(
+            Pass(
+                key=key,
+                face=lie.face,
+                frame=number,
+                frames=len(frames),
+                bottom=frame.bottom,
+                sheet=laid,
+                marks=tuple(
+                    Mark(name, Point(at.x, at.y - frame.bottom))
+                    for name, at in marks
+                    if frame.bottom <= at.y <= frame.top
+                )
+                + tuple(Mark(name, at) for name, at in marks_of(frame.found)),
+                seconds=pass_seconds(ordered, cutter, chosen.settings, home),
+                travel=travel_of(ordered, home),
+                worked=sum(path_length(stroke.path) for stroke in ordered),
+            )
+        )
+    return passes
+
+
+def _in_frame(guides: tuple[Stroke, ...], frame: Frame) -> tuple[Stroke, ...]:
+    """Return the guides that lie wholly on a frame."""
+    boxes = [(guide, box_of([guide.path])) for guide in guides]
+    return tuple(
+        replace(guide, path=shift(guide.path, 0.0, -frame.bottom))
+        for guide, box in boxes
+        if box.bottom >= frame.bottom and box.top <= frame.top
     )
 
 
@@ -126,16 +155,16 @@ def _guides(whole: Sheet, face: Face, faces: tuple[Face, ...]) -> tuple[Stroke, 
     )
 
 
-def _notes(whole: Sheet, lie: Lie, said: str) -> tuple[Note, ...]:
+def _notes(whole: Sheet, lie: Lie, said: str, frame: Frame, frames: int) -> tuple[Note, ...]:
     """Return the sheet's own notes where they can be read, else one line of what it is."""
-    if lie.face == "book" and not lie.quarter:
+    if lie.face == "book" and not lie.quarter and frames == 1:
         return whole.notes
     facts = dict(whole.facts)
     text = drawable(
         f"{facts.get('number', '')}, unit mm, {said}, {facts.get('gauge', '')} "
         f"{facts.get('material', '')}"
     )
-    width, height = lie.size
+    width, height = lie.size[0], frame.top - frame.bottom
     left = width * 0.3 + 10.0
     size = min(2.0, (width - left - 2.0) / text_width(text, 1.0))
     return (Note(text, Point(left, height - 5.0 - size / 2), size),)

@@ -43,7 +43,7 @@ def unturned(one, sheet, cutter_):
     return [replace(s, path=mirror_left_right(s.path, sheet.width / 2)) for s in strokes]
 
 
-@settings(max_examples=25)
+@settings(max_examples=12)
 @given(slips(), st.sampled_from(METHODS), st.sampled_from(["left to right", "head to tail"]))
 def test_passes_laid_over_one_another_give_the_pattern(slip, method, turn):
     """Each path is worked exactly once over all passes, and where it is drawn."""
@@ -125,7 +125,7 @@ def test_no_wrong_turn_brings_the_pin_holes_onto_one_another(path):
 
 
 @given(slips())
-@settings(max_examples=20)
+@settings(max_examples=8)
 def test_pin_holes_stand_clear_in_the_waste(slip):
     sheet = draft(slip).sheet
     made = plan(sheet, cutter())
