@@ -25,7 +25,14 @@ if TYPE_CHECKING:
     from cutfiles.findings import Finding
     from cutfiles.formats import FORMATS, Options
     from cutfiles.job import draft, make, verify_data
+    from cutfiles.line.check import check_job
+    from cutfiles.line.lines import open_line
+    from cutfiles.line.send import Control, send
+    from cutfiles.machine.align import align, aligned
     from cutfiles.machine.cutter import Cutter
+    from cutfiles.machine.passes import CutPlan, Pass
+    from cutfiles.machine.plan import plan
+    from cutfiles.machine.plan_data import plan_bytes, plan_from
     from cutfiles.machine.read_cutter import (
         cutter_from,
         find_cutter,
@@ -33,6 +40,7 @@ if TYPE_CHECKING:
         read_cutter,
     )
     from cutfiles.made import Made
+    from cutfiles.plan_files import verify_pass, write_plan
     from cutfiles.report.tables import made_data, made_table
     from cutfiles.verify import Difference
 
@@ -40,6 +48,8 @@ _HOME = {
     "Board": "bench.book",
     "Book": "bench.book",
     "Choices": "bench.choices",
+    "Control": "line.send",
+    "CutPlan": "machine.passes",
     "CutfilesError": "errors",
     "Cutter": "machine.cutter",
     "Difference": "verify",
@@ -49,8 +59,12 @@ _HOME = {
     "Made": "made",
     "Opening": "bench.book",
     "Options": "formats",
+    "Pass": "machine.passes",
     "Slip": "bench.slip",
+    "align": "machine.align",
+    "aligned": "machine.align",
     "blank_slip": "bench.blank",
+    "check_job": "line.check",
     "cutter_from": "machine.read_cutter",
     "deliver": "delivery",
     "draft": "job",
@@ -58,11 +72,18 @@ _HOME = {
     "made_data": "report.tables",
     "made_table": "report.tables",
     "make": "job",
+    "open_line": "line.lines",
     "packaged_cutters": "machine.read_cutter",
+    "plan": "machine.plan",
+    "plan_bytes": "machine.plan_data",
+    "plan_from": "machine.plan_data",
     "read_cutter": "machine.read_cutter",
     "read_slip": "bench.slip",
+    "send": "line.send",
     "slip_from": "bench.slip",
     "verify_data": "job",
+    "verify_pass": "plan_files",
+    "write_plan": "plan_files",
 }
 
 __all__ = [
@@ -70,6 +91,8 @@ __all__ = [
     "Board",
     "Book",
     "Choices",
+    "Control",
+    "CutPlan",
     "CutfilesError",
     "Cutter",
     "Difference",
@@ -78,9 +101,13 @@ __all__ = [
     "Made",
     "Opening",
     "Options",
+    "Pass",
     "Slip",
     "__version__",
+    "align",
+    "aligned",
     "blank_slip",
+    "check_job",
     "cutter_from",
     "deliver",
     "draft",
@@ -88,11 +115,18 @@ __all__ = [
     "made_data",
     "made_table",
     "make",
+    "open_line",
     "packaged_cutters",
+    "plan",
+    "plan_bytes",
+    "plan_from",
     "read_cutter",
     "read_slip",
+    "send",
     "slip_from",
     "verify_data",
+    "verify_pass",
+    "write_plan",
 ]
 
 

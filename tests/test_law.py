@@ -9,11 +9,12 @@ from conftest import ROOT
 ORDER = [
     "version", "errors", "findings", "units", "plane", "bench", "support", "pattern", "sheets",
     "machine", "writers", "readers", "formats", "verify", "made", "plan_files", "report", "job",
-    "delivery", "cli",
+    "delivery", "line", "cli",
     "__main__", "",
 ]  # fmt: skip
 HEAVY = {"ezdxf", "svgwrite", "pypdf", "resvg_py"}
 HOMES = {
+    "serial": {"line.lines"},
     "ezdxf": {"writers.dxf"},
     "svgwrite": {"writers.svg", "report.canvas"},
     "pypdf": {"readers.pdf"},

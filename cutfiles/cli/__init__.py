@@ -20,6 +20,7 @@ COMMANDS = {
     "slip": "Write a blank, commented slip to FILE, or print it.",
     "make": "Make the cut files and pictures of one or more slips.",
     "verify": "Check cut files against their slip.",
+    "send": "Send a pass file down the line to a cutter.",
     "align": "Correct a pass by marks measured after the sheet was turned.",
     "cutters": "List, check and copy cutter profiles.",
 }

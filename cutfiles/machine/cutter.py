@@ -1,5 +1,7 @@
 """The cutter profile: what one machine is, can and wants. Frozen; mm, mm/s, seconds."""
 
+import hashlib
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
@@ -198,3 +200,9 @@ class Cutter:
             if one.lot == lot and abs(one.gauge - gauge) < 0.001:
                 return one
         return None
+
+
+def profile_sha256(cutter: Cutter) -> str:
+    """Return a checksum of all that a profile says."""
+    text = json.dumps(dict(cutter.values), sort_keys=True, default=str)
+    return hashlib.sha256(text.encode()).hexdigest()

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from cutfiles.machine.cutter import profile_sha256
 from cutfiles.machine.passes import WORK, CutPlan, Pass
 from cutfiles.pattern.pattern import Role
 
@@ -38,6 +39,7 @@ def plan_data(plan: CutPlan) -> dict[str, Any]:
     return {
         "cutter": plan.cutter.name,
         "cutter_kind": plan.cutter.kind,
+        "profile_sha256": profile_sha256(plan.cutter),
         "lot": plan.lot,
         "seconds": round(plan.seconds, 1),
         "passes": [
