@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from cutfiles.line.lines import open_line
     from cutfiles.line.send import Control, send
     from cutfiles.machine.align import align, aligned
+    from cutfiles.machine.coupon import coupon
     from cutfiles.machine.cutter import Cutter
     from cutfiles.machine.passes import CutPlan, Pass
     from cutfiles.machine.plan import plan
@@ -65,6 +66,7 @@ _HOME = {
     "aligned": "machine.align",
     "blank_slip": "bench.blank",
     "check_job": "line.check",
+    "coupon": "machine.coupon",
     "cutter_from": "machine.read_cutter",
     "deliver": "delivery",
     "draft": "job",
@@ -108,6 +110,7 @@ __all__ = [
     "aligned",
     "blank_slip",
     "check_job",
+    "coupon",
     "cutter_from",
     "deliver",
     "draft",

@@ -22,6 +22,7 @@ COMMANDS = {
     "verify": "Check cut files against their slip.",
     "send": "Send a pass file down the line to a cutter.",
     "align": "Correct a pass by marks measured after the sheet was turned.",
+    "coupon": "Make a test piece for a film lot, and record what it showed.",
     "cutters": "List, check and copy cutter profiles.",
 }
 """Each command and the line that `--help` tells of it, in the order of the work."""

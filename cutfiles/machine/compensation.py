@@ -36,7 +36,7 @@ def prepared(
     strokes = tuple(stroke for stroke in whole.strokes if stroke.role is not Role.GUIDE)
     scores = [s.path for s in strokes if s.role in (Role.VALLEY, Role.MOUNTAIN)]
     if cutter.method == "perforate":
-        strokes = perforate(strokes, cutter.dash, chosen.land)
+        strokes = perforate(strokes, cutter.dash, chosen.land, chosen.lands)
     if tool.kerf:
         strokes = tuple(compensate(stroke, tool.kerf, tool.corners) for stroke in strokes)
     if tool.bridges:

@@ -1,7 +1,7 @@
 """Perforation as real cuts: whole dashes, a solid land at each end and at every crossing."""
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from cutfiles.errors import FormatError
@@ -13,13 +13,16 @@ from cutfiles.plane.shapes import Path, Point, Segment
 _SCORES = (Role.VALLEY, Role.MOUNTAIN)
 
 
-def perforate(strokes: Sequence[Stroke], dash: float, land: float) -> tuple[Stroke, ...]:
+def perforate(
+    strokes: Sequence[Stroke], dash: float, land: float, lands: Mapping[str, float] | None = None
+) -> tuple[Stroke, ...]:
     """Return the strokes with every score cut into dashes.
 
     Args:
         strokes: all that is worked on the sheet: scores may not be parted where they cross.
         dash: length of a cut, mm.
         land: least film left between two cuts, at the ends and at crossings, mm.
+        lands: name of a score to a land of its own, mm.
 
     Raises:
         FormatError: a score is too short for a single dash.
@@ -30,7 +33,8 @@ def perforate(strokes: Sequence[Stroke], dash: float, land: float) -> tuple[Stro
         if stroke.role not in _SCORES:
             laid.append(stroke)
             continue
-        pieces = dashes(stroke.path, stops_on(stroke, strokes), dash, land)
+        own = (lands or {}).get(stroke.name, land)
+        pieces = dashes(stroke.path, stops_on(stroke, strokes), dash, own)
         if not pieces:
             raise FormatError(
                 f"{stroke.name}, a score of {path_length(stroke.path):.1f} mm",

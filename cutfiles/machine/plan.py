@@ -52,7 +52,16 @@ def plan(sheet: Sheet, cutter: Cutter, lot: str = "") -> CutPlan:
         FileError: no coupon was judged for the film lot.
 
     """
-    chosen = choose(sheet, cutter, lot)
+    return plan_chosen(sheet, cutter, choose(sheet, cutter, lot))
+
+
+def plan_chosen(sheet: Sheet, cutter: Cutter, chosen: Chosen) -> CutPlan:
+    """Return what a cutter does with a sheet, its settings already chosen.
+
+    Raises:
+        FormatError: the sheet does not fit the bed, or may not be turned as it must be.
+
+    """
     faces = faces_needed(sheet, cutter)
     quarter = quarter_needed(sheet, cutter.bed)
     pins = pin_holes(sheet.width, sheet.height, sheet.strokes) if len(faces) > 1 else ()
@@ -65,7 +74,7 @@ def plan(sheet: Sheet, cutter: Cutter, lot: str = "") -> CutPlan:
     return CutPlan(
         number=dict(sheet.facts).get("number", ""),
         cutter=cutter,
-        lot=lot,
+        lot=chosen.lot,
         sheet=whole,
         passes=tuple(passes),
         settings=chosen.settings,

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from cutfiles.errors import FileError
 from cutfiles.findings import Finding
@@ -19,12 +19,16 @@ class Chosen:
         settings: role to how it is worked.
         land: perforate: least film between cuts, mm.
         findings: what is worth knowing.
+        lot: the film lot, or empty.
+        lands: name of a score to a land of its own, mm.
 
     """
 
     settings: Mapping[str, Setting]
     land: float
     findings: tuple[Finding, ...]
+    lot: str = ""
+    lands: Mapping[str, float] = field(default_factory=dict)
 
 
 def gauge_of(sheet: Sheet) -> float | None:
@@ -56,10 +60,11 @@ def choose(sheet: Sheet, cutter: Cutter, lot: str = "") -> Chosen:
     if lot:
         judged = cutter.judged_lot(lot, gauge or 0.0)
         if judged is None:
-            known = ", ".join(dict.fromkeys(one.lot for one in cutter.judged)) or "none"
+            lots = [one.lot for one in cutter.judged if abs(one.gauge - (gauge or 0.0)) < 0.001]
+            known = ", ".join(dict.fromkeys(lots)) or "none"
             raise FileError(
                 f'the film lot "{lot}"',
-                f"the profile knows of this gauge: {known}",
+                f"lots the profile knows of film of {gauge or 0:g} mm: {known}",
                 "cut a coupon of this lot and record it: cutfiles coupon --judged",
                 cutter.source,
             )
@@ -67,7 +72,7 @@ def choose(sheet: Sheet, cutter: Cutter, lot: str = "") -> Chosen:
             land = judged.value
         else:
             settings = _judged(settings, judged.what, judged.value)
-    return Chosen(settings, land, tuple(findings))
+    return Chosen(settings, land, tuple(findings), lot)
 
 
 def _judged(settings: dict[str, Setting], what: str, value: float) -> dict[str, Setting]:
