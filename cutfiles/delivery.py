@@ -15,6 +15,7 @@ from typing import Any
 
 from cutfiles.errors import Defect, FileError
 from cutfiles.made import Made, sheet_sha256
+from cutfiles.plan_files import PASS
 from cutfiles.report.tables import made_data
 
 
@@ -60,9 +61,10 @@ def deliver(
                 _check_own(path, data, known)
         same = known.get("pattern_sha256") == pattern_sha256(made)
         kept = [] if not same else _others(known, made, to)
-        files[record] = _record(made, kept)
+        old = known if not same else _old_passes(known, made)
+        files[record] = _record(made, kept, known)
         write_all(files)
-        removed, left = ([], []) if same else _clear(known, made, to)
+        removed, left = _clear(old, made, to)
     except OSError as error:
         raise FileError(
             f"{(error.strerror or 'an error of the disk').lower()} ({error.filename})",
@@ -132,8 +134,19 @@ def _others(known: dict[str, Any], made: Made, to: Path) -> list[dict[str, Any]]
     """Return the record's entries of files that are not made anew but still right."""
     names = {file.name for file in made.files}
     return [
-        f for f in known.get("files", []) if f["path"] not in names and (to / f["path"]).exists()
+        f
+        for f in known.get("files", [])
+        if f["path"] not in names and (to / f["path"]).exists() and not (made.plan and _is_pass(f))
     ]
+
+
+def _is_pass(entry: dict[str, Any]) -> bool:
+    return PASS in entry["path"] or entry["path"].endswith(".plan.json")
+
+
+def _old_passes(known: dict[str, Any], made: Made) -> dict[str, Any]:
+    """Return the record's entries of passes that a new plan has replaced."""
+    return {"files": [f for f in known.get("files", []) if made.plan and _is_pass(f)]}
 
 
 def _clear(known: dict[str, Any], made: Made, to: Path) -> tuple[list[Path], list[Path]]:
@@ -152,8 +165,10 @@ def _clear(known: dict[str, Any], made: Made, to: Path) -> tuple[list[Path], lis
     return removed, left
 
 
-def _record(made: Made, kept: list[dict[str, Any]]) -> bytes:
+def _record(made: Made, kept: list[dict[str, Any]], known: dict[str, Any]) -> bytes:
     data = made_data(made)
+    if made.plan is None and kept and "plan" in known:
+        data["plan"] = known["plan"]  # its pass files are among those kept
     data["files"] = [*data["files"], *kept]
     data["pattern_sha256"] = pattern_sha256(made)
     return (json.dumps(data, ensure_ascii=False, indent=2) + "\n").encode()

@@ -4,8 +4,11 @@ CutfilesError            found; needed; remedy
 ├── ReadingError         a length, weight or angle that cannot be read (who wrote it)
 ├── SlipError            one or more faults of a slip, all together (who measured)
 │   └── FilmsError       the same of a table of films (who keeps the films)
+├── CutterError          a cutter profile with faults, all together (who keeps the cutter)
 ├── DesignError          no cradle follows from a sound slip (who chooses the support)
 ├── FormatError          a piece too large for a format or the bed (who runs the cutter)
+├── AlignError           measured marks that fit no sheet as it should lie (who turned it)
+├── LineError            a line to a cutter that is refused, stalls or breaks (who runs the cutter)
 ├── FileError            a file not to be read or overwritten (who keeps the files)
 ├── DifferenceError      a file does not hold the pattern it should (who changed the file)
 └── Defect               one of our own checks failed on our own work (we)
@@ -112,12 +115,24 @@ class FilmsError(SlipError):
     """A table of films with faults; all of them are told together."""
 
 
+class CutterError(SlipError):
+    """A cutter profile with faults; all of them are told together."""
+
+
 class DesignError(CutfilesError):
     """The measures are sound, but no cradle follows from them."""
 
 
 class FormatError(CutfilesError):
     """A piece that a format, or the cutter's bed, cannot hold."""
+
+
+class AlignError(CutfilesError):
+    """Measured marks that fit no sheet as it should lie."""
+
+
+class LineError(CutfilesError):
+    """A line to a cutter that cannot be opened, takes no more, or breaks."""
 
 
 class FileError(CutfilesError):

@@ -56,7 +56,7 @@ SERIAL_BELOW = 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Plan:
+class ExhibitPlan:
     """What is wanted of an exhibit beside its list.
 
     Attributes:
@@ -80,7 +80,7 @@ class Plan:
 def make_exhibit(
     books: BookList | str | os.PathLike[str],
     folder: str | os.PathLike[str],
-    plan: Plan | None = None,
+    plan: ExhibitPlan | None = None,
     *,
     executor: Executor | None = None,
     workers: int = 1,
@@ -103,7 +103,7 @@ def make_exhibit(
     """
     if not isinstance(books, BookList):
         books = read_list(books)
-    plan = plan or Plan(name=Path(books.name).stem)
+    plan = plan or ExhibitPlan(name=Path(books.name).stem)
     to = Path(folder)
     try:
         to.mkdir(parents=True, exist_ok=True)
@@ -129,7 +129,7 @@ class _Run:
         self,
         books: BookList,
         to: Path,
-        plan: Plan,
+        plan: ExhibitPlan,
         known: Known,
         journal: IO[str],
         progress: Progress,

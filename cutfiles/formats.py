@@ -11,6 +11,9 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from cutfiles.errors import FormatError
+from cutfiles.machine.cutter import Setting
+from cutfiles.machine.passes import PENS, setting_of
+from cutfiles.machine.score import Face, Method, Side, Worked, role_face
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.sheets.sheet import Sheet, with_notes_drawn, without_guides
 
@@ -19,14 +22,7 @@ if TYPE_CHECKING:
 
 Text = Literal["kept", "drawn", "dropped"]
 
-HPGL_PENS: Mapping[str, int] = {
-    Role.OUTLINE: 1,
-    Role.HOLES: 1,
-    Role.MOUNTAIN: 2,
-    Role.VALLEY: 3,
-    Role.REGISTRATION: 4,
-    Role.LABEL: 4,
-}
+HPGL_PENS: Mapping[str, int] = PENS
 """Which pen works which role, unless told otherwise. Guides are never machined."""
 HPGL_RANGE = 32767
 """Largest coordinate of a machine with 16-bit coordinates, in units of 0.025 mm."""
@@ -34,18 +30,34 @@ HPGL_RANGE = 32767
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Options:
-    """What may differ from cutter to cutter, as long as no cutter profile says it.
+    """What may differ from cutter to cutter; a cutter profile says it, or the command line.
 
     Attributes:
         pens: HP-GL, roles to pens 1–8; a role without a pen is left out.
         hpgl_range: HP-GL, largest coordinate of the machine, units of 0.025 mm.
         bed: width and height the machine can work, mm, or None if it is not known.
+        layers: SVG and DXF, roles to layer names of the machine's own.
+        colours: SVG and DXF, roles to colours of its own, ``#RRGGBB``.
+        method: how it scores; the processing steps of a PDF follow it.
+        side: where the groove of a score lies.
+        face: which face of the film is up in the file.
+        settings: HP-GL and G-code, roles or names of strokes to how they are worked.
+        power_range: G-code, what full power is.
+        beam: G-code, the command that switches the beam on.
 
     """
 
     pens: Mapping[str, int] = field(default_factory=lambda: dict(HPGL_PENS))
     hpgl_range: int = HPGL_RANGE
     bed: tuple[float, float] | None = None
+    layers: Mapping[str, str] = field(default_factory=dict)
+    colours: Mapping[str, str] = field(default_factory=dict)
+    method: Method = "impress"
+    side: Side = "by method"
+    face: Face = "book"
+    settings: Mapping[str, Setting] = field(default_factory=dict)
+    power_range: float = 1000.0
+    beam: Literal["M3", "M4"] = "M4"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,6 +77,7 @@ class Format:
         write: function from a prepared sheet and options to bytes.
         read: function from bytes to what they state.
         steps: processing-steps group and type by layer, where the format has them.
+        coloured: whether its layers state their colours exactly.
 
     """
 
@@ -79,7 +92,8 @@ class Format:
     layer: Callable[[Stroke, Options], str]
     write: Callable[[Sheet, Options], bytes]
     read: Callable[[bytes], "Reading"]
-    steps: Callable[[], dict[str, tuple[str, str]]] = dict
+    steps: Callable[[Sheet, Options], dict[str, tuple[str, str]]] = lambda _, __: {}
+    coloured: bool = False
 
     def prepared(self, sheet: Sheet) -> Sheet:
         """Return the sheet as this format holds it: notes kept, drawn, or dropped with guides."""
@@ -152,18 +166,19 @@ def _no_limit(_: Options) -> None:
     return None
 
 
-def _role_name(stroke: Stroke, _: Options) -> str:
-    return stroke.role.value
+def _role_name(stroke: Stroke, options: Options) -> str:
+    return options.layers.get(stroke.role, stroke.role.value)
 
 
 # -- the rows; each loads its writer and reader when used -----------------------------------------
 
 
 def _svg(editor_layers: bool) -> Callable[[Sheet, Options], bytes]:
-    def write(sheet: Sheet, _: Options) -> bytes:
+    def write(sheet: Sheet, options: Options) -> bytes:
         from cutfiles.writers.svg import write_svg
 
-        return write_svg(sheet, editor_layers=editor_layers)
+        return write_svg(sheet, editor_layers=editor_layers, layers=options.layers,
+                         colours=options.colours)  # fmt: skip
 
     return write
 
@@ -175,10 +190,10 @@ def _read_svg(data: bytes) -> "Reading":
 
 
 def _dxf(release: Literal["R12", "R2000"]) -> Callable[[Sheet, Options], bytes]:
-    def write(sheet: Sheet, _: Options) -> bytes:
+    def write(sheet: Sheet, options: Options) -> bytes:
         from cutfiles.writers.dxf import write_dxf
 
-        return write_dxf(sheet, release)
+        return write_dxf(sheet, release, options.layers, options.colours)
 
     return write
 
@@ -189,14 +204,14 @@ def _read_dxf(data: bytes) -> "Reading":
     return read_dxf(data)
 
 
-def _dxf_layer(stroke: Stroke, _: Options) -> str:
-    return stroke.role.value.upper().replace("-", "_")
+def _dxf_layer(stroke: Stroke, options: Options) -> str:
+    return options.layers.get(stroke.role, stroke.role.value.upper().replace("-", "_"))
 
 
-def _write_pdf(sheet: Sheet, _: Options) -> bytes:
+def _write_pdf(sheet: Sheet, options: Options) -> bytes:
     from cutfiles.writers.pdf import write_pdf
 
-    return write_pdf(sheet)
+    return write_pdf(sheet, options.method, options.side, options.face)
 
 
 def _read_pdf(data: bytes) -> "Reading":
@@ -206,28 +221,46 @@ def _read_pdf(data: bytes) -> "Reading":
 
 
 def _pdf_layer(stroke: Stroke, _: Options) -> str:
-    tape = stroke.role is Role.GUIDE and stroke.name.startswith("tape")
-    return "guide-tape" if tape else stroke.role.value
+    if stroke.role is Role.GUIDE and stroke.name.startswith("tape"):
+        return "guide-tape"
+    if stroke.role is Role.HOLES and stroke.name.startswith("pin hole"):
+        return "pin-holes"
+    return stroke.role.value
 
 
-def _pdf_steps() -> dict[str, tuple[str, str]]:
-    """What ISO 19593-1 calls each layer's step; scores as impressed lines, book face up."""
-    return {
+def _pdf_steps(sheet: Sheet, options: Options) -> dict[str, tuple[str, str]]:
+    """What ISO 19593-1 calls each layer's step: scores by method, and by face against the one up.
+
+    An impressed or channelled line is a crease, a half-cut a partial cutting; what is worked from
+    the face that lies below is the reverse of the same.
+    """
+    steps = {
         "guide": ("Dimensions", ""),
         "guide-tape": ("Structural", "Gluing"),
         "registration": ("Legend", ""),
         "label": ("Legend", ""),
-        "score-valley": ("Structural", "Creasing"),
-        "score-mountain": ("Structural", "ReverseCreasing"),
         "cut-holes": ("Structural", "Cutting"),
         "cut-outline": ("Structural", "Cutting"),
     }
+    for role in (Role.VALLEY, Role.MOUNTAIN):
+        worked = role_face(role, options.method, options.side)
+        steps[role.value] = ("Structural", _score_step(options.method, worked, options.face))
+    if any(_pdf_layer(stroke, options) == "pin-holes" for stroke in sheet.strokes):
+        steps["pin-holes"] = ("Structural", "Punching")
+    return steps
+
+
+def _score_step(method: Method, worked: Worked, face: Face) -> str:
+    if worked == "either":
+        return "Perforating"
+    kind = "PartialCutting" if method == "half-cut" else "Creasing"
+    return kind if worked == face else f"Reverse{kind}"
 
 
 def _write_hpgl(sheet: Sheet, options: Options) -> bytes:
     from cutfiles.writers.hpgl import write_hpgl
 
-    return write_hpgl(sheet, options.pens)
+    return write_hpgl(sheet, options.pens, options.settings)
 
 
 def _read_hpgl(data: bytes) -> "Reading":
@@ -237,14 +270,41 @@ def _read_hpgl(data: bytes) -> "Reading":
 
 
 def _hpgl_pen(stroke: Stroke, options: Options) -> str:
+    """Return the pen, with force and speed where they are set."""
     pen = options.pens.get(stroke.role, 0)
-    return str(pen) if pen else ""
+    setting = setting_of(stroke, options.settings)
+    said = [str(pen)]
+    if setting.force is not None:
+        said.append(f"FS{setting.force:g}")
+    if setting.speed is not None:
+        said.append(f"VS{round(setting.speed / 10, 1):g}")
+    return " ".join(said) if pen else ""
+
+
+def _write_gcode(sheet: Sheet, options: Options) -> bytes:
+    from cutfiles.writers.gcode import write_gcode
+
+    return write_gcode(sheet, options.settings, options.power_range, options.beam)
+
+
+def _read_gcode(data: bytes) -> "Reading":
+    from cutfiles.readers.gcode import read_gcode
+
+    return read_gcode(data)
+
+
+def _gcode_layer(stroke: Stroke, options: Options) -> str:
+    """Return role, power and feed, for a wrong power is as bad as a wrong place."""
+    setting = setting_of(stroke, options.settings)
+    power = round((setting.power or 0.0) * options.power_range / 100, 1)
+    return f"{stroke.role} S{power:g} F{round((setting.speed or 0.0) * 60, 1):g}"
 
 
 def _svg_row(key: str, suffix: str, title: str, editor_layers: bool) -> Format:
     return Format(
         key=key, suffix=suffix, title=title, step=0.001, curve=0.002, text="kept", size=True,
         largest=_no_limit, layer=_role_name, write=_svg(editor_layers), read=_read_svg,
+        coloured=True,
     )  # fmt: skip
 
 
@@ -252,6 +312,7 @@ def _dxf_row(key: str, suffix: str, release: Literal["R12", "R2000"]) -> Format:
     return Format(
         key=key, suffix=suffix, title=f"DXF {release}", step=0.0001, curve=0.0002, text="kept",
         size=False, largest=_no_limit, layer=_dxf_layer, write=_dxf(release), read=_read_dxf,
+        coloured=True,
     )  # fmt: skip
 
 
@@ -271,6 +332,11 @@ FORMATS: dict[str, Format] = {
             key="hpgl", suffix=".hpgl", title="HP-GL", step=0.025, curve=0.025, text="dropped",
             size=False, largest=lambda options: options.hpgl_range * 0.025, layer=_hpgl_pen,
             write=_write_hpgl, read=_read_hpgl,
+        ),
+        Format(
+            key="gcode", suffix=".gcode", title="G-code", step=0.001, curve=0.01, text="dropped",
+            size=False, largest=_no_limit, layer=_gcode_layer, write=_write_gcode,
+            read=_read_gcode,
         ),
     )
 }  # fmt: skip

@@ -8,6 +8,7 @@
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from cutfiles.bench.cautions import Machine, require_film_for
@@ -24,9 +25,12 @@ from cutfiles.formats import (
     check_size,
     write_sheet,
 )
+from cutfiles.machine.cutter import Cutter
+from cutfiles.machine.plan import plan
 from cutfiles.made import Draft, File, Made, safe_name
 from cutfiles.pattern.checks import check_pattern
 from cutfiles.pattern.unfold import unfold
+from cutfiles.plan_files import drawing_options, write_plan
 from cutfiles.report.verdict import check_text, sentence
 from cutfiles.sheets.lay import lay
 from cutfiles.sheets.strips import strap_pieces
@@ -109,6 +113,8 @@ def make(
     strict: bool = False,
     anyway: bool = False,
     paper: "PaperName | None" = "A4",
+    cutter: Cutter | None = None,
+    lot: str = "",
 ) -> Made:
     """Return a support with its cut files, read back and compared, and its pictures.
 
@@ -122,6 +128,9 @@ def make(
         strict: questions count as refusals.
         anyway: also make what no film carries (taller than 250 mm, heavier than 1.4 kg).
         paper: of the bench sheet; None leaves the sheet out.
+        cutter: the machine; its pass files are made too, and of the formats, which show the whole
+            sheet for people, only SVG unless others are named.
+        lot: the film lot, if a coupon was judged for it.
 
     Raises:
         DesignError: no cradle follows from the slip, no film carries the book, or its film may
@@ -131,14 +140,20 @@ def make(
         DifferenceError: a file did not read back, or does not fold, as it was meant.
 
     """
-    chosen, options = tuple(formats or (*USUAL, FOLD)), options or Options()
+    usual = (*USUAL, FOLD) if cutter is None else ("svg", FOLD)
+    chosen, options = tuple(formats or usual), options or Options()
     if strict:
         require_answers(slip)
+    machine = machine if cutter is None else cutter.kind
     require_film_for(machine, slip.film, slip.source)
     made = draft(slip)
     if not anyway:
         require_carried(made)
     check_bed(made.sheet, options)
+    planned = None if cutter is None else plan(made.sheet, cutter, lot)
+    if planned is not None:
+        options = with_cutter(options, planned.cutter)
+    shown = made.sheet if planned is None else planned.sheet
     name = safe_name(slip.book.number)
     findings = list(made.findings)
     if name != slip.book.number:
@@ -149,19 +164,22 @@ def make(
             continue  # written from what the cut files fold into
         form = FORMATS[key]
         try:
-            check_size(made.sheet, form, options)
+            check_size(shown, form, options)
         except FormatError as error:
             if formats:
                 raise
             findings.append(Finding("format", form.key, f"not made: {error}"))
             continue
-        data = write_sheet(made.sheet, form, options)
-        require_same(name + form.suffix, made.sheet, data, form, options)
+        data = write_sheet(shown, form, options)
+        require_same(name + form.suffix, shown, data, form, options)
         files.append(File(name + form.suffix, form.key, data, True))
     proved = _proved(made, files, options)
     findings += [finding for finding in proved.proof.findings if finding not in findings]
     if FOLD in chosen:
         files.append(_fold_file(proved, name))
+    if planned is not None:
+        files += write_plan(planned, name)
+        findings += planned.findings
     files += _strap_files(made, name, chosen, options, findings)
     files += _pictures(proved, name, png, machine)
     if paper is not None:
@@ -170,11 +188,19 @@ def make(
         files.append(
             File(f"{name}.bench.pdf", "bench", bench_sheet(made, paper, machine=machine), None)
         )
-    return Made(made, tuple(files), tuple(findings), proved.proof.measures, machine)
+    return Made(made, tuple(files), tuple(findings), proved.proof.measures, machine, planned)
+
+
+def with_cutter(options: Options, cutter: Cutter) -> Options:
+    """Return the options with what a profile says of the drawing for people."""
+    own = drawing_options(cutter)
+    return replace(
+        options, layers=own.layers, colours=own.colours, method=own.method, side=own.side
+    )
 
 
 def _proved(made: Draft, files: list[File], options: Options) -> "Proved":
-    """Return the fold proof of the first cut file; the others were compared and hold the same.
+    """Return the fold proof of the first drawing; the others were compared and hold the same.
 
     Raises:
         DifferenceError: it does not fold into its support.
@@ -182,12 +208,13 @@ def _proved(made: Draft, files: list[File], options: Options) -> "Proved":
     """
     from cutfiles.prove import prove_reading, require_folds
 
-    # HP-GL knows pens, not roles, and may work valleys and mountains with one
-    told = [file for file in files if file.format != "hpgl"]
+    # pens, and layers called as a cutter wants them, may not tell valleys from mountains
+    told = [f for f in files if f.format not in ("hpgl", "gcode")] if not options.layers else []
     if told:
         name, form, data = told[0].name, FORMATS[told[0].format], told[0].data
     else:
-        name, form = safe_name(made.slip.book.number) + ".svg", FORMATS["svg"]
+        options, form = Options(), FORMATS["svg"]
+        name = safe_name(made.slip.book.number) + ".svg"
         data = write_sheet(made.sheet, form, options)
     proved = prove_reading(form.read(data), name, made, form, options, compared=True)
     require_folds(proved)

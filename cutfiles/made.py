@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from cutfiles.bench.cautions import Machine
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
+from cutfiles.machine.passes import CutPlan
 from cutfiles.pattern.pattern import Pattern
 from cutfiles.plane.shapes import Path
 from cutfiles.sheets.sheet import Sheet
@@ -85,6 +86,7 @@ class Made:
         findings: what is worth knowing, of the draft and of the files.
         measures: of the support that the cut files fold into.
         machine: what it is to be cut with.
+        plan: what one cutter does with it, where a cutter was named.
 
     """
 
@@ -93,6 +95,7 @@ class Made:
     findings: tuple[Finding, ...]
     measures: tuple["Measure", ...] = ()
     machine: Machine = "knife"
+    plan: CutPlan | None = None
 
     @property
     def name(self) -> str:

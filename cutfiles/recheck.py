@@ -6,9 +6,12 @@ from contextlib import contextmanager
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import FileError, SlipError
 from cutfiles.formats import FORMATS, Options
-from cutfiles.job import draft
+from cutfiles.job import draft, with_cutter
+from cutfiles.machine.cutter import Cutter
+from cutfiles.machine.plan import plan
 from cutfiles.made import Draft
 from cutfiles.pattern.facts import slip_of_facts
+from cutfiles.plan_files import PASS, verify_pass
 from cutfiles.prove import Proved, prove_fold, prove_reading
 from cutfiles.readers.fold import is_fold, read_fold
 from cutfiles.sheets.sheet import Sheet
@@ -17,7 +20,12 @@ from cutfiles.verify import Difference, compare
 
 
 def verify_data(
-    data: bytes, name: str, slip: Slip, options: Options | None = None
+    data: bytes,
+    name: str,
+    slip: Slip,
+    options: Options | None = None,
+    cutter: Cutter | None = None,
+    lot: str = "",
 ) -> tuple[Difference, ...]:
     """Return how a file's bytes differ from what its slip asks for; nothing where they do not.
 
@@ -27,19 +35,26 @@ def verify_data(
             pattern, straps of film, or the profile card.
         slip: what the file should hold.
         options: as when it was made.
+        cutter: as when it was made; its pass files are known by their names.
+        lot: as when it was made.
 
     Raises:
         FileError: it is in none of our formats, or cannot be read.
 
     """
-    made = draft(slip)
+    made, options = draft(slip), options or Options()
     with naming(name):
         if is_fold(data):
             findings = prove_fold(data, name, made).proof.findings
             stops = [finding for finding in findings if finding.severity == "stop"]
             return tuple(Difference("", stop.place, stop.message) for stop in stops)
-        form = FORMATS[format_of(data, name)]
-        return compare(_sheet_of(name, made), data, form, options or Options())
+        sheet = _sheet_of(name, made)
+        if cutter is not None:
+            planned = plan(sheet, cutter, lot)
+            if PASS in name:
+                return verify_pass(planned, name, data)
+            sheet, options = planned.sheet, with_cutter(options, cutter)
+        return compare(sheet, data, FORMATS[format_of(data, name)], options)
 
 
 def prove_data(

@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 from cutfiles.errors import DifferenceError
 from cutfiles.formats import Format, Options
 from cutfiles.pattern.facts import PROGRAM
-from cutfiles.pattern.pattern import Stroke
+from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import box_of, distance, distance_to_path, path_length, point_along
-from cutfiles.plane.shapes import Box, Path
+from cutfiles.plane.shapes import Box, Path, open_path
 from cutfiles.readers.reading import Place, Reading, ReadPath
 from cutfiles.sheets.sheet import Sheet
 
@@ -79,7 +79,7 @@ def compare(sheet: Sheet, data: bytes, form: Format, options: Options) -> tuple[
     found = list(_lines(wanted, reading.paths, form))
     whole = _whole(wanted, reading, form) if found else None
     lines = [whole] if whole else found
-    return (*_statements(prepared, reading, form), *lines)
+    return (*_statements(prepared, reading, form, options), *lines)
 
 
 def whole_difference(
@@ -123,8 +123,10 @@ def require_same(name: str, sheet: Sheet, data: bytes, form: Format, options: Op
 # -- the whole file -----------------------------------------------------------------------------
 
 
-def _statements(sheet: Sheet, reading: Reading, form: Format) -> Iterator[Difference]:
-    """Size, facts, texts and processing steps the file states."""
+def _statements(
+    sheet: Sheet, reading: Reading, form: Format, options: Options
+) -> Iterator[Difference]:
+    """Size, facts, texts, processing steps and colours the file states."""
     if form.size:
         width, height = reading.size or (0.0, 0.0)
         if max(abs(width - sheet.width), abs(height - sheet.height)) > 2 * form.step:
@@ -146,11 +148,21 @@ def _statements(sheet: Sheet, reading: Reading, form: Format) -> Iterator[Differ
             yield Difference("guide", f'text "{text}"', "is missing")
         for text in texts - wanted:
             yield Difference("guide", f'text "{text}"', "is not in the pattern")
-    for layer, step in form.steps().items():
+    for layer, step in form.steps(sheet, options).items():
         stated_step = reading.steps.get(layer)
         if stated_step != step:
             said = "/".join(stated_step or ("none",))
             yield Difference(layer, "processing step", f"is {said}, should be {'/'.join(step)}")
+    if form.coloured:
+        for role, colour in options.colours.items():
+            layer = form.layer(_any_stroke(role), options)
+            found = reading.colours.get(layer, "none").upper()
+            if found != colour.upper():
+                yield Difference(layer, "colour", f"is {found}, should be {colour.upper()}")
+
+
+def _any_stroke(role: str) -> Stroke:
+    return Stroke(Role(role), "any", open_path((0.0, 0.0), (1.0, 0.0)))
 
 
 def _whole(wanted: list[_Wanted], reading: Reading, form: Format) -> Difference | None:

@@ -147,7 +147,7 @@ def test_a_file_that_reads_back_wrong_is_not_delivered(tmp_path, monkeypatch):
 
     write = hpgl.write_hpgl
     monkeypatch.setattr(
-        hpgl, "write_hpgl", lambda sheet, pens: write(sheet, pens).replace(b"SP3", b"SP2")
+        hpgl, "write_hpgl", lambda sheet, pens, settings: write(sheet, pens).replace(b"SP3", b"SP2")
     )
     with pytest.raises(DifferenceError, match=r"A1\.hpgl: found 2: "):
         deliver(make(book()), tmp_path)

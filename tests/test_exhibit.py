@@ -20,7 +20,7 @@ from hypothesis import strategies as st
 from cutfiles.bench.lists import read_list
 from cutfiles.cli import cli
 from cutfiles.errors import FileError, SlipError
-from cutfiles.exhibit import Plan, make_exhibit
+from cutfiles.exhibit import ExhibitPlan, make_exhibit
 from cutfiles.exhibit_work import Making
 from cutfiles.sheets.layout import Rules
 from cutfiles.sheets.stock import Stock, StockFilm, read_stock
@@ -34,7 +34,7 @@ BOOKS = "".join(
 
 def plan(**more):
     more.setdefault("making", Making(formats=("svg", "pdf")))
-    return Plan(name="show", rules=more.pop("rules", Rules(effort=100_000)), **more)
+    return ExhibitPlan(name="show", rules=more.pop("rules", Rules(effort=100_000)), **more)
 
 
 def listed(tmp_path, text, name="list.csv"):
@@ -177,7 +177,7 @@ def test_killed_at_any_point_the_next_run_completes(tmp_path, count):
     books = listed(tmp_path, HEAD + BOOKS)
     whole, out = tmp_path / "whole", tmp_path / "out"
     making = Making(formats=("svg", "dxf-r12", "dxf-r2000"))
-    make_exhibit(books, whole, Plan(name="list", making=making))
+    make_exhibit(books, whole, ExhibitPlan(name="list", making=making))
     command = [*COMMAND, str(tmp_path / "list.csv"), "--format", "svg,dxf", "--to", str(out)]
     process = subprocess.Popen(command, stdout=subprocess.DEVNULL)
     deadline = time.monotonic() + 60
@@ -186,7 +186,7 @@ def test_killed_at_any_point_the_next_run_completes(tmp_path, count):
     process.send_signal(signal.SIGKILL)
     process.wait()
     assert tree_names(out) != tree_names(whole)
-    make_exhibit(books, out, Plan(name="list", making=making))
+    make_exhibit(books, out, ExhibitPlan(name="list", making=making))
     assert tree(out) == tree(whole)
 
 
@@ -378,7 +378,7 @@ def test_every_row_ends_somewhere(tmp_path_factory, rows):
     path = folder / "list.csv"
     path.write_bytes(out.getvalue().encode("utf-8", errors="replace"))
     books = read_list(path)
-    quick = Plan(name="x", making=Making(formats=("hpgl",)), rules=Rules(effort=1))
+    quick = ExhibitPlan(name="x", making=Making(formats=("hpgl",)), rules=Rules(effort=1))
     done = make_exhibit(books, folder / "out", quick)
     assert (
         sum(done.counts.values())

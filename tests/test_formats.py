@@ -12,12 +12,15 @@ from cutfiles.bench.slip import read_slip
 from cutfiles.errors import FormatError
 from cutfiles.formats import FORMATS, HPGL_PENS, Options, check_bed, write_sheet
 from cutfiles.job import draft
+from cutfiles.machine.cutter import Setting
+from cutfiles.machine.score import METHODS
 from cutfiles.pattern.pattern import COLOURS, Role, Stroke
 from cutfiles.plane.shapes import Path, Point, closed_path, open_path
 from cutfiles.sheets.sheet import Sheet
 from cutfiles.verify import compare
 
-ROOMY = Options(hpgl_range=8_388_607)
+BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
+ROOMY = Options(hpgl_range=8_388_607, settings=BEAM)
 KEYS = sorted(FORMATS)
 
 
@@ -101,7 +104,8 @@ def test_every_role_has_layer_colour_and_pen():
 def test_hpgl_pens_by_option():
     made = draft(read_slip(SAMPLES / "A1.toml")).sheet
     form = FORMATS["hpgl"]
-    assert {p.layer for p in form.read(write_sheet(made, form, ROOMY)).paths} == {
+    plain = Options(hpgl_range=8_388_607)
+    assert {p.layer for p in form.read(write_sheet(made, form, plain)).paths} == {
         "1",
         "2",
         "3",
@@ -160,7 +164,15 @@ def test_pdf_steps_are_the_standards_own():
         "Gluing FoilStamping ColdFoilStamping Embossing Debossing Perforating Bleed VarnishFree "
         "InkFree InkVarnishFree Folding Punching Stapling".split()
     )
-    for group, type_ in FORMATS["pdf"].steps().values():
+    made = sheet(Stroke(Role.HOLES, "pin hole 1", open_path((20, 20), (40, 40))))
+    found = [
+        step
+        for method in METHODS
+        for face in ("book", "table")
+        for step in FORMATS["pdf"].steps(made, Options(method=method, face=face)).values()
+    ]
+    assert len(found) == 8 * 9
+    for group, type_ in found:
         assert group in {"Structural", "Positions", "White", "Varnish", "Dimensions", "Braille",
                          "Legend"}  # fmt: skip
         assert (type_ in structural) if group == "Structural" else type_ == ""

@@ -8,10 +8,12 @@ from conftest import ROOT
 
 ORDER = [
     "version", "errors", "findings", "units", "plane", "bench", "support", "pattern", "sheets",
-    "folding", "writers", "readers", "formats", "verify", "made", "prove", "results", "report",
-    "job", "recheck", "delivery", "exhibit_work", "exhibit_state", "exhibit", "cli", "__main__", "",
+    "folding", "machine", "writers", "readers", "formats", "verify", "made", "prove", "plan_files",
+    "results", "report", "job", "recheck", "delivery", "exhibit_work", "exhibit_state", "exhibit",
+    "line", "cli", "__main__", "",
 ]  # fmt: skip
 HOMES = {
+    "serial": {"line.lines"},
     "ezdxf": {"writers.dxf"},
     "svgwrite": {"writers.svg", "report.canvas"},
     "pypdf": {"readers.pdf"},

@@ -9,13 +9,15 @@ from cutfiles.bench.slip import read_slip
 from cutfiles.errors import DifferenceError, FileError
 from cutfiles.formats import FORMATS, Options, write_sheet
 from cutfiles.job import draft
+from cutfiles.machine.cutter import Setting
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import mirror_left_right, scale, shift
 from cutfiles.plane.shapes import Path, Point
 from cutfiles.recheck import verify_data
 from cutfiles.verify import compare, require_same
 
-OPTIONS = Options(hpgl_range=8_388_607)
+BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
+OPTIONS = Options(hpgl_range=8_388_607, settings=BEAM)
 KEYS = sorted(FORMATS)
 
 
@@ -176,7 +178,7 @@ def test_difference_error_names_the_file(good):
     data = write_sheet(good, form, OPTIONS).replace(b"SP3", b"SP2")
     with pytest.raises(DifferenceError) as refusal:
         require_same("B1.hpgl", good, data, form, OPTIONS)
-    assert str(refusal.value).startswith("B1.hpgl: found 2: ")
+    assert str(refusal.value).startswith("B1.hpgl: found 2 VS2: ")
     assert "should be on layer 3" in str(refusal.value)
     assert "more" in str(refusal.value)
 

@@ -71,7 +71,7 @@ def load_toml(path: str | os.PathLike[str], place: str, wanted: Wanted) -> dict[
         raise FileError(
             "lists nested in lists without end, or a number of thousands of digits",
             f"{kind} holds fields with one value each",
-            wanted.quoting,
+            wanted.missing,
             place,
         ) from None
 

@@ -27,6 +27,10 @@ COMMANDS = {
     "exhibit": "Make all supports of a list of books, nested on sheets.",
     "verify": "Check cut files against their slip.",
     "fold": "Fold a cut file along its scores, and prove that the support comes out.",
+    "send": "Send a pass file down the line to a cutter.",
+    "align": "Correct a pass by marks measured after the sheet was turned.",
+    "coupon": "Make a test piece for a film lot, and record what it showed.",
+    "cutters": "List, check and copy cutter profiles.",
 }
 """Each command and the line that `--help` tells of it, in the order of the work."""
 

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from cutfiles.bench.films import Stock
     from cutfiles.bench.slip import Slip
     from cutfiles.formats import Options
+    from cutfiles.machine.cutter import Cutter
 
 REFUSED = 1
 """Exit code of a refusal."""
@@ -46,6 +47,9 @@ def _help(one: Field) -> str:
 def cutter_options(command: Callable[..., None]) -> Callable[..., None]:
     """Add what differs from cutter to cutter."""
     for option in (
+        click.option("--lot", default="", metavar="LOT", help="film lot a coupon was judged for"),
+        click.option("--cutter", "cutter", metavar="NAME|FILE",
+                     help="the machine: a profile that comes with the program, or your own"),
         click.option("--hpgl-range", type=click.IntRange(1000, 8388607), default=32767,
                      show_default=True, help="HP-GL: largest coordinate of your machine"),
         click.option("--pen", "pens", multiple=True, metavar="ROLE=PEN",
@@ -148,6 +152,15 @@ def _bed(text: str) -> tuple[float, float]:
         return sizes
     except ReadingError as error:
         raise click.BadParameter(str(error), param_hint="--bed") from None
+
+
+def cutter_of(name: str | None) -> "Cutter | None":
+    """Return the profile named, or None where none is."""
+    if name is None:
+        return None
+    from cutfiles.machine.read_cutter import find_cutter
+
+    return find_cutter(name)
 
 
 def slip_of(path: str, stocks: "tuple[Stock, ...]" = ()) -> Callable[[], "Slip"]:

@@ -18,7 +18,7 @@ from cutfiles.cli.common import (
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
-    from cutfiles.exhibit import Plan
+    from cutfiles.exhibit import ExhibitPlan
     from cutfiles.report.paper import PaperName
     from cutfiles.results import ExhibitResult
     from cutfiles.sheets.stock import Stock
@@ -132,9 +132,9 @@ def command(
 
 def _plan(
     name: str, stocks: tuple[str, ...], lengths: tuple[str, str, str], spares: int, effort: int
-) -> "Plan":
+) -> "ExhibitPlan":
     from cutfiles.errors import ReadingError
-    from cutfiles.exhibit import Plan
+    from cutfiles.exhibit import ExhibitPlan
     from cutfiles.sheets.layout import Rules
     from cutfiles.units import read_length
 
@@ -150,7 +150,7 @@ def _plan(
         read.append(value)
     stock, path = _stock(stocks)
     rules = Rules(margin=read[0], spacing=read[1], longest=read[2], effort=effort)
-    return Plan(name=name, rules=rules, stock=stock, stock_path=path, spares=spares)
+    return ExhibitPlan(name=name, rules=rules, stock=stock, stock_path=path, spares=spares)
 
 
 def _stock(stocks: tuple[str, ...]) -> "tuple[Stock, str | None]":
@@ -171,12 +171,12 @@ def _stock(stocks: tuple[str, ...]) -> "tuple[Stock, str | None]":
 
 
 def _with_making(
-    plan: "Plan",
+    plan: "ExhibitPlan",
     formats: tuple[str, ...] | None,
     options: object,
     replace_: bool,
     paper: "PaperName | None",
-) -> "Plan":
+) -> "ExhibitPlan":
     """Add formats and cutter; the bed, and the range of HP-GL where it is named, bound sheets."""
     from dataclasses import replace
 
@@ -197,7 +197,7 @@ def _with_making(
     return replace(plan, making=making, rules=replace(plan.rules, bed=bed))
 
 
-def _run(books: object, folder: str, plan: "Plan", workers: int) -> "ExhibitResult":
+def _run(books: object, folder: str, plan: "ExhibitPlan", workers: int) -> "ExhibitResult":
     from cutfiles.bench.lists import BookList
     from cutfiles.exhibit import make_exhibit
 

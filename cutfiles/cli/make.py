@@ -10,6 +10,7 @@ from cutfiles.cli.common import (
     REFUSED,
     SlipCommand,
     chosen_formats,
+    cutter_of,
     cutter_options,
     fault_data,
     films_at,
@@ -17,6 +18,7 @@ from cutfiles.cli.common import (
     options_from,
     paper_option,
     progress,
+    refuse,
     sources_of,
     strength_options,
 )
@@ -78,6 +80,8 @@ def command(
     strict: bool,
     hpgl_range: int,
     pens: tuple[str, ...],
+    cutter: str | None,
+    lot: str,
     **measures: str | None,
 ) -> None:
     """Make the cut files, pictures and bench sheet of one or more slips.
@@ -89,6 +93,7 @@ def command(
     \b
     cutfiles make A1.toml A2.toml --to out
     cutfiles make A1.toml --format svg,pdf --png
+    cutfiles make A1.toml --cutter our-knife.toml     pass files for one machine
     cutfiles make --number A1 --units mm --height 203 --width 133 --spine-width 34 \\
         --opening-angle 120
 
@@ -99,12 +104,22 @@ def command(
     sources = sources_of(slips, measures, films_at(films_path))
     chosen = chosen_formats(formats)
     options = options_from(hpgl_range, pens, bed)
+    if cutter and (bed or pens):
+        raise click.UsageError("bed and pens stand in the profile that --cutter names")
+    if lot and not cutter:
+        raise click.UsageError("--lot needs --cutter: the profile knows what its coupon has shown")
+    try:
+        profile = cutter_of(cutter)
+    except CutfilesError as error:
+        refuse(error)
     how = {
         "png": png,
-        "machine": machine,
+        "machine": machine if profile is None else profile.kind,
         "strict": strict,
         "anyway": anyway,
         "paper": None if no_sheet else paper,
+        "cutter": profile,
+        "lot": lot,
     }
     results, refused = [], False
     used: dict[str, str] = {}

@@ -7,6 +7,7 @@ import click
 
 from cutfiles.cli.common import (
     REFUSED,
+    cutter_of,
     cutter_options,
     films_at,
     indented,
@@ -39,11 +40,14 @@ def command(
     films_path: str | None,
     hpgl_range: int,
     pens: tuple[str, ...],
+    cutter: str | None,
+    lot: str,
 ) -> None:
     """Check cut files against their slip: nothing missing, doubled, moved, scaled or mirrored.
 
     \b
     cutfiles verify out/A1.svg out/A1.pdf --slip A1.toml
+    cutfiles verify out/A1.face-*.dxf --slip A1.toml --cutter our-knife.toml
     """
     from cutfiles.bench.slip import read_slip
     from cutfiles.recheck import verify_data
@@ -51,14 +55,14 @@ def command(
     options = options_from(hpgl_range, pens, None)
     different = refused = False
     try:
-        slip = read_slip(slip_path, films_at(films_path))
+        slip, machine = read_slip(slip_path, films_at(films_path)), cutter_of(cutter)
     except CutfilesError as error:
         refuse(error)
     for path in files:
         name = os.path.basename(path)
         try:
             data = read_file(path, "a cut file that can be read")
-            differences = verify_data(data, name, slip, options)
+            differences = verify_data(data, name, slip, options, machine, lot)
         except CutfilesError as error:
             refused = True
             click.echo(f"refused: {indented(str(error))}", err=True)

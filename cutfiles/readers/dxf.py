@@ -13,6 +13,8 @@ from cutfiles.readers.reading import Place, Reading, ReadPath, facts_in, halfway
 
 Tag = tuple[int, str]
 _MM = {"0": 1.0, "1": 25.4, "2": 304.8, "4": 1.0, "5": 10.0, "6": 1000.0}
+_INDEX = {"1": "#FF0000", "2": "#FFFF00", "3": "#00FF00", "4": "#00FFFF", "5": "#0000FF",
+          "6": "#FF00FF", "7": "#000000"}  # fmt: skip
 _ESCAPE = re.compile(r"\\U\+([0-9A-Fa-f]{4})")
 
 
@@ -57,7 +59,18 @@ def read_dxf(data: bytes) -> Reading:
         else:
             paths.append(_scaled(_path(entity, vertices), scale))
     comments = [_plain(value) for code, value in tags if code == 999]
-    return Reading(paths=sound(paths, "DXF file"), texts=tuple(texts), facts=facts_in(comments))
+    colours = _colours(sections.get("TABLES", []))
+    return Reading(paths=sound(paths, "DXF file"), texts=tuple(texts), facts=facts_in(comments),
+                   colours=colours)  # fmt: skip
+
+
+def _colours(tags: list[Tag]) -> dict[str, str]:
+    """Return the colour of each layer whose index (group 62) names one exactly."""
+    colours = {}
+    for entity, _ in _entities(tags):
+        if entity.kind == "LAYER":
+            colours[entity.text(2)] = _INDEX.get(entity.text(62), "")
+    return colours
 
 
 def dxf_release(data: bytes) -> str:

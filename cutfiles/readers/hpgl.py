@@ -12,13 +12,13 @@ from cutfiles.readers.reading import Place, Reading, ReadPath, facts_in, sound, 
 _UNITS_PER_MM = 40
 _COMMAND = re.compile(r'\s*(?:CO\s*"(?P<comment>[^"]*)"|(?P<name>[A-Za-z]{2})(?P<rest>[^;]*));?')
 _ESCAPE = re.compile(r"\\u([0-9a-f]{4})")
-_IGNORED = frozenset({"IN", "VS", "FS", "PG", "DF"})
+_IGNORED = frozenset({"IN", "PG", "DF"})
 
 Unit = tuple[int, int]
 
 
 def read_hpgl(data: bytes) -> Reading:
-    """Return what an HP-GL file states; a layer is a pen, by its number.
+    """Return what an HP-GL file states; a layer is a pen, by its number: ``2``, ``2 FS60 VS10``.
 
     Raises:
         FileError: it is no HP-GL, or holds commands we do not read.
@@ -27,6 +27,7 @@ def read_hpgl(data: bytes) -> Reading:
     paths: list[ReadPath] = []
     comments: list[str] = []
     pen, at, down = "0", (0, 0), False
+    chosen: dict[str, str] = {}
     run: list[Unit] = []
     for name, rest in _commands(data):
         if name == "CO":
@@ -34,9 +35,12 @@ def read_hpgl(data: bytes) -> Reading:
             continue
         if name in _IGNORED:
             continue
-        if name in ("SP", "PU"):
-            _finish(paths, pen, run)
+        if name in ("SP", "PU", "FS", "VS"):
+            _finish(paths, " ".join((pen, *(chosen[k] for k in sorted(chosen)))), run)
             run, down = [], False
+        if name in ("FS", "VS"):
+            chosen[name] = name + rest.strip()
+            continue
         if name == "SP":
             pen = rest.strip() or "0"
             continue
@@ -48,7 +52,7 @@ def read_hpgl(data: bytes) -> Reading:
             at = place
             if down:
                 run.append(at)
-    _finish(paths, pen, run)
+    _finish(paths, " ".join((pen, *(chosen[k] for k in sorted(chosen)))), run)
     return Reading(paths=sound(paths, "HP-GL file"), facts=facts_in(comments))
 
 

@@ -39,6 +39,7 @@ class Reading:
         facts: name to value, as stated.
         size: width and height of the sheet, mm, or None where the format has none.
         steps: processing-steps group and type of each layer, where the format has them.
+        colours: of each layer, ``#RRGGBB``, where the format states them.
 
     """
 
@@ -47,6 +48,7 @@ class Reading:
     facts: dict[str, str] = field(default_factory=dict)
     size: tuple[float, float] | None = None
     steps: dict[str, tuple[str, str]] = field(default_factory=dict)
+    colours: dict[str, str] = field(default_factory=dict)
 
 
 def halfway(a: Place, b: Place) -> Place:

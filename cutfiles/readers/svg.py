@@ -56,9 +56,9 @@ def read_svg(data: bytes) -> Reading:
         raise _refuse("a number too large or too small", "a cut file is in mm") from None
     desc = root.find(f"{_SVG}desc")
     lines = (desc.text or "").splitlines() if desc is not None else []
-    return Reading(
-        paths=sound(paths, "SVG file"), texts=tuple(texts), facts=facts_in(lines), size=size
-    )
+    colours = {g.get("id", ""): g.get("stroke", "") for g in root if g.tag == f"{_SVG}g"}
+    return Reading(paths=sound(paths, "SVG file"), texts=tuple(texts), facts=facts_in(lines),
+                   size=size, colours=colours)  # fmt: skip
 
 
 def _frame(root: ElementTree.Element) -> tuple[Matrix, tuple[float, float]]:

@@ -6,6 +6,7 @@ from typing import Any
 from cutfiles.bench.cautions import cautions
 from cutfiles.made import Made
 from cutfiles.report.check import most_lines, note_lines, verdict_lines
+from cutfiles.report.plan import plan_data, plan_table
 from cutfiles.report.verdict import finding_data, verdict_data
 from cutfiles.units import MM_PER_INCH, Units
 
@@ -21,11 +22,13 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
     tail edge), sheet_mm [length, breadth], film_area_mm2, layers, gauge_mm, folded
     [{rule, place, found, meant}] (of the support that the cut files fold into), files [{path,
     format, sha256, verified}] (verified is null for pictures and sheets), findings [{rule, place,
-    message, measured, limit, severity}], verdict (see `verdict_data`), cautions [{rule, message}].
+    message, measured, limit, severity}], verdict (see `verdict_data`), cautions [{rule, message}];
+    with a cutter also plan {cutter, seconds, passes [...]}.
     """
     draft = made.draft
     pattern, film = draft.pattern, draft.support.film
     names = ("inner long fold", "outer long fold")
+    planned = {} if made.plan is None else {"plan": plan_data(made.plan)}
     return {
         "number": draft.slip.book.number,
         "title": draft.slip.book.title,
@@ -71,6 +74,7 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
         "cautions": [
             {"rule": one.rule, "message": one.text} for one in cautions(draft.slip, made.machine)
         ],
+        **planned,
     }
 
 
@@ -105,6 +109,8 @@ def made_table(made: Made) -> str:
     for file in made.files:
         state = "verified" if file.verified else _KINDS.get(file.format, "picture")
         lines.append(f"  {state:<10} {file.name}")
+    if made.plan is not None:
+        lines.append(plan_table(made.plan))
     lines += note_lines(made.findings)
     lines += most_lines(draft.support)
     lines += [f"  beware     {one.text}" for one in cautions(draft.slip, made.machine)]

@@ -44,7 +44,7 @@ class Placement:
     def path(self, path: Path) -> Path:
         """Return a path of the pattern where it lies on the sheet."""
         if self.turned:
-            return shift(quarter_turn(path), self.left + self.pattern.box.height, self.bottom)
+            return shift(quarter_turn(path, self.pattern.box.height), self.left, self.bottom)
         return shift(path, self.left, self.bottom)
 
     def note(self, note: Note) -> Note:

@@ -6,7 +6,7 @@ head of both. Metadata that would change from run to run is fixed in one place.
 
 import io
 import logging
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from typing import Literal
 
@@ -36,20 +36,40 @@ _INDEX = {
 """AutoCAD colour index nearest to each role's colour (from memory)."""
 
 
-def write_dxf(sheet: Sheet, release: Release) -> bytes:
+_PLAIN = {
+    "#FF0000": 1, "#FFFF00": 2, "#00FF00": 3, "#00FFFF": 4, "#0000FF": 5, "#FF00FF": 6,
+    "#000000": 7, "#FFFFFF": 7,
+}  # fmt: skip
+"""Colours that the index names exactly (from memory)."""
+
+
+def write_dxf(
+    sheet: Sheet,
+    release: Release,
+    layers: Mapping[str, str] | None = None,
+    colours: Mapping[str, str] | None = None,
+) -> bytes:
     """Return the sheet as a DXF file of this release.
 
     ezdxf writes all around the entities: header, tables, blocks, objects. The entities, a handful
     of kinds, are written here, group code by group code as ezdxf would: its entities cost eight
     times as much.
+
+    Args:
+        sheet: what to write.
+        release: R12 or R2000.
+        layers: roles to names of layers, where they are not called after the roles.
+        colours: roles to colours, where they are not the usual ones.
+
     """
+    named = {role: (layers or {}).get(role, layer_name(role)) for role in Role}
     with _same_every_time():
         document = new(release, units=0 if release == "R12" else 4)
-        _layers(document, release)
+        _layers(document, release, named, colours or {})
         space = document.modelspace()
         _extents(document, space, sheet)
         handles = document.entitydb.handles
-        entities = _Entities(release, int(str(handles), 16), space.layout_key)
+        entities = _Entities(release, int(str(handles), 16), space.layout_key, named)
         for stroke in sheet.strokes:
             entities.stroke(stroke)
         for note in sheet.notes:
@@ -85,24 +105,32 @@ def _same_every_time() -> Iterator[None]:
         logger.setLevel(level)
 
 
-def _layers(document: Drawing, release: Release) -> None:
+def _layers(
+    document: Drawing, release: Release, named: Mapping[Role, str], colours: Mapping[str, str]
+) -> None:
     for role in Role:
-        layer = document.layers.add(layer_name(role), color=_INDEX[role])
-        if release != "R12" and COLOURS[role] != "#000000":
-            red, green, blue = bytes.fromhex(COLOURS[role][1:])
+        if named[role] in document.layers:
+            continue
+        own = colours.get(role, "").upper()
+        layer = document.layers.add(named[role], color=_PLAIN.get(own, _INDEX[role]))
+        ink = own or COLOURS[role]
+        if release != "R12" and (own or ink != "#000000"):
+            red, green, blue = bytes.fromhex(ink[1:])
             layer.rgb = (red, green, blue)
 
 
 class _Entities:
     """Collects the tags of entities; each entity takes the next free handle."""
 
-    def __init__(self, release: Release, handle: int, owner: str) -> None:
-        self.release, self.handle, self.owner = release, handle, owner
+    def __init__(
+        self, release: Release, handle: int, owner: str, named: Mapping[Role, str]
+    ) -> None:
+        self.release, self.handle, self.owner, self.named = release, handle, owner, named
         self.tags: list[str] = []
 
     def stroke(self, stroke: Stroke) -> None:
         """Add a line, circle or polyline."""
-        path, layer = stroke.path, layer_name(stroke.role)
+        path, layer = stroke.path, self.named[stroke.role]
         if _is_circle(stroke):
             first = next(path.segments())
             self._begin("CIRCLE", layer, "AcDbCircle")
@@ -120,7 +148,7 @@ class _Entities:
     def note(self, note: Note) -> None:
         """Add a text."""
         at = _round(note.at)
-        self._begin("TEXT", layer_name(Role.GUIDE), "AcDbText")
+        self._begin("TEXT", self.named[Role.GUIDE], "AcDbText")
         self._place(10, at)
         text = "".join(c if c.isprintable() else " " for c in note.text)
         turn = " 50\n90.0\n" if note.upright else ""

@@ -6,6 +6,8 @@ Reference Manual, HP-GL/2 part.
 
 from collections.abc import Mapping
 
+from cutfiles.machine.cutter import Setting
+from cutfiles.machine.passes import setting_of
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import chords
 from cutfiles.plane.shapes import Path
@@ -19,16 +21,19 @@ MOST_POINTS = 500
 """Points in one command at the most."""
 
 
-def write_hpgl(sheet: Sheet, pens: Mapping[str, int]) -> bytes:
+def write_hpgl(
+    sheet: Sheet, pens: Mapping[str, int], settings: Mapping[str, Setting] | None = None
+) -> bytes:
     """Return the sheet as HP-GL.
 
     Args:
         sheet: what to write, without guides.
         pens: roles to pens 1–8; a role without a pen is left out.
+        settings: roles or names of strokes to force and speed; without them the machine's own.
 
     """
     lines = ["IN;", *(f'CO "{_comment(name)}: {_comment(value)}";' for name, value in sheet.facts)]
-    pen = 0
+    pen, set_to = 0, ""
     for stroke in sheet.strokes:
         wanted = pens.get(stroke.role, 0)
         if stroke.role is Role.GUIDE or not wanted:
@@ -36,9 +41,20 @@ def write_hpgl(sheet: Sheet, pens: Mapping[str, int]) -> bytes:
         if wanted != pen:
             lines += ["PU;", f"SP{wanted};"] if pen else [f"SP{wanted};"]
             pen = wanted
+        order = _setting(setting_of(stroke, settings or {}))
+        if order != set_to:
+            lines += ["PU;", *order.split()] if order else []
+            set_to = order
         lines += _path(stroke.path)
     lines += ["PU;", "SP0;"]
     return ("\n".join(lines) + "\n").encode("ascii")
+
+
+def _setting(setting: Setting) -> str:
+    """Return force FS (as the machine counts it) and speed VS (cm/s), as far as they are set."""
+    force = "" if setting.force is None else f"FS{setting.force:g};"
+    speed = "" if setting.speed is None else f"VS{round(setting.speed / 10, 1):g};"
+    return f"{force} {speed}".strip()
 
 
 def _path(path: Path) -> list[str]:

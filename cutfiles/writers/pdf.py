@@ -11,6 +11,7 @@ import hashlib
 import math
 from dataclasses import dataclass
 
+from cutfiles.machine.score import Face, Method, Side, role_face
 from cutfiles.pattern.pattern import COLOURS, Role, Stroke
 from cutfiles.plane.measure import point_along, sweep
 from cutfiles.plane.shapes import Path, Segment
@@ -40,31 +41,58 @@ class StepLayer:
     type: str = ""
 
 
-LAYERS: tuple[StepLayer, ...] = (
-    StepLayer("guide", Role.GUIDE, "Dimensions"),
-    StepLayer("guide-tape", Role.GUIDE, "Structural", "Gluing"),
-    StepLayer("registration", Role.REGISTRATION, "Legend"),
-    StepLayer("label", Role.LABEL, "Legend"),
-    StepLayer("score-valley", Role.VALLEY, "Structural", "Creasing"),
-    StepLayer("score-mountain", Role.MOUNTAIN, "Structural", "ReverseCreasing"),
-    StepLayer("cut-holes", Role.HOLES, "Structural", "Cutting"),
-    StepLayer("cut-outline", Role.OUTLINE, "Structural", "Cutting"),
-)
-"""An impressed line lies inside its fold: valleys are creased from the book face, mountains from
-the table face, which is the reverse of the face shown."""
+PIN_LAYER = StepLayer("pin-holes", Role.HOLES, "Structural", "Punching")
+_SCORES: dict[Method, str] = {
+    "impress": "Creasing",
+    "half-cut": "PartialCutting",
+    "channel": "Creasing",
+    "perforate": "Perforating",
+}
+"""What ISO 19593-1 calls the methods; from the face below it is the reverse of the same."""
 
 
-def write_pdf(sheet: Sheet) -> bytes:
-    """Return the sheet, its notes drawn already, as a PDF of one page."""
-    count = len(LAYERS)
+def layers_for(sheet: Sheet, method: Method, side: Side, face: Face) -> tuple[StepLayer, ...]:
+    """Return the layers of a file whose sheet lies with this face up."""
+    scores = []
+    for role in (Role.VALLEY, Role.MOUNTAIN):
+        below = role_face(role, method, side) not in (face, "either")
+        type_ = ("Reverse" if below else "") + _SCORES[method]
+        scores.append(StepLayer(role.value, role, "Structural", type_))
+    pins = any(layer_of(stroke) == PIN_LAYER.name for stroke in sheet.strokes)
+    return (
+        StepLayer("guide", Role.GUIDE, "Dimensions"),
+        StepLayer("guide-tape", Role.GUIDE, "Structural", "Gluing"),
+        StepLayer("registration", Role.REGISTRATION, "Legend"),
+        StepLayer("label", Role.LABEL, "Legend"),
+        *scores,
+        *((PIN_LAYER,) if pins else ()),
+        StepLayer("cut-holes", Role.HOLES, "Structural", "Cutting"),
+        StepLayer("cut-outline", Role.OUTLINE, "Structural", "Cutting"),
+    )
+
+
+def write_pdf(
+    sheet: Sheet, method: Method = "impress", side: Side = "by method", face: Face = "book"
+) -> bytes:
+    """Return the sheet, its notes drawn already, as a PDF of one page.
+
+    Args:
+        sheet: what to write.
+        method: how the scores are made.
+        side: where their groove lies.
+        face: which face of the film is up.
+
+    """
+    layers = layers_for(sheet, method, side, face)
+    count = len(layers)
     groups = range(6, 6 + count)
     colours = range(6 + count, 6 + 2 * count)
-    pairs = list(zip(LAYERS, groups, strict=True))
+    pairs = list(zip(layers, groups, strict=True))
     refs = " ".join(f"{n} 0 R" for n in groups)
     named = " ".join(f"/L{i} {n} 0 R" for i, n in enumerate(groups))
     spaces = " ".join(f"/C{i} {n} 0 R" for i, n in enumerate(colours))
     box = f"[0 0 {_number(sheet.width * POINTS_PER_MM)} {_number(sheet.height * POINTS_PER_MM)}]"
-    content = _content(sheet).encode("ascii")
+    content = _content(sheet, layers).encode("ascii")
     objects: list[bytes] = [
         f"<< /Type /Catalog /Pages 2 0 R /OCProperties << /OCGs [{refs}] "
         f"/D << /Name (layers) /BaseState /ON /ON [{refs}] /Order [{refs}] >> >> >>".encode(),
@@ -76,14 +104,14 @@ def write_pdf(sheet: Sheet) -> bytes:
         _info(sheet).encode("ascii"),
     ]
     objects += [_group(layer).encode("ascii") for layer, _ in pairs]
-    objects += [_separation(layer).encode("ascii") for layer in LAYERS]
+    objects += [_separation(layer).encode("ascii") for layer in layers]
     return _file(objects)
 
 
-def _content(sheet: Sheet) -> str:
+def _content(sheet: Sheet, layers: tuple[StepLayer, ...]) -> str:
     scale = f"{POINTS_PER_MM:.8f}"
     lines = ["q", f"{scale} 0 0 {scale} 0 0 cm", "/G0 gs", f"{STROKE_WIDTH} w", "1 J", "1 j"]
-    for i, layer in enumerate(LAYERS):
+    for i, layer in enumerate(layers):
         lines += [f"/OC /L{i} BDC", f"/C{i} CS", "1 SCN"]
         for stroke in sheet.of_role(layer.role):
             if layer_of(stroke) == layer.name:
@@ -94,9 +122,11 @@ def _content(sheet: Sheet) -> str:
 
 
 def layer_of(stroke: Stroke) -> str:
-    """Return the name of a stroke's layer: its role's, but tape has one of its own."""
+    """Return the name of a stroke's layer: its role's, but tape and pin holes have their own."""
     if stroke.role is Role.GUIDE and stroke.name.startswith("tape"):
         return "guide-tape"
+    if stroke.role is Role.HOLES and stroke.name.startswith("pin hole"):
+        return "pin-holes"
     return stroke.role.value
 
 

@@ -6,6 +6,7 @@ svgwrite makes the tree; it adds `xmlns:ev`, which the SVG 1.1 DTD does not know
 
 import io
 import math
+from collections.abc import Mapping
 from typing import Any
 
 import svgwrite
@@ -24,15 +25,25 @@ CAPITAL = 0.7
 """Height of capitals over font size, of usual sans-serif fonts (from memory)."""
 
 
-def write_svg(sheet: Sheet, *, editor_layers: bool = True) -> bytes:
+def write_svg(
+    sheet: Sheet,
+    *,
+    editor_layers: bool = True,
+    layers: Mapping[str, str] | None = None,
+    colours: Mapping[str, str] | None = None,
+) -> bytes:
     """Return the sheet as SVG.
 
     Args:
         sheet: what to write.
         editor_layers: mark groups so that open-source vector editors list them as layers;
             without it the file holds nothing but SVG 1.1.
+        layers: roles to names of layers, where they are not called after the roles.
+        colours: roles to colours, where they are not the usual ones.
 
     """
+    named = layers or {}
+    inks = {role: (colours or {}).get(role, COLOURS[role]) for role in Role}
     width, height = _number(sheet.width), _number(sheet.height)
     top = float(height)  # turned over about the stated height, so that a place is rounded once
     drawing = svgwrite.Drawing(
@@ -44,22 +55,22 @@ def write_svg(sheet: Sheet, *, editor_layers: bool = True) -> bytes:
     drawing.set_desc(
         title=sheet.title, desc="\n".join(f"{name}: {value}" for name, value in sheet.facts)
     )
-    layers = Inkscape(drawing) if editor_layers else None
+    editor = Inkscape(drawing) if editor_layers else None
+    groups: dict[str, Any] = {}
     for role in Role:
-        look = {
-            "id": role.value,
-            "fill": "none",
-            "stroke": COLOURS[role],
-            "stroke_width": STROKE_WIDTH,
-        }
-        group = layers.layer(label=role.value, **look) if layers else drawing.g(**look)
-        group.set_desc(title=role.value)
+        name = named.get(role, role.value)
+        if name not in groups:
+            look = {"id": name, "fill": "none", "stroke": inks[role], "stroke_width": STROKE_WIDTH}
+            group = editor.layer(label=name, **look) if editor else drawing.g(**look)
+            group.set_desc(title=name)
+            groups[name] = group
+            drawing.add(group)
+        group = groups[name]
         for i, stroke in enumerate(sheet.of_role(role), start=1):
             group.add(drawing.path(d=_path(stroke.path, top), id=f"{role.value}-{i}"))
         if role is Role.GUIDE:
             for note in sheet.notes:
                 group.add(_text(drawing, note, top))
-        drawing.add(group)
     text = io.StringIO()
     drawing.write(text)
     return text.getvalue().replace(' xmlns:ev="http://www.w3.org/2001/xml-events"', "").encode()

@@ -18,10 +18,12 @@ from conftest import ROOT, SAMPLES, outside_tool, sample_slips
 from cutfiles.bench.slip import read_slip
 from cutfiles.formats import FORMATS, Options, write_sheet
 from cutfiles.job import draft
+from cutfiles.machine.cutter import Setting
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import box_of, path_length
 
-ROOMY = Options(hpgl_range=8_388_607)
+BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
+ROOMY = Options(hpgl_range=8_388_607, settings=BEAM)
 SLIPS = [path.stem for path in sample_slips()]
 DTD = Path("/usr/share/xml/w3c-sgml-lib/schema/dtd/REC-SVG11-20110816/svg11.dtd")
 NODE = ROOT / "tests" / "outside" / "node_modules"

@@ -1,0 +1,133 @@
+"""`cutfiles send`: a pass file down the line to a cutter."""
+
+import signal
+import sys
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+import click
+
+from cutfiles.cli.common import REFUSED, cutter_of, refuse
+from cutfiles.errors import CutfilesError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from cutfiles.line.lines import Flow
+    from cutfiles.line.send import Control
+
+
+@click.command("send", no_args_is_help=True)
+@click.argument("path", metavar="FILE", type=click.Path())
+@click.option(
+    "--to", "to", required=True, metavar="LINE", help="serial:PORT, tcp:HOST:PORT or file:PATH"
+)
+@click.option("--cutter", required=True, metavar="NAME|FILE", help="the profile it was made with")
+@click.option(
+    "--flow",
+    type=click.Choice(["rtscts", "xonxoff", "none"]),
+    default="rtscts",
+    show_default=True,
+    help="serial: how the cutter holds us up when its buffer is full; "
+    "without it data is lost, so none only if the manual says so",
+)
+@click.option("--baud", default=9600, show_default=True, help="serial: speed, 8N1")
+@click.option(
+    "--stall",
+    default=120.0,
+    show_default=True,
+    metavar="SECONDS",
+    help="give up when the cutter takes nothing for so long",
+)
+@click.option("--dry-run", is_flag=True, help="print what would go, and send nothing")
+def command(
+    path: str, to: str, cutter: str, flow: "Flow", baud: int, stall: float, dry_run: bool
+) -> None:
+    """Send a pass file (HP-GL or G-code) to the cutter.
+
+    Refused is a file that was changed since it was made, was made for another cutter or with a
+    profile that was changed since, or does not fit the bed. Enter pauses where the tool is next
+    up, and goes on; Ctrl-C stops and lifts the tool. What the machine has taken into its own
+    memory it still works: in danger use the stop on the machine.
+
+    \b
+    cutfiles send out/A1.face-a.hpgl --to serial:/dev/ttyUSB0 --cutter our-knife.toml
+    cutfiles send out/A1.face-a.hpgl --to tcp:192.0.2.7:9100 --cutter our-knife.toml --dry-run
+
+    \b
+    Knives: stand to cut, free hand out of the blade's path. Lasers: extraction on, watch the
+    whole run. The machine's manual comes first.
+    """
+    from cutfiles.line.check import check_job
+    from cutfiles.line.lines import open_line
+    from cutfiles.line.send import Control, send
+    from cutfiles.report.plan import CAUTIONS
+
+    try:
+        machine = cutter_of(cutter)
+        assert machine is not None
+        job = check_job(path, machine)
+        if dry_run:
+            click.echo(job.data.decode("ascii"), nl=False)
+            click.echo(
+                f"{job.name}: {len(job.data)} bytes in {len(job.reading.paths)} lines would "
+                f"go to {to}; nothing was sent",
+                err=True,
+            )
+            return
+        click.echo(f"{CAUTIONS[machine.kind]}; the machine's manual comes first", err=True)
+        line = open_line(to, flow, baud)
+        control = Control()
+        # not an exception: it might come between a write and the count of what was written
+        before = signal.signal(signal.SIGINT, lambda *_: control.stop())
+        _listen(control)
+        try:
+            with _bar(len(job.data), job.name) as show:
+                sent = send(job, line, control=control, stall=stall, progress=show)
+        finally:
+            signal.signal(signal.SIGINT, before)
+    except CutfilesError as error:
+        refuse(error)
+    if sent.stopped:
+        said = (
+            "the tool was told to lift"
+            if sent.lifted
+            else "THE CUTTER DID NOT TAKE THE STOP: the tool may be down or the beam on; use the "
+            "machine's own stop"
+        )
+        click.echo(
+            f"stopped after {sent.taken} of {sent.total} bytes: {said}; what the machine holds in "
+            "its memory it still works: see that it stands",
+            err=True,
+        )
+        sys.exit(REFUSED)
+    click.echo(f"{job.name}: sent, {sent.taken} bytes")
+
+
+@contextmanager
+def _bar(total: int, name: str) -> "Iterator[Callable[[int, int], None] | None]":
+    """Show how much was taken, where somebody is looking."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    with click.progressbar(length=total, label=name, file=sys.stderr) as bar:
+        yield lambda taken, _: bar.update(taken - bar.pos)
+
+
+def _listen(control: "Control") -> None:
+    """Let Enter pause and go on, where somebody sits at a keyboard."""
+    import threading
+
+    if not sys.stdin.isatty():
+        return
+
+    def listen() -> None:
+        for _ in sys.stdin:
+            if control.held:
+                control.resume()
+                click.echo("going on", err=True)
+            else:
+                control.pause()
+                click.echo("pausing where the tool is next up; Enter goes on", err=True)
+
+    threading.Thread(target=listen, daemon=True).start()

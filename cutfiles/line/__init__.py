@@ -1,0 +1,1 @@
+"""The line to a cutter: what may be sent, over which line, and how it is left safe."""

@@ -1,0 +1,116 @@
+"""Decides whether a file may be sent: unchanged since it was made and compared, and on the bed."""
+
+import hashlib
+import json
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from cutfiles.errors import FileError, FormatError
+from cutfiles.formats import FORMATS
+from cutfiles.machine.contradictions import UNIT
+from cutfiles.machine.cutter import Cutter, profile_sha256
+from cutfiles.machine.place import machine_corners
+from cutfiles.readers.reading import Reading
+from cutfiles.version import VERSION
+
+SENDABLE = ("hpgl", "gcode")
+"""Formats that a machine reads by itself."""
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A file that may be sent.
+
+    Attributes:
+        name: of the file.
+        format: ``hpgl`` or ``gcode``.
+        data: its bytes.
+        reading: what it states.
+
+    """
+
+    name: str
+    format: str
+    data: bytes
+    reading: Reading
+
+
+def check_job(path: str | Path, cutter: Cutter) -> Job:
+    """Return a file that may be sent to a cutter.
+
+    Raises:
+        FileError: it has no record, was changed since it was made, was not compared, was made by
+            another version or for another cutter, or is no file a machine reads.
+        FormatError: it does not fit the bed.
+
+    """
+    file = Path(path)
+    try:
+        data = file.read_bytes()
+    except OSError as error:
+        raise _stale((error.strerror or "no such file").lower(), "a file that can be read",
+                     file.name) from None  # fmt: skip
+    entry, record = _recorded(file)
+    if hashlib.sha256(data).hexdigest() != entry.get("sha256"):
+        raise _stale("a file that was changed since it was made",
+                     "its checksum is the one in its record", file.name)  # fmt: skip
+    if entry.get("verified") is not True:
+        raise _stale("a file that was never compared", "what is sent was read back and compared",
+                     file.name)  # fmt: skip
+    if entry.get("format") not in SENDABLE:
+        raise FileError(f"the format {entry.get('format')}", "a machine reads HP-GL or G-code",
+                        "open this file in the machine's own program", file.name)  # fmt: skip
+    reading = FORMATS[entry["format"]].read(data)
+    _check_origin(file.name, reading, record, cutter)
+    _check_bed(file.name, reading, cutter)
+    return Job(file.name, entry["format"], data, reading)
+
+
+def _recorded(file: Path) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Return the file's entry in the record beside it, and the record."""
+    for record in sorted(file.parent.glob("*.json")):
+        if record.name.endswith(".plan.json"):
+            continue
+        try:
+            values = json.loads(record.read_text(encoding="utf-8"))
+            for entry in values["files"]:
+                if entry["path"] == file.name:
+                    return entry, values
+        except (OSError, ValueError, KeyError, TypeError):
+            continue
+    raise _stale("a file without a record", "the record NUMBER.json lies beside it", file.name)
+
+
+def _check_origin(name: str, reading: Reading, record: dict[str, Any], cutter: Cutter) -> None:
+    made_by = reading.facts.get("made by", "")
+    if made_by != f"cutfiles {VERSION}":
+        raise _stale(f'a file made by "{made_by}"', f"this is cutfiles {VERSION}", name)
+    made_for = reading.facts.get("cutter")
+    if made_for is None:
+        raise _stale("a file made for no cutter", "pass files are sent, made with --cutter", name)
+    profile = record.get("plan", {}).get("profile_sha256")
+    if made_for != cutter.name or profile != profile_sha256(cutter):
+        changed = "the profile was changed since" if made_for == cutter.name else "not for this one"
+        raise _stale(f'a file made for "{made_for}", {changed}',
+                     f'it was made for "{cutter.name}" as it is now', name)  # fmt: skip
+
+
+def _check_bed(name: str, reading: Reading, cutter: Cutter) -> None:
+    corners = machine_corners(cutter.bed)
+    low = (min(x for x, _ in corners), min(y for _, y in corners))
+    high = (max(x for x, _ in corners), max(y for _, y in corners))
+    places = [place for path in reading.paths for place in path.points]
+    for axis, letter in enumerate("xy"):
+        least, most = min(p[axis] for p in places), max(p[axis] for p in places)
+        if least < low[axis] - UNIT or most > high[axis] + UNIT:
+            raise FormatError(
+                f"{letter} from {least:.1f} to {most:.1f} mm",
+                f"the tool reaches {low[axis]:.1f} to {high[axis]:.1f} mm",
+                "make it again for this cutter",
+                name,
+            )
+
+
+def _stale(found: str, needed: str, name: str) -> FileError:
+    return FileError(found, needed, "make it again: cutfiles make SLIP --cutter NAME", name)

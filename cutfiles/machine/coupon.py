@@ -1,0 +1,231 @@
+"""A small test piece that shows, for one film lot, which setting scores best.
+
+One strip a setting, parted by slits so that each folds by itself: a valley and a mountain score,
+worked from the faces the profile says. Above them a square of 10 mm cut out (its size shows the
+kerf, its edge the cut), and a bar of 50 mm (its length shows the scale).
+"""
+
+import json
+import os
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Literal
+
+from cutfiles.bench.film import MATERIAL, Film
+from cutfiles.errors import CutterError, Fault, FileError
+from cutfiles.machine.cutter import Cutter, Setting
+from cutfiles.machine.passes import CutPlan
+from cutfiles.machine.plan import plan_chosen
+from cutfiles.machine.read_cutter import packaged_cutters, read_cutter
+from cutfiles.machine.settings import choose
+from cutfiles.pattern.facts import PROGRAM
+from cutfiles.pattern.lettering import text_strokes, text_width
+from cutfiles.pattern.pattern import Role, Stroke
+from cutfiles.plane.shapes import Box, open_path, rectangle
+from cutfiles.sheets.register import crosses
+from cutfiles.sheets.sheet import Sheet
+from cutfiles.version import VERSION
+
+What = Literal["score_power", "score_force", "score_passes", "land"]
+MARGIN = 10.0
+WIDTH = 120.0
+STRIP = 16.0
+HEAD = 24.0
+_STEPS = (0.6, 0.8, 1.0, 1.25, 1.5)
+_DIRECT = frozenset({"hpgl", "gcode"})
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """What a coupon varies.
+
+    Attributes:
+        what: which value.
+        values: of strip 1 and so on.
+
+    """
+
+    what: What
+    values: tuple[float, ...]
+
+
+def trial_of(cutter: Cutter, gauge: float) -> Trial:
+    """Return what a coupon for this cutter and gauge (mm) varies.
+
+    The land of a perforation; else power or force, around the one in the profile, where the
+    machine's format can say it; else how often a line is worked.
+    """
+    if cutter.method == "perforate":
+        return Trial("land", tuple(round(max(0.3, cutter.land * step), 2) for step in _STEPS))
+    material = cutter.material(gauge)
+    score = material.settings["score"] if material else Setting()
+    if set(cutter.formats) <= _DIRECT:
+        if score.power is not None:
+            values = {round(min(100.0, score.power * step), 1) for step in _STEPS}
+            return Trial("score_power", tuple(sorted(values)))
+        if score.force is not None:
+            return Trial("score_force", tuple(round(score.force * step) for step in _STEPS))
+    return Trial("score_passes", (1.0, 2.0, 3.0))
+
+
+def coupon(cutter: Cutter, gauge: float) -> CutPlan:
+    """Return the plan of a coupon.
+
+    Args:
+        cutter: the machine.
+        gauge: of the film, mm.
+
+    Raises:
+        FormatError: the coupon does not fit the bed.
+
+    """
+    trial = trial_of(cutter, gauge)
+    sheet = coupon_sheet(trial, Film(gauge=gauge, layers=1))
+    chosen = choose(sheet, cutter)
+    settings, lands = dict(chosen.settings), {}
+    for i, value in enumerate(trial.values, 1):
+        name = _name(i)
+        score = settings[Role.VALLEY]
+        match trial.what:
+            case "score_power":
+                settings[name] = replace(score, power=value)
+            case "score_force":
+                settings[name] = replace(score, force=value)
+            case "score_passes":
+                settings[name] = replace(score, passes=1)  # the sheet holds the line as often
+            case "land":
+                lands[name] = value
+    return plan_chosen(sheet, cutter, replace(chosen, settings=settings, lands=lands))
+
+
+def coupon_sheet(trial: Trial, film: Film) -> Sheet:
+    """Return the coupon as a sheet, book face up."""
+    count = len(trial.values)
+    height = HEAD + count * STRIP
+    left, bottom = MARGIN, MARGIN
+    strokes: list[Stroke] = []
+    for i, value in enumerate(trial.values, 1):
+        low = bottom + height - HEAD - i * STRIP
+        strokes += _strip(i, value, trial.what, left, low, last=i == count)
+    top = bottom + height
+    strokes.append(
+        Stroke(
+            Role.HOLES, "square of 10 mm", rectangle(Box(left + 100, top - 18, left + 110, top - 8))
+        )
+    )
+    bar = top - 18
+    strokes += [
+        Stroke(Role.LABEL, "bar of 50 mm", path)
+        for path in (
+            open_path((left + 8, bar), (left + 58, bar)),
+            open_path((left + 8, bar - 2), (left + 8, bar + 2)),
+            open_path((left + 58, bar - 2), (left + 58, bar + 2)),
+        )
+    ]
+    said = f"50 mm, {trial.what.replace('_', ' ')}, {film.gauge_text}"
+    size = min(3.0, 82.0 / text_width(said, 1.0))
+    strokes += [
+        Stroke(Role.LABEL, "bar's label", p) for p in text_strokes(said, (left + 8, bar + 5), size)
+    ]
+    outline = rectangle(Box(left, bottom, left + WIDTH, top))
+    strokes.append(Stroke(Role.OUTLINE, "outline", outline))
+    width, whole = WIDTH + 2 * MARGIN, height + 2 * MARGIN
+    order = list(Role)
+    strokes += crosses(width, whole, MARGIN)
+    return Sheet(
+        title="coupon",
+        width=width,
+        height=whole,
+        piece=(WIDTH, height),
+        strokes=tuple(sorted(strokes, key=lambda s: order.index(s.role))),
+        notes=(),
+        facts=(
+            ("number", "coupon"),
+            ("unit", "mm"),
+            ("view", "book face up, head up"),
+            ("material", MATERIAL),
+            ("gauge", film.gauge_text),
+            ("layers", "1"),
+            ("varied", f"{trial.what}: " + ", ".join(f"{v:g}" for v in trial.values)),
+            (PROGRAM, f"cutfiles {VERSION}"),
+        ),
+    )
+
+
+def _strip(
+    number: int, value: float, what: What, left: float, low: float, last: bool
+) -> list[Stroke]:
+    high = low + STRIP
+    strokes = [
+        Stroke(role, _name(number), open_path((left + x, low + 1), (left + x, high - 1)))
+        for role, x in ((Role.VALLEY, 55.0), (Role.MOUNTAIN, 85.0))
+        for _ in range(int(value) if what == "score_passes" else 1)
+    ]
+    label = f"{number}  {value:g}"
+    strokes += [
+        Stroke(Role.LABEL, f"label {number}", p)
+        for p in text_strokes(label, (left + 4, low + 5), 5.0)
+    ]
+    if not last:  # a slit up to the right edge: the strip hangs on its left end
+        slit = open_path((left + 40, low), (left + WIDTH - 3, low))
+        strokes.append(Stroke(Role.HOLES, f"slit {number}", slit))
+    return strokes
+
+
+def _name(number: int) -> str:
+    return f"setting {number}"
+
+
+def record_judged(path: str | Path, lot: str, gauge: float, setting: int) -> Trial:
+    """Write the setting chosen for a film lot into a profile file; return what was varied.
+
+    It is added at the file's end; everything else in it stays as it was, comments too. The last
+    entry of a lot counts.
+
+    Raises:
+        FileError: it is a profile that comes with the program, or cannot be written.
+        CutterError: the setting is none of the coupon's.
+
+    """
+    if str(path) in packaged_cutters():
+        raise FileError(
+            f'"{path}", which comes with the program',
+            "a profile of your own",
+            f"copy it first: cutfiles cutters copy {path} our-{path}.toml",
+            "cutter",
+        )
+    file = Path(path)
+    cutter = read_cutter(file)
+    trial = trial_of(cutter, gauge)
+    if not 1 <= setting <= len(trial.values):
+        raise CutterError(
+            (
+                Fault(
+                    cutter.source,
+                    f'setting "{setting}"',
+                    f"the coupon has 1 to {len(trial.values)}",
+                    "give the number by the strip that folded best",
+                ),
+            )
+        )
+    entry = (
+        f"\n[[judged]]\nlot = {json.dumps(lot, ensure_ascii=False)}\n"
+        f'gauge = "{gauge:.4g} mm"\nsetting = {setting}\nwhat = "{trial.what}"\n'
+        f"value = {trial.values[setting - 1]:g}\n"
+    )
+    part = file.with_name(f".{file.stem}.part.toml")
+    try:
+        text = file.read_text(encoding="utf-8-sig")
+        part.write_text(text.rstrip("\n") + "\n" + entry, encoding="utf-8")
+        read_cutter(part)
+        os.replace(part, file)
+    except OSError as error:
+        raise FileError(
+            (error.strerror or "an error").lower(),
+            "a profile we can write",
+            "check the file and its folder",
+            cutter.source,
+        ) from None
+    finally:
+        part.unlink(missing_ok=True)
+    return trial

@@ -1,0 +1,116 @@
+"""What one cutter does with a sheet: passes, each in one go with one face up. Frozen; mm, s."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from cutfiles.findings import Finding
+from cutfiles.machine.cutter import Cutter, Setting, WorkKind
+from cutfiles.machine.score import Face
+from cutfiles.pattern.pattern import Role, Stroke
+from cutfiles.plane.shapes import Point
+from cutfiles.sheets.sheet import Sheet
+
+WORK: Mapping[Role, WorkKind] = {
+    Role.REGISTRATION: "mark",
+    Role.LABEL: "mark",
+    Role.VALLEY: "score",
+    Role.MOUNTAIN: "score",
+    Role.HOLES: "cut",
+    Role.OUTLINE: "cut",
+}
+"""What kind of work a role is; guides are none."""
+
+PENS: Mapping[str, int] = {
+    Role.OUTLINE: 1,
+    Role.HOLES: 1,
+    Role.MOUNTAIN: 2,
+    Role.VALLEY: 3,
+    Role.REGISTRATION: 4,
+    Role.LABEL: 4,
+}
+"""Which tool works which role, unless the profile says otherwise."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A registration mark or pin hole, where the machine should find it in this pass.
+
+    Attributes:
+        name: which one.
+        at: its centre on the pass's sheet, mm.
+
+    """
+
+    name: str
+    at: Point
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pass:
+    """What the machine does in one go.
+
+    Attributes:
+        key: ``a`` or ``b``; passes are worked in this order.
+        face: which face is up.
+        frame: which part of a sheet longer than the bed, 1 upwards.
+        frames: how many parts there are.
+        left: of the frame on the whole pass, mm.
+        bottom: of the frame on the whole pass, mm.
+        sheet: strokes in the order of work, as this face is seen on the bed.
+        marks: where to find the marks after turning or feeding.
+        seconds: estimate of the time it takes.
+        travel: way with the tool up, mm.
+        worked: way with the tool down, mm.
+
+    """
+
+    key: str
+    face: Face
+    frame: int = 1
+    frames: int = 1
+    left: float = 0.0
+    bottom: float = 0.0
+    sheet: Sheet
+    marks: tuple[Mark, ...] = ()
+    seconds: float = 0.0
+    travel: float = 0.0
+    worked: float = 0.0
+
+    @property
+    def name(self) -> str:
+        """What its files are called, after the support's number: ``face-a`` or ``face-a.2``."""
+        return f"face-{self.key}" + (f".{self.frame}" if self.frames > 1 else "")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutPlan:
+    """A sheet made ready for one cutter.
+
+    Attributes:
+        number: of the support or sheet.
+        cutter: the machine.
+        lot: the film lot it is for, or empty.
+        sheet: the whole sheet with all its marks, book face up: the drawing for people.
+        passes: in the order of work.
+        settings: role, or name of a stroke, to how it is worked.
+        findings: what is worth knowing.
+
+    """
+
+    number: str
+    cutter: Cutter
+    lot: str = ""
+    sheet: Sheet
+    passes: tuple[Pass, ...]
+    settings: Mapping[str, Setting]
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def seconds(self) -> float:
+        """Estimate of the time all passes take."""
+        return sum(one.seconds for one in self.passes)
+
+
+def setting_of(stroke: Stroke, settings: Mapping[str, Setting]) -> Setting:
+    """Return how a stroke is worked: by its name, else by its role, else as the machine is set."""
+    return settings.get(stroke.name) or settings.get(stroke.role) or Setting()

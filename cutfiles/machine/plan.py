@@ -1,0 +1,179 @@
+"""Makes a sheet ready for one cutter: passes by face, compensated, in order, timed.
+
+>>> from cutfiles.bench.slip import slip_from
+>>> from cutfiles.machine.read_cutter import find_cutter
+>>> from cutfiles.support.cradle import design
+>>> from cutfiles.pattern.unfold import unfold
+>>> from cutfiles.sheets.lay import lay
+>>> slip = slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,
+...                   "spine_width": 34, "opening_angle": 120})
+>>> sheet = lay(unfold(design(slip)), slip.book)
+>>> [(one.name, one.face) for one in plan(sheet, find_cutter("flatbed-wheel")).passes]
+[('face-a', 'book'), ('face-b', 'table')]
+"""
+
+from dataclasses import replace
+
+from cutfiles.machine.compensation import facts_of_pass, led_in, prepared
+from cutfiles.machine.cutter import Cutter
+from cutfiles.machine.order import in_order, travel_of
+from cutfiles.machine.passes import PENS, CutPlan, Mark, Pass
+from cutfiles.machine.place import origin_of
+from cutfiles.machine.score import Face
+from cutfiles.machine.settings import Chosen, choose
+from cutfiles.machine.tile import Frame, frames_of
+from cutfiles.machine.time import pass_seconds
+from cutfiles.machine.turning import (
+    Lie,
+    faces_needed,
+    moved,
+    quarter_needed,
+    strokes_of_pass,
+)
+from cutfiles.pattern.lettering import drawable, text_width
+from cutfiles.pattern.pattern import Note, Role, Stroke
+from cutfiles.plane.measure import box_of, path_length
+from cutfiles.plane.moves import shift
+from cutfiles.plane.shapes import Point
+from cutfiles.sheets.register import marks_of, pin_holes
+from cutfiles.sheets.sheet import Sheet
+
+
+def plan(sheet: Sheet, cutter: Cutter, lot: str = "") -> CutPlan:
+    """Return what a cutter does with a sheet.
+
+    Args:
+        sheet: one or more patterns on film, book face up, with at least 5 mm of waste around.
+        cutter: the machine.
+        lot: the film lot, if a coupon was judged for it.
+
+    Raises:
+        FormatError: the sheet does not fit the bed, or may not be turned as it must be.
+        FileError: no coupon was judged for the film lot.
+
+    """
+    return plan_chosen(sheet, cutter, choose(sheet, cutter, lot))
+
+
+def plan_chosen(sheet: Sheet, cutter: Cutter, chosen: Chosen) -> CutPlan:
+    """Return what a cutter does with a sheet, its settings already chosen.
+
+    Raises:
+        FormatError: the sheet does not fit the bed, or may not be turned as it must be.
+
+    """
+    faces = faces_needed(sheet, cutter)
+    quarter = quarter_needed(sheet, cutter.bed)
+    pins = pin_holes(sheet.width, sheet.height, sheet.strokes) if len(faces) > 1 else ()
+    whole = _with_pins(sheet, pins)
+    work, findings = prepared(whole, cutter, chosen)
+    passes: list[Pass] = []
+    for face in faces:
+        lie = Lie(face, cutter.turn, quarter, sheet.width, sheet.height)
+        passes += _passes(whole, work, cutter, chosen, lie, faces)
+    return CutPlan(
+        number=dict(sheet.facts).get("number", ""),
+        cutter=cutter,
+        lot=chosen.lot,
+        sheet=whole,
+        passes=tuple(passes),
+        settings=chosen.settings,
+        findings=(*chosen.findings, *findings),
+    )
+
+
+def _with_pins(sheet: Sheet, pins: tuple[Stroke, ...]) -> Sheet:
+    order = list(Role)
+    strokes = sorted((*pins, *sheet.strokes), key=lambda stroke: order.index(stroke.role))
+    return replace(sheet, strokes=tuple(strokes))
+
+
+def _passes(
+    whole: Sheet,
+    work: tuple[Stroke, ...],
+    cutter: Cutter,
+    chosen: Chosen,
+    lie: Lie,
+    faces: tuple[Face, ...],
+) -> list[Pass]:
+    """Return what is done with one face up: one pass, or one a frame, as the sheet lies."""
+    turned = moved(strokes_of_pass(work, cutter, lie.face, faces), lie)
+    key = "ab"[faces.index(lie.face)]
+    width, height = lie.size
+    frames = frames_of(turned, width, height, cutter.bed.reach[1])
+    guides = moved(_guides(whole, lie.face, faces), lie)
+    marks = marks_of(moved(whole.strokes, lie))
+    home = origin_of(cutter.bed)
+    passes = []
+    for number, frame in enumerate(frames, 1):
+        of = "" if len(faces) == 1 else f" of {len(faces)}"
+        said = f"pass {key}{of}, {lie.view}"
+        said += f", frame {number} of {len(frames)}" if len(frames) > 1 else ""
+        ordered = led_in(in_order(frame.strokes, {**PENS, **cutter.pens}, home), cutter)
+        found = tuple(replace(stroke, role=Role.GUIDE) for stroke in frame.found)
+        laid = replace(
+            whole,
+            title=f"{whole.title} · {said}",
+            width=width,
+            height=frame.top - frame.bottom,
+            piece=whole.piece[::-1] if lie.quarter else whole.piece,
+            strokes=(*_in_frame(guides, frame), *found, *ordered),
+            notes=_notes(whole, lie, said, frame, len(frames)),
+            facts=facts_of_pass(whole, cutter, chosen, lie.view, said),
+        )
+        passes.append(
+            Pass(
+                key=key,
+                face=lie.face,
+                frame=number,
+                frames=len(frames),
+                bottom=frame.bottom,
+                sheet=laid,
+                marks=tuple(
+                    Mark(name, Point(at.x, at.y - frame.bottom))
+                    for name, at in marks
+                    if frame.bottom <= at.y <= frame.top
+                )
+                + tuple(Mark(name, at) for name, at in marks_of(frame.found)),
+                seconds=pass_seconds(ordered, cutter, chosen.settings, home),
+                travel=travel_of(ordered, home),
+                worked=sum(path_length(stroke.path) for stroke in ordered),
+            )
+        )
+    return passes
+
+
+def _in_frame(guides: tuple[Stroke, ...], frame: Frame) -> tuple[Stroke, ...]:
+    """Return the guides that lie wholly on a frame."""
+    boxes = [(guide, box_of([guide.path])) for guide in guides]
+    return tuple(
+        replace(guide, path=shift(guide.path, 0.0, -frame.bottom))
+        for guide, box in boxes
+        if box.bottom >= frame.bottom and box.top <= frame.top
+    )
+
+
+def _guides(whole: Sheet, face: Face, faces: tuple[Face, ...]) -> tuple[Stroke, ...]:
+    """Return what only people see: guides, and in the second pass the marks made in the first."""
+    guides = whole.of_role(Role.GUIDE)
+    if face == faces[0]:
+        return guides
+    return (
+        *guides,
+        *(replace(stroke, role=Role.GUIDE) for stroke in whole.of_role(Role.REGISTRATION)),
+    )
+
+
+def _notes(whole: Sheet, lie: Lie, said: str, frame: Frame, frames: int) -> tuple[Note, ...]:
+    """Return the sheet's own notes where they can be read, else one line of what it is."""
+    if lie.face == "book" and not lie.quarter and frames == 1:
+        return whole.notes
+    facts = dict(whole.facts)
+    text = drawable(
+        f"{facts.get('number', '')}, unit mm, {said}, {facts.get('gauge', '')} "
+        f"{facts.get('material', '')}"
+    )
+    width, height = lie.size[0], frame.top - frame.bottom
+    left = width * 0.3 + 10.0
+    size = min(2.0, (width - left - 2.0) / text_width(text, 1.0))
+    return (Note(text, Point(left, height - 5.0 - size / 2), size),)

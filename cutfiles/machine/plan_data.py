@@ -1,0 +1,126 @@
+"""A plan as JSON and back, exactly: so that a pass can be corrected on a later day."""
+
+import json
+from typing import Any
+
+from cutfiles.errors import CutfilesError, FileError
+from cutfiles.machine.cutter import Setting
+from cutfiles.machine.passes import CutPlan, Mark, Pass
+from cutfiles.machine.read_cutter import cutter_from
+from cutfiles.pattern.pattern import Note, Role, Stroke
+from cutfiles.plane.shapes import Path, Point
+from cutfiles.sheets.sheet import Sheet
+
+FORM = "cutfiles plan 1"
+
+
+def plan_bytes(plan: CutPlan) -> bytes:
+    """Return a plan as JSON: lengths in mm, exact; the same plan gives the same bytes."""
+    data = {
+        "form": FORM,
+        "number": plan.number,
+        "lot": plan.lot,
+        "cutter_source": plan.cutter.source,
+        "cutter": dict(plan.cutter.values),
+        "settings": {
+            role: {"power": s.power, "speed": s.speed, "force": s.force, "passes": s.passes}
+            for role, s in plan.settings.items()
+        },
+        "sheet": _sheet(plan.sheet),
+        "passes": [
+            {
+                "key": one.key,
+                "face": one.face,
+                "frame": one.frame,
+                "frames": one.frames,
+                "left": one.left,
+                "bottom": one.bottom,
+                "seconds": one.seconds,
+                "travel": one.travel,
+                "worked": one.worked,
+                "marks": [[mark.name, *mark.at] for mark in one.marks],
+                "sheet": _sheet(one.sheet),
+            }
+            for one in plan.passes
+        ],
+    }
+    return (json.dumps(data, ensure_ascii=False, default=str) + "\n").encode()
+
+
+def plan_from(data: bytes, name: str = "plan") -> CutPlan:
+    """Return the plan in a plan file.
+
+    Raises:
+        FileError: it is none.
+
+    """
+    try:
+        values = json.loads(data.decode("utf-8"))
+        if values["form"] != FORM:
+            raise ValueError
+        return CutPlan(
+            number=values["number"],
+            lot=values["lot"],
+            cutter=cutter_from(values["cutter"], values["cutter_source"]),
+            settings={role: Setting(**s) for role, s in values["settings"].items()},
+            sheet=_sheet_from(values["sheet"]),
+            passes=tuple(_pass_from(one) for one in values["passes"]),
+        )
+    except CutfilesError:
+        raise
+    except (ValueError, KeyError, TypeError, AttributeError, IndexError):
+        raise FileError(
+            "a file that is no plan",
+            "a plan is written by: cutfiles make SLIP --cutter NAME, and not changed",
+            "name the file that ends in .plan.json",
+            name,
+        ) from None
+
+
+def _sheet(sheet: Sheet) -> dict[str, Any]:
+    return {
+        "title": sheet.title,
+        "size": [sheet.width, sheet.height],
+        "piece": list(sheet.piece),
+        "facts": [list(fact) for fact in sheet.facts],
+        "notes": [[n.text, *n.at, n.height, n.upright] for n in sheet.notes],
+        "strokes": [
+            [s.role, s.name, s.path.closed, [list(p) for p in s.path.points], list(s.path.bulges)]
+            for s in sheet.strokes
+        ],
+    }
+
+
+def _sheet_from(values: dict[str, Any]) -> Sheet:
+    return Sheet(
+        title=values["title"],
+        width=values["size"][0],
+        height=values["size"][1],
+        piece=(values["piece"][0], values["piece"][1]),
+        facts=tuple((name, value) for name, value in values["facts"]),
+        notes=tuple(Note(text, Point(x, y), h, up) for text, x, y, h, up in values["notes"]),
+        strokes=tuple(
+            Stroke(
+                Role(role),
+                name,
+                Path(tuple(Point(*p) for p in points), tuple(bulges), closed),
+            )
+            for role, name, closed, points, bulges in values["strokes"]
+        ),
+    )
+
+
+def _pass_from(values: dict[str, Any]) -> Pass:
+    return Pass(
+        key=values["key"],
+        face=values["face"],
+        frame=values["frame"],
+        frames=values["frames"],
+        left=values["left"],
+        bottom=values["bottom"],
+        seconds=values["seconds"],
+        travel=values["travel"],
+        worked=values["worked"],
+        marks=tuple(Mark(name, Point(x, y)) for name, x, y in values["marks"]),
+        sheet=_sheet_from(values["sheet"]),
+    )

@@ -1,0 +1,48 @@
+"""Cutters for tests, made from values: a sound profile with what a test changes."""
+
+import copy
+
+from cutfiles.bench.slip import read_slip, slip_from
+from cutfiles.job import draft
+from cutfiles.machine.read_cutter import cutter_from
+
+ROOMY = {
+    "name": "bench",
+    "kind": "knife",
+    "formats": ["svg", "hpgl"],
+    "bed": {"width": "3 m", "length": "3 m", "range_most": 200000},
+    "score": {"method": "impress"},
+}
+
+
+def values(**sections):
+    made = copy.deepcopy(ROOMY)
+    for name, value in sections.items():
+        if isinstance(value, dict) and isinstance(made.get(name), dict):
+            made[name].update(value)
+        else:
+            made[name] = value
+    return made
+
+
+def cutter(**sections):
+    return cutter_from(values(**sections), "cutter test")
+
+
+def laser(**sections):
+    base = {"kind": "laser", "formats": ["svg"], "score": {"method": "half-cut"}}
+    return cutter(**{**base, **sections})
+
+
+def sheet_of(sample):
+    from conftest import SAMPLES
+
+    return draft(read_slip(SAMPLES / f"{sample}.toml")).sheet
+
+
+def small_sheet(**fields):
+    given = {
+        "number": "T1", "units": "mm", "height": 60, "width": 45, "spine_width": 20,
+        "opening_angle": 110, "support": {"layers": 1}, **fields,
+    }  # fmt: skip
+    return draft(slip_from(given)).sheet

@@ -1,0 +1,179 @@
+"""Alignment: the fitted move against scipy, and every damage by its name."""
+
+import math
+import random
+
+import pytest
+from benches import cutter, sheet_of
+from click.testing import CliRunner
+from conftest import SAMPLES
+
+from cutfiles.cli import cli
+from cutfiles.errors import AlignError, FileError
+from cutfiles.formats import FORMATS
+from cutfiles.machine.align import align, aligned, read_marks
+from cutfiles.machine.fit import KINDS, Move, fit, residuals
+from cutfiles.machine.plan import plan
+from cutfiles.machine.plan_data import plan_bytes, plan_from
+from cutfiles.pattern.pattern import Role
+from cutfiles.plan_files import write_aligned
+from cutfiles.plane.measure import distance
+from cutfiles.plane.shapes import Point
+
+TURN = Move("rigid", math.cos(0.01), -math.sin(0.01), math.sin(0.01), math.cos(0.01), 6.0, 2.0)
+
+
+@pytest.fixture(scope="module")
+def made():
+    return plan(sheet_of("B1"), cutter(formats=["svg", "hpgl"]))
+
+
+def measured(one, move=TURN, noise=0.0):
+    draw = random.Random(1)
+    return {
+        mark.name: Point(*(v + draw.uniform(-noise, noise) for v in move.point(mark.at)))
+        for mark in one.marks
+    }
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_fit_against_scipy(kind):
+    """The same least squares by scipy's general minimiser."""
+    from scipy.optimize import least_squares
+
+    draw = random.Random(4)
+    marks = [Point(draw.uniform(0, 600), draw.uniform(0, 400)) for _ in range(6)]
+    found = [Point(p.x * 1.001 + 3 + draw.uniform(-0.2, 0.2), p.y * 0.999 - 2 + p.x * 0.01
+                   + draw.uniform(-0.2, 0.2)) for p in marks]  # fmt: skip
+
+    def move_of(v):
+        if kind == "affine":
+            return Move(kind, *v)
+        s = 1.0 if kind == "rigid" else v[3]
+        c, n = s * math.cos(v[0]), s * math.sin(v[0])
+        return Move(kind, c, -n, n, c, v[1], v[2])
+
+    def off(v):
+        moved = [move_of(v).point(p) for p in marks]
+        return [c for a, b in zip(moved, found, strict=True) for c in (a.x - b.x, a.y - b.y)]
+
+    start = {"rigid": [0, 0, 0], "similarity": [0, 0, 0, 1], "affine": [1, 0, 0, 1, 0, 0]}[kind]
+    wanted = move_of(least_squares(off, start, xtol=1e-15, ftol=1e-15, gtol=1e-15).x)
+    ours = fit(kind, marks, found)
+    for place in marks:
+        assert distance(ours.point(place), wanted.point(place)) < 1e-4
+
+
+@pytest.mark.parametrize(
+    ("move", "kind"),
+    [
+        (TURN, "rigid"),
+        (Move("similarity", 1.003, 0, 0, 1.003, 5, 5), "similarity"),
+        (Move("affine", 1.004, 0.002, 0, 0.997, 5, 5), "affine"),
+    ],
+)
+def test_simplest_move_is_chosen(made, move, kind):
+    one = made.passes[1]
+    found = align(one, measured(one, move, 0.01))
+    assert found.move.kind == kind
+    assert max(found.residuals.values()) < 0.05
+    assert set(found.residuals) == {m.name for m in one.marks}
+
+
+def test_corrected_pass_lies_where_the_sheet_lies(made):
+    one = made.passes[1]
+    right = aligned(one, align(one, measured(one)))
+    for before, after in zip(one.sheet.strokes, right.sheet.strokes, strict=True):
+        for p, q in zip(before.path.points, after.path.points, strict=True):
+            assert distance(TURN.point(p), q) < 1e-6
+    files = write_aligned(made, right)
+    assert [f.name for f in files] == ["B1.face-b.aligned.svg", "B1.face-b.aligned.hpgl"]
+    assert FORMATS["svg"].read(files[0].data).facts["aligned"].startswith("rigid, worst residual")
+
+
+def test_wrong_turns_are_named(made):
+    one = made.passes[1]
+    w, h = one.sheet.width, one.sheet.height
+    wrong = {
+        "not turned over": lambda p: Point(w - p.x, p.y),
+        "about the other axis": lambda p: Point(w - p.x, h - p.y),
+        "the other way": lambda p: Point(p.x, h - p.y),
+    }
+    for said, move in wrong.items():
+        marks = {m.name: TURN.point(move(m.at)) for m in one.marks}
+        with pytest.raises(AlignError, match=said):
+            align(one, marks)
+
+
+def test_exchanged_and_bad_marks_are_named(made):
+    one = made.passes[1]
+    marks = measured(one, noise=0.02)
+    swapped = {**marks, "pin hole 1": marks["pin hole 3"], "pin hole 3": marks["pin hole 1"]}
+    with pytest.raises(AlignError, match="pin hole 1 and pin hole 3 exchanged"):
+        align(one, swapped)
+    bad = {**marks, "cross 2": Point(marks["cross 2"].x + 3, marks["cross 2"].y)}
+    with pytest.raises(AlignError, match=r"one bad mark: cross 2 is \d\.\d\d mm off"):
+        align(one, bad)
+    few = {n: marks[n] for n in ("pin hole 1", "pin hole 2")}
+    with pytest.raises(AlignError, match="at least three of"):
+        align(one, few)
+    with pytest.raises(AlignError, match='a mark "hole 9"'):
+        align(one, {**marks, "hole 9": Point(0, 0)})
+
+
+def test_refused_above_the_limit(made):
+    one = made.passes[1]
+    marks = measured(one, noise=0.8)
+    with pytest.raises(AlignError, match=r"residuals of .* mm"):
+        align(one, marks)
+    assert align(one, marks, limit=2.0).residuals
+    off = Move("rigid", 1, 0, 0, 1, -30, 0)
+    with pytest.raises(AlignError, match="beyond the bed's corner"):
+        aligned(one, align(one, measured(one, off)))
+
+
+def test_plan_file_comes_back(made):
+    assert plan_from(plan_bytes(made)) == made
+    with pytest.raises(FileError, match="no plan"):
+        plan_from(b'{"form": "x"}')
+    with pytest.raises(FileError, match="no plan"):
+        plan_from(b"\x00")
+
+
+def test_marks_as_people_write_them():
+    marks = read_marks("\ufeffMark;X;Y\npin hole 1;12,5;3 cm\n;;\n")
+    assert marks == {"pin hole 1": Point(12.5, 30.0)}
+    for text, said in (
+        ("a,b\n", "mark, x and y"),
+        ("mark,x,y\np,1,2\np,1,2\n", "a second time"),
+        ("mark,x,y\np,far,2\n", "row 2, mark p"),
+    ):
+        with pytest.raises(FileError, match=said):
+            read_marks(text)
+
+
+def test_command(tmp_path):
+    run = CliRunner().invoke
+    done = run(cli, ["make", str(SAMPLES / "B1.toml"), "--cutter", "desktop-knife", "--to",
+                     str(tmp_path)])  # fmt: skip
+    assert done.exit_code == 0, done.output
+    one = plan_from((tmp_path / "B1.plan.json").read_bytes()).passes[1]
+    rows = [f"{n},{p.x:.2f},{p.y:.2f}" for n, p in measured(one).items()]
+    csv = tmp_path / "marks.csv"
+    csv.write_text("mark,x,y\n" + "\n".join(rows) + "\n", encoding="utf-8")
+    good = run(cli, ["align", str(tmp_path / "B1.plan.json"), "--measured", str(csv)])
+    assert good.exit_code == 0, good.output
+    assert "rigid: turned 0.57" in good.output
+    assert "pin hole 2" in good.output
+    assert (tmp_path / "B1.face-b.aligned.dxf").exists()
+    before = sorted(p.name for p in tmp_path.iterdir())
+    named = [row.partition(",") for row in rows]
+    named[3], named[4] = (named[4][0], *named[3][1:]), (named[3][0], *named[4][1:])
+    text = "mark,x,y\n" + "\n".join("".join(row) for row in named)
+    csv.write_text(text, encoding="utf-8")
+    bad = run(cli, ["align", str(tmp_path / "B1.plan.json"), "--measured", str(csv)])
+    assert bad.exit_code == 1
+    assert "exchanged" in bad.output
+    assert sorted(p.name for p in tmp_path.iterdir()) == before
+    assert residuals(TURN, [Point(0, 0)], [Point(6, 2)]) == [0.0]
+    assert Role.GUIDE

@@ -1,0 +1,282 @@
+"""Kerf, trailing knife, dashes, bridges, lead-ins: each does what it says, and no more."""
+
+import itertools
+import math
+
+import pytest
+from benches import cutter, laser, sheet_of, small_sheet
+from conftest import sample_slips
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from strategies import slips
+
+from cutfiles.errors import FormatError
+from cutfiles.formats import FORMATS
+from cutfiles.job import draft
+from cutfiles.machine.bridges import CLEAR, bridge_places, with_bridges, with_lead_in
+from cutfiles.machine.kerf import offset
+from cutfiles.machine.knife import ALIGNED, lead
+from cutfiles.machine.perforate import dashes, perforate, stops_on
+from cutfiles.machine.plan import plan
+from cutfiles.pattern.pattern import Role, Stroke
+from cutfiles.plan_files import write_plan
+from cutfiles.plane.measure import (
+    chords,
+    distance,
+    distance_to_path,
+    path_area,
+    path_length,
+    point_along,
+)
+from cutfiles.plane.moves import mirror_left_right
+from cutfiles.plane.parts import inside, part_of
+from cutfiles.plane.shapes import Box, Path, Point, circle, closed_path, open_path, rectangle
+
+TEE = closed_path((0, 0), (60, 0), (60, 20), (40, 20), (40, 50), (20, 50), (20, 20), (0, 20))
+
+
+def polygon(path):
+    from shapely import Polygon
+
+    return Polygon(chords(path, 1e-5))
+
+
+# -- kerf -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("way", [0.05, -0.05, 0.5, -0.5])
+@pytest.mark.parametrize("turned", [False, True])
+@pytest.mark.parametrize(("join", "style"), [("mitred", "mitre"), ("rounded", "round")])
+def test_kerf_areas_against_shapely(way, turned, join, style):
+    """Corners both ways, arcs, either run: the area is that of shapely's buffer."""
+    for path in (TEE, rectangle(Box(0, 0, 30, 10)), circle((5, 5), 3), ROUNDED):
+        path = mirror_left_right(path, 0) if turned else path
+        wanted = polygon(path).buffer(way, join_style=style, quad_segs=2000)
+        found = polygon(offset(path, way, join))
+        assert found.area == pytest.approx(wanted.area, abs=2e-4 * path_length(path))
+        assert found.symmetric_difference(wanted).area < 5e-4 * path_length(path)
+
+
+ROUNDED = Path(
+    (Point(3, 0), Point(27, 0), Point(30, 3), Point(30, 20), Point(0, 20), Point(0, 3)),
+    (0.0, math.tan(math.pi / 8), 0.0, 0.0, 0.0, math.tan(math.pi / 8)), True,
+)  # fmt: skip
+
+
+@settings(max_examples=15)
+@given(slips(), st.sampled_from([0.1, 0.2, 0.3]), st.sampled_from(["mitred", "rounded"]))
+def test_outlines_grow_by_half_the_kerf_holes_shrink_scores_stay(slip, kerf, join):
+    sheet = draft(slip).sheet
+    made = plan(sheet, laser(tool={"kerf": f"{kerf} mm", "corners": join}))
+    work = {id(s): s for one in made.passes for s in one.sheet.strokes}.values()
+    nominal = sheet.of_role(Role.OUTLINE)[0].path
+    (outline,) = [s.path for s in work if s.role is Role.OUTLINE]
+    grown = abs(path_area(outline)) - path_area(nominal)
+    assert grown == pytest.approx(path_length(nominal) * kerf / 2, rel=0.01)
+    corners = chords(mirror_left_right(nominal, sheet.width / 2), 0.01)
+    for place in outline.points:
+        assert distance_to_path(place, mirror_left_right(nominal, sheet.width / 2)) >= (
+            kerf / 2 - 1e-6
+        )
+        assert not inside(place, corners)
+    for s in work:
+        if s.role is Role.HOLES and not s.name.startswith("pin"):
+            radius = slip.choices.relief_diameter / 2 - kerf / 2
+            assert abs(path_area(s.path)) == pytest.approx(math.pi * radius**2)
+    scores = sum(path_length(s.path) for s in work if s.role.startswith("score"))
+    assert scores == pytest.approx(
+        sum(path_length(s.path) for s in sheet.strokes if s.role.startswith("score"))
+    )
+
+
+def test_kerf_is_done_once_and_said():
+    facts = {}
+    for kerf in ("0.2 mm", "machine"):
+        made = plan(small_sheet(), laser(tool={"kerf": kerf}))
+        for file in write_plan(made)[:-1]:
+            facts[kerf] = FORMATS["svg"].read(file.data).facts["kerf"]
+    assert facts["0.2 mm"].startswith("0.2 mm, done in this file")
+    assert facts["machine"] == "left to the machine"
+    whole = made.sheet.of_role(Role.OUTLINE)[0].path
+    assert path_area(whole) == pytest.approx(path_area(small_sheet().of_role(Role.OUTLINE)[0].path))
+
+
+def test_a_detail_too_small_for_the_kerf_is_refused():
+    with pytest.raises(ValueError, match="too small"):
+        offset(circle((0, 0), 0.4), -0.5)
+    with pytest.raises(ValueError, match=r"too short|too small"):
+        offset(TEE, -12.0)
+    with pytest.raises(FormatError, match=r"relief hole.*larger than the kerf"):
+        plan(sheet_of("A1"), laser(tool={"kerf": "1.6 mm"}))
+
+
+# -- trailing knife -------------------------------------------------------------------------------
+
+
+def trailed(path, offset_, heading):
+    """Where the tip goes as the pivot runs: it always trails at the same distance."""
+    pivot = path.points[0]
+    tip = (pivot[0] - offset_ * math.cos(heading), pivot[1] - offset_ * math.sin(heading))
+    way = [tip]
+    for segment in path.segments():
+        length = max(distance(segment.start, segment.end), abs(segment.bulge) * 0.5)
+        count = max(2, int(length / 0.01))
+        for i in range(1, count + 1):
+            pivot = point_along(segment, i / count)
+            span = math.hypot(pivot[0] - tip[0], pivot[1] - tip[1])
+            tip = (pivot[0] - offset_ * (pivot[0] - tip[0]) / span,
+                   pivot[1] - offset_ * (pivot[1] - tip[1]) / span)  # fmt: skip
+            way.append(tip)
+    return way
+
+
+@pytest.mark.parametrize("offset_", [0.175, 0.3, 1.0])
+@pytest.mark.parametrize("heading", [0.0, 2.0, -3.0])
+def test_tip_stays_on_the_line(offset_, heading):
+    """Within 0.02 mm, round corners of either hand, arcs, and slight bends."""
+    bent = open_path((0, 0), (10, 0), (20, 0.3), (30, 1.5), (30, 12), (26, 9))
+    for path in (TEE, ROUNDED, bent, circle((5, 5), 4)):
+        pivot, last = lead(path, offset_, offset_, heading)
+        tips = trailed(pivot, offset_, heading)
+        assert max(distance_to_path(tip, path) for tip in tips[::3]) <= 0.02
+        # and all of the line is cut
+        for place in chords(path, 0.05):
+            assert min(distance(place, tip) for tip in tips[::4]) < 0.06
+        begun = path.points[0] if path.closed else path.points[-1]
+        ahead = math.hypot(pivot.points[-1].x - tips[-1][0], pivot.points[-1].y - tips[-1][1])
+        assert ahead == pytest.approx(offset_, rel=1e-3)
+        overrun = distance(tips[-1], begun)
+        assert overrun == pytest.approx(offset_ if path.closed else 0, abs=0.03)
+        assert -math.pi * 4 < last < math.pi * 4
+
+
+def test_without_swivels_the_tip_is_off():
+    """What the test above measures is real: a plain shift misses the line by tenths."""
+    pivot = open_path((0.5, 0), (20, 0), (20, 20))
+    tips = trailed(pivot, 0.5, 0.0)
+    assert max(distance_to_path(tip, open_path((0, 0), (20, 0), (20, 20))) for tip in tips) > 0.1
+
+
+def test_knife_in_a_plan():
+    machine = cutter(tool={"knife_offset": "0.3 mm", "overcut": "0.3 mm"})
+    made = plan(small_sheet(), machine)
+    last = made.passes[-1].sheet
+    assert all(not s.path.closed for s in last.of_role(Role.OUTLINE))
+    assert [s.name for s in last.strokes].count(ALIGNED) == 1
+    scores = [s for s in last.strokes if s.role is Role.MOUNTAIN]
+    assert all(len(s.path.points) == 2 for s in scores)  # creased with a wheel: not led
+    heading = 0.0
+    knife = [s for s in last.strokes if s.role in (Role.HOLES, Role.OUTLINE)]
+    nominal = [s.path for s in plan(small_sheet(), cutter()).passes[-1].sheet.strokes
+               if s.role in (Role.HOLES, Role.OUTLINE)]  # fmt: skip
+    for stroke in knife[1:]:
+        tips = trailed(stroke.path, 0.3, heading)
+        assert max(min(distance_to_path(t, p) for p in nominal) for t in tips[::50]) <= 0.02
+        end = stroke.path.points[-1]
+        heading = math.atan2(end[1] - tips[-1][1], end[0] - tips[-1][0])
+    facts = dict(last.facts)
+    assert facts["knife offset"].startswith("0.3 mm, done in this file")
+    assert len(write_plan(made)) == 5
+
+
+# -- perforation ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
+def test_dashes_are_whole_and_keep_off_ends_crossings_and_edges(path):
+    sheet = sheet_of(path.stem)
+    machine = cutter(score={"method": "perforate", "dash": "2 mm", "land": "0.8 mm"})
+    made = plan(sheet, machine)
+    (one,) = made.passes
+    scores = [s for s in sheet.strokes if s.role in (Role.VALLEY, Role.MOUNTAIN)]
+    edges = [s.path for s in sheet.strokes if s.role in (Role.HOLES, Role.OUTLINE)]
+    cut = [s for s in one.sheet.strokes if s.role in (Role.VALLEY, Role.MOUNTAIN)]
+    assert len(cut) > 10 * len(scores) / 2
+    for dash in cut:
+        assert path_length(dash.path) == pytest.approx(2.0)
+        assert not dash.path.closed
+        ends = dash.path.points
+        (own,) = [s for s in scores if s.name == dash.name]
+        for end in ends:
+            assert distance_to_path(end, own.path) < 1e-6
+            assert min(distance(end, p) for p in own.path.points) >= 0.8 - 1e-6
+            assert all(distance_to_path(end, edge) >= 0.8 - 1e-3 for edge in edges)
+    for name in {s.name for s in scores}:
+        ends = sorted(d.path.points for d in cut if d.name == name)
+        flat = sorted(p for pair in ends for p in pair)
+        gaps = [distance(a, b) for a, b in zip(flat[1::2], flat[2::2], strict=False)]
+        assert all(gap >= 0.8 - 1e-6 for gap in gaps)
+    assert "lands of 0.8 mm" in dict(one.sheet.facts)["perforation"]
+
+
+def test_crossings_are_solid():
+    cross = [Stroke(Role.VALLEY, "level", open_path((0, 0), (40, 0))),
+             Stroke(Role.MOUNTAIN, "upright", open_path((20, -10), (20, 10)))]  # fmt: skip
+    for dash in perforate(cross, 3.0, 1.0):
+        assert min(distance((20, 0), p) for p in dash.path.points) >= 1.0 - 1e-6
+    assert [round(t, 6) for t, _ in stops_on(cross[0], cross)] == [0, 20, 40]
+    pieces = dashes(open_path((0, 0), (10, 0)), [(0, False), (10, False)], 3, 1)
+    assert [(round(p.points[0].x, 6), round(p.points[1].x, 6)) for p in pieces] == [
+        (1.333333, 4.333333), (5.666667, 8.666667),
+    ]  # fmt: skip
+
+
+def test_a_score_too_short_for_a_dash_is_refused():
+    short = [Stroke(Role.VALLEY, "left foot", open_path((0, 0), (4, 0)))]
+    with pytest.raises(FormatError, match=r"left foot, a score of 4\.0 mm.*shorter dash"):
+        perforate(short, 3.0, 1.0)
+
+
+# -- bridges and lead-ins -------------------------------------------------------------------------
+
+
+@settings(max_examples=20)
+@given(slips(), st.integers(1, 12))
+def test_bridges_keep_off_corners_and_creases(slip, count):
+    sheet = draft(slip).sheet
+    (outline,) = sheet.of_role(Role.OUTLINE)
+    scores = [s.path for s in sheet.strokes if s.role.startswith("score")]
+    places = bridge_places(outline.path, scores, count, 0.5)
+    cuts = with_bridges(outline, scores, count, 0.5)
+    if not places:
+        assert cuts == (outline,)
+        return
+    assert len(cuts) == len(places) <= count
+    assert sum(path_length(c.path) for c in cuts) == pytest.approx(
+        path_length(outline.path) - 0.5 * len(places)
+    )
+    for cut in cuts:
+        assert not cut.path.closed
+        for end in (cut.path.points[0], cut.path.points[-1]):
+            assert min(distance(end, p) for p in outline.path.points) >= CLEAR - 1e-6
+            assert all(distance_to_path(end, score) >= CLEAR - 0.02 for score in scores)
+
+
+def test_few_bridges_are_told():
+    made = plan(small_sheet(), cutter(tool={"bridges": 150}))
+    assert "bridges found room" in made.findings[0].message
+    four = plan(small_sheet(), cutter(tool={"bridges": 4}))
+    assert len(four.passes[-1].sheet.of_role(Role.OUTLINE)) == 4
+    assert not four.findings
+
+
+@pytest.mark.parametrize("path", [TEE, mirror_left_right(TEE, 0), ROUNDED, circle((0, 0), 10)])
+def test_lead_in_comes_from_the_waste(path):
+    out = with_lead_in(Stroke(Role.OUTLINE, "o", path), 2.0).path
+    assert not inside(out.points[0], chords(path, 0.01))
+    assert distance(out.points[0], out.points[1]) == pytest.approx(2.0)
+    assert out.points[1] == out.points[-1] == path.points[0]
+    assert path_length(out) == pytest.approx(path_length(path) + 2.0)
+    hole = with_lead_in(Stroke(Role.HOLES, "h", path), 2.0).path
+    assert inside(hole.points[0], chords(path, 0.01))
+
+
+def test_parts_add_up():
+    for path in (TEE, ROUNDED, circle((3, 4), 2)):
+        length = path_length(path)
+        parts = [part_of(path, a, b) for a, b in ((0, 3.3), (3.3, 7), (7, length))]
+        assert sum(map(path_length, parts)) == pytest.approx(length)
+        for before, after in itertools.pairwise(parts):
+            assert distance(before.points[-1], after.points[0]) < 1e-9
+        round_again = part_of(path, length - 1, length + 1)
+        assert path_length(round_again) == pytest.approx(2)

@@ -1,0 +1,236 @@
+"""Cutter profiles: read, refused with all faults together, contradictions named."""
+
+import copy
+import tomllib
+
+import pytest
+from click.testing import CliRunner
+
+from cutfiles.cli import cli
+from cutfiles.errors import CutterError, FileError
+from cutfiles.formats import FORMATS, HPGL_PENS
+from cutfiles.machine.fields import ENTRIES, FORMAT_KEYS
+from cutfiles.machine.place import machine_path, machine_point
+from cutfiles.machine.read_cutter import (
+    cutter_from,
+    find_cutter,
+    packaged_cutters,
+    packaged_text,
+    read_cutter,
+)
+from cutfiles.plane.measure import path_area
+from cutfiles.plane.shapes import circle, closed_path
+
+BASE = {
+    "name": "bench",
+    "kind": "knife",
+    "formats": ["hpgl"],
+    "bed": {"width": "600 mm", "length": "800 mm"},
+    "score": {"method": "half-cut"},
+}
+
+
+def changed(**sections):
+    values = copy.deepcopy(BASE)
+    for name, value in sections.items():
+        if isinstance(value, dict) and isinstance(values.get(name), dict):
+            values[name].update(value)
+        else:
+            values[name] = value
+    return values
+
+
+def faults(values):
+    with pytest.raises(CutterError) as caught:
+        cutter_from(values, "cutter x.toml")
+    return {f.place.partition(", ")[2]: f for f in caught.value.faults}
+
+
+@pytest.mark.parametrize("name", packaged_cutters())
+def test_packaged_profiles_are_sound(name):
+    cutter = find_cutter(name)
+    assert cutter.about
+    assert cutter.values == tomllib.loads(packaged_text(name))
+
+
+def test_packaged_profiles_cover_the_kinds():
+    cutters = [find_cutter(name) for name in packaged_cutters()]
+    assert {c.kind for c in cutters} == {"knife", "laser"}
+    assert {c.bed.tiles for c in cutters} == {"none", "feed", "shift"}
+    assert not find_cutter("laser").materials  # power is never guessed
+
+
+def test_all_formats_may_be_named():
+    assert set(FORMAT_KEYS) == set(FORMATS)
+    assert set(HPGL_PENS.values()) == {1, 2, 3, 4}
+
+
+def test_lengths_as_people_write_them(tmp_path):
+    file = tmp_path / "mine.toml"
+    file.write_text(
+        'name = "m"\nkind = "laser"\nunits = "in"\nformats = ["svg"]\n[bed]\n'
+        "width = 24\nlength = '18 1/2 in'\n[score]\nmethod = 'half-cut'\n"
+        '[tool]\nkerf = "6 mil"\n',
+        encoding="utf-8",
+    )
+    cutter = read_cutter(file)
+    assert cutter.bed.reach == pytest.approx((609.6, 469.9))
+    assert cutter.tool.kerf == pytest.approx(0.1524)
+    assert cutter.tool.overcut is None
+
+
+def test_all_faults_together():
+    found = faults(
+        changed(
+            kind="saw",
+            formats=["dwg"],
+            bed={"width": "-3 mm", "lenght": 4},
+            pens={"blade": 1, "label": 9},
+            colours={"label": "red"},
+            layers={"label": "1 x"},
+            tool={"overcut": "ow"},
+            colour=1,
+        )
+    )
+    assert set(found) == {
+        "kind",
+        "formats",
+        "bed.width",
+        "bed.lenght",
+        "pens.blade",
+        "pens.label",
+        "colours.label",
+        "layers.label",
+        "tool.overcut",
+        "colour",
+    }
+    assert "did you mean bed.length?" in found["bed.lenght"].remedy
+    assert 'write "machine"' in found["tool.overcut"].remedy
+    for fault in found.values():
+        assert fault.place.startswith("cutter x.toml, ")
+        assert fault.found
+        assert fault.needed
+        assert fault.remedy
+
+
+@pytest.mark.parametrize("entry", [e for e in ENTRIES if e.needed], ids=lambda e: e.path)
+def test_needed_fields(entry):
+    values = changed()
+    (values[entry.section] if entry.section else values).pop(entry.field.name)
+    assert set(faults(values)) == {entry.path}
+
+
+@pytest.mark.parametrize(
+    ("sections", "place", "said"),
+    [
+        ({"kind": "laser", "score": {"method": "impress"}}, "score.method", "presses"),
+        ({"score": {"side": "inside"}}, "score.side", "tears"),
+        ({"score": {"method": "perforate", "side": "inside"}}, "score.side", "no side"),
+        ({"score": {"turn": "never"}}, "score.turn", "two faces"),
+        ({"tool": {"kerf": "0.2 mm"}}, "tool.kerf", "burns nothing"),
+        ({"kind": "laser", "tool": {"knife_offset": "0.3 mm"}}, "tool.knife_offset", "trails"),
+        ({"formats": ["gcode"]}, "formats", "lasers only"),
+        (
+            {"score": {"method": "impress"}, "pens": {"score-valley": 1}},
+            "pens.score-valley",
+            "tool of its own",
+        ),
+        ({"bed": {"width": "300 mm", "margin": "140 mm"}}, "bed.margin", "at least 50 mm"),
+        ({"bed": {"x_axis": "up"}}, "bed.y_axis", "one axis"),
+        ({"bed": {"origin": "centre"}}, "bed.range_least", "range_least = -16000"),
+        ({"bed": {"length": "3 m"}}, "bed.range_most", "range_most = 120000"),
+        ({"layers": {"guide": "W", "label": "W"}}, "layers.guide", "never machined"),
+        (
+            {
+                "layers": {"score-valley": "S", "score-mountain": "S"},
+                "colours": {"score-valley": "#ff0000", "score-mountain": "#00ff00"},
+            },
+            "colours.score-mountain",
+            "share a layer",
+        ),
+        ({"pens": {"cut-outline": 0}}, "pens.cut-outline", "is cut"),
+        ({"material": [{"gauge": "5 mil", "cut_power": 3}]}, "material 1, cut_power", "force"),
+        ({"material": [{"gauge": "5 mil"}, {"gauge": "0.127 mm"}]}, "material 2, gauge", "one"),
+        (
+            {"material": [{"gauge": "5 mil", "cut_force": 90, "score_force": 50}]},
+            "material 1, mark_force",
+            "stays set",
+        ),
+        (
+            {"formats": ["dxf-r12"], "colours": {"label": "#123456"}},
+            "colours.label",
+            "has only #FF0000",
+        ),
+        ({"tool": {"bridges": 3, "overcut": "0.5 mm"}}, "tool.overcut", "part the bridges"),
+    ],
+)
+def test_contradictions_are_named(sections, place, said):
+    fault = faults(changed(**sections))[place]
+    assert said in f"{fault.needed} {fault.remedy}"
+
+
+def test_a_profile_without_contradictions_is_read():
+    assert cutter_from(changed(score={"side": "outside"})).side == "outside"
+    assert cutter_from(changed(score={"method": "perforate", "turn": "never"})).turn == "never"
+
+
+@pytest.mark.parametrize(
+    ("bed", "wanted"),
+    [
+        ({}, (10, 20)),
+        ({"origin": "lower-right", "x_axis": "left"}, (590, 20)),
+        ({"origin": "upper-left", "y_axis": "down"}, (10, 780)),
+        ({"origin": "lower-right", "x_axis": "up", "y_axis": "left"}, (20, 590)),
+        ({"origin": "centre", "range_least": -16000}, (-290, -380)),
+    ],
+)
+def test_origin_and_axes(bed, wanted):
+    made = cutter_from(changed(bed=bed)).bed
+    assert machine_point((10, 20), made) == pytest.approx(wanted)
+    # a machine with mirrored axes mirrors again: lengths stay, the turn of arcs follows
+    square = closed_path((10, 20), (40, 20), (40, 50), (10, 50))
+    hole = circle((30, 30), 5)
+    ratio = path_area(machine_path(hole, made)) / path_area(hole)
+    assert ratio == pytest.approx(
+        path_area(machine_path(square, made)) / path_area(square)
+    )  # both +1 or both -1
+    assert abs(ratio) == pytest.approx(1)
+
+
+def test_unknown_name_and_bad_files(tmp_path):
+    with pytest.raises(FileError, match='did you mean "laser"'):
+        find_cutter("lasr")
+    with pytest.raises(FileError, match="a file that can be read"):
+        find_cutter(str(tmp_path / "none.toml"))
+    for data, said in ((b"\xff\xfe", "UTF-8"), (b"name = ", "TOML")):
+        (tmp_path / "bad.toml").write_bytes(data)
+        with pytest.raises(FileError, match=said):
+            read_cutter(tmp_path / "bad.toml")
+
+
+def run(*args):
+    return CliRunner().invoke(cli, [str(a) for a in args])
+
+
+def test_command(tmp_path):
+    shown = run("cutters", "list").output
+    for name in packaged_cutters():
+        assert name in shown
+    mine = tmp_path / "mine.toml"
+    assert run("cutters", "copy", "laser", mine).exit_code == 0
+    assert mine.read_text(encoding="utf-8") == packaged_text("laser")
+    again = run("cutters", "copy", "laser", mine)
+    assert again.exit_code == 1
+    assert "a file that exists" in again.output
+    checked = run("cutters", "check", mine)
+    assert checked.exit_code == 0
+    assert "valley from the table face, mountain from the book face" in checked.output
+    text = mine.read_text(encoding="utf-8").replace('"dxf-r2000"]', '"dxf-r2000", "gcode"]')
+    mine.write_text(text, encoding="utf-8")
+    assert "G-code is refused until there is one" in run("cutters", "check", mine).output
+    mine.write_text('name = "x"\nkind = "plane"\n', encoding="utf-8")
+    bad = run("cutters", "check", mine, "laser")
+    assert bad.exit_code == 1
+    assert "cutter mine.toml, kind" in bad.output
+    assert "cutter mine.toml, bed.width" in bad.output
+    assert "laser: laser, checked" in bad.output

@@ -1,0 +1,46 @@
+"""Method × direction × face, written out: what the project's notes and the trade say."""
+
+import pytest
+
+from cutfiles.machine.score import METHODS, other_face, role_face, worked_face
+from cutfiles.pattern.pattern import Role
+
+TABLE = {
+    ("impress", "valley"): "book",
+    ("impress", "mountain"): "table",
+    ("half-cut", "valley"): "table",
+    ("half-cut", "mountain"): "book",
+    ("channel", "valley"): "table",
+    ("channel", "mountain"): "book",
+    ("perforate", "valley"): "either",
+    ("perforate", "mountain"): "either",
+}
+
+
+@pytest.mark.parametrize(("case", "face"), TABLE.items())
+def test_table(case, face):
+    assert worked_face(*case) == face
+
+
+def test_table_is_whole():
+    assert {method for method, _ in TABLE} == set(METHODS)
+
+
+@pytest.mark.parametrize("method", ["impress", "half-cut", "channel"])
+def test_valley_and_mountain_are_worked_from_opposite_faces(method):
+    for side in ("by method", "inside", "outside"):
+        valley = worked_face(method, "valley", side)
+        assert other_face(valley) == worked_face(method, "mountain", side)
+
+
+def test_side_overrules_method():
+    for method in ("impress", "channel"):
+        assert worked_face(method, "valley", "inside") == "book"
+        assert worked_face(method, "valley", "outside") == "table"
+
+
+def test_roles():
+    assert role_face(Role.MOUNTAIN, "impress") == "table"
+    assert role_face(Role.VALLEY, "half-cut") == "table"
+    assert role_face(Role.OUTLINE, "impress") == "either"
+    assert role_face(Role.LABEL, "half-cut") == "book"

@@ -1,0 +1,135 @@
+"""Frames: joined from their files they give the pass again, without a step."""
+
+import itertools
+
+import pytest
+from benches import cutter, laser, sheet_of
+from conftest import SAMPLES
+
+from cutfiles.bench.slip import read_slip
+from cutfiles.errors import FormatError
+from cutfiles.formats import FORMATS
+from cutfiles.job import draft
+from cutfiles.machine.plan import plan
+from cutfiles.machine.tile import OVERRUN, frames_of
+from cutfiles.pattern.pattern import Role, Stroke
+from cutfiles.plan_files import pass_sheet, verify_pass, write_plan
+from cutfiles.plane.measure import chords, distance, path_length
+from cutfiles.plane.shapes import Box, open_path, rectangle
+
+BEDS = {
+    "feed": {"width": "700 mm", "length": "300 mm", "tiles": "feed"},
+    "shift": {"width": "700 mm", "length": "420 mm", "tiles": "shift"},
+}
+
+
+def joined(made, key, form):
+    """What all frames of one face work together, read back from their files."""
+    lines = []
+    for one in made.passes:
+        if one.key != key:
+            continue
+        data = next(f.data for f in write_plan(made) if f".{one.name}." in f.name
+                    and f.format == form)  # fmt: skip
+        for path in FORMATS[form].read(data).paths:
+            places = [*path.points, path.points[0]] if path.closed else list(path.points)
+            lines.append((path.layer, [(x, y + one.bottom) for x, y in places]))
+    return lines
+
+
+def off(place, lines):
+    """How far a place is from the nearest of straight lines."""
+    best = 1e9
+    for line in lines:
+        for (ax, ay), (bx, by) in itertools.pairwise(line):
+            dx, dy = bx - ax, by - ay
+            span = dx * dx + dy * dy
+            t = 0 if not span else max(0, min(1, ((place[0] - ax) * dx + (place[1] - ay) * dy)
+                                              / span))  # fmt: skip
+            best = min(best, distance(place, (ax + t * dx, ay + t * dy)))
+    return best
+
+
+@pytest.mark.parametrize("tiles", ["feed", "shift"])
+@pytest.mark.parametrize("form", ["svg", "hpgl"])
+def test_joined_frames_give_the_pass(tiles, form):
+    sheet = sheet_of("A1")
+    build = laser if tiles == "shift" else cutter
+    made = plan(sheet, build(formats=[form], bed=BEDS[tiles]))
+    whole = plan(sheet, build(formats=[form]))
+    assert {one.frames for one in made.passes} > {1} or made.passes[0].frames > 1
+    for one in whole.passes:
+        lines = joined(made, one.key, form)
+        pens = {Role.OUTLINE: "1", Role.HOLES: "1", Role.MOUNTAIN: "2", Role.VALLEY: "3"}
+        for role, pen in pens.items():
+            layer = pen if form == "hpgl" else role.value
+            got = [line for name, line in lines if name == layer]
+            for stroke in one.sheet.of_role(role):
+                # arcs are read by their ends only from SVG: there the straight parts are compared
+                places = chords(stroke.path, 0.01)
+                ends = [*places, places[0]] if stroke.path.closed else places
+                straight = [(s.start, s.end) for s in stroke.path.segments() if not s.bulge]
+                for a, b in straight if form == "svg" else itertools.pairwise(ends):
+                    for k in range(6):
+                        p = (a[0] + (b[0] - a[0]) * k / 5, a[1] + (b[1] - a[1]) * k / 5)
+                        assert off(p, got) <= 0.05, (stroke.name, p)
+        scores = [s for s in one.sheet.strokes if s.role in (Role.VALLEY, Role.MOUNTAIN)]
+        parts = [s for p in made.passes if p.key == one.key for s in p.sheet.strokes
+                 if s.role in (Role.VALLEY, Role.MOUNTAIN)]  # fmt: skip
+        assert sum(path_length(s.path) for s in parts) == pytest.approx(
+            sum(path_length(s.path) for s in scores)
+        )
+        cut = sum(path_length(s.path) for s in one.sheet.of_role(Role.OUTLINE))
+        pieces = [s for p in made.passes if p.key == one.key for s in p.sheet.of_role(Role.OUTLINE)]
+        if cut:
+            seams = made.passes[-1].frames - 1
+            assert sum(path_length(s.path) for s in pieces) == pytest.approx(
+                cut + seams * 2 * 2 * OVERRUN
+            )
+
+
+def test_a_shifted_frame_is_noticed():
+    """What the test above measures is real: a step of 0.2 mm shows."""
+    made = plan(sheet_of("A1"), cutter(formats=["svg"], bed=BEDS["feed"]))
+    lines = [line for name, line in joined(made, "b", "svg") if name == "score-mountain"]
+    stepped = [[(x + 0.2 * (y > 300), y) for x, y in line] for line in lines]
+    middle = next(line for line in lines if len(line) == 2 and line[0][0] == line[1][0]
+                  and min(line[0][1], line[1][1]) > 300)  # fmt: skip
+    assert off(((middle[0][0]), (middle[0][1] + middle[1][1]) / 2), stepped) > 0.05
+
+
+def test_every_frame_fits_and_has_its_marks():
+    made = plan(sheet_of("A1"), cutter(formats=["svg", "hpgl"], bed=BEDS["feed"]))
+    for one in made.passes:
+        assert one.sheet.height <= 300
+        if one.frame > 1:
+            seam = [m for m in one.marks if m.name.startswith("cross seam")]
+            assert len(seam) == 2
+            before = next(p for p in made.passes if p.key == one.key and p.frame == one.frame - 1)
+            made_there = {s.name for s in before.sheet.of_role(Role.REGISTRATION)}
+            assert {m.name for m in seam} <= made_there
+    names = [f.name for f in write_plan(made)]
+    assert "A1.face-b.2.hpgl" in names
+    for file in write_plan(made)[:-1]:
+        assert verify_pass(made, file.name, file.data) == ()
+    assert pass_sheet(made, made.passes[0], FORMATS["svg"]).height <= 300
+
+
+def test_seam_keeps_off_creases_along_it():
+    strokes = [Stroke(Role.VALLEY, str(y), open_path((0, y), (100, y))) for y in range(10, 400, 20)]
+    strokes.append(Stroke(Role.OUTLINE, "o", rectangle(Box(0, 5, 100, 395))))
+    frames = frames_of(strokes, 110, 400, 200)
+    assert len(frames) == 3
+    for frame in frames[1:]:
+        seam = frame.bottom + 12.0
+        assert min(abs(seam - y) for y in range(10, 400, 20)) >= 3.0
+    close = [Stroke(Role.VALLEY, str(y), open_path((0, y), (100, y))) for y in range(2, 398, 4)]
+    with pytest.raises(FormatError, match="no seam between"):
+        frames_of(close, 110, 400, 200)
+
+
+def test_what_fits_is_not_split():
+    sheet = draft(read_slip(SAMPLES / "B2.toml")).sheet
+    made = plan(sheet, cutter(bed=BEDS["feed"]))
+    assert {one.frames for one in made.passes} == {1}
+    assert [one.name for one in made.passes] == ["face-a", "face-b"]
