@@ -14,6 +14,7 @@ from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
 from cutfiles.delivery import deliver, write_all
 from cutfiles.errors import CutfilesError, Fault, FileError, FormatError
+from cutfiles.findings import Finding
 from cutfiles.formats import FORMATS, USUAL, Options, check_size, write_sheet
 from cutfiles.job import make
 from cutfiles.made import Draft, File, Made
@@ -153,11 +154,17 @@ def support_facts(made: Made, files: Mapping[str, str]) -> SupportFacts:
         score=round(_length(pattern, Role.VALLEY, Role.MOUNTAIN), 1),
         tape=round(_tape(pattern), 1),
         strap=round(_strap(draft), 1),
-        findings=tuple(finding.message for finding in made.findings),
+        findings=tuple(_told(finding) for finding in made.findings),
         picture=end_view(draft.support),
         files=files,
         verdict=verdict_of(draft),
     )
+
+
+def _told(finding: Finding) -> str:
+    """Return a finding as one sentence that says what it is about."""
+    about = finding.place.replace("_", " ")
+    return finding.message if about in finding.message else f"{about}: {finding.message}"
 
 
 def verdict_of(draft: Draft) -> str:
