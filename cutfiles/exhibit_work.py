@@ -243,8 +243,9 @@ def sheet_files(
         except FormatError as error:
             findings.append(f"{form.title} not made: {error.fault.needed}")
             continue
-        data = write_sheet(sheet, form, making.options)
-        require_same(name + form.suffix, sheet, data, form, making.options)
+        ready = form.prepared(sheet)  # once for writing and comparing
+        data = write_sheet(ready, form, making.options)
+        require_same(name + form.suffix, ready, data, form, making.options)
         files.append(File(name + form.suffix, form.key, data, True))
     return tuple(files), tuple(findings)
 

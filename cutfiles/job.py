@@ -83,8 +83,9 @@ def make(
                 raise
             findings.append(Finding("format", form.key, f"not made: {error}"))
             continue
-        data = write_sheet(made.sheet, form, options)
-        require_same(name + form.suffix, made.sheet, data, form, options)
+        sheet = form.prepared(made.sheet)  # once for writing and comparing
+        data = write_sheet(sheet, form, options)
+        require_same(name + form.suffix, sheet, data, form, options)
         files.append(File(name + form.suffix, form.key, data, True))
     return Made(made, (*files, *_pictures(made, name, png)), tuple(findings))
 
