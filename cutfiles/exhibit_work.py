@@ -14,6 +14,7 @@ from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
 from cutfiles.delivery import deliver, write_all
 from cutfiles.errors import CutfilesError, Fault, FileError, FormatError
+from cutfiles.findings import Finding
 from cutfiles.formats import FOLD, FORMATS, USUAL, Options, check_size, write_sheet
 from cutfiles.job import make
 from cutfiles.made import Draft, File, Made
@@ -156,11 +157,17 @@ def support_facts(made: Made, files: Mapping[str, str]) -> SupportFacts:
         tape=round(_tape(pattern), 1),
         strap=sum(strap.cut_length for strap in held),
         straps=tuple((s.side, s.kind, s.width, s.cut_length, s.from_fore_edge) for s in held),
-        findings=tuple(finding.message for finding in made.findings),
+        findings=tuple(_told(finding) for finding in made.findings),
         picture=end_view(draft.support),
         files=files,
         verdict=verdict_of(draft),
     )
+
+
+def _told(finding: Finding) -> str:
+    """Return a finding as one sentence that says what it is about."""
+    about = finding.place.replace("_", " ")
+    return finding.message if about in finding.message else f"{about}: {finding.message}"
 
 
 def verdict_of(draft: Draft) -> str:
@@ -226,8 +233,9 @@ def sheet_files(
         except FormatError as error:
             findings.append(f"{form.title} not made: {error.fault.needed}")
             continue
-        data = write_sheet(sheet, form, making.options)
-        require_same(name + form.suffix, sheet, data, form, making.options)
+        ready = form.prepared(sheet)  # once for writing and comparing
+        data = write_sheet(ready, form, making.options)
+        require_same(name + form.suffix, ready, data, form, making.options)
         files.append(File(name + form.suffix, form.key, data, True))
     return tuple(files), tuple(findings)
 

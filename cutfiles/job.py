@@ -170,8 +170,9 @@ def make(
                 raise
             findings.append(Finding("format", form.key, f"not made: {error}"))
             continue
-        data = write_sheet(shown, form, options)
-        require_same(name + form.suffix, shown, data, form, options)
+        prepared = form.prepared(shown)  # once for writing and comparing
+        data = write_sheet(prepared, form, options)
+        require_same(name + form.suffix, prepared, data, form, options)
         files.append(File(name + form.suffix, form.key, data, True))
     proved = _proved(made, files, options)
     findings += [finding for finding in proved.proof.findings if finding not in findings]

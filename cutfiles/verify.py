@@ -12,7 +12,14 @@ from cutfiles.errors import DifferenceError
 from cutfiles.formats import Format, Options
 from cutfiles.pattern.facts import PROGRAM
 from cutfiles.pattern.pattern import Role, Stroke
-from cutfiles.plane.measure import box_of, distance, distance_to_path, path_length, point_along
+from cutfiles.plane.measure import (
+    box_of,
+    distance,
+    distance_to_path,
+    is_near,
+    path_length,
+    point_along,
+)
 from cutfiles.plane.shapes import Box, Path, open_path
 from cutfiles.readers.reading import Place, Reading, ReadPath
 from cutfiles.sheets.sheet import Sheet
@@ -308,7 +315,7 @@ def _same_places(path: Path, read: ReadPath, form: Format) -> bool:
         if not any(distance(point, place) <= step for place in read.points):
             return False
     places = (*read.points, *read.middles)
-    if any(distance_to_path(place, path) > curve for place in places):
+    if not is_near(places, path, curve):
         return False
     slack = 2 * curve * (len(read.points) + 1)
     meant = path_length(path)

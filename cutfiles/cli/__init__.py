@@ -51,7 +51,7 @@ class Commands(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Return the names, in the order of the work."""
-        return list(COMMANDS)
+        return [*COMMANDS]  # the command `list` has taken the name, once it is loaded
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Return a command, or None where there is none of this name."""
@@ -63,7 +63,7 @@ class Commands(click.Group):
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Tell the commands without loading them."""
         with formatter.section("Commands"):
-            formatter.write_dl(list(COMMANDS.items()))
+            formatter.write_dl([*COMMANDS.items()])
 
 
 @click.group(

@@ -131,6 +131,26 @@ def distance_to_path(point: tuple[float, float], path: Path) -> float:
     return min(_distance_to_segment(point, segment) for segment in path.segments())
 
 
+def is_near(points: Iterable[tuple[float, float]], path: Path, within: float) -> bool:
+    """Whether all points lie no further than `within` (mm) from a path.
+
+    >>> from cutfiles.plane.shapes import circle
+    >>> is_near([(2.0, 0.0), (0.0, -2.0)], circle((0, 0), 2), 1e-9)
+    True
+    """
+    segments = list(path.segments())
+    last = 0
+    for point in points:
+        # neighbours among the points lie along the same segment, or the next
+        for i in (*range(last, len(segments)), *range(last)):
+            if _distance_to_segment(point, segments[i]) <= within:
+                last = i
+                break
+        else:
+            return False
+    return True
+
+
 def _distance_to_segment(point: tuple[float, float], segment: Segment) -> float:
     px, py = point
     (ax, ay), (bx, by), bulge = segment

@@ -41,7 +41,8 @@ dl{display:grid;grid-template-columns:auto 1fr;gap:.1rem .7rem;margin:.3rem 0;fo
 dt{color:var(--soft)}dd{margin:0}summary{cursor:pointer;font-size:.85rem;color:var(--film)}
 .hidden{display:none}
 @media print{form,nav,.keys{display:none}body{max-width:none;padding:0;font-size:9.5pt}
-.cards{grid-template-columns:repeat(3,1fr);gap:3mm}a{color:inherit;text-decoration:none}
+.cards{grid-template-columns:repeat(3,minmax(0,1fr));gap:3mm}
+details{display:none}h2{break-after:avoid}a{color:inherit;text-decoration:none}
 .card svg{height:24mm}.sheet svg{height:60mm}.card{border-radius:0}@page{margin:12mm}}
 """
 _SCRIPT = """
@@ -63,7 +64,6 @@ const step={j:1,ArrowRight:1,ArrowDown:1,k:-1,ArrowLeft:-1,ArrowUp:-1}[e.key];
 if(step){const next=list[Math.max(0,Math.min(list.length-1,at+step))];
 if(next){e.preventDefault();next.focus();next.scrollIntoView({block:'nearest'})}}
 if(e.key==='Enter'&&at>=0){const d=list[at].querySelector('details');if(d)d.open=!d.open}});
-addEventListener('beforeprint',()=>document.querySelectorAll('details').forEach(d=>d.open=true));
 filter();
 """
 
