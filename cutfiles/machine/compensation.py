@@ -108,10 +108,10 @@ def _compensation(cutter: Cutter, chosen: Chosen) -> dict[str, str]:
     tool = cutter.tool
     facts = {}
     if cutter.kind == "laser":
-        facts["kerf"] = _done(tool.kerf, "half of it outside outlines and inside holes")
+        facts["kerf"] = _done(tool.kerf)
     else:
-        facts["knife offset"] = _done(tool.knife_offset, "swivels at corners")
-        facts["overcut"] = _done(tool.overcut, "closed cuts run on past their start")
+        facts["knife offset"] = _done(tool.knife_offset)
+        facts["overcut"] = _done(tool.overcut)
     if cutter.method == "perforate":
         facts["perforation"] = f"cuts of {cutter.dash:g} mm, lands of {chosen.land:g} mm or more"
     if tool.bridges:
@@ -121,14 +121,11 @@ def _compensation(cutter: Cutter, chosen: Chosen) -> dict[str, str]:
     return facts
 
 
-def _done(length: float | None, how: str) -> str:
+def _done(length: float | None) -> str:
+    """Say it shortly: outside readers of HP-GL stumble over comments of more than 80 letters."""
     if length is None:
         return "left to the machine"
-    return (
-        f"{length:g} mm, done in this file ({how}): switch it off in the machine"
-        if length
-        else ("none")
-    )
+    return f"{length:g} mm, done here: off in the machine" if length else "none"
 
 
 def _repeats(settings: Mapping[str, Setting]) -> dict[str, str]:

@@ -95,7 +95,7 @@ def test_kerf_is_done_once_and_said():
         made = plan(small_sheet(), laser(tool={"kerf": kerf}))
         for file in write_plan(made)[:-1]:
             facts[kerf] = FORMATS["svg"].read(file.data).facts["kerf"]
-    assert facts["0.2 mm"].startswith("0.2 mm, done in this file")
+    assert facts["0.2 mm"].startswith("0.2 mm, done here")
     assert facts["machine"] == "left to the machine"
     whole = made.sheet.of_role(Role.OUTLINE)[0].path
     assert path_area(whole) == pytest.approx(path_area(small_sheet().of_role(Role.OUTLINE)[0].path))
@@ -175,7 +175,7 @@ def test_knife_in_a_plan():
         end = stroke.path.points[-1]
         heading = math.atan2(end[1] - tips[-1][1], end[0] - tips[-1][0])
     facts = dict(last.facts)
-    assert facts["knife offset"].startswith("0.3 mm, done in this file")
+    assert facts["knife offset"].startswith("0.3 mm, done here")
     assert len(write_plan(made)) == 5
 
 
