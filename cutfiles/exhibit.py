@@ -254,7 +254,7 @@ class _Run:
                 number=done.name, film=sheet.film, gauge=sheet.gauge, width=sheet.width,
                 height=sheet.height, pieces=sheet.pieces,
                 used=sheet.used, state="unchanged" if same else "made", files=done.files,
-                findings=done.findings,
+                findings=done.findings, time=done.time,
             ))  # fmt: skip
         return tuple(out), faults
 

@@ -99,7 +99,7 @@ def entry_of(done: Done) -> dict[str, Any]:
     if facts is not None:
         del facts["files"]
     return {"key": done.key, "files": dict(done.files), "findings": list(done.findings),
-            "facts": facts}  # fmt: skip
+            "facts": facts, "time": done.time}  # fmt: skip
 
 
 def _done(name: str, entry: Mapping[str, Any]) -> Done:
@@ -113,8 +113,14 @@ def _done(name: str, entry: Mapping[str, Any]) -> Done:
                 "files": entry["files"],
             }
         )
-    return Done(name=name, key=entry["key"], facts=facts, files=entry["files"],
-                findings=tuple(entry.get("findings", ())))  # fmt: skip
+    return Done(
+        name=name,
+        key=entry["key"],
+        facts=facts,
+        files=entry["files"],
+        findings=tuple(entry.get("findings", ())),
+        time=str(entry.get("time", "")),
+    )
 
 
 def record_of(name: str, entries: Mapping[Kind, Mapping[str, Mapping[str, Any]]]) -> bytes:

@@ -10,18 +10,23 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from cutfiles.bench.cautions import Machine
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
 from cutfiles.delivery import deliver, write_all
 from cutfiles.errors import CutfilesError, Fault, FileError, FormatError
 from cutfiles.findings import Finding
 from cutfiles.formats import FOLD, FORMATS, USUAL, Options, check_size, write_sheet
-from cutfiles.job import make
+from cutfiles.job import make, with_cutter
+from cutfiles.machine.cutter import Cutter, profile_sha256
+from cutfiles.machine.plan import plan
 from cutfiles.made import Draft, File, Made
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.pattern.unfold import unfold
+from cutfiles.plan_files import write_plan
 from cutfiles.plane.measure import box_of, path_length
 from cutfiles.report.paper import PaperName
+from cutfiles.report.plan import time_text
 from cutfiles.report.thumbs import end_view
 from cutfiles.results import SupportFacts
 from cutfiles.sheets.lay_many import Placement, lay_many
@@ -41,6 +46,8 @@ class Making:
         options: what differs from cutter to cutter.
         replace: also replace files that others made or changed.
         paper: of the bench sheets and the exhibit's printed sheets; None leaves them out.
+        cutter: the machine that cuts the sheets: its pass files are made; None leaves them out.
+        lot: the film lot, if a coupon was judged for it.
 
     """
 
@@ -48,6 +55,8 @@ class Making:
     options: Options = field(default_factory=Options)
     replace: bool = False
     paper: PaperName | None = "A4"
+    cutter: Cutter | None = None
+    lot: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,13 +106,15 @@ class Done:
     files: Mapping[str, str] = field(default_factory=dict)
     findings: tuple[str, ...] = ()
     faults: tuple[Fault, ...] = ()
+    time: str = ""
 
 
 def _key(what: object, making: Making) -> str:
     what = _bare(what) if isinstance(what, Slip) else what
     options = making.options
     said = (VERSION, what, making.formats, sorted(options.pens.items()), options.hpgl_range,
-            options.bed, making.paper)  # fmt: skip
+            options.bed, making.paper, making.lot,
+            None if making.cutter is None else profile_sha256(making.cutter))  # fmt: skip
     return hashlib.sha256(repr(said).encode()).hexdigest()
 
 
@@ -117,8 +128,16 @@ def _bare(slip: Slip) -> Slip:
 def make_support(task: SupportTask) -> Done:
     """Make a support and put its files on disk; a refusal is returned, not raised."""
     number = task.slip.book.number
+    cutter = task.making.cutter
+    machine: Machine = "knife" if cutter is None else cutter.kind
     try:
-        made = make(task.slip, task.making.formats, task.making.options, paper=task.making.paper)
+        made = make(
+            task.slip,
+            task.making.formats,
+            task.making.options,
+            paper=task.making.paper,
+            machine=machine,
+        )
         done = deliver(made, task.folder, replace=task.making.replace)
         files = {path.name: "" for path in done.files}
         files |= {file.name: file.sha256 for file in made.files}
@@ -191,14 +210,14 @@ def make_sheet(task: SheetTask) -> Done:
     """Make a sheet and put its files on disk; a refusal is returned, not raised."""
     try:
         sheet = sheet_of(task)
-        files, findings = sheet_files(sheet, task.number, task.making)
+        files, findings, time = sheet_files(sheet, task.number, task.making)
         put_files(files, Path(task.folder), task.known, replace=task.making.replace)
     except CutfilesError as error:
         return Done(name=task.number, key=task.key, faults=error.faults)
     except Exception as error:
         return Done(name=task.number, key=task.key, faults=(_unforeseen(error, task.number),))
     sums = {file.name: file.sha256 for file in files}
-    return Done(name=task.number, key=task.key, files=sums, findings=findings)
+    return Done(name=task.number, key=task.key, files=sums, findings=findings, time=time)
 
 
 def sheet_of(task: SheetTask) -> Sheet:
@@ -216,28 +235,36 @@ def sheet_of(task: SheetTask) -> Sheet:
 
 def sheet_files(
     sheet: Sheet, name: str, making: Making
-) -> tuple[tuple[File, ...], tuple[str, ...]]:
-    """Return a sheet's files, each read back and compared, and what could not be made.
+) -> tuple[tuple[File, ...], tuple[str, ...], str]:
+    """Return a sheet's files, each read back and compared, what could not be made, and the time.
 
-    SEAM (cutter): the one place where an exhibit turns a sheet into files. With a cutter profile
-    this makes the passes, registration, order and tiling of that machine instead.
+    With a cutter they are the passes of that machine and one drawing for people; the time is that
+    of all passes.
     """
     files: list[File] = []
     findings: list[str] = []
-    for key in making.formats or USUAL:
+    options, shown, time = making.options, sheet, ""
+    usual: tuple[str, ...] = USUAL
+    if making.cutter is not None:
+        planned = plan(sheet, making.cutter, making.lot)
+        options, shown, usual = with_cutter(options, planned.cutter), planned.sheet, ("svg",)
+        files += write_plan(planned, name)
+        findings += [finding.message for finding in planned.findings]
+        time = time_text(planned.seconds)
+    for key in making.formats or usual:
         if key == FOLD:
             continue  # a sheet of many pieces does not fold
         form = FORMATS[key]
         try:
-            check_size(sheet, form, making.options)
+            check_size(shown, form, options)
         except FormatError as error:
             findings.append(f"{form.title} not made: {error.fault.needed}")
             continue
-        ready = form.prepared(sheet)  # once for writing and comparing
-        data = write_sheet(ready, form, making.options)
-        require_same(name + form.suffix, ready, data, form, making.options)
+        prepared = form.prepared(shown)  # once for writing and comparing
+        data = write_sheet(prepared, form, options)
+        require_same(name + form.suffix, prepared, data, form, options)
         files.append(File(name + form.suffix, form.key, data, True))
-    return tuple(files), tuple(findings)
+    return tuple(files), tuple(findings), time
 
 
 def put_files(

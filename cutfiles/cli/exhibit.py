@@ -10,6 +10,7 @@ import click
 from cutfiles.cli.common import (
     REFUSED,
     chosen_formats,
+    cutter_of,
     cutter_options,
     options_from,
     paper_option,
@@ -19,6 +20,7 @@ from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
     from cutfiles.exhibit import ExhibitPlan
+    from cutfiles.machine.cutter import Cutter
     from cutfiles.report.paper import PaperName
     from cutfiles.results import ExhibitResult
     from cutfiles.sheets.stock import Stock
@@ -79,6 +81,8 @@ def command(
     as_json: bool,
     no_sheet: bool,
     paper: "PaperName",
+    cutter: str | None,
+    lot: str,
     hpgl_range: int,
     pens: tuple[str, ...],
 ) -> None:
@@ -111,13 +115,17 @@ def command(
     from cutfiles.bench.lists import read_list
     from cutfiles.cli.list import known_columns
 
+    if cutter and (bed or pens):
+        raise click.UsageError("bed and pens stand in the profile that --cutter names")
+    if lot and not cutter:
+        raise click.UsageError("--lot needs --cutter: the profile knows what its coupon has shown")
     try:
         options = options_from(hpgl_range, pens, bed)
         books = read_list(path, known_columns(mapping, units))
         plan = _plan(name or os.path.splitext(os.path.basename(path))[0], stocks,
                      (margin, spacing, longest), spares, EFFORTS[effort])  # fmt: skip
         plan = _with_making(plan, chosen_formats(formats), options, replace,
-                            None if no_sheet else paper)  # fmt: skip
+                            None if no_sheet else paper, cutter_of(cutter), lot)  # fmt: skip
         done = _run(books, folder, plan, workers or os.cpu_count() or 1)
     except CutfilesError as error:
         refuse(error)
@@ -176,6 +184,8 @@ def _with_making(
     options: object,
     replace_: bool,
     paper: "PaperName | None",
+    cutter: "Cutter | None",
+    lot: str,
 ) -> "ExhibitPlan":
     """Add formats and cutter; the bed, and the range of HP-GL where it is named, bound sheets."""
     from dataclasses import replace
@@ -191,9 +201,13 @@ def _with_making(
         limit = FORMATS[key].largest(options)
         if limit is not None:
             bed = (min(bed[0], limit), min(bed[1], limit)) if bed else (limit, limit)
+    if cutter is not None:
+        across, along = cutter.bed.reach
+        along = along if cutter.bed.tiles == "none" else plan.rules.longest
+        bed = (across, along)
     # a support's own files may be larger than the bed: it is the sheets that are cut
     making = Making(formats=formats, options=replace(options, bed=None), replace=replace_,
-                    paper=paper)  # fmt: skip
+                    paper=paper, cutter=cutter, lot=lot)  # fmt: skip
     return replace(plan, making=making, rules=replace(plan.rules, bed=bed))
 
 

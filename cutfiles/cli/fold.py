@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from cutfiles.cli.common import REFUSED, cutter_options, options_from, read_file, refuse
+from cutfiles.cli.common import REFUSED, cutter_of, cutter_options, options_from, read_file, refuse
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
@@ -39,6 +39,8 @@ def command(
     as_json: bool,
     hpgl_range: int,
     pens: tuple[str, ...],
+    cutter: str | None,
+    lot: str,
 ) -> None:
     """Fold cut files along their scores, and prove that their supports come out.
 
@@ -51,13 +53,17 @@ def command(
     cutfiles fold out/A1.pdf --slip A1.toml --check
     """
     from cutfiles.bench.slip import read_slip
+    from cutfiles.job import with_cutter
     from cutfiles.prove import proof_data, proof_table
     from cutfiles.recheck import prove_data
 
+    del lot  # a lot changes how lines are worked, not where they lie
     options = options_from(hpgl_range, pens, None)
     results, failed = [], False
     try:
         slip = read_slip(slip_path) if slip_path else None
+        profile = cutter_of(cutter)
+        options = options if profile is None else with_cutter(options, profile)
         for path in files:
             data = read_file(path, "a cut file that can be read")
             proved = prove_data(data, os.path.basename(path), slip, options)

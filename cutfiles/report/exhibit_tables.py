@@ -137,7 +137,7 @@ def order_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
 def cutting_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
     """Yield the sheets in the order they are cut, the header first."""
     yield ("sheet", "film", "gauge", "width_mm", "length_mm", "pieces", "supports", "used_percent",
-           "cut_m", "score_m", "note")  # fmt: skip
+           "cut_m", "score_m", "time", "note")  # fmt: skip
     facts = {support.number: support.facts for support in done.supports if support.facts}
     for sheet in done.sheets:
         numbers = [piece[0] for piece in sheet.pieces]
@@ -148,7 +148,7 @@ def cutting_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
         yield (sheet.number, sheet.film.name, Film(gauge=sheet.gauge).gauge_text,
                f"{sheet.width:.1f}", f"{sheet.height:.1f}", len(numbers),
                " ".join(dict.fromkeys(numbers)), f"{sheet.used * 100:.1f}", f"{cut:.2f}",
-               f"{score:.2f}", " / ".join(sheet.findings))  # fmt: skip
+               f"{score:.2f}", sheet.time, " / ".join(sheet.findings))  # fmt: skip
 
 
 def in_case_order(supports: Iterable[SupportResult]) -> list[SupportResult]:

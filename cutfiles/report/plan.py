@@ -16,13 +16,15 @@ CAUTIONS = {
 
 def plan_table(plan: CutPlan) -> str:
     """Return the passes, what is done in each, how long they take, and the caution."""
-    lines = [f"  cutter     {plan.cutter.name}: {plan.cutter.method}, about {_time(plan.seconds)}"]
+    lines = [
+        f"  cutter     {plan.cutter.name}: {plan.cutter.method}, about {time_text(plan.seconds)}"
+    ]
     for one in plan.passes:
         view = dict(one.sheet.facts)["view"]
         frames = f", frame {one.frame} of {one.frames}" if one.frames > 1 else ""
         lines.append(f"  {one.name:<10} {view}{frames}: {_work(one)}")
         lines.append(
-            f"             about {_time(one.seconds)}, {one.worked / 1000:.2f} m worked, "
+            f"             about {time_text(one.seconds)}, {one.worked / 1000:.2f} m worked, "
             f"{one.travel / 1000:.2f} m travel"
         )
     if len({one.key for one in plan.passes}) > 1:
@@ -70,7 +72,12 @@ def _work(one: Pass) -> str:
     return ", ".join(f"{counts[role]} {role}" for role in Role if role in counts) or "nothing"
 
 
-def _time(seconds: float) -> str:
+def time_text(seconds: float) -> str:
+    """Return a time as people say it.
+
+    >>> time_text(42.0), time_text(600.0)
+    ('42 s', '10 min')
+    """
     if seconds < 90:
         return f"{seconds:.0f} s"
     return f"{seconds / 60:.0f} min"
