@@ -113,12 +113,15 @@ def fold_lines(reading: Reading, form: Format | None, options: Options) -> tuple
 
     """
     kinds = _kinds(form, options)
-    lines = [
-        FoldLine(kinds[path.layer][0], _points(path), path.layer, kinds[path.layer][1])
-        for path in reading.paths
-        if path.layer in kinds and len(path.points) > 1
-    ]
-    if any(layer in kinds and kinds[layer][2] for layer in kinds):
+    lines = []
+    for path in reading.paths:
+        layer = path.layer
+        if form is not None and form.key == "gcode":
+            layer = layer.partition(" ")[0]  # the role, before power and feed
+        if layer in kinds and len(path.points) > 1:
+            kind, hole, _ = kinds[layer]
+            lines.append(FoldLine(kind, _points(path), layer, hole))
+    if any(shared for _, _, shared in kinds.values()):
         return tuple(_holes_told(lines))
     return tuple(lines)
 
@@ -135,6 +138,8 @@ def _kinds(form: Format | None, options: Options) -> dict[str, tuple[Kind, bool,
         }
     speck = open_path((0, 0), (1, 1))
     layers = {role: form.layer(Stroke(role, "", speck), options) for role in Role}
+    if form.key == "gcode":
+        layers = {role: role.value for role in Role}
     if layers[Role.VALLEY] and layers[Role.VALLEY] == layers[Role.MOUNTAIN]:
         raise FileError(
             f'valleys and mountains on one layer, "{layers[Role.VALLEY]}"',

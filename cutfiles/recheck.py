@@ -128,5 +128,7 @@ def format_of(data: bytes, name: str) -> str:
         return "dxf-r12" if release <= "AC1009" else "dxf-r2000"
     if head.startswith(b"IN") or name.lower().endswith((".hpgl", ".plt", ".hpg")):
         return "hpgl"
+    if head.startswith(b"(") or name.lower().endswith((".gcode", ".nc")):
+        return "gcode"
     titles = ", ".join([*(form.title for form in FORMATS.values()), "FOLD"])
     raise FileError("a file in none of our formats", f"we read {titles}", "name a cut file", name)

@@ -224,7 +224,7 @@ def test_two_runs_at_once_are_told(tmp_path, monkeypatch, height):
     monkeypatch.setattr(os, "replace", late)
     with pytest.raises(FileError, match="another run writes at the same time"):
         deliver(make(book()), tmp_path)
-    assert len(names(tmp_path)) == 8
+    assert len(names(tmp_path)) == 12
 
 
 def test_another_run_that_puts_its_own_bytes_in_place_is_told(tmp_path, monkeypatch):

@@ -90,15 +90,75 @@ def test_a_fault_of_the_program_is_a_refused_row(tmp_path, monkeypatch):
 
     real = exhibit_work.make
 
-    def fails(slip, *rest):
+    def fails(slip, *rest, **how):
         if slip.book.number == "A2":
             raise ZeroDivisionError("x")
-        return real(slip, *rest)
+        return real(slip, *rest, **how)
 
     monkeypatch.setattr(exhibit_work, "make", fails)
     done = make_exhibit(listed(tmp_path, HEAD + BOOKS), tmp_path / "out", plan())
     assert states(done) == {"A1": "made", "A2": "refused", "B1": "made", "B2": "made"}
     assert "ZeroDivisionError" in str(done.supports[1].faults[0])
+
+
+def test_sheets_go_through_the_cutter(tmp_path):
+    """Passes by face for each sheet, verified, timed; another cutter makes them anew."""
+    from cutfiles.machine.plan_data import plan_from
+    from cutfiles.machine.read_cutter import find_cutter
+    from cutfiles.plan_files import verify_pass
+
+    books, out = listed(tmp_path, HEAD + BOOKS), tmp_path / "out"
+    making = Making(formats=None, cutter=find_cutter("flatbed-wheel"), paper=None)
+    rules = Rules(effort=100_000, bed=making.cutter.bed.reach)
+    done = make_exhibit(books, out, plan(making=making, rules=rules))
+    assert done.counts == {"made": 4, "unchanged": 0, "refused": 0}
+    for sheet in done.sheets:
+        assert max(sheet.width, sheet.height) <= max(making.cutter.bed.reach)
+        assert sheet.time
+        names = set(sheet.files)
+        assert {f"{sheet.number}.face-{face}.dxf" for face in "ab"} <= names
+        planned = plan_from((out / "sheets" / f"{sheet.number}.plan.json").read_bytes())
+        worked = 0
+        for face in "ab":
+            name = f"{sheet.number}.face-{face}.dxf"
+            assert verify_pass(planned, name, (out / "sheets" / name).read_bytes()) == ()
+            [one] = [p for p in planned.passes if p.face == {"a": "book", "b": "table"}[face]]
+            worked += sum(s.role.startswith("cut-outline") for s in one.sheet.strokes)
+        assert worked >= len(sheet.pieces)  # an outline bridged is several strokes
+    rows = list(csv.DictReader((out / "cutting.csv").read_text("utf-8-sig").splitlines()))
+    assert all(row["time"] for row in rows)
+    again = make_exhibit(books, out, plan(making=making, rules=rules))
+    assert again.counts["unchanged"] == 4
+    assert all(sheet.state == "unchanged" and sheet.time for sheet in again.sheets)
+    other = Making(formats=None, cutter=find_cutter("wide-roll-knife"), paper=None)
+    make_exhibit(books, out, plan(making=other, rules=rules))
+    assert not list((out / "sheets").glob("*.dxf"))
+    assert list((out / "sheets").glob("*.face-*.hpgl"))
+
+
+def test_verdicts_straps_and_printed_sheets(tmp_path):
+    text = (
+        "No,Title,H,W,Spine,Opens to,Weight,Case\nA1,Light,140 mm,100 mm,25 mm,120,100 g,2\n"
+        "A2,Heavy,203 mm,133 mm,34 mm,120,1300 g,1\nA3,Unweighed,140 mm,100 mm,25 mm,120,,1\n"
+    )
+    out = tmp_path / "out"
+    done = make_exhibit(listed(tmp_path, text), out, plan())
+    verdicts = {s.number: s.facts.verdict for s in done.supports}
+    assert verdicts == {"A1": "adequate", "A2": verdicts["A2"], "A3": "weight not given"}
+    assert verdicts["A2"] in ("make a trial", "another support")
+    assert "1 adequate" in (out / "report.txt").read_text()
+    import pypdf
+
+    def said(name):
+        return "".join(page.extract_text() for page in pypdf.PdfReader(out / name).pages)
+
+    case = said("case-sheet.pdf")
+    assert case.index("Heavy") < case.index("Light")  # case 1 comes before case 2
+    strap = said("strap-sheet.pdf")
+    assert "325 mm" in strap  # 2 · (140 + 25/2) + 20
+    assert "460 mm" in strap  # 2 · (203 + 34/2) + 20
+    assert "sheet-001" in said("cut-sheet.pdf")
+    assert (out / "supports" / "A1.bench.pdf").exists()
 
 
 def test_second_run_changes_nothing(tmp_path):

@@ -19,13 +19,15 @@ from cutfiles.folding.proof import placed
 from cutfiles.folding.shape import layer_misfits
 from cutfiles.formats import FORMATS, Options, write_sheet
 from cutfiles.job import draft, make
+from cutfiles.machine.cutter import Setting
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import mirror_left_right, scale, shift
 from cutfiles.plane.shapes import Point, open_path
 from cutfiles.prove import fold_file, fold_lines, prove_reading, require_folds
 from cutfiles.recheck import prove_data
 
-ROOMY = Options(hpgl_range=8_388_607)
+BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
+ROOMY = Options(hpgl_range=8_388_607, settings=BEAM)
 KEYS = sorted(FORMATS)
 
 

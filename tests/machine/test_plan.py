@@ -292,7 +292,8 @@ def test_make_with_a_cutter(tmp_path):
     assert done.exit_code == 0, done.output
     assert {p.name for p in tmp_path.iterdir()} == {
         "A1.svg", "A1.face-a.dxf", "A1.face-a.pdf", "A1.face-b.dxf", "A1.face-b.pdf",
-        "A1.standing.svg", "A1.flat.svg", "A1.json", "A1.plan.json",
+        "A1.standing.svg", "A1.flat.svg", "A1.json", "A1.plan.json", "A1.fold", "A1.folded.svg",
+        "A1.folded.html", "A1.bench.pdf",
     }  # fmt: skip
     files = [tmp_path / n for n in ("A1.face-a.dxf", "A1.face-b.pdf", "A1.svg")]
     check = ("--slip", SAMPLES / "A1.toml", "--cutter", "flatbed-wheel")

@@ -13,6 +13,7 @@ from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.errors import CutfilesError, Defect, DesignError
 from cutfiles.formats import FORMATS, Options, write_sheet
 from cutfiles.job import draft, make
+from cutfiles.machine.cutter import Setting
 from cutfiles.pattern.pattern import Role
 from cutfiles.pattern.slots import SLOT_WIDTH, check_slots, slot
 from cutfiles.plane.measure import box_of, chords, path_area
@@ -21,6 +22,8 @@ from cutfiles.recheck import verify_data
 from cutfiles.sheets.strips import strap_pieces
 from cutfiles.support.straps import REINFORCED, straps
 from cutfiles.verify import compare
+
+OPTIONS = Options(settings={role.value: Setting(power=30, speed=20) for role in Role})
 
 BOOK = {"number": "A1", "units": "mm", "height": 203, "width": 133, "spine_width": 34,
         "left_slope": 30, "right_slope": 20, "left_side": 17, "right_side": 16}  # fmt: skip
@@ -108,10 +111,10 @@ def test_every_format_holds_slots_and_strips(key):
     strips = strap_pieces(made.support, made.pattern.facts)
     form = FORMATS[key]
     for sheet in (made.sheet, strips):
-        assert compare(sheet, write_sheet(sheet, form, Options()), form, Options()) == ()
+        assert compare(sheet, write_sheet(sheet, form, OPTIONS), form, OPTIONS) == ()
     fewer = replace(made.sheet, strokes=tuple(
         s for s in made.sheet.strokes if s.name != "strap slot, left head, middle"))  # fmt: skip
-    assert compare(made.sheet, write_sheet(fewer, form, Options()), form, Options())
+    assert compare(made.sheet, write_sheet(fewer, form, OPTIONS), form, OPTIONS)
 
 
 def test_strips_are_the_straps():

@@ -8,12 +8,14 @@ from conftest import SAMPLES
 from cutfiles.bench.slip import read_slip
 from cutfiles.formats import FORMATS, Options, write_sheet
 from cutfiles.job import draft
+from cutfiles.machine.cutter import Setting
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import box_of, path_area, path_length
 from cutfiles.sheets.lay_many import Placement, lay_many
 from cutfiles.verify import compare
 
-OPTIONS = Options(hpgl_range=8_388_607)
+BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
+OPTIONS = Options(hpgl_range=8_388_607, settings=BEAM)
 
 
 @pytest.fixture(scope="module")
