@@ -33,8 +33,9 @@ def clashes(folded: Folded, faces: Sequence[int], thick: float) -> Iterator[tupl
 
     """
     joined = {frozenset((e.left, e.right)) for e in folded.graph.edges if e.kind in "MV"}
+    boxes = {face: _box(folded.corners(face)) for face in faces}
     for a, b in combinations(faces, 2):
-        if frozenset((a, b)) in joined:
+        if frozenset((a, b)) in joined or _far(boxes[a], boxes[b], thick):
             continue
         if _crosses(folded, a, b) or _crosses(folded, b, a):
             yield a, b, 0.0
@@ -42,6 +43,19 @@ def clashes(folded: Folded, faces: Sequence[int], thick: float) -> Iterator[tupl
         gap = _facing_gap(folded, a, b)
         if gap is not None and gap < thick - DEEP / 5:
             yield a, b, gap
+
+
+def _box(corners: Sequence[Spot]) -> tuple[Spot, Spot]:
+    """Return the lowest and the highest coordinates of some places."""
+    low, high = zip(
+        *((min(parts), max(parts)) for parts in zip(*corners, strict=True)), strict=True
+    )
+    return Spot(*low), Spot(*high)
+
+
+def _far(a: tuple[Spot, Spot], b: tuple[Spot, Spot], thick: float) -> bool:
+    """Whether two boxes lie further from one another than films are thick."""
+    return any(a[0][i] > b[1][i] + thick or b[0][i] > a[1][i] + thick for i in range(3))
 
 
 def _crosses(folded: Folded, a: int, b: int) -> bool:

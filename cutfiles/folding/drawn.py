@@ -82,23 +82,39 @@ def band_at(pattern: Pattern, y: float) -> Band:
     return min(pattern.bands, key=lambda band: max(band.box.bottom - y, y - band.box.top, 0.0))
 
 
-def nearest(points: Sequence[Point], pattern: Pattern) -> tuple[Stroke | None, float]:
-    """Return the score of the pattern that a line draws, and how far it lies from it, mm."""
-    upright = is_upright(points)
-    middle = (points[0].y + points[-1].y) / 2
-    best: tuple[Stroke | None, float] = (None, float("inf"))
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Where the pattern's scores run, told once for all lines that are held against them.
+
+    Attributes:
+        pattern: whose scores.
+        scores: each with whether it is upright, its band if so, and its place across its run.
+
+    """
+
+    pattern: Pattern
+    scores: tuple[tuple[Stroke, bool, Band | None, float], ...]
+
+    def nearest(self, points: Sequence[Point]) -> tuple[Stroke | None, float]:
+        """Return the score that a line draws, and how far it lies from it, mm."""
+        upright, place = is_upright(points), across(points)
+        band = band_at(self.pattern, (points[0].y + points[-1].y) / 2) if upright else None
+        best: tuple[Stroke | None, float] = (None, float("inf"))
+        for stroke, stands, own, where in self.scores:
+            if stands == upright and own is band and abs(where - place) < best[1]:
+                best = (stroke, abs(where - place))
+        return best
+
+
+def places_of(pattern: Pattern) -> Places:
+    """Return where a pattern's scores run."""
+    scores = []
     for stroke in scores_of(pattern):
-        own = stroke.path.points
-        if is_upright(own) != upright:
-            continue
-        if upright:
-            height = (own[0].y + own[-1].y) / 2
-            if band_at(pattern, height) is not band_at(pattern, middle):
-                continue
-        off = abs(across(own) - across(points))
-        if off < best[1]:
-            best = (stroke, off)
-    return best
+        points = stroke.path.points
+        upright = is_upright(points)
+        band = band_at(pattern, (points[0].y + points[-1].y) / 2) if upright else None
+        scores.append((stroke, upright, band, across(points)))
+    return Places(pattern, tuple(scores))
 
 
 def matched(
@@ -107,10 +123,11 @@ def matched(
     """Return each score of the pattern with its lines, and the lines that draw none."""
     groups: dict[str, list[FoldLine]] = {stroke.name: [] for stroke in scores_of(pattern)}
     extra = []
+    places = places_of(pattern)
     for line in lines:
         if line.kind not in "MV":
             continue
-        stroke, off = nearest(line.points, pattern)
+        stroke, off = places.nearest(line.points)
         if stroke is None or off > NEAR:
             extra.append(line)
         else:
@@ -123,10 +140,11 @@ def angles_for(graph: Graph, pattern: Pattern) -> dict[int, float]:
     """Return how far each edge folds, radians: how far from the pattern, which way as drawn."""
     sizes = {crease.name: abs(crease.angle) for crease in pattern.creases}
     angles = {}
+    places = places_of(pattern)
     for number, edge in enumerate(graph.edges):
         if edge.kind not in "MV":
             continue
-        stroke, _ = nearest((graph.vertices[edge.a], graph.vertices[edge.b]), pattern)
+        stroke, _ = places.nearest((graph.vertices[edge.a], graph.vertices[edge.b]))
         if stroke is None:
             continue
         size = sizes.get(stroke.name.partition(",")[0], math.pi)
@@ -135,17 +153,16 @@ def angles_for(graph: Graph, pattern: Pattern) -> dict[int, float]:
 
 
 def drawing_findings(
-    lines: Sequence[FoldLine], pattern: Pattern, limit: float
+    found: Sequence[Match], extra: Sequence[FoldLine], limit: float
 ) -> Iterator[Finding]:
     """Yield each score that is missing, doubled, moved, cut short or turned, one sentence each.
 
     Args:
-        lines: as drawn.
-        pattern: as it should be.
+        found: the pattern's scores, with the lines that draw them.
+        extra: lines that draw none.
         limit: how far a score may lie off, mm.
 
     """
-    found, extra = matched(lines, pattern)
     for match in found:
         yield from _line_findings(match, limit)
     for line in extra:

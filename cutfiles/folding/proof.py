@@ -69,7 +69,8 @@ def prove(
     """
     own = placed(lines)
     limit = CLOSE + step
-    causes = list(drawing_findings(own, pattern, limit))
+    found, extra = matched(own, pattern)
+    causes = list(drawing_findings(found, extra, limit))
     try:
         graph = build_graph(_once(own))
     except ValueError as error:
@@ -81,7 +82,7 @@ def prove(
         gone = Finding("connect", "spine", "the lines bound no spine panel", severity="stop")
         return Proof(None, (), (gone, *causes))
     folded = fold(graph, angles, root)
-    shape = Shape(folded, pattern, support, matched(own, pattern)[0], limit)
+    shape = Shape(folded, pattern, support, found, limit)
     effects = [
         *shape.findings(),
         *_connects(graph, folded, pattern),

@@ -117,8 +117,11 @@ def painted(
     """
     depth = [sum(dot(eye, c) for c in corners) / len(corners) for corners in polygons]
     before: list[set[int]] = [set() for _ in polygons]
+    boxes = [_box(corners) for corners in flat]
     for i in range(len(polygons)):
         for j in range(i):
+            if _boxes_apart(boxes[i], boxes[j]):
+                continue
             if _apart(flat[i], flat[j]) or _apart(flat[j], flat[i]):
                 continue
             first = _first(polygons[i], polygons[j], eye)
@@ -133,6 +136,17 @@ def painted(
         left.remove(ready)
         order.append(ready)
     return order
+
+
+def _box(places: Sequence[Place]) -> tuple[float, float, float, float]:
+    xs, ys = zip(*places, strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _boxes_apart(
+    a: tuple[float, float, float, float], b: tuple[float, float, float, float]
+) -> bool:
+    return a[0] >= b[2] - _EPS or b[0] >= a[2] - _EPS or a[1] >= b[3] - _EPS or b[1] >= a[3] - _EPS
 
 
 def _apart(one: Sequence[Place], other: Sequence[Place]) -> bool:

@@ -30,7 +30,7 @@ def list_of(count):
         for _ in range(5):
             state = (state * 1103515245 + 12345) % 2**31
             draws.append(state / 2**31)
-        height = 90 + 170 * draws[0]
+        height = 90 + 155 * draws[0]
         lines.append(
             f"N{i:04d},Book {i},p. {i},{height:.0f},{height * (0.6 + 0.12 * draws[1]):.0f},"
             f"{12 + 30 * draws[2]:.0f},{20 + 25 * draws[3]:.0f},{20 + 25 * draws[4]:.0f},{i // 20}"

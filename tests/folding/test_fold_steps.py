@@ -9,7 +9,7 @@ from strategies import slips
 
 from cutfiles.bench.slip import read_slip
 from cutfiles.folding.clash import clashes
-from cutfiles.folding.drawn import nearest
+from cutfiles.folding.drawn import places_of
 from cutfiles.folding.fold import fold
 from cutfiles.folding.space import dot
 from cutfiles.formats import FORMATS, Options
@@ -34,11 +34,12 @@ def after(proved, steps, share=1.0):
     now = {name: angle * share for name, angle in angles_after(steps[-1:]).items()}
     middle = pattern.band("middle").box
     angles = {}
+    places = places_of(pattern)
     for number, edge in enumerate(whole.graph.edges):
         if edge.kind not in "MV":
             continue
         ends = (whole.graph.vertices[edge.a], whole.graph.vertices[edge.b])
-        stroke, _ = nearest(ends, pattern)
+        stroke, _ = places.nearest(ends)
         name = stroke.name.partition(",")[0]
         angle = {**done, **now}.get(name, 0.0)
         # a flap is turned over: what is a valley on the middle is drawn a mountain on it
