@@ -117,7 +117,8 @@ def _compensation(cutter: Cutter, chosen: Chosen) -> dict[str, str]:
     if tool.bridges:
         facts["bridges"] = f"up to {tool.bridges} of {tool.bridge_width:g} mm in each outline"
     if tool.lead_in:
-        facts["lead-in"] = f"{tool.lead_in:g} mm, from the waste"
+        where = "from the waste; none where bridges hold" if tool.bridges else "from the waste"
+        facts["lead-in"] = f"{tool.lead_in:g} mm, {where}"
     return facts
 
 
