@@ -11,7 +11,6 @@ from cutfiles.findings import Finding
 from cutfiles.folding.drawn import KINDS
 from cutfiles.folding.graph import FoldLine, Kind
 from cutfiles.folding.proof import Proof, prove
-from cutfiles.folding.shape import face_of
 from cutfiles.formats import Format, Options
 from cutfiles.made import Draft
 from cutfiles.pattern.pattern import Role, Stroke
@@ -219,27 +218,18 @@ def fold_file(proved: Proved) -> bytes:
 
 def face_layers(proved: Proved) -> dict[int, int]:
     """Return how many films lie above each face when folded: 0, 1 or 2."""
-    pattern, folded = proved.draft.pattern, proved.proof.folded
-    layers: dict[int, int] = {}
-    if folded is not None:
-        for band in pattern.bands:
-            for panel in pattern.panels:
-                face = face_of(folded.graph, pattern, panel.name, band)
-                if face is not None:
-                    layers[face] = band.layer
-    return layers
+    layers = {band.name: band.layer for band in proved.draft.pattern.bands}
+    return {face: layers[band] for (_, band), face in proved.proof.faces.items()}
 
 
 def face_orders(proved: Proved) -> tuple[tuple[int, int, int], ...]:
     """Return the layers as FOLD tells them: face, other face, +1 on the other's book face side."""
-    pattern, folded = proved.draft.pattern, proved.proof.folded
-    assert folded is not None
+    faces = proved.proof.faces
     orders: dict[tuple[int, int], int] = {}
-    for panel in pattern.panels:
-        faces = {
-            band.layer: face_of(folded.graph, pattern, panel.name, band) for band in pattern.bands
-        }
-        middle, inner, outer = (faces.get(layer) for layer in range(3))
+    for panel in proved.draft.pattern.panels:
+        middle, inner, outer = (
+            faces.get((panel.name, band)) for band in ("middle", "inner flap", "outer flap")
+        )
         if middle is None or inner is None or outer is None:
             continue
         # flaps are turned over: the book face of the inner one looks at the outer one

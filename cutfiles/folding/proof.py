@@ -8,8 +8,8 @@ Hull 1994).
 """
 
 import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from cutfiles.findings import Finding
 from cutfiles.folding.drawn import angles_for, drawing_findings, matched
@@ -30,12 +30,14 @@ class Proof:
         folded: faces in space, the spine panel where it is drawn; None where nothing folds.
         measures: of the support standing.
         findings: what is wrong, or worth knowing.
+        faces: which face each panel is on each band, by their names.
 
     """
 
     folded: Folded | None
     measures: tuple[Measure, ...]
     findings: tuple[Finding, ...]
+    faces: Mapping[tuple[str, str], int] = field(default_factory=dict)
 
     @property
     def proved(self) -> bool:
@@ -88,7 +90,8 @@ def prove(
         *_connects(graph, folded, pattern),
         *_meet(graph, angles, pattern),
     ]
-    return Proof(folded, shape.measures, tuple(_together(causes, effects)))
+    faces = {key: face for key, face in shape.faces.items() if face is not None}
+    return Proof(folded, shape.measures, tuple(_together(causes, effects)), faces)
 
 
 def _once(lines: Sequence[FoldLine]) -> list[FoldLine]:

@@ -22,7 +22,7 @@ class Sheet3D:
 
     Attributes:
         corners: in space.
-        kind: ``film``, ``flap`` or ``book``.
+        kind: ``film`` or ``book``.
 
     """
 
@@ -30,7 +30,7 @@ class Sheet3D:
     kind: str
 
 
-FILLS = {"film": "#DCE9F2", "flap": "#C9DCE9", "book": "#F4F0E6"}
+FILLS = {"film": "#D2E2EE", "book": "#F4F0E6"}
 
 
 def solid_picture(proved: Proved) -> bytes:
@@ -81,9 +81,8 @@ def _foot(proved: Proved) -> str:
 
 def sheets_of(proved: Proved) -> list[Sheet3D]:
     """Return all that is painted: panels, then the sides of the book's halves."""
-    sheets = [
-        Sheet3D(corners, "flap" if layer else "film") for layer, corners in standing_faces(proved)
-    ]
+    # flaps lie on their panels, out of sight
+    sheets = [Sheet3D(c, "film") for layer, c in standing_faces(proved) if layer == 0]
     blocks = scene_of(proved).blocks
     return sheets + [Sheet3D(corners, "book") for b in blocks for corners in b.faces()]
 
