@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from cutfiles.folding.space import Spot, cross, dot, length
 from cutfiles.prove import Proved
-from cutfiles.report.canvas import HEIGHT, SOFT, WIDTH, Canvas, Place, fitted
+from cutfiles.report.canvas import HEIGHT, SOFT, WIDTH, Canvas, Place, fitted, fitting
 from cutfiles.report.scene import scene_of, standing_faces
 from cutfiles.report.verdict import sentence
 
@@ -65,7 +65,8 @@ def solid_picture(proved: Proved) -> bytes:
             fill=FILLS[sheet.kind], closed=True, colour="#000000" if film else SOFT,
             width=0.35 if film else 0.25,
         )  # fmt: skip
-    page.text((15, 195), fitted(sentence(draft.verdict, draft.slip), 260, 3.0), size=3.0)
+    said = sentence(draft.verdict, draft.slip)
+    page.text((15, 195), said, size=fitting(said, 265, 3.0))
     page.text((15, 200), _foot(proved), size=3.0)
     page.text((15, 205), "blue: film · cream: the book", size=3.0, colour=SOFT)
     return page.svg()

@@ -87,7 +87,7 @@ def made_table(made: Made) -> str:
     lines = [
         draft.sheet.title,
         *verdict_lines(draft.verdict, draft.slip),
-        f"  sheet      {_length(box.width, units)} long, {_length(box.height, units)} broad; "
+        f"  piece      {_length(box.width, units)} long, {_length(box.height, units)} broad; "
         f"{box.width * box.height / 100:.0f} cm² of film {film.gauge_text}, {layers}",
         "  panels     " + ", ".join(f"{p.name} {_short(p.length, units)}" for p in pattern.panels),
         f"             {'inches' if units == 'in' else 'mm'}, from left to right",
