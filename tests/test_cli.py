@@ -268,3 +268,12 @@ def test_full_output_is_refused_without_a_traceback(tmp_path):
     assert done.returncode == 1
     assert "Traceback" not in done.stderr
     assert "no space left on device" in done.stderr.lower()
+
+
+def test_slip_refuses_values_that_no_slip_could_hold(tmp_path):
+    path = tmp_path / "A1.toml"
+    done = run("slip", path, "--height", "abc", "--left-slope", "95", "--number", "A1")
+    assert done.exit_code == 1
+    assert 'option --height: found "abc"' in done.output
+    assert 'option --left-slope: found "95"' in done.output
+    assert not path.exists()

@@ -8,6 +8,7 @@ from cutfiles.cli.common import SlipCommand, by_path, paper_option, refuse
 
 if TYPE_CHECKING:
     from cutfiles.report.paper import PaperName
+    from cutfiles.units import Units
 
 
 @click.command("slip", cls=SlipCommand)
@@ -39,12 +40,31 @@ def command(path: str | None, paper: "PaperName", **measures: str | None) -> Non
     units = next((u for u in UNITS if u == known.get("units", "mm")), None)
     if units is None:
         raise click.UsageError("--units is mm, cm or in")
+    _check(known, units)
     text = blank_slip(units, known)
     if path is None:
         click.echo(text, nl=False)
         return
     _write(path, text.encode())
     click.echo(f"{path}: fill it in, then: cutfiles make {path}")
+
+
+def _check(known: dict[str, str], units: "Units") -> None:
+    """Refuse values that no slip could hold, all together."""
+    from cutfiles.bench.fields import FIELDS
+    from cutfiles.bench.slip import place_of
+    from cutfiles.bench.values import read_value
+    from cutfiles.errors import ReadingError, SlipError
+
+    faults = []
+    for one in FIELDS:
+        if one.path in known:
+            try:
+                read_value(one, known[one.path], units)
+            except ReadingError as error:
+                faults.append(error.fault._replace(place=place_of("options", one.path)))
+    if faults:
+        refuse(SlipError(tuple(faults)))
 
 
 def _write(path: str, data: bytes) -> None:
