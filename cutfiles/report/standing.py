@@ -14,8 +14,8 @@ from cutfiles.support.verdict import Verdict, assess
 from cutfiles.units import MM_PER_INCH
 
 SCALES = (5.0, 4.0, 3.0, 2.0, 1.5, 1.0, 1 / 1.5, 1 / 2, 1 / 2.5, 1 / 3, 1 / 4, 1 / 5, 1 / 10)
-_ROOM = (150.0, 105.0)
-_TABLE_Y = 155.0
+_ROOM = (150.0, 101.0)
+_TABLE_Y = 151.0
 _TEXT = 3.0
 
 
