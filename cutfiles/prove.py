@@ -3,12 +3,14 @@
 A file that states its measures is proved by itself; a slip proves it against what was measured.
 """
 
+import math
 from dataclasses import dataclass, replace
 from typing import Any
 
 from cutfiles.errors import DifferenceError, FileError
 from cutfiles.findings import Finding
 from cutfiles.folding.drawn import KINDS
+from cutfiles.folding.fold import Folded
 from cutfiles.folding.graph import FoldLine, Kind
 from cutfiles.folding.proof import Proof, prove
 from cutfiles.formats import Format, Options
@@ -16,10 +18,13 @@ from cutfiles.made import Draft
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point, open_path
-from cutfiles.readers.fold import read_fold, runs_clockwise
+from cutfiles.readers.fold import crease_pattern, read_fold, runs_clockwise
 from cutfiles.readers.reading import Reading, ReadPath, halfway
 from cutfiles.verify import whole_difference
 from cutfiles.version import VERSION
+
+FOLD_STEP = 1e-6
+"""What a FOLD file may be off by, mm and radians."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,6 +219,38 @@ def fold_file(proved: Proved) -> bytes:
         proved.proof.folded, draft.sheet.title, draft.pattern.facts, face_orders(proved),
         f"cutfiles {VERSION}",
     )  # fmt: skip
+
+
+def require_same_folds(name: str, data: bytes, folded: Folded) -> None:
+    """Raise where a FOLD file does not hold the faces and folds that were proved.
+
+    Raises:
+        DifferenceError: names the file and what of it differs.
+
+    """
+    frame, graph = crease_pattern(data), folded.graph
+    angles = [frame["edges_foldAngle"][i] or 0.0 for i in range(len(graph.edges))]
+    apart = {
+        "vertices": [
+            p for p, q in zip(frame["vertices_coords"], graph.vertices, strict=True)
+            if distance((p[0], p[1]), q) > FOLD_STEP
+        ],
+        "edges": frame["edges_vertices"] != [[e.a, e.b] for e in graph.edges],
+        "assignments": frame["edges_assignment"] != [e.kind for e in graph.edges],
+        "fold angles": [
+            a for a, b, e in zip(angles, folded.angles, graph.edges, strict=True)
+            if e.kind in "MV" and abs(math.radians(a) - b) > FOLD_STEP
+        ],
+        "faces": frame["faces_vertices"] != [list(face) for face in graph.faces],
+    }  # fmt: skip
+    wrong = [what for what, differs in apart.items() if differs]
+    if wrong:
+        raise DifferenceError(
+            f"other {', '.join(wrong)} than were proved",
+            "the file must hold the pattern and nothing else",
+            "do not use it; make it again from its slip",
+            name,
+        )
 
 
 def face_layers(proved: Proved) -> dict[int, int]:

@@ -27,7 +27,7 @@ def read_fold(data: bytes) -> Reading:
         FileError: it is no FOLD, or holds no crease pattern.
 
     """
-    frame = _frame(data)
+    frame = crease_pattern(data)
     unit = frame.get("frame_unit", "unit")
     if unit not in _UNITS:
         raise _refuse(f'the unit "{unit}"', "a FOLD file states frame_unit mm")
@@ -64,7 +64,7 @@ def runs_clockwise(data: bytes) -> bool:
         FileError: it is no FOLD.
 
     """
-    frame = _frame(data)
+    frame = crease_pattern(data)
     try:
         places = _flat(frame)
         return any(_area([places[i] for i in face]) < 0 for face in frame.get("faces_vertices", []))

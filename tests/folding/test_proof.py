@@ -23,7 +23,7 @@ from cutfiles.machine.cutter import Setting
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import mirror_left_right, scale, shift
 from cutfiles.plane.shapes import Point, open_path
-from cutfiles.prove import fold_file, fold_lines, prove_reading, require_folds
+from cutfiles.prove import fold_file, fold_lines, prove_reading, require_folds, require_same_folds
 from cutfiles.recheck import prove_data
 
 BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
@@ -360,3 +360,22 @@ def test_damaged_bytes_are_refused_or_named(fold_bytes, data):
         event(str(refusal)[:30])
         return
     assert result.proof.proved == (said(result) == "")
+
+
+@pytest.mark.parametrize(
+    ("key", "change", "message"),
+    [
+        ("vertices_coords", lambda v: [[v[0][0] + 1e-5, v[0][1]], *v[1:]], "vertices"),
+        ("edges_vertices", lambda v: [v[0][::-1], *v[1:]], "edges"),
+        ("edges_assignment", lambda v: ["M" if k == "V" else k for k in v], "assignments"),
+        ("edges_foldAngle", lambda v: [a and -a for a in v], "fold angles"),
+        ("faces_vertices", lambda v: v[::-1], "faces"),
+    ],
+)
+def test_a_fold_file_that_reads_back_wrong_is_not_delivered(fold_bytes, key, change, message):
+    whole = proved(read_slip(SAMPLES / "B2.toml")).proof.folded
+    require_same_folds("B2.fold", fold_bytes, whole)
+    data = json.loads(fold_bytes)
+    data[key] = change(data[key])
+    with pytest.raises(DifferenceError, match=f"B2.fold: found other {message} than were proved"):
+        require_same_folds("B2.fold", json.dumps(data).encode(), whole)
