@@ -73,7 +73,13 @@ def runs_clockwise(data: bytes) -> bool:
                       "faces_vertices name vertices by their index") from None  # fmt: skip
 
 
-def _frame(data: bytes) -> dict[str, Any]:
+def crease_pattern(data: bytes) -> dict[str, Any]:
+    """Return the frame of a FOLD file that holds its crease pattern, as it stands there.
+
+    Raises:
+        FileError: it is no FOLD, or holds no crease pattern.
+
+    """
     try:
         document = json.loads(data)
     except (ValueError, RecursionError) as error:
