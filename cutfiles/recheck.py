@@ -69,11 +69,19 @@ def prove_data(
         options: as when it was made.
 
     Raises:
-        FileError: it is in no format we read, or neither states its measures nor comes with a slip.
+        FileError: it is in no format we read, neither states its measures nor comes with a slip,
+            or holds no whole support: straps, or one of several passes.
         DesignError: no cradle follows from the measures.
 
     """
     options = options or Options()
+    if ".straps." in name:
+        raise FileError(
+            "straps, which do not fold",
+            "a file that holds the support's pattern is needed",
+            "check straps with: cutfiles verify FILE --slip SLIP",
+            name,
+        )
     with naming(name):
         form = None if is_fold(data) else FORMATS[format_of(data, name)]
         reading = read_fold(data) if form is None else form.read(data)
@@ -91,7 +99,16 @@ def prove_data(
     if form is None:
         with naming(name):
             return prove_fold(data, name, made)
-    return prove_reading(reading, name, made, form, options)
+    proved = prove_reading(reading, name, made, form, options)
+    if PASS in name and not proved.proof.proved:  # one of two passes holds half of the scores
+        raise FileError(
+            "a pass that does not fold by itself",
+            "a file that holds all scores and the outline is needed",
+            "compare a pass with: cutfiles verify FILE --slip SLIP --cutter PROFILE; fold the"
+            " whole sheet, the file without the pass in its name",
+            name,
+        )
+    return proved
 
 
 def _sheet_of(name: str, made: Draft) -> Sheet:

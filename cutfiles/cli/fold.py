@@ -6,7 +6,15 @@ from typing import TYPE_CHECKING
 
 import click
 
-from cutfiles.cli.common import REFUSED, cutter_of, cutter_options, options_from, read_file, refuse
+from cutfiles.cli.common import (
+    REFUSED,
+    cutter_of,
+    cutter_options,
+    films_at,
+    options_from,
+    read_file,
+    refuse,
+)
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
@@ -28,6 +36,8 @@ if TYPE_CHECKING:
     type=click.Path(file_okay=False),
     help="folder for the page (default: beside the file)",
 )
+@click.option("--films", "films_path", metavar="FILE", type=click.Path(),
+              help="your own table of films, where the slip names one of it")  # fmt: skip
 @click.option("--check", "only_check", is_flag=True, help="print the checks, write nothing")
 @click.option("--json", "as_json", is_flag=True, help="print the checks as data")
 @cutter_options
@@ -35,6 +45,7 @@ def command(
     files: tuple[str, ...],
     slip_path: str | None,
     folder: str | None,
+    films_path: str | None,
     only_check: bool,
     as_json: bool,
     hpgl_range: int,
@@ -61,7 +72,7 @@ def command(
     options = options_from(hpgl_range, pens, None)
     results, failed = [], False
     try:
-        slip = read_slip(slip_path) if slip_path else None
+        slip = read_slip(slip_path, films_at(films_path)) if slip_path else None
         profile = cutter_of(cutter)
         options = options if profile is None else with_cutter(options, profile)
         for path in files:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from cutfiles.cli.common import REFUSED, indented, paper_option, progress, slip_of
+from cutfiles.cli.common import REFUSED, films_at, indented, paper_option, progress, slip_of
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
@@ -26,9 +26,16 @@ _KINDS = ("bench", "profile", "template", "labels")
 )
 @click.option("--to", "folder", default=".", metavar="DIR", show_default="this folder",
               type=click.Path(file_okay=False), help="folder for the files")  # fmt: skip
+@click.option("--films", "films_path", metavar="FILE", type=click.Path(),
+              help="your own table of films, where the slip names one of it")  # fmt: skip
 @click.option("--replace", is_flag=True, help="also replace files that others made or changed")
 def command(
-    slips: tuple[str, ...], paper: "PaperName", kinds: tuple[str, ...], folder: str, replace: bool
+    slips: tuple[str, ...],
+    paper: "PaperName",
+    kinds: tuple[str, ...],
+    folder: str,
+    films_path: str | None,
+    replace: bool,
 ) -> None:
     """Print sheets for one or more supports.
 
@@ -44,10 +51,10 @@ def command(
 
     Print at 100 % and measure the 50 mm bar before you trust a page.
     """
-    chosen = _chosen(kinds)
+    chosen, stocks = _chosen(kinds), films_at(films_path)
     refused = False
     used: dict[str, str] = {}
-    for source in progress([slip_of(path) for path in slips]):
+    for source in progress([slip_of(path, stocks) for path in slips]):
         try:
             slip = source()
             from cutfiles.delivery import deliver

@@ -1,0 +1,41 @@
+"""A slip that names a film of an own table: the table can be given wherever the slip is read."""
+
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from cutfiles.cli import cli
+
+SAMPLE = Path(__file__).parents[1] / "samples" / "A1.toml"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["make", "{slip}", "--to", "{to}"],
+        ["check", "{slip}"],
+        ["sheet", "{slip}", "--to", "{to}", "--only", "profile"],
+        ["verify", "{files}/A1.svg", "--slip", "{slip}"],
+        ["fold", "{files}/A1.svg", "--slip", "{slip}", "--check"],
+    ],
+)
+def test_own_table_wherever_a_slip_is_read(words: list[str], tmp_path: Path) -> None:
+    run = CliRunner().invoke
+    films, slip = tmp_path / "ours.toml", tmp_path / "A1.toml"
+    films.write_text(run(cli, ["films", "--blank"]).output, "utf-8")
+    text = SAMPLE.read_text("utf-8")
+    assert "[support]" not in text.splitlines()
+    slip.write_text(text + '\n[support]\nfilm = "flat sheets 5 mil"\n', "utf-8")
+    table = ["--films", str(films)]
+    done = run(cli, ["make", str(slip), "--to", str(tmp_path / "made"), "--format", "svg", *table])
+    assert done.exit_code == 0, done.output
+    places = {"slip": slip, "to": tmp_path / "out", "files": tmp_path / "made"}
+    given = [word.format(**places) for word in words]
+    refused = run(cli, given)
+    assert refused.exit_code == 1
+    assert "--films" in refused.output
+    result = run(cli, [*given, *table])
+    assert "no such option" not in result.output.lower()
+    if words[0] != "check":  # whose verdict on this book is another matter
+        assert result.exit_code == 0, result.output
