@@ -182,6 +182,8 @@ def make(
         files += write_plan(planned, name)
         findings += planned.findings
     files += _strap_files(made, name, chosen, options, findings)
+    if cutter is not None:
+        files += _strap_passes(made, name, cutter, lot)
     files += _pictures(proved, name, png, machine)
     if paper is not None:
         from cutfiles.report.bench_sheet import bench_sheet
@@ -252,6 +254,12 @@ def _strap_files(
         require_same(f"{name}.straps{form.suffix}", sheet, data, form, options)
         files.append(File(f"{name}.straps{form.suffix}", f"straps-{form.key}", data, True))
     return files
+
+
+def _strap_passes(made: Draft, name: str, cutter: Cutter, lot: str) -> tuple[File, ...]:
+    """Return the passes of straps that are strips of film, for one cutter."""
+    sheet = strap_pieces(made.support, made.pattern.facts)
+    return () if sheet is None else write_plan(plan(sheet, cutter, lot), f"{name}.straps")
 
 
 def _pictures(proved: "Proved", name: str, png: bool, machine: Machine) -> list[File]:

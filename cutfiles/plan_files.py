@@ -135,15 +135,23 @@ def write_pass(plan: CutPlan, one: Pass, form: Format) -> bytes:
     return data
 
 
-def verify_pass(plan: CutPlan, name: str, data: bytes) -> tuple[Difference, ...]:
+def verify_pass(
+    plan: CutPlan, name: str, data: bytes, stem: str | None = None
+) -> tuple[Difference, ...]:
     """Return how a file differs from the pass its name stands for; nothing where it does not.
+
+    Args:
+        plan: with the pass.
+        name: of the file.
+        data: its bytes.
+        stem: what the names of the plan's files begin with; its number if there is none.
 
     Raises:
         FormatError: the plan has no file of this name.
         FileError: it cannot be read.
 
     """
-    stem = safe_name(plan.number)
+    stem = stem or safe_name(plan.number)
     for one in plan.passes:
         for key in plan.cutter.formats:
             form = FORMATS[key]

@@ -9,7 +9,7 @@ from cutfiles.formats import FORMATS, Options
 from cutfiles.job import draft, with_cutter
 from cutfiles.machine.cutter import Cutter
 from cutfiles.machine.plan import plan
-from cutfiles.made import Draft
+from cutfiles.made import Draft, safe_name
 from cutfiles.pattern.facts import slip_of_facts
 from cutfiles.plan_files import PASS, verify_pass
 from cutfiles.prove import Proved, prove_fold, prove_reading
@@ -17,6 +17,9 @@ from cutfiles.readers.fold import is_fold, read_fold
 from cutfiles.sheets.sheet import Sheet
 from cutfiles.sheets.strips import strap_pieces
 from cutfiles.verify import Difference, compare
+
+STRAPS = ".straps."
+"""What the names of files of film straps have in them."""
 
 
 def verify_data(
@@ -52,7 +55,8 @@ def verify_data(
         if cutter is not None:
             planned = plan(sheet, cutter, lot)
             if PASS in name:
-                return verify_pass(planned, name, data)
+                stem = safe_name(slip.book.number) + (".straps" if STRAPS in name else "")
+                return verify_pass(planned, name, data, stem)
             sheet, options = planned.sheet, with_cutter(options, cutter)
         return compare(sheet, data, FORMATS[format_of(data, name)], options)
 
@@ -75,7 +79,7 @@ def prove_data(
 
     """
     options = options or Options()
-    if ".straps." in name:
+    if STRAPS in name:
         raise FileError(
             "straps, which do not fold",
             "a file that holds the support's pattern is needed",
@@ -113,7 +117,7 @@ def prove_data(
 
 def _sheet_of(name: str, made: Draft) -> Sheet:
     """Return what a file of this name should hold: the pattern, its straps, or the card."""
-    if ".straps." in name:
+    if STRAPS in name:
         return strap_pieces(made.support, made.pattern.facts) or made.sheet
     if name.endswith(".profile.svg"):
         from cutfiles.report.profile_card import card_sheet

@@ -277,3 +277,17 @@ def test_slip_refuses_values_that_no_slip_could_hold(tmp_path):
     assert 'option --height: found "abc"' in done.output
     assert 'option --left-slope: found "95"' in done.output
     assert not path.exists()
+
+
+def test_fold_goes_on_after_a_file_it_cannot_read(tmp_path):
+    run("make", SAMPLES / "B2.toml", "--format", "svg", "--no-sheet", "--to", tmp_path)
+    none = tmp_path / "none.svg"
+    done = run("fold", none, tmp_path / "B2.svg", "--json", "--check")
+    assert done.exit_code == 1
+    refused, proved = json.loads(done.stdout)
+    assert refused["refused"][0]["found"]
+    assert proved["proved"] is True
+    page = run("fold", tmp_path / "B2.svg")
+    assert page.exit_code == 0
+    assert "left leg off the upright" in page.output
+    assert (tmp_path / "B2.svg.folded.html").exists()

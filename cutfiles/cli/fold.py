@@ -2,7 +2,7 @@
 
 import os
 import sys
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -10,7 +10,9 @@ from cutfiles.cli.common import (
     REFUSED,
     cutter_of,
     cutter_options,
+    fault_data,
     films_at,
+    indented,
     options_from,
     read_file,
     refuse,
@@ -70,23 +72,30 @@ def command(
 
     del lot  # a lot changes how lines are worked, not where they lie
     options = options_from(hpgl_range, pens, None)
-    results, failed = [], False
+    results: list[dict[str, Any]] = []
+    failed = refused = False
     try:
         slip = read_slip(slip_path, films_at(films_path)) if slip_path else None
         profile = cutter_of(cutter)
         options = options if profile is None else with_cutter(options, profile)
-        for path in files:
+    except CutfilesError as error:
+        refuse(error)
+    for path in files:
+        try:
             data = read_file(path, "a cut file that can be read")
             proved = prove_data(data, os.path.basename(path), slip, options)
-            failed = failed or not proved.proof.proved
             results.append(proof_data(proved))
             if not as_json:
                 click.echo(proof_table(proved))
             if not only_check and proved.proof.folded is not None:
                 page = _write_page(proved, folder or os.path.dirname(path))
                 click.echo(f"  page     {page}", err=as_json)
-    except CutfilesError as error:
-        refuse(error)
+        except CutfilesError as error:
+            refused = True
+            results.append({"refused": [fault_data(fault) for fault in error.faults]})
+            click.echo(f"refused: {indented(str(error))}", err=True)
+        else:
+            failed = failed or not proved.proof.proved
     if as_json:
         import json
 
@@ -94,6 +103,7 @@ def command(
                               indent=2))  # fmt: skip
     if failed:
         click.echo("do not cut what does not fold: make it again from its slip", err=True)
+    if failed or refused:
         sys.exit(REFUSED)
 
 

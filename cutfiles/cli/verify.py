@@ -74,6 +74,10 @@ def command(
         if len(differences) > MOST:
             click.echo(f"  and {len(differences) - MOST} more")
     if different:
-        click.echo("do not cut what differs: make it again from its slip", err=True)
+        click.echo(
+            "do not cut what differs: make it again from its slip"
+            + ("" if cutter else ", or name with --cutter the machine it was made for"),
+            err=True,
+        )
     if different or refused:
         sys.exit(REFUSED)

@@ -99,8 +99,8 @@ def _advice(support: Support) -> Iterator[Finding]:
             yield Finding(
                 "tape",
                 f"{side} tab",
-                f"the tab is {wing.tab:.1f} mm long and takes a tape {width:.1f} mm wide: cut "
-                f"the usual narrow tape of {NARROW_TAPE:g} mm narrower",
+                f"the {side} tab is {wing.tab:.1f} mm long and takes a tape {width:.1f} mm wide: "
+                f"cut the usual narrow tape of {NARROW_TAPE:g} mm narrower",
                 width,
                 NARROW_TAPE,
             )

@@ -355,3 +355,14 @@ def test_laser_needs_no_pens_for_drawings():
     names = [f.name for f in write_plan(made)]
     assert names == ["T1.face-a.svg", "T1.face-b.svg", "T1.plan.json"]
     assert open_path((0, 0), (1, 1)).closed is False
+
+
+def test_film_straps_get_passes_too(tmp_path):
+    done = run("make", SAMPLES / "H2.toml", "--cutter", "flatbed-wheel", "--to", tmp_path)
+    assert done.exit_code == 0, done.output
+    straps = sorted(tmp_path.glob("H2.straps.face-*"))
+    assert {path.suffix for path in straps} == {".dxf", ".pdf"}
+    check = ("--slip", SAMPLES / "H2.toml", "--cutter", "flatbed-wheel")
+    assert run("verify", *straps, *check).output.count(": verified") == len(straps)
+    plain = run("verify", tmp_path / "H2.svg", "--slip", SAMPLES / "H2.toml")
+    assert "or name with --cutter the machine it was made for" in plain.output
