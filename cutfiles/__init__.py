@@ -47,10 +47,11 @@ if TYPE_CHECKING:
     )
     from cutfiles.made import Made
     from cutfiles.plan_files import verify_pass, write_plan
-    from cutfiles.prove import Proved, fold_file, proof_data, proof_table
+    from cutfiles.prove import Proved, fold_file
     from cutfiles.recheck import prove_data, verify_data
     from cutfiles.report.check import check_data, check_table
     from cutfiles.report.folded_page import folded_page
+    from cutfiles.report.proof import proof_data, proof_table
     from cutfiles.report.tables import made_data, made_table
     from cutfiles.report.verdict import sentence, verdict_data
     from cutfiles.support.advice import advise
@@ -108,8 +109,8 @@ _HOME = {
     "plan": "machine.plan",
     "plan_bytes": "machine.plan_data",
     "plan_from": "machine.plan_data",
-    "proof_data": "prove",
-    "proof_table": "prove",
+    "proof_data": "report.proof",
+    "proof_table": "report.proof",
     "prove_data": "recheck",
     "queries": "bench.queries",
     "read_cutter": "machine.read_cutter",

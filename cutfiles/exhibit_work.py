@@ -14,10 +14,10 @@ from cutfiles.bench.cautions import Machine
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
 from cutfiles.delivery import deliver, write_all
-from cutfiles.errors import CutfilesError, Fault, FileError, FormatError
+from cutfiles.errors import CutfilesError, Fault, FileError
 from cutfiles.findings import Finding
-from cutfiles.formats import FOLD, FORMATS, USUAL, Options, check_size, write_sheet
-from cutfiles.job import make, with_cutter
+from cutfiles.formats import USUAL, Options
+from cutfiles.job import drawings, make, with_cutter
 from cutfiles.machine.cutter import Cutter, profile_sha256
 from cutfiles.machine.plan import plan
 from cutfiles.made import Draft, File, Made
@@ -33,7 +33,6 @@ from cutfiles.sheets.lay_many import Placement, lay_many
 from cutfiles.sheets.sheet import Sheet
 from cutfiles.support.cradle import design
 from cutfiles.support.straps import straps
-from cutfiles.verify import require_same
 from cutfiles.version import VERSION
 
 
@@ -251,20 +250,9 @@ def sheet_files(
         files += write_plan(planned, name)
         findings += [finding.message for finding in planned.findings]
         time = time_text(planned.seconds)
-    for key in making.formats or usual:
-        if key == FOLD:
-            continue  # a sheet of many pieces does not fold
-        form = FORMATS[key]
-        try:
-            check_size(shown, form, options)
-        except FormatError as error:
-            findings.append(f"{form.title} not made: {error.fault.needed}")
-            continue
-        prepared = form.prepared(shown)  # once for writing and comparing
-        data = write_sheet(prepared, form, options)
-        require_same(name + form.suffix, prepared, data, form, options)
-        files.append(File(name + form.suffix, form.key, data, True))
-    return tuple(files), tuple(findings), time
+    drawn, large = drawings(shown, name, making.formats or usual, options)
+    findings += [f"{form.title} not made: {error.fault.needed}" for form, error in large]
+    return (*files, *drawn), tuple(findings), time
 
 
 def put_files(

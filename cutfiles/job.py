@@ -20,6 +20,7 @@ from cutfiles.formats import (
     FOLD,
     FORMATS,
     USUAL,
+    Format,
     Options,
     check_bed,
     check_size,
@@ -33,6 +34,7 @@ from cutfiles.pattern.unfold import unfold
 from cutfiles.plan_files import drawing_options, write_plan
 from cutfiles.report.verdict import check_text, sentence
 from cutfiles.sheets.lay import lay
+from cutfiles.sheets.sheet import Sheet
 from cutfiles.sheets.strips import strap_pieces
 from cutfiles.support.advice import advise
 from cutfiles.support.checks import check_standing
@@ -158,22 +160,10 @@ def make(
     findings = list(made.findings)
     if name != slip.book.number:
         findings.append(Finding("file-name", "number", f'the files are named "{name}"'))
-    files: list[File] = []
-    for key in chosen:
-        if key == FOLD:
-            continue  # written from what the cut files fold into
-        form = FORMATS[key]
-        try:
-            check_size(shown, form, options)
-        except FormatError as error:
-            if formats:
-                raise
-            findings.append(Finding("format", form.key, f"not made: {error}"))
-            continue
-        prepared = form.prepared(shown)  # once for writing and comparing
-        data = write_sheet(prepared, form, options)
-        require_same(name + form.suffix, prepared, data, form, options)
-        files.append(File(name + form.suffix, form.key, data, True))
+    files, large = drawings(shown, name, chosen, options)
+    if large and formats:
+        raise large[0][1]
+    findings += [Finding("format", form.key, f"not made: {error}") for form, error in large]
     proved = _proved(made, files, options)
     findings += [finding for finding in proved.proof.findings if finding not in findings]
     if FOLD in chosen:
@@ -234,26 +224,46 @@ def _fold_file(proved: "Proved", name: str) -> File:
     return File(f"{name}.fold", FOLD, data, True)
 
 
+def drawings(
+    sheet: Sheet, name: str, keys: Sequence[str], options: Options
+) -> tuple[list[File], list[tuple[Format, FormatError]]]:
+    """Return a sheet in each format that holds it, read back and compared, and the others, why not.
+
+    Args:
+        sheet: what to write.
+        name: what the files' names begin with.
+        keys: of the table of formats; FOLD is passed over, for it is written from what folds.
+        options: what differs from cutter to cutter.
+
+    Raises:
+        DifferenceError: a file did not read back as it was meant.
+
+    """
+    files: list[File] = []
+    large: list[tuple[Format, FormatError]] = []
+    for form in (FORMATS[key] for key in keys if key != FOLD):
+        try:
+            check_size(sheet, form, options)
+        except FormatError as error:
+            large.append((form, error))
+            continue
+        prepared = form.prepared(sheet)  # once for writing and comparing
+        data = write_sheet(prepared, form, options)
+        require_same(name + form.suffix, prepared, data, form, options)
+        files.append(File(name + form.suffix, form.key, data, True))
+    return files, large
+
+
 def _strap_files(
     made: Draft, name: str, keys: Sequence[str], options: Options, findings: list[Finding]
 ) -> list[File]:
     """Return the cut files of straps that are strips of film; too long ones are told."""
     sheet = strap_pieces(made.support, made.pattern.facts)
-    files: list[File] = []
-    for key in keys if sheet is not None else ():
-        assert sheet is not None
-        if key == FOLD:
-            continue  # a strap does not fold
-        form = FORMATS[key]
-        try:
-            check_size(sheet, form, options)
-        except FormatError as error:
-            findings.append(Finding("format", form.key, f"straps not made: {error}"))
-            continue
-        data = write_sheet(sheet, form, options)
-        require_same(f"{name}.straps{form.suffix}", sheet, data, form, options)
-        files.append(File(f"{name}.straps{form.suffix}", f"straps-{form.key}", data, True))
-    return files
+    if sheet is None:
+        return []
+    files, large = drawings(sheet, f"{name}.straps", keys, options)
+    findings += [Finding("format", form.key, f"straps not made: {why}") for form, why in large]
+    return [replace(file, format=f"straps-{file.format}") for file in files]
 
 
 def _strap_passes(made: Draft, name: str, cutter: Cutter, lot: str) -> tuple[File, ...]:

@@ -5,7 +5,6 @@ A file that states its measures is proved by itself; a slip proves it against wh
 
 import math
 from dataclasses import dataclass, replace
-from typing import Any
 
 from cutfiles.errors import DifferenceError, FileError
 from cutfiles.findings import Finding
@@ -274,55 +273,3 @@ def face_orders(proved: Proved) -> tuple[tuple[int, int, int], ...]:
         orders[(outer, middle)] = -1
         orders[(outer, inner)] = 1
     return tuple((a, b, side) for (a, b), side in orders.items())
-
-
-def proof_data(proved: Proved) -> dict[str, Any]:
-    """Return a fold proof as data, lengths in mm, angles in degrees.
-
-    Keys: file, number, proved, measures [{rule, place, found, meant, limit}], findings [{rule,
-    place, message, measured, limit, severity}].
-    """
-    proof = proved.proof
-    return {
-        "file": proved.name,
-        "number": proved.draft.slip.book.number,
-        "proved": proof.proved,
-        "measures": [
-            {
-                "rule": m.rule, "place": m.place, "found": round(m.found, 4) + 0.0,
-                "meant": round(m.meant, 4), "limit": m.limit,
-            }
-            for m in proof.measures
-        ],
-        "findings": [
-            {
-                "rule": f.rule, "place": f.place, "message": f.message,
-                "measured": None if f.measured is None else round(f.measured, 4),
-                "limit": f.limit, "severity": f.severity,
-            }
-            for f in proof.findings
-        ],
-    }  # fmt: skip
-
-
-_MEASURED = {
-    "height": "{} above the table",
-    "upright": "{} off the upright",
-    "level": "{} off the level",
-    "lift": "spine panel above the {}",
-    "width": "{}, foot to foot",
-}
-
-
-def proof_table(proved: Proved) -> str:
-    """Return a fold proof for people: one line a measure, one sentence a finding."""
-    proof = proved.proof
-    lines = [f"{proved.name}: " + ("folds into its support" if proof.proved else "does not")]
-    for m in proof.measures:
-        unit = "°" if m.rule in ("upright", "level") else " mm"
-        found = 0.0 if abs(m.found) < 5e-3 else m.found
-        meant = "" if m.meant == 0 else f" (designed {m.meant:.2f})"
-        lines.append(f"  {_MEASURED[m.rule].format(m.place):<36} {found:>9.2f}{unit}{meant}")
-    for f in proof.findings:
-        lines.append(f"  {'note' if f.severity == 'advise' else 'wrong':<8} {f.message}")
-    return "\n".join(lines)

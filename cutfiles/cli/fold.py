@@ -67,8 +67,8 @@ def command(
     """
     from cutfiles.bench.slip import read_slip
     from cutfiles.job import with_cutter
-    from cutfiles.prove import proof_data, proof_table
     from cutfiles.recheck import prove_data
+    from cutfiles.report.proof import proof_data, proof_table
 
     del lot  # a lot changes how lines are worked, not where they lie
     options = options_from(hpgl_range, pens, None)

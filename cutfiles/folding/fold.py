@@ -3,7 +3,6 @@
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import chain
 
 from cutfiles.folding.graph import Edge, Graph
 from cutfiles.folding.space import STILL, Motion, Spot, hinge, length
@@ -125,14 +124,3 @@ def _across(edge: Edge, face: int) -> int | None:
     if edge.left == face:
         return edge.right
     return edge.left if edge.right == face else None
-
-
-def box(folded: Folded) -> tuple[Spot, Spot]:
-    """Return the lowest and highest coordinates of a folded graph."""
-    spots = list(
-        chain.from_iterable(
-            folded.corners(i) for i, motion in enumerate(folded.motions) if motion is not None
-        )
-    )
-    low = Spot(*(min(s[i] for s in spots) for i in range(3)))
-    return low, Spot(*(max(s[i] for s in spots) for i in range(3)))

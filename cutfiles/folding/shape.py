@@ -48,12 +48,7 @@ class Measure:
 
 def face_of(graph: Graph, pattern: Pattern, panel: str, band: Band) -> int | None:
     """Return the face of a panel on a band: the one that holds most of a line along its middle."""
-    x = 0.0
-    for one in pattern.panels:
-        if one.name == panel:
-            x += one.length / 2
-            break
-        x += one.length
+    x = sum(pattern.span(panel)) / 2
     for share in (0.5, 0.3, 0.7, 0.15, 0.85):  # a slot may lie in the middle
         face = graph.face_at((x, band.box.bottom + share * band.box.height))
         if face is not None:
@@ -112,18 +107,10 @@ class Shape:
     def _spine_middle(self) -> float:
         """Return x of the middle of the spine panel in the drawing, by its creases as drawn."""
         ends = [
-            self.drawn.get(f"{side} spine, middle", self._panel_ends("spine")[i])
+            self.drawn.get(f"{side} spine, middle", self.pattern.span("spine")[i])
             for i, side in enumerate(SIDES)
         ]
         return sum(ends) / 2
-
-    def _panel_ends(self, name: str) -> tuple[float, float]:
-        x = 0.0
-        for panel in self.pattern.panels:
-            if panel.name == name:
-                return x, x + panel.length
-            x += panel.length
-        raise KeyError(name)
 
     def _tip(self, side: SideName) -> float:
         """Return x of the end of the strip on the middle band, as drawn."""

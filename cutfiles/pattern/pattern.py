@@ -149,6 +149,20 @@ class Pattern:
                 return band
         raise KeyError(name)
 
+    def span(self, panel: str) -> tuple[float, float]:
+        """Return where a panel begins and ends, from the left end of the strip, mm.
+
+        Raises:
+            KeyError: there is none of this name.
+
+        """
+        left = 0.0
+        for one in self.panels:
+            if one.name == panel:
+                return left, left + one.length
+            left += one.length
+        raise KeyError(panel)
+
     def of_role(self, role: Role) -> tuple[Stroke, ...]:
         """Return the strokes of one role, in order."""
         return tuple(stroke for stroke in self.strokes if stroke.role is role)

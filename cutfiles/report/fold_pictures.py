@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from cutfiles.bench.slip import SideName
 from cutfiles.pattern.pattern import Pattern
 from cutfiles.plane.shapes import Box, Point
+from cutfiles.report.block import block_end
 from cutfiles.report.oblique import Face, behind, faces, joined
 from cutfiles.report.paper import DOTTED, PALE, WHITE, Paper
 from cutfiles.report.script import width_of
@@ -246,21 +247,8 @@ def _stick(support: Support) -> Picture:
 def _standing(support: Support) -> Picture:
     """Draw the support standing, the book on it dotted."""
     now = joined(support.profile)
-    opening, lift = support.slip.opening, 0.0
-    book: list[tuple[Point, ...]] = []
-    for side in SIDES:
-        board = opening.left if side == "left" else opening.right
-        sign, slope = (1 if side == "right" else -1), support.wing(side).slope
-        thick = board.side if board.side is not None else opening.spine_width / 2
-        cos, sin, joint = math.cos(slope), math.sin(slope), opening.spine_width / 2
-        lean = min(thick * sin, joint + board.width * cos)
-        corners = [
-            (joint, lift),
-            (joint + board.width * cos, lift + board.width * sin),
-            (joint + board.width * cos - thick * sin, lift + board.width * sin + thick * cos),
-            (joint - lean, lift + thick * cos),
-        ]
-        book.append(tuple(Point(sign * x, y) for x, y in [*corners, corners[0]]))
+    ends = (block_end(support, side, 0.0) for side in SIDES)
+    book = [(*corners, corners[0]) for corners in ends]
     corners_now = walk(now, 0.0).corners
     low, reach = min(p.y for p in corners_now), max(abs(p.x) for p in corners_now)
     table = (Point(-reach * 1.15, low), Point(reach * 1.15, low))

@@ -7,6 +7,7 @@ from importlib import resources
 from cutfiles.findings import Finding
 from cutfiles.folding.space import Spot
 from cutfiles.prove import Proved
+from cutfiles.report.proof import found_text, measured_text, unit_of
 from cutfiles.report.scene import STAGES, scene_of
 from cutfiles.report.verdict import sentence
 
@@ -46,7 +47,7 @@ def folded_page(proved: Proved) -> bytes:
     """
     draft = proved.draft
     book = draft.slip.book
-    heading = " · ".join(part for part in (book.number, book.title) if part)
+    heading = draft.sheet.title
     second = ", ".join(p for p in (book.shelf_mark, draft.slip.opening.label) if p)
     said = "folds into its support" if proved.proof.proved else "does not fold into its support"
     state = "right" if proved.proof.proved else "wrong"
@@ -94,24 +95,13 @@ const scene = {scene};
 def _measures(proved: Proved) -> str:
     rows = []
     for m in proved.proof.measures:
-        unit = "°" if m.rule in ("upright", "level") else " mm"
-        found = 0.0 if abs(m.found) < 5e-3 else m.found
         rows.append(
-            f'<tr><td class="{"right" if m.right else "wrong"}">{html.escape(m.place)}, '
-            f'{_RULES[m.rule]}</td><td class="number">{found:.2f}{unit}</td>'
-            f'<td class="number">{m.meant:.2f}{unit}</td></tr>'
+            f'<tr><td class="{"right" if m.right else "wrong"}">{html.escape(measured_text(m))}'
+            f'</td><td class="number">{found_text(m)}</td>'
+            f'<td class="number">{m.meant:.2f}{unit_of(m)}</td></tr>'
         )
     head = "<tr><th>folded</th><th>comes to</th><th>designed</th></tr>"
     return f"<h2>What the folds give</h2>\n<table>\n{head}\n" + "\n".join(rows) + "\n</table>"
-
-
-_RULES = {
-    "height": "above the table",
-    "upright": "off the upright",
-    "level": "off the level",
-    "lift": "spine panel above it",
-    "width": "foot to foot",
-}
 
 
 def _findings(findings: tuple[Finding, ...]) -> str:

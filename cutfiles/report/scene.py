@@ -4,13 +4,12 @@ mm; x to the right, y to the head, z up; x = 0 is the middle of the spine panel,
 tail edge, z = 0 the table.
 """
 
-import math
 from dataclasses import dataclass
 
-from cutfiles.bench.book import Board
 from cutfiles.folding.space import Motion, Spot, shifted
 from cutfiles.plane.shapes import Point
 from cutfiles.prove import Proved, face_layers
+from cutfiles.report.block import block_end
 from cutfiles.support.cradle import SIDES, Support
 
 STAGES = ("inner flap", "outer flap", "spine", "apex", "foot")
@@ -112,12 +111,8 @@ def scene_of(proved: Proved) -> Scene:
         near = min(creases, key=lambda crease: abs(crease.position - (a.x + b.x) / 2))
         stage = layer - 1 if layer else STAGES.index(near.name.split()[-1])
         faces.append(Face(corners, layer, new[hinge.parent], axis, hinge.angle, stage))
-    box, x = draft.pattern.band("middle").box, 0.0
-    for panel in draft.pattern.panels:
-        if panel.name == "spine":
-            x += panel.length / 2
-            break
-        x += panel.length
+    box, (left, right) = draft.pattern.band("middle").box, draft.pattern.span("spine")
+    x = (left + right) / 2
     return Scene(
         tuple(faces), shifted(-x, -box.bottom, draft.support.deck_lift), book_blocks(draft.support)
     )
@@ -125,28 +120,13 @@ def scene_of(proved: Proved) -> Scene:
 
 def book_blocks(support: Support) -> tuple[Block, ...]:
     """Return the two halves of the book as it lies on its board panels."""
-    opening, inset = support.slip.opening, support.choices.end_inset
-    boards = {"left": opening.left, "right": opening.right}
-    return tuple(
-        Block(side, _end(support, side, boards[side]), -inset, support.slip.book.height - inset)
-        for side in SIDES
-    )
-
-
-def _end(support: Support, side: str, board: Board) -> tuple[tuple[float, float], ...]:
-    slope = support.wing("left" if side == "left" else "right").slope
-    sign = 1 if side == "right" else -1
-    thick = board.side if board.side is not None else support.slip.opening.spine_width / 2
-    joint, base = support.slip.opening.spine_width / 2, support.deck_lift
-    cos, sin = math.cos(slope), math.sin(slope)
-    lean = min(thick * sin, joint + board.width * cos)
-    corners = (
-        (joint, base),
-        (joint + board.width * cos, base + board.width * sin),
-        (joint + board.width * cos - thick * sin, base + board.width * sin + thick * cos),
-        (joint - lean, base + thick * cos),
-    )
-    return tuple((sign * x, z) for x, z in (corners if sign > 0 else corners[::-1]))
+    inset, head = support.choices.end_inset, support.slip.book.height
+    blocks = []
+    for side in SIDES:
+        end = block_end(support, side, support.deck_lift)
+        # counter-clockwise seen from the tail, on both sides
+        blocks.append(Block(side, end if side == "right" else end[::-1], -inset, head - inset))
+    return tuple(blocks)
 
 
 def standing_faces(proved: Proved) -> list[tuple[int, tuple[Spot, ...]]]:

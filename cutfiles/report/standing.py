@@ -5,6 +5,7 @@ import math
 from cutfiles.bench.book import Board
 from cutfiles.bench.cautions import cautions
 from cutfiles.bench.slip import SideName
+from cutfiles.report.block import block_end
 from cutfiles.report.canvas import BAND, PALE, SOFT, WIDTH, Anchor, Canvas, Place, fitted, fitting
 from cutfiles.report.verdict import proof_text, sentence
 from cutfiles.support.cradle import SIDES, Support
@@ -119,20 +120,8 @@ class _Picture:
 
     def _half_book(self, side: SideName) -> None:
         """Draw board and leaves of one side as a block on its board panel."""
-        board, sign = self.boards[side], 1 if side == "right" else -1
-        slope = self.support.wing(side).slope
-        joint, thick = self.support.slip.opening.spine_width / 2, self._side(side)
-        base = self.support.deck_lift
-        cos, sin = math.cos(slope), math.sin(slope)
-        # the page side of a steep block must not cross the middle of the book
-        lean = min(thick * sin, joint + board.width * cos)
-        corners = [
-            (joint, base),
-            (joint + board.width * cos, base + board.width * sin),
-            (joint + board.width * cos - thick * sin, base + board.width * sin + thick * cos),
-            (joint - lean, base + thick * cos),
-        ]
-        places = [self._at(sign * x, y) for x, y in corners]
+        corners = block_end(self.support, side, self.support.deck_lift)
+        places = [self._at(x, y) for x, y in corners]
         self.page.line(places, fill=PALE, colour=SOFT, width=0.25, closed=True)
 
     def _band(self, side: SideName, fill: str) -> None:

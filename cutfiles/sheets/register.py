@@ -2,7 +2,7 @@
 
 from cutfiles.errors import FormatError
 from cutfiles.pattern.pattern import Role, Stroke
-from cutfiles.plane.measure import box_of, distance
+from cutfiles.plane.measure import box_of
 from cutfiles.plane.shapes import Box, Point, circle, open_path
 
 ARM = 3.0
@@ -103,8 +103,3 @@ def marks_of(strokes: tuple[Stroke, ...]) -> tuple[tuple[str, Point], ...]:
         if stroke.name.startswith((PIN, "cross")):
             found.setdefault(stroke.name, []).append(stroke)
     return tuple((name, box_of(s.path for s in group).centre) for name, group in found.items())
-
-
-def nearest_twin(marks: tuple[Point, ...], moved: tuple[Point, ...]) -> float:
-    """Return how far off the worst of the moved marks is from any mark, mm."""
-    return max(min(distance(a, b) for b in marks) for a in moved)
