@@ -2,11 +2,12 @@
 
 import csv
 import re
-from pathlib import Path
+
+from conftest import SAMPLES
 
 from cutfiles.bench.slip import slip_from
 
-PATH = Path(__file__).parent / "scenarios.csv"
+PATH = SAMPLES / "lists" / "scenarios.csv"
 LIMP = re.compile("limp|paperback|wrapper|paper cover")
 FIELDS = {
     "support_no": "number", "title": "title", "binding": "binding", "opening": "opening",
