@@ -17,68 +17,69 @@ from cutfiles.version import VERSION as __version__
 if TYPE_CHECKING:
     from cutfiles.bench.blank import blank_slip
     from cutfiles.bench.book import Board, Book, Case, Opening
-    from cutfiles.bench.cautions import cautions
     from cutfiles.bench.choices import Choices
     from cutfiles.bench.film import Film
     from cutfiles.bench.films import Stock, read_films, usual_films
-    from cutfiles.bench.lists import BookList, read_list, write_list
-    from cutfiles.bench.queries import queries, require_answers
+    from cutfiles.bench.questions import queries, require_answers
     from cutfiles.bench.slip import Slip, read_slip, slip_from
-    from cutfiles.delivery import deliver
+    from cutfiles.draft import draft_of
     from cutfiles.errors import CutfilesError
-    from cutfiles.exhibit import ExhibitPlan, make_exhibit
+    from cutfiles.exhibit.run import ExhibitPlan, make_exhibit
+    from cutfiles.files.fold_check import Proved, fold_file
+    from cutfiles.files.formats import FORMATS, Options
+    from cutfiles.files.made import Made
+    from cutfiles.files.passes import verify_pass, write_plan
+    from cutfiles.files.verify import Difference
     from cutfiles.findings import Finding
-    from cutfiles.formats import FORMATS, Options
-    from cutfiles.job import draft, make, make_sheets
+    from cutfiles.job.deliver import deliver
+    from cutfiles.job.make import make, make_sheets
+    from cutfiles.job.recheck import prove_data, verify_data
     from cutfiles.line.check import check_job
     from cutfiles.line.lines import open_line
     from cutfiles.line.send import Control, send
+    from cutfiles.lists.ledger import BookList, read_list, write_list
     from cutfiles.machine.align import align, aligned
     from cutfiles.machine.coupon import coupon
-    from cutfiles.machine.cutter import Cutter
     from cutfiles.machine.passes import CutPlan, Pass
     from cutfiles.machine.plan import plan
     from cutfiles.machine.plan_data import plan_bytes, plan_from
-    from cutfiles.machine.read_cutter import (
+    from cutfiles.machine.profile.cutter import Cutter
+    from cutfiles.machine.profile.read import (
         cutter_from,
         find_cutter,
         packaged_cutters,
         read_cutter,
     )
-    from cutfiles.made import Made
-    from cutfiles.plan_files import verify_pass, write_plan
-    from cutfiles.prove import Proved, fold_file
-    from cutfiles.recheck import prove_data, verify_data
-    from cutfiles.report.check import check_data, check_table
-    from cutfiles.report.folded_page import folded_page
-    from cutfiles.report.proof import proof_data, proof_table
-    from cutfiles.report.tables import made_data, made_table
-    from cutfiles.report.verdict import sentence, verdict_data
+    from cutfiles.report.pages.folded_page import folded_page
+    from cutfiles.report.text.check import check_data, check_table
+    from cutfiles.report.text.fold_check import proof_data, proof_table
+    from cutfiles.report.text.made import made_data, made_table
     from cutfiles.support.advice import advise
     from cutfiles.support.tolerance import error_effects
     from cutfiles.support.verdict import Verdict, assess
-    from cutfiles.verify import Difference
+    from cutfiles.words.cautions import cautions
+    from cutfiles.words.verdict import sentence, verdict_data
 
 _HOME = {
     "Board": "bench.book",
     "Book": "bench.book",
-    "BookList": "bench.lists",
+    "BookList": "lists.ledger",
     "Case": "bench.book",
     "Choices": "bench.choices",
     "Control": "line.send",
     "CutPlan": "machine.passes",
     "CutfilesError": "errors",
-    "Cutter": "machine.cutter",
-    "Difference": "verify",
-    "ExhibitPlan": "exhibit",
-    "FORMATS": "formats",
+    "Cutter": "machine.profile.cutter",
+    "Difference": "files.verify",
+    "ExhibitPlan": "exhibit.run",
+    "FORMATS": "files.formats",
     "Film": "bench.film",
     "Finding": "findings",
-    "Made": "made",
+    "Made": "files.made",
     "Opening": "bench.book",
-    "Options": "formats",
+    "Options": "files.formats",
     "Pass": "machine.passes",
-    "Proved": "prove",
+    "Proved": "files.fold_check",
     "Slip": "bench.slip",
     "Stock": "bench.films",
     "Verdict": "support.verdict",
@@ -87,46 +88,46 @@ _HOME = {
     "aligned": "machine.align",
     "assess": "support.verdict",
     "blank_slip": "bench.blank",
-    "cautions": "bench.cautions",
-    "check_data": "report.check",
+    "cautions": "words.cautions",
+    "check_data": "report.text.check",
     "check_job": "line.check",
-    "check_table": "report.check",
+    "check_table": "report.text.check",
     "coupon": "machine.coupon",
-    "cutter_from": "machine.read_cutter",
-    "deliver": "delivery",
-    "draft": "job",
+    "cutter_from": "machine.profile.read",
+    "deliver": "job.deliver",
+    "draft_of": "draft",
     "error_effects": "support.tolerance",
-    "find_cutter": "machine.read_cutter",
-    "fold_file": "prove",
-    "folded_page": "report.folded_page",
-    "made_data": "report.tables",
-    "made_table": "report.tables",
-    "make": "job",
-    "make_exhibit": "exhibit",
-    "make_sheets": "job",
+    "find_cutter": "machine.profile.read",
+    "fold_file": "files.fold_check",
+    "folded_page": "report.pages.folded_page",
+    "made_data": "report.text.made",
+    "made_table": "report.text.made",
+    "make": "job.make",
+    "make_exhibit": "exhibit.run",
+    "make_sheets": "job.make",
     "open_line": "line.lines",
-    "packaged_cutters": "machine.read_cutter",
+    "packaged_cutters": "machine.profile.read",
     "plan": "machine.plan",
     "plan_bytes": "machine.plan_data",
     "plan_from": "machine.plan_data",
-    "proof_data": "report.proof",
-    "proof_table": "report.proof",
-    "prove_data": "recheck",
-    "queries": "bench.queries",
-    "read_cutter": "machine.read_cutter",
+    "proof_data": "report.text.fold_check",
+    "proof_table": "report.text.fold_check",
+    "prove_data": "job.recheck",
+    "queries": "bench.questions",
+    "read_cutter": "machine.profile.read",
     "read_films": "bench.films",
-    "read_list": "bench.lists",
+    "read_list": "lists.ledger",
     "read_slip": "bench.slip",
-    "require_answers": "bench.queries",
+    "require_answers": "bench.questions",
     "send": "line.send",
-    "sentence": "report.verdict",
+    "sentence": "words.verdict",
     "slip_from": "bench.slip",
     "usual_films": "bench.films",
-    "verdict_data": "report.verdict",
-    "verify_data": "recheck",
-    "verify_pass": "plan_files",
-    "write_list": "bench.lists",
-    "write_plan": "plan_files",
+    "verdict_data": "words.verdict",
+    "verify_data": "job.recheck",
+    "verify_pass": "files.passes",
+    "write_list": "lists.ledger",
+    "write_plan": "files.passes",
 }
 
 __all__ = [
@@ -165,7 +166,7 @@ __all__ = [
     "coupon",
     "cutter_from",
     "deliver",
-    "draft",
+    "draft_of",
     "error_effects",
     "find_cutter",
     "fold_file",

@@ -10,14 +10,14 @@ from contextlib import contextmanager
 from typing import Literal
 
 from ezdxf import options
-from ezdxf.document import Drawing
+from ezdxf.document import Drawing as Document
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
 from ezdxf.layouts.layout import Modelspace
 
+from cutfiles.film.drawing import Drawing
 from cutfiles.pattern.pattern import COLOURS, Note, Role, Stroke
 from cutfiles.plane.measure import arc_centre, arc_radius, distance
-from cutfiles.sheets.sheet import Sheet
 
 Release = Literal["R12", "R2000"]
 
@@ -35,7 +35,7 @@ _INDEX = {
 """AutoCAD colour index nearest to each role's colour (from memory)."""
 
 
-def write_dxf(sheet: Sheet, release: Release) -> bytes:
+def write_dxf(sheet: Drawing, release: Release) -> bytes:
     """Return the sheet as a DXF file of this release."""
     with _same_every_time():
         document = new(release, units=0 if release == "R12" else 4)
@@ -74,7 +74,7 @@ def _same_every_time() -> Iterator[None]:
         logger.setLevel(level)
 
 
-def _layers(document: Drawing, release: Release) -> None:
+def _layers(document: Document, release: Release) -> None:
     for role in Role:
         layer = document.layers.add(layer_name(role), color=_INDEX[role])
         if release != "R12" and COLOURS[role] != "#000000":
@@ -122,7 +122,7 @@ def _note(space: Modelspace, note: Note) -> None:
     text.set_placement(_round(note.at), align=TextEntityAlignment.LEFT)
 
 
-def _extents(document: Drawing, space: Modelspace, sheet: Sheet) -> None:
+def _extents(document: Document, space: Modelspace, sheet: Drawing) -> None:
     low, high = (0.0, 0.0, 0.0), (round(sheet.width, 4), round(sheet.height, 4), 0.0)
     document.header["$EXTMIN"], document.header["$EXTMAX"] = low, high
     space.reset_extents(low, high)

@@ -10,11 +10,20 @@ from cutfiles.bench.slip import slip_from
 PATH = SAMPLES / "lists" / "scenarios.csv"
 LIMP = re.compile("limp|paperback|wrapper|paper cover")
 FIELDS = {
-    "support_no": "number", "title": "title", "binding": "binding", "opening": "opening",
-    "height_mm": "height", "left_board_mm": "left_width", "right_board_mm": "right_width",
-    "spine_mm": "spine_width", "left_side_mm": "left_side", "right_side_mm": "right_side",
-    "left_slope_deg": "left_slope", "right_slope_deg": "right_slope", "note": "note",
-}  # fmt: skip
+    "support_no": "number",
+    "title": "title",
+    "binding": "binding",
+    "opening": "opening",
+    "height_mm": "height",
+    "left_board_mm": "left_width",
+    "right_board_mm": "right_width",
+    "spine_mm": "spine_width",
+    "left_side_mm": "left_side",
+    "right_side_mm": "right_side",
+    "left_slope_deg": "left_slope",
+    "right_slope_deg": "right_slope",
+    "note": "note",
+}
 
 
 def rows():

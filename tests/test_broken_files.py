@@ -7,11 +7,11 @@ import sys
 import pytest
 from conftest import ROOT, SAMPLES
 
-from cutfiles import job
 from cutfiles.bench.slip import read_slip
+from cutfiles.draft import draft_of
 from cutfiles.errors import FileError
-from cutfiles.job import draft
-from cutfiles.recheck import verify_data
+from cutfiles.job import recheck
+from cutfiles.job.recheck import verify_data
 
 FILES = SAMPLES / "files"
 NAMES = ["A1.svg", "A1.r12.dxf", "A1.r2000.dxf", "A1.pdf", "A1.hpgl"]
@@ -22,8 +22,8 @@ BITS = [b"nan", b"1e999", b"-", b"", b"9" * 30, b"9" * 5000, b"\x00", b"<use/>",
 def verify(monkeypatch):
     """Compare bytes with the sample A1, which is designed only once."""
     slip = read_slip(SAMPLES / "A1.toml")
-    once = draft(slip)
-    monkeypatch.setattr(job, "draft", lambda _: once)
+    once = draft_of(slip)
+    monkeypatch.setattr(recheck, "draft_of", lambda _: once)
     return lambda data, name: verify_data(data, name, slip)
 
 
@@ -74,15 +74,23 @@ END = b"</svg>"
 @pytest.mark.parametrize(
     "more",
     [
-        b'<polyline points=""/>', b'<polyline points="1,2,3"/>', b'<polygon points="1"/>',
-        b'<circle cx="5mm" r="2"/>', b'<line x1="a"/>', b'<path d="M0 0L1e400 5"/>',
-        b'<g transform="rotate()"/>', b'<g transform="translate(5"/>',
-        b'<g transform="matrix(1 2)"/>', b'<g transform="scale(x)"/>',
-        b"<g>" * 3000 + b"</g>" * 3000, b'<path d="M0 0A1e-200 1e-200 0 0 1 5 5"/>',
-        b'<path d="M1e300 0L-1e300 1e300"/>', b'<path d="M0 0A1e308 1e308 0 0 1 1e308 -1e308"/>',
+        b'<polyline points=""/>',
+        b'<polyline points="1,2,3"/>',
+        b'<polygon points="1"/>',
+        b'<circle cx="5mm" r="2"/>',
+        b'<line x1="a"/>',
+        b'<path d="M0 0L1e400 5"/>',
+        b'<g transform="rotate()"/>',
+        b'<g transform="translate(5"/>',
+        b'<g transform="matrix(1 2)"/>',
+        b'<g transform="scale(x)"/>',
+        b"<g>" * 3000 + b"</g>" * 3000,
+        b'<path d="M0 0A1e-200 1e-200 0 0 1 5 5"/>',
+        b'<path d="M1e300 0L-1e300 1e300"/>',
+        b'<path d="M0 0A1e308 1e308 0 0 1 1e308 -1e308"/>',
     ],
     ids=lambda more: more[:36].decode(),
-)  # fmt: skip
+)
 def test_svg_that_means_nothing_is_refused(verify, more):
     with pytest.raises(FileError, match=r"A1\.svg: found "):
         verify(changed("A1.svg", END, more + END), "A1.svg")
@@ -98,9 +106,13 @@ def test_svg_path_with_a_number_too_many_or_too_few_is_refused(verify, d):
 
 @pytest.mark.parametrize(
     ("old", "new"),
-    [(b'viewBox="0 0', b'viewBox="0 x'), (b'viewBox="0 0', b'viewBox="nan 0'),
-     (b'encoding="utf-8"', b'encoding="ugf-8"'), (b'mm" version', b'.1.1mm" version')],
-)  # fmt: skip
+    [
+        (b'viewBox="0 0', b'viewBox="0 x'),
+        (b'viewBox="0 0', b'viewBox="nan 0'),
+        (b'encoding="utf-8"', b'encoding="ugf-8"'),
+        (b'mm" version', b'.1.1mm" version'),
+    ],
+)
 def test_svg_without_a_readable_size_or_text_is_refused(verify, old, new):
     with pytest.raises(FileError, match=r"A1\.svg: found "):
         verify(changed("A1.svg", old, new), "A1.svg")
@@ -108,9 +120,14 @@ def test_svg_without_a_readable_size_or_text_is_refused(verify, old, new):
 
 @pytest.mark.parametrize(
     "attribute",
-    [b'style="transform:translate(5px,0)"', b'style="stroke:red; display : none"',
-     b'display="none"', b'visibility="hidden"', b'style="visibility:collapse"'],
-)  # fmt: skip
+    [
+        b'style="transform:translate(5px,0)"',
+        b'style="stroke:red; display : none"',
+        b'display="none"',
+        b'visibility="hidden"',
+        b'style="visibility:collapse"',
+    ],
+)
 @pytest.mark.parametrize("old", [b"<g ", b"<path "])
 def test_svg_that_hides_or_moves_by_style_is_refused(verify, old, attribute):
     with pytest.raises(FileError, match=r"style|hidden"):
@@ -120,8 +137,9 @@ def test_svg_that_hides_or_moves_by_style_is_refused(verify, old, attribute):
 @pytest.mark.parametrize("css", [b"path{transform:scale(2)}", b".a{display:none}"])
 def test_svg_with_a_style_sheet_that_hides_or_moves_is_refused(verify, css):
     with pytest.raises(FileError, match="style"):
-        verify(changed("A1.svg", b"<defs />", b"<defs><style>" + css + b"</style></defs>"),
-               "A1.svg")  # fmt: skip
+        verify(
+            changed("A1.svg", b"<defs />", b"<defs><style>" + css + b"</style></defs>"), "A1.svg"
+        )
 
 
 def test_svg_styled_by_an_editor_is_still_compared(verify):

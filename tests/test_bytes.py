@@ -52,15 +52,24 @@ def runs():
     yield "make", [["make", *slips(), "--format", "all", "--to", "{}"]]
     yield "make-letter", [["make", *slips()[:2], "--paper", "Letter", "--to", "{}"]]
     for cutter in CUTTERS:
-        lines = [["make", path, "--cutter", "{laser}" if cutter == "laser" else cutter, "--to",
-                  "{}"] for path in slips()]  # fmt: skip
+        lines = [
+            ["make", path, "--cutter", "{laser}" if cutter == "laser" else cutter, "--to", "{}"]
+            for path in slips()
+        ]
         yield f"passes-{cutter}", lines
         yield f"coupon-{cutter}", [["coupon", "--cutter", cutter, "--to", "{}"]]
     yield "prints", [["sheet", *slips(), "--to", "{}"]]
     yield "prints-letter", [["sheet", *slips()[:3], "--paper", "Letter", "--to", "{}"]]
-    yield "blanks", [["slip", "{}/slip.toml"], ["slip", "{}/measuring.pdf"],
-                     ["slip", "{}/inches.toml", "--units", "in", "--height", "8"],
-                     ["films", "--blank"], ["cutters", "copy", "laser", "{}/l.toml"]]  # fmt: skip
+    yield (
+        "blanks",
+        [
+            ["slip", "{}/slip.toml"],
+            ["slip", "{}/measuring.pdf"],
+            ["slip", "{}/inches.toml", "--units", "in", "--height", "8"],
+            ["films", "--blank"],
+            ["cutters", "copy", "laser", "{}/l.toml"],
+        ],
+    )
     lists = sorted((SAMPLES / "lists").glob("*.csv"))
     for path in lists:
         yield (
@@ -73,10 +82,18 @@ def runs():
         [["exhibit", str(lists[0]), "--workers", "1", "--cutter", "wide-roll-knife", "--to", "{}"]],
     )
     yield "exhibit-scenarios", [["exhibit", str(lists[1]), "--workers", "1", "--to", "{}"]]
-    yield "told", [["check", *slips()], *(["check", path] for path in slips()),
-                   *(["check", path, "--json"] for path in slips()),
-                   ["films"], ["films", "--json"], ["cutters", "list"],
-                   *(["cutters", "check", cutter] for cutter in CUTTERS)]  # fmt: skip
+    yield (
+        "told",
+        [
+            ["check", *slips()],
+            *(["check", path] for path in slips()),
+            *(["check", path, "--json"] for path in slips()),
+            ["films"],
+            ["films", "--json"],
+            ["cutters", "list"],
+            *(["cutters", "check", cutter] for cutter in CUTTERS),
+        ],
+    )
 
 
 def written(lines, folder):

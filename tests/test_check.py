@@ -7,10 +7,10 @@ from conftest import SAMPLES
 from scenarios import rows, values_of
 from test_cli import BOOK, run
 
-from cutfiles import check_data, check_table, draft, make, read_films, read_slip, slip_from
+from cutfiles import check_data, check_table, draft_of, make, read_films, read_slip, slip_from
 from cutfiles.bench.blank import quoted
 from cutfiles.bench.films import BLANK
-from cutfiles.report.check import rows_table
+from cutfiles.report.text.check import rows_table
 
 WEIGHED = [*BOOK, "--weight", "550 g", "--strict"]
 
@@ -32,11 +32,17 @@ def test_one_slip_in_full(tmp_path):
     assert result.exit_code == 0
     for said in (
         "verdict    make a trial: left leg bears 0.38 × its load (1.25 needed); 10 mil in three",
-        "no load test stands behind this", "dummy of 962 g (1.5 × the weight) for 24 h",
-        "left leg 1.66 N", "left board panel sags 0.3 mm (at most 2.2 mm): adequate",
-        "PET 10 mil", "three layers up to", "±6.0", "matters most", "beware     knife",
+        "no load test stands behind this",
+        "dummy of 962 g (1.5 × the weight) for 24 h",
+        "left leg 1.66 N",
+        "left board panel sags 0.3 mm (at most 2.2 mm): adequate",
+        "PET 10 mil",
+        "three layers up to",
+        "±6.0",
+        "matters most",
+        "beware     knife",
         "a conservator decides",
-    ):  # fmt: skip
+    ):
         assert said in result.output
     assert "laser" not in result.output
     assert list(tmp_path.iterdir()) == []
@@ -83,12 +89,22 @@ def test_json(scenario_files):
 
 def test_json_is_plain_json():
     """A side that weighs nothing loads its leg with nothing: no infinity gets out."""
-    slip = slip_from({"number": "T", "units": "mm", "height": 190, "width": 124, "spine_width": 32,
-                      "opening_angle": 120, "left_side": 0, "right_side": 30,
-                      "weight": "100 g"})  # fmt: skip
-    data = json.dumps(check_data(draft(slip)), allow_nan=False)
+    slip = slip_from(
+        {
+            "number": "T",
+            "units": "mm",
+            "height": 190,
+            "width": 124,
+            "spine_width": 32,
+            "opening_angle": 120,
+            "left_side": 0,
+            "right_side": 30,
+            "weight": "100 g",
+        }
+    )
+    data = json.dumps(check_data(draft_of(slip)), allow_nan=False)
     assert '"measured": null' in data
-    assert "adequate" in check_table(draft(slip))
+    assert "adequate" in check_table(draft_of(slip))
 
 
 def test_no_weight():
@@ -99,8 +115,18 @@ def test_no_weight():
 
 
 def test_questions_and_strict(tmp_path):
-    path = write(tmp_path, "Q", number="Q", units="mm", height=203, width=133, spine_width=34,
-                 left_slope=30, right_slope=30, opening_angle=110)  # fmt: skip
+    path = write(
+        tmp_path,
+        "Q",
+        number="Q",
+        units="mm",
+        height=203,
+        width=133,
+        spine_width=34,
+        left_slope=30,
+        right_slope=30,
+        opening_angle=110,
+    )
     asked = run("check", path)
     assert asked.exit_code == 0
     assert 'question   opening_angle: is "110" right? the two sides leave 120.0°' in asked.output
@@ -177,8 +203,10 @@ def test_films(tmp_path):
     assert "PET 10 mil  0.254" in usual.output
     assert run("films", "--blank").output == BLANK
     own = tmp_path / "ours.toml"
-    own.write_text(BLANK.replace('"5 mil"  ', '"12 mil" ').replace("flat sheets 5", "thick 12"),
-                   encoding="utf-8")  # fmt: skip
+    own.write_text(
+        BLANK.replace('"5 mil"  ', '"12 mil" ').replace("flat sheets 5", "thick 12"),
+        encoding="utf-8",
+    )
     assert "500 × 700" in run("films", own).output
     (data,) = json.loads(run("films", own, "--json").output)
     assert data["sizes_mm"] == [[500, 700]]
@@ -186,8 +214,21 @@ def test_films(tmp_path):
     used = run("check", SAMPLES / "A4.toml", "--films", own)
     assert "thick 12 mil" in used.output
     assert "PET" not in used.output
-    made = run("make", *BOOK, "--film", "thick 12 mil", "--layers", "1", "--films", own,
-               "--to", tmp_path / "out", "--format", "svg", "--json")  # fmt: skip
+    made = run(
+        "make",
+        *BOOK,
+        "--film",
+        "thick 12 mil",
+        "--layers",
+        "1",
+        "--films",
+        own,
+        "--to",
+        tmp_path / "out",
+        "--format",
+        "svg",
+        "--json",
+    )
     assert json.loads(made.stdout)["gauge_mm"] == 0.3048
 
 

@@ -13,8 +13,20 @@ from cutfiles.bench.fields import FIELDS
 from cutfiles.cli import cli
 
 FILES = SAMPLES / "files"
-BOOK = ["--number", "A1", "--units", "mm", "--height", "203", "--width", "133",
-        "--spine-width", "34", "--opening-angle", "120"]  # fmt: skip
+BOOK = [
+    "--number",
+    "A1",
+    "--units",
+    "mm",
+    "--height",
+    "203",
+    "--width",
+    "133",
+    "--spine-width",
+    "34",
+    "--opening-angle",
+    "120",
+]
 
 PICTURES = ["standing", "flat", "folded", "folded-page", "bench"]
 
@@ -33,17 +45,36 @@ def test_make_prints_a_table_and_writes_the_files(tmp_path):
     assert result.output.count("verified") == 6
     names = {path.name for path in tmp_path.iterdir()}
     assert names == {
-        "A1.svg", "A1.r12.dxf", "A1.r2000.dxf", "A1.pdf", "A1.hpgl", "A1.standing.svg",
-        "A1.flat.svg", "A1.bench.pdf", "A1.json", "A1.fold", "A1.folded.svg", "A1.folded.html",
-    }  # fmt: skip
+        "A1.svg",
+        "A1.r12.dxf",
+        "A1.r2000.dxf",
+        "A1.pdf",
+        "A1.hpgl",
+        "A1.standing.svg",
+        "A1.flat.svg",
+        "A1.bench.pdf",
+        "A1.json",
+        "A1.fold",
+        "A1.folded.svg",
+        "A1.folded.html",
+    }
     assert "folds      into its support: left fore edge 65.5" in result.output
 
 
 def test_json_has_the_documented_keys(tmp_path):
     result = run("make", SAMPLES / "F3.toml", "--to", tmp_path, "--json")
     data = json.loads(result.stdout)
-    for key in ("number", "units", "panels_mm", "creases", "sheet_mm", "layers", "gauge_mm",
-                "files", "findings"):  # fmt: skip
+    for key in (
+        "number",
+        "units",
+        "panels_mm",
+        "creases",
+        "sheet_mm",
+        "layers",
+        "gauge_mm",
+        "files",
+        "findings",
+    ):
         assert key in data
     assert data["units"] == "in"
     assert set(data["panels_mm"][0]) == {"name", "length"}
@@ -65,9 +96,17 @@ def test_several_slips_as_json_and_one_refused(tmp_path):
     bad = tmp_path / "bad.toml"
     bad.write_text('number = "Z"\nheight = "tall"\n', encoding="utf-8")
     result = CliRunner().invoke(
-        cli, ["make", str(SAMPLES / "A1.toml"), str(bad), str(SAMPLES / "B2.toml"), "--json",
-              "--to", str(tmp_path / "out")],
-    )  # fmt: skip
+        cli,
+        [
+            "make",
+            str(SAMPLES / "A1.toml"),
+            str(bad),
+            str(SAMPLES / "B2.toml"),
+            "--json",
+            "--to",
+            str(tmp_path / "out"),
+        ],
+    )
     assert result.exit_code == 1
     data = json.loads(result.stdout)
     assert [entry.get("number") for entry in data] == ["A1", None, "B2"]
@@ -79,8 +118,19 @@ def test_several_slips_as_json_and_one_refused(tmp_path):
 
 
 def test_options_instead_of_a_slip(tmp_path):
-    result = run("make", *BOOK, "--gauge", "3 mil", "--layers", "1", "--to", tmp_path,
-                 "--format", "svg", "--json")  # fmt: skip
+    result = run(
+        "make",
+        *BOOK,
+        "--gauge",
+        "3 mil",
+        "--layers",
+        "1",
+        "--to",
+        tmp_path,
+        "--format",
+        "svg",
+        "--json",
+    )
     data = json.loads(result.output)
     assert (data["layers"], data["gauge_mm"]) == (1, 0.0762)
     assert [f["format"] for f in data["files"]] == ["svg", *PICTURES]
@@ -118,9 +168,17 @@ def test_wrong_usage_exits_2(args, message):
 def test_formats_by_name_group_and_comma(tmp_path):
     run("make", *BOOK, "--format", "svg,pdf", "--format", "dxf", "--to", tmp_path)
     assert {p.name for p in tmp_path.glob("*")} == {
-        "A1.svg", "A1.pdf", "A1.r12.dxf", "A1.r2000.dxf", "A1.standing.svg", "A1.flat.svg",
-        "A1.bench.pdf", "A1.json", "A1.folded.svg", "A1.folded.html",
-    }  # fmt: skip
+        "A1.svg",
+        "A1.pdf",
+        "A1.r12.dxf",
+        "A1.r2000.dxf",
+        "A1.standing.svg",
+        "A1.flat.svg",
+        "A1.bench.pdf",
+        "A1.json",
+        "A1.folded.svg",
+        "A1.folded.html",
+    }
 
 
 def test_bed_and_range(tmp_path):

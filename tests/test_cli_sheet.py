@@ -8,7 +8,7 @@ from conftest import SAMPLES
 from pages import sizes
 
 from cutfiles.cli import cli
-from cutfiles.report.paper import PAPERS
+from cutfiles.report.printed.paper import PAPERS
 
 
 def run(*args):
@@ -23,9 +23,13 @@ def test_all_sheets(tmp_path):
     result = run("sheet", SAMPLES / "B1.toml", "--to", tmp_path, "--paper", "letter")
     assert result.exit_code == 0, result.output
     assert names(tmp_path) == {
-        "B1.bench.pdf", "B1.profile.pdf", "B1.profile.svg", "B1.template.pdf", "B1.labels.pdf",
+        "B1.bench.pdf",
+        "B1.profile.pdf",
+        "B1.profile.svg",
+        "B1.template.pdf",
+        "B1.labels.pdf",
         "B1.json",
-    }  # fmt: skip
+    }
     for path in tmp_path.glob("*.pdf"):
         for size in sizes(path.read_bytes()):
             assert sorted(size) == pytest.approx(sorted(PAPERS["Letter"]), abs=0.01)

@@ -12,18 +12,25 @@ from conftest import SAMPLES
 
 from cutfiles import deliver as deliver_
 from cutfiles import make, read_slip, slip_from
-from cutfiles.delivery import deliver
 from cutfiles.errors import CutfilesError, FileError
-from cutfiles.made import safe_name
+from cutfiles.files.made import safe_name
+from cutfiles.job.deliver import deliver
 
-PICTURES = {
-    "A1.standing.svg", "A1.flat.svg", "A1.folded.svg", "A1.folded.html", "A1.bench.pdf",
-}  # fmt: skip
+PICTURES = {"A1.standing.svg", "A1.flat.svg", "A1.folded.svg", "A1.folded.html", "A1.bench.pdf"}
 
 
 def book(**more):
-    return slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,
-                      "spine_width": 34, "opening_angle": 120, **more})  # fmt: skip
+    return slip_from(
+        {
+            "number": "A1",
+            "units": "mm",
+            "height": 203,
+            "width": 133,
+            "spine_width": 34,
+            "opening_angle": 120,
+            **more,
+        }
+    )
 
 
 def names(folder):
@@ -43,8 +50,12 @@ def test_corrected_slip_replaces_its_files_and_removes_old_ones(tmp_path):
     deliver(make(book()), tmp_path)
     done = deliver(make(book(height=204), formats=["svg"]), tmp_path)
     assert {p.name for p in done.removed} == {
-        "A1.r12.dxf", "A1.r2000.dxf", "A1.pdf", "A1.hpgl", "A1.fold",
-    }  # fmt: skip
+        "A1.r12.dxf",
+        "A1.r2000.dxf",
+        "A1.pdf",
+        "A1.hpgl",
+        "A1.fold",
+    }
     assert names(tmp_path) == {"A1.svg", "A1.json", *PICTURES}
     assert b"height: 204.00 mm" in (tmp_path / "A1.svg").read_bytes()
 
@@ -93,8 +104,14 @@ def test_a_record_cannot_lead_out_of_the_folder(tmp_path):
     record = json.loads((out / "A1.json").read_text())
     import hashlib
 
-    record["files"].append({"path": "../precious.txt", "format": "svg", "verified": True,
-                            "sha256": hashlib.sha256(b"keep").hexdigest()})  # fmt: skip
+    record["files"].append(
+        {
+            "path": "../precious.txt",
+            "format": "svg",
+            "verified": True,
+            "sha256": hashlib.sha256(b"keep").hexdigest(),
+        }
+    )
     (out / "A1.json").write_text(json.dumps(record))
     deliver(make(book(height=204)), out)
     assert precious.read_text() == "keep"
@@ -143,7 +160,7 @@ def test_a_refused_slip_leaves_nothing(tmp_path):
 
 def test_a_file_that_reads_back_wrong_is_not_delivered(tmp_path, monkeypatch):
     from cutfiles.errors import DifferenceError
-    from cutfiles.writers import hpgl
+    from cutfiles.files.writers import hpgl
 
     write = hpgl.write_hpgl
     monkeypatch.setattr(
@@ -163,8 +180,15 @@ def test_folder_problems(tmp_path):
 @pytest.mark.parametrize("wait", [0.15, 0.4, 0.7, 1.0])
 def test_killed_at_any_point(tmp_path, wait):
     """kill -9 leaves whole files only, and the next run completes the set."""
-    command = [sys.executable, "-m", "cutfiles", "make", str(SAMPLES / "A1.toml"), "--to",
-               str(tmp_path)]  # fmt: skip
+    command = [
+        sys.executable,
+        "-m",
+        "cutfiles",
+        "make",
+        str(SAMPLES / "A1.toml"),
+        "--to",
+        str(tmp_path),
+    ]
     process = subprocess.Popen(command, stdout=subprocess.DEVNULL)
     time.sleep(wait)
     process.send_signal(signal.SIGKILL)
@@ -180,9 +204,19 @@ def test_killed_at_any_point(tmp_path, wait):
 
 @pytest.mark.parametrize(
     ("number", "name"),
-    [("A1", "A1"), ("MS 12/3", "MS 12_3"), ("../x", "_x"), ("CON", "_CON"), ("con.1", "_con.1"),
-     ("..", "_"), ("a.", "a"), ('<b>:"|?*\\', "_b_______"), (" x ", "x"), ("lpt1", "_lpt1")],
-)  # fmt: skip
+    [
+        ("A1", "A1"),
+        ("MS 12/3", "MS 12_3"),
+        ("../x", "_x"),
+        ("CON", "_CON"),
+        ("con.1", "_con.1"),
+        ("..", "_"),
+        ("a.", "a"),
+        ('<b>:"|?*\\', "_b_______"),
+        (" x ", "x"),
+        ("lpt1", "_lpt1"),
+    ],
+)
 def test_safe_name(number, name):
     assert safe_name(number) == name
 

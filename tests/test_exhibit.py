@@ -17,13 +17,13 @@ from conftest import ROOT, SAMPLES
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cutfiles.bench.lists import read_list
 from cutfiles.cli import cli
 from cutfiles.errors import FileError, SlipError
-from cutfiles.exhibit import ExhibitPlan, make_exhibit
-from cutfiles.exhibit_work import Making
-from cutfiles.sheets.layout import Rules
-from cutfiles.sheets.stock import Stock, StockFilm, read_stock
+from cutfiles.exhibit.run import ExhibitPlan, make_exhibit
+from cutfiles.exhibit.work import Making
+from cutfiles.film.layout import Rules
+from cutfiles.film.stock import Stock, StockFilm, read_stock
+from cutfiles.lists.ledger import read_list
 
 HEAD = "No,Title,Show,H,W,Spine,Opens to,Case\n"
 BOOKS = "".join(
@@ -64,16 +64,27 @@ def test_all_is_made(tmp_path):
     for number in ("A1", "A2", "B1", "B2"):
         for ending in ("svg", "pdf", "json", "standing.svg", "flat.svg"):
             assert f"supports/{number}.{ending}" in files
-    assert {"index.html", "supports.csv", "supports.json", "order.csv", "cutting.csv",
-            "install.csv", "import.csv", "report.txt", "exhibit.json"} <= files.keys()  # fmt: skip
+    assert {
+        "index.html",
+        "supports.csv",
+        "supports.json",
+        "order.csv",
+        "cutting.csv",
+        "install.csv",
+        "import.csv",
+        "report.txt",
+        "exhibit.json",
+    } <= files.keys()
     assert "sheets/sheet-001.svg" in files
     assert not [name for name in files if name.endswith((".part", ".journal"))]
     assert sum(len(sheet.pieces) for sheet in done.sheets) == 4
 
 
 def test_one_bad_book_stops_no_other(tmp_path):
-    bad = ("C1,Bad,p. 1,abc,100 mm,20 mm,120,A\nC2,Flat,p. 1,200 mm,100 mm,20 mm,180,A\n"
-           "C3,Shut,closed,200 mm,100 mm,20 mm,,A\n")  # fmt: skip
+    bad = (
+        "C1,Bad,p. 1,abc,100 mm,20 mm,120,A\nC2,Flat,p. 1,200 mm,100 mm,20 mm,180,A\n"
+        "C3,Shut,closed,200 mm,100 mm,20 mm,,A\n"
+    )
     books = listed(tmp_path, HEAD + BOOKS + bad)
     done = make_exhibit(books, tmp_path / "out", plan())
     assert done.counts == {"made": 4, "unchanged": 0, "refused": 3}
@@ -86,7 +97,7 @@ def test_one_bad_book_stops_no_other(tmp_path):
 
 
 def test_a_fault_of_the_program_is_a_refused_row(tmp_path, monkeypatch):
-    from cutfiles import exhibit_work
+    from cutfiles.exhibit import work as exhibit_work
 
     real = exhibit_work.make
 
@@ -103,9 +114,9 @@ def test_a_fault_of_the_program_is_a_refused_row(tmp_path, monkeypatch):
 
 def test_sheets_go_through_the_cutter(tmp_path):
     """Passes by face for each sheet, verified, timed; another cutter makes them anew."""
+    from cutfiles.files.passes import verify_pass
     from cutfiles.machine.plan_data import plan_from
-    from cutfiles.machine.read_cutter import find_cutter
-    from cutfiles.plan_files import verify_pass
+    from cutfiles.machine.profile.read import find_cutter
 
     books, out = listed(tmp_path, HEAD + BOOKS), tmp_path / "out"
     making = Making(formats=None, cutter=find_cutter("flatbed-wheel"), paper=None)
@@ -308,8 +319,12 @@ def test_dask_executor(tmp_path):
 
 def test_progress_is_told(tmp_path):
     told = []
-    make_exhibit(listed(tmp_path, HEAD + BOOKS), tmp_path / "out", plan(),
-                 progress=lambda *said: told.append(said))  # fmt: skip
+    make_exhibit(
+        listed(tmp_path, HEAD + BOOKS),
+        tmp_path / "out",
+        plan(),
+        progress=lambda *said: told.append(said),
+    )
     assert [said for said in told if said[0] == "supports"][-1] == ("supports", 4, 4)
     assert told[-1][0] == "sheets"
 
@@ -360,8 +375,9 @@ def test_stock_file_is_updated_once(tmp_path):
 
 def test_order_adds_up(tmp_path):
     roll = StockFilm(form="roll", name="roll", gauge=0.127, width=1016, length=None, price=10.0)
-    done = make_exhibit(listed(tmp_path, HEAD + BOOKS), tmp_path / "out",
-                        plan(stock=Stock((roll,)), spares=1))  # fmt: skip
+    done = make_exhibit(
+        listed(tmp_path, HEAD + BOOKS), tmp_path / "out", plan(stock=Stock((roll,)), spares=1)
+    )
     assert sum(len(sheet.pieces) for sheet in done.sheets) == 8
     rows = list(csv.DictReader(io.StringIO((tmp_path / "out/order.csv").read_text("utf-8-sig"))))
     needed = sum(sheet.height for sheet in done.sheets) / 1000
@@ -376,24 +392,38 @@ def test_order_adds_up(tmp_path):
 
 def test_bad_stock_tells_all(tmp_path):
     path = tmp_path / "film.toml"
-    path.write_text('[[roll]]\ngauge = "5"\nwidth = "10 mm"\ncolour = 1\n[[sheet]]\n'
-                    'gauge = "5 mil"\nwidth = "1 m"\ncount = -1\ncreases = "up"\n[[bolt]]\n'
-                    )  # fmt: skip
+    path.write_text(
+        '[[roll]]\ngauge = "5"\nwidth = "10 mm"\ncolour = 1\n[[sheet]]\n'
+        'gauge = "5 mil"\nwidth = "1 m"\ncount = -1\ncreases = "up"\n[[bolt]]\n'
+    )
     with pytest.raises(SlipError) as refusal:
         read_stock(path)
     said = str(refusal.value)
-    for part in ("roll 1, gauge", "roll 1, width", "roll 1, colour", "sheet 1, length",
-                 "sheet 1, count", "sheet 1, creases", "bolt"):  # fmt: skip
+    for part in (
+        "roll 1, gauge",
+        "roll 1, width",
+        "roll 1, colour",
+        "sheet 1, length",
+        "sheet 1, count",
+        "sheet 1, creases",
+        "bolt",
+    ):
         assert part in said
 
 
 # -- odd texts -------------------------------------------------------------------------------------
 
 NASTY = [
-    ("../x", "<script>alert(1)</script>"), ("CON", '=HYPERLINK("http://x","y")'),
-    ("a/b", "+1+1"), ("..", "x" * 300), ("A'&\"", "</title><img src=x onerror=alert(1)>"),
-    ("<b>", "@cmd"), ("-rf", "]]>"), ("x:y", "‮right to left"), ("%41", "ascii \\ back"),
-]  # fmt: skip
+    ("../x", "<script>alert(1)</script>"),
+    ("CON", '=HYPERLINK("http://x","y")'),
+    ("a/b", "+1+1"),
+    ("..", "x" * 300),
+    ("A'&\"", "</title><img src=x onerror=alert(1)>"),
+    ("<b>", "@cmd"),
+    ("-rf", "]]>"),
+    ("x:y", "‮right to left"),
+    ("%41", "ascii \\ back"),
+]
 
 
 def test_odd_texts_stay_text_and_inside_the_folder(tmp_path):
@@ -455,9 +485,20 @@ def test_every_row_ends_somewhere(tmp_path_factory, rows):
 def test_command(tmp_path):
     from click.testing import CliRunner
 
-    args = ["exhibit", str(SAMPLES / "lists" / "kitchen-gardens.csv"), "--to", str(tmp_path / "o"),
-            "--format", "svg", "--effort", "quick", "--workers", "1",
-            "--stock", "sheet 1016 mm x 1500 mm"]  # fmt: skip
+    args = [
+        "exhibit",
+        str(SAMPLES / "lists" / "kitchen-gardens.csv"),
+        "--to",
+        str(tmp_path / "o"),
+        "--format",
+        "svg",
+        "--effort",
+        "quick",
+        "--workers",
+        "1",
+        "--stock",
+        "sheet 1016 mm x 1500 mm",
+    ]
     run = CliRunner().invoke(cli, args)
     assert run.exit_code == 1
     assert "this run: 2 made, 0 unchanged, 7 refused" in run.output

@@ -7,8 +7,14 @@ from cutfiles.bench.slip import slip_from
 from cutfiles.errors import CutfilesError, FileError, FilmsError, SlipError
 from cutfiles.units import MM_PER_MIL
 
-BOOK = {"number": "T", "units": "mm", "height": 203, "width": 133, "spine_width": 34,
-        "opening_angle": 120}  # fmt: skip
+BOOK = {
+    "number": "T",
+    "units": "mm",
+    "height": 203,
+    "width": 133,
+    "spine_width": 34,
+    "opening_angle": 120,
+}
 
 
 def test_usual_gauges():
@@ -46,10 +52,18 @@ def test_all_faults_at_once():
         films_from({"film": rows, "films": []}, "films ours.toml")
     places = {fault.place.removeprefix("films ours.toml, ") for fault in refusal.value.faults}
     assert places == {
-        "films", "film 1, name", "film 1, gauge", "film 2, gauge", "film 2, modulus",
-        "film 2, coating", "film 2, colour", "film 3, name", "film 3, sizes", "film 4, sizes",
+        "films",
+        "film 1, name",
+        "film 1, gauge",
+        "film 2, gauge",
+        "film 2, modulus",
+        "film 2, coating",
+        "film 2, colour",
+        "film 3, name",
+        "film 3, sizes",
+        "film 4, sizes",
         "film 4, form",
-    }  # fmt: skip
+    }
 
 
 @pytest.mark.parametrize("values", [{}, {"film": []}, {"film": "PET"}, {"film": ["PET"]}])
@@ -68,9 +82,9 @@ def test_files_that_are_none(tmp_path):
 
 
 def test_a_slip_chooses_by_name_or_by_gauge():
-    own = films_from({"film": [
-        {"name": "Stiff", "gauge": "100 µm", "modulus": 4800, "coating": "coated"},
-    ]})  # fmt: skip
+    own = films_from(
+        {"film": [{"name": "Stiff", "gauge": "100 µm", "modulus": 4800, "coating": "coated"}]}
+    )
     for support in ({"film": "stiff"}, {"gauge": "0.1 mm"}, {"film": "Stiff", "gauge": "100 µm"}):
         film = slip_from({**BOOK, "support": support}, stocks=own).film
         assert (film.gauge, film.modulus, film.coating, film.name) == (0.1, 4800, "coated", "Stiff")

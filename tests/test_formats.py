@@ -9,15 +9,15 @@ from hypothesis import strategies as st
 from strategies import slips
 
 from cutfiles.bench.slip import read_slip
+from cutfiles.draft import draft_of
 from cutfiles.errors import FormatError
-from cutfiles.formats import FORMATS, HPGL_PENS, Options, check_bed, write_sheet
-from cutfiles.job import draft
-from cutfiles.machine.cutter import Setting
+from cutfiles.files.formats import FORMATS, HPGL_PENS, Options, check_bed, write_drawing
+from cutfiles.files.verify import compare
+from cutfiles.film.drawing import Drawing
+from cutfiles.machine.profile.cutter import Setting
 from cutfiles.machine.score import METHODS
 from cutfiles.pattern.pattern import COLOURS, Role, Stroke
 from cutfiles.plane.shapes import Path, Point, closed_path, open_path
-from cutfiles.sheets.sheet import Sheet
-from cutfiles.verify import compare
 
 BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
 ROOMY = Options(hpgl_range=8_388_607, settings=BEAM)
@@ -25,17 +25,24 @@ KEYS = sorted(FORMATS)
 
 
 def sheet(*strokes, number="A1"):
-    return Sheet(title=number, width=200, height=150, piece=(180, 130), strokes=strokes, notes=(),
-                 facts=(("number", number), ("unit", "mm")))  # fmt: skip
+    return Drawing(
+        title=number,
+        width=200,
+        height=150,
+        piece=(180, 130),
+        strokes=strokes,
+        notes=(),
+        facts=(("number", number), ("unit", "mm")),
+    )
 
 
 @settings(max_examples=250)
 @given(slips(), st.sampled_from(KEYS))
 def test_every_format_comes_back(slip, key):
-    made = draft(slip).sheet
-    data = write_sheet(made, FORMATS[key], ROOMY)
+    made = draft_of(slip).sheet
+    data = write_drawing(made, FORMATS[key], ROOMY)
     assert compare(made, data, FORMATS[key], ROOMY) == ()
-    assert write_sheet(made, FORMATS[key], ROOMY) == data
+    assert write_drawing(made, FORMATS[key], ROOMY) == data
 
 
 @pytest.mark.parametrize("key", KEYS)
@@ -43,7 +50,7 @@ def test_open_and_closed_are_kept_apart(key):
     """A V stays open: a writer that closes it would make a piece that falls out."""
     vee = ((20, 20), (60, 80), (100, 20))
     for path in (open_path(*vee), closed_path(*vee)):
-        data = write_sheet(sheet(Stroke(Role.OUTLINE, "v", path)), FORMATS[key], ROOMY)
+        data = write_drawing(sheet(Stroke(Role.OUTLINE, "v", path)), FORMATS[key], ROOMY)
         reading = FORMATS[key].read(data)
         assert [p.closed for p in reading.paths] == [path.closed]
         assert len(reading.paths[0].points) == 3
@@ -58,7 +65,7 @@ def test_arcs_turn_the_right_way(key, bulge, closed):
     bulges = (bulge, 0.0) if closed else (bulge,)
     path = Path(points, bulges, closed)
     stroke = Stroke(Role.OUTLINE, "arc", path)
-    data = write_sheet(sheet(stroke), FORMATS[key], ROOMY)
+    data = write_drawing(sheet(stroke), FORMATS[key], ROOMY)
     assert compare(sheet(stroke), data, FORMATS[key], ROOMY) == ()
     other = replace(stroke, path=Path(points, tuple(-b for b in bulges), closed))
     assert compare(sheet(other), data, FORMATS[key], ROOMY) != ()
@@ -72,21 +79,21 @@ def test_arcs_turn_the_right_way(key, bulge, closed):
 def test_text_is_only_ever_text(key, number):
     stroke = Stroke(Role.OUTLINE, "line", open_path((20, 20), (40, 40)))
     made = sheet(stroke, number=number)
-    data = write_sheet(made, FORMATS[key], ROOMY)
+    data = write_drawing(made, FORMATS[key], ROOMY)
     assert compare(made, data, FORMATS[key], ROOMY) == ()
     assert FORMATS[key].read(data).facts["number"] == number
 
 
 @pytest.mark.parametrize("key", KEYS)
 def test_no_trace_of_day_or_machine(key, monkeypatch):
-    made = draft(read_slip(SAMPLES / "A1.toml")).sheet
-    before = write_sheet(made, FORMATS[key], ROOMY)
+    made = draft_of(read_slip(SAMPLES / "A1.toml")).sheet
+    before = write_drawing(made, FORMATS[key], ROOMY)
     import time
 
     monkeypatch.setattr(time, "time", lambda: 4_000_000_000.0)
     monkeypatch.setenv("TZ", "Pacific/Auckland")
     monkeypatch.setenv("HOME", "/nowhere")
-    assert write_sheet(made, FORMATS[key], ROOMY) == before
+    assert write_drawing(made, FORMATS[key], ROOMY) == before
     for trace in (b"/home", b"/root", b"2026", b"2025"):
         assert trace not in before
 
@@ -102,10 +109,10 @@ def test_every_role_has_layer_colour_and_pen():
 
 
 def test_hpgl_pens_by_option():
-    made = draft(read_slip(SAMPLES / "A1.toml")).sheet
+    made = draft_of(read_slip(SAMPLES / "A1.toml")).sheet
     form = FORMATS["hpgl"]
     plain = Options(hpgl_range=8_388_607)
-    assert {p.layer for p in form.read(write_sheet(made, form, plain)).paths} == {
+    assert {p.layer for p in form.read(write_drawing(made, form, plain)).paths} == {
         "1",
         "2",
         "3",
@@ -113,7 +120,7 @@ def test_hpgl_pens_by_option():
     }
     pens = {**HPGL_PENS, Role.VALLEY: 7, Role.LABEL: 0, Role.REGISTRATION: 0}
     options = Options(pens=pens)
-    data = write_sheet(made, form, options)
+    data = write_drawing(made, form, options)
     assert {p.layer for p in form.read(data).paths} == {"1", "2", "7"}
     assert compare(made, data, form, options) == ()
     assert compare(made, data, form, Options()) != ()
@@ -122,7 +129,7 @@ def test_hpgl_pens_by_option():
 def test_hpgl_is_plain_and_breaks_long_runs():
     points = [(10 + i * 0.1, 20 + (i % 2)) for i in range(1200)]
     made = sheet(Stroke(Role.LABEL, "zigzag", open_path(*points)))
-    data = write_sheet(made, FORMATS["hpgl"], ROOMY)
+    data = write_drawing(made, FORMATS["hpgl"], ROOMY)
     for line in data.decode("ascii").splitlines():
         assert line.count(",") <= 1000
         assert line.endswith(";")
@@ -130,25 +137,25 @@ def test_hpgl_is_plain_and_breaks_long_runs():
 
 
 def test_outline_is_worked_last():
-    made = draft(read_slip(SAMPLES / "A1.toml")).sheet
+    made = draft_of(read_slip(SAMPLES / "A1.toml")).sheet
     for form in FORMATS.values():
-        layers = [p.layer for p in form.read(write_sheet(made, form, ROOMY)).paths]
+        layers = [p.layer for p in form.read(write_drawing(made, form, ROOMY)).paths]
         last = form.layer(Stroke(Role.OUTLINE, "x", open_path((0, 0), (1, 1))), ROOMY)
         assert layers[-1] == last
 
 
 def test_too_large_is_refused_with_the_measure():
-    made = draft(read_slip(SAMPLES / "D1.toml")).sheet
+    made = draft_of(read_slip(SAMPLES / "D1.toml")).sheet
     with pytest.raises(FormatError, match=r"1048\.1 × 462\.3 mm.*819\.2 mm.*--hpgl-range"):
-        write_sheet(made, FORMATS["hpgl"], Options())
-    assert write_sheet(made, FORMATS["hpgl"], Options(hpgl_range=60000))
+        write_drawing(made, FORMATS["hpgl"], Options())
+    assert write_drawing(made, FORMATS["hpgl"], Options(hpgl_range=60000))
     huge = replace(made, width=5081.0)
     with pytest.raises(FormatError, match=r"5081\.0 × .* PDF holds at most 5080\.0 mm"):
-        write_sheet(huge, FORMATS["pdf"], Options())
+        write_drawing(huge, FORMATS["pdf"], Options())
 
 
 def test_bed():
-    made = draft(read_slip(SAMPLES / "B2.toml")).sheet
+    made = draft_of(read_slip(SAMPLES / "B2.toml")).sheet
     check_bed(made, Options(bed=(255.1, 81.1)))
     with pytest.raises(FormatError, match=r"255\.0 × 81\.0 mm.*larger cutter"):
         check_bed(made, Options(bed=(250, 81)))
@@ -173,6 +180,13 @@ def test_pdf_steps_are_the_standards_own():
     ]
     assert len(found) == 8 * 9
     for group, type_ in found:
-        assert group in {"Structural", "Positions", "White", "Varnish", "Dimensions", "Braille",
-                         "Legend"}  # fmt: skip
+        assert group in {
+            "Structural",
+            "Positions",
+            "White",
+            "Varnish",
+            "Dimensions",
+            "Braille",
+            "Legend",
+        }
         assert (type_ in structural) if group == "Structural" else type_ == ""

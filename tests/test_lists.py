@@ -9,9 +9,9 @@ from conftest import SAMPLES
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cutfiles.bench.columns import ColumnMapping, column_of, mapping_text, read_mapping
-from cutfiles.bench.lists import read_list, write_list
 from cutfiles.errors import FileError, SlipError
+from cutfiles.lists.headers import ColumnMapping, column_of, mapping_text, read_mapping
+from cutfiles.lists.ledger import read_list, write_list
 
 LISTS = SAMPLES / "lists"
 
@@ -62,23 +62,32 @@ def test_messy_list_is_read_right(messy):
 
 @pytest.mark.parametrize(
     ("row", "column", "rule"),
-    [(4, "W", "fraction-in-a-row-of-inches"), (6, "Shelf mark", "formula-kept-as-text"),
-     (6, "Opens to", "about"), (7, "Opens to", "words-to-note"), (9, "Shelf mark", "placeholder"),
-     (10, "H", "ditto"), (11, "H", "sizes-in-one-cell"), (11, "Notes", "copies-from-note")],
-)  # fmt: skip
+    [
+        (4, "W", "fraction-in-a-row-of-inches"),
+        (6, "Shelf mark", "formula-kept-as-text"),
+        (6, "Opens to", "about"),
+        (7, "Opens to", "words-to-note"),
+        (9, "Shelf mark", "placeholder"),
+        (10, "H", "ditto"),
+        (11, "H", "sizes-in-one-cell"),
+        (11, "Notes", "copies-from-note"),
+    ],
+)
 def test_messy_ledger(messy, row, column, rule):
     assert (row, column, rule) in rules(messy)
 
 
 @pytest.mark.parametrize(
     ("row", "said"),
-    [(5, r'column Th\.: found "29"; a bare number needs units; .*--units'),
-     (6, 'column No.: found "3", which stands in row 7 too'),
-     (10, 'column Show: found "closed"; .*no cradle'),
-     (12, r'column Th\.: found "2 ft\?"; a measure that is certain'),
-     (9, "column Opens to: found nothing"),
-     (13, 'column Show: found "04-Mar"; .*date')],
-)  # fmt: skip
+    [
+        (5, r'column Th\.: found "29"; a bare number needs units; .*--units'),
+        (6, 'column No.: found "3", which stands in row 7 too'),
+        (10, 'column Show: found "closed"; .*no cradle'),
+        (12, r'column Th\.: found "2 ft\?"; a measure that is certain'),
+        (9, "column Opens to: found nothing"),
+        (13, 'column Show: found "04-Mar"; .*date'),
+    ],
+)
 def test_messy_refusals_name_row_column_text_and_remedy(messy, row, said):
     import re
 
@@ -132,13 +141,22 @@ def test_written_back_no_cell_runs(tmp_path):
 
 @pytest.mark.parametrize(
     ("header", "field", "unit"),
-    [("Height (in)", "height", "in"), ("H [cm]", "height", "cm"), ("W, mm", "width", "mm"),
-     ("spine_width", "spine_width", ""), ("Opens to°", "opening_angle", "°"), 
-     ("SHELF-MARK", "shelf_mark", ""),
-     ("est_weight_g", "weight", "g"), ("opening_angle_deg", "opening_angle", "°"),
-     ("Vitrine", "case", ""), ("H × W × T (mm)", "size", "mm"), ("Title mm", "title", ""),
-     ("Gauge", "support.gauge", ""), ("nonsense", "", "")],
-)  # fmt: skip
+    [
+        ("Height (in)", "height", "in"),
+        ("H [cm]", "height", "cm"),
+        ("W, mm", "width", "mm"),
+        ("spine_width", "spine_width", ""),
+        ("Opens to°", "opening_angle", "°"),
+        ("SHELF-MARK", "shelf_mark", ""),
+        ("est_weight_g", "weight", "g"),
+        ("opening_angle_deg", "opening_angle", "°"),
+        ("Vitrine", "case", ""),
+        ("H × W × T (mm)", "size", "mm"),
+        ("Title mm", "title", ""),
+        ("Gauge", "support.gauge", ""),
+        ("nonsense", "", ""),
+    ],
+)
 def test_column_of(header, field, unit):
     column = column_of(header)
     assert (column.field, column.unit) == (field, unit)
@@ -182,8 +200,10 @@ def test_two_openings_of_one_book_get_numbers_of_their_own(tmp_path):
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
 @pytest.mark.parametrize("delimiter", [",", ";", "\t", "|"])
 def test_encodings_and_delimiters(tmp_path, encoding, delimiter):
-    cells = [["No", "Title", "H (cm)", "W (cm)", "Spine (cm)", "Opens to"],
-             ["1", "Ärzte – „Bücher“", "20,3", "13,3", "3,4", "120°"]]  # fmt: skip
+    cells = [
+        ["No", "Title", "H (cm)", "W (cm)", "Spine (cm)", "Opens to"],
+        ["1", "Ärzte – „Bücher“", "20,3", "13,3", "3,4", "120°"],
+    ]
     out = io.StringIO()
     csv.writer(out, delimiter=delimiter).writerows(cells)
     books = listed(tmp_path, out.getvalue().encode(encoding))
@@ -206,9 +226,10 @@ def test_mapping_is_saved_and_used(tmp_path):
     with pytest.raises(FileError, match="no row with the names of columns"):
         listed(tmp_path, text)
     saved = tmp_path / "columns.toml"
-    saved.write_text('header_row = 1\nunits = "in"\n[columns]\n"Ticket" = "number"\n'
-                     '"Tall" = "height"\n"Across" = "width"\n"Rücken" = "spine_width"\n'
-                     )  # fmt: skip
+    saved.write_text(
+        'header_row = 1\nunits = "in"\n[columns]\n"Ticket" = "number"\n'
+        '"Tall" = "height"\n"Across" = "width"\n"Rücken" = "spine_width"\n'
+    )
     books = listed(tmp_path, text, read_mapping(saved))
     assert books.rows[0].slip.book.height == pytest.approx(203.2)
     saved.write_text(mapping_text(books.header, "in"))
@@ -243,12 +264,13 @@ def workbook(path, rows, merge=()):
 def test_xlsx(tmp_path):
     pytest.importorskip("python_calamine")
     rows = [
-        ["Exhibit 2026"], [],
+        ["Exhibit 2026"],
+        [],
         ["No.", "Case", "Shelf mark", "Title", "Show", "H (mm)", "W (mm)", "Th. (mm)", "Opens to"],
         [1, "A", 412, "One", "p. 4", 203, 133.5, 34, 120],
         [2, None, "00413", "Two", datetime.date(2026, 3, 4), 203, 133, 34, 120],
         [3, None, "=1+1", "Three", "p. 5", "8 in", 133, 34, 120],
-    ]  # fmt: skip
+    ]
     books = read_list(workbook(tmp_path / "list.xlsx", rows, ["B4:B6"]))
     assert [row.number for row in books.rows] == ["1", "2", "3"]
     assert [row.values["case"] for row in books.rows] == ["A", "A", "A"]
@@ -284,9 +306,15 @@ def test_ods(tmp_path):
 
 @pytest.mark.parametrize(
     ("name", "data"),
-    [("a.csv", b""), ("a.csv", b"\x00\xff\x00"), ("a.xlsx", b"PK\x03\x04rubbish"),
-     ("a.ods", b"none"), ("a.csv", b"just text"), ("a.xls", b"\xd0\xcf\x11\xe0")],
-)  # fmt: skip
+    [
+        ("a.csv", b""),
+        ("a.csv", b"\x00\xff\x00"),
+        ("a.xlsx", b"PK\x03\x04rubbish"),
+        ("a.ods", b"none"),
+        ("a.csv", b"just text"),
+        ("a.xls", b"\xd0\xcf\x11\xe0"),
+    ],
+)
 def test_no_list_is_refused(tmp_path, name, data):
     pytest.importorskip("python_calamine")
     with pytest.raises(FileError, match=name):
@@ -298,13 +326,40 @@ def test_no_list_is_refused(tmp_path, name, data):
 # -- fuzzing ---------------------------------------------------------------------------------------
 
 CELLS = st.one_of(
-    st.sampled_from(["", "8 in", '9"x5 5/8"x2"', "dto.", '"', "tbc", "=1+1", "'=x", "~110",
-                     "04-Mar",
-                     "closed", "120", "203", "133 mm", "<b>x</b>", "../x", "CON", "2 copies",
-                     "TOTAL", "No", "x" * 301, "\ufeff", "1E5", "-4", "½", "5 1/4", "a\nb"]),
+    st.sampled_from(
+        [
+            "",
+            "8 in",
+            '9"x5 5/8"x2"',
+            "dto.",
+            '"',
+            "tbc",
+            "=1+1",
+            "'=x",
+            "~110",
+            "04-Mar",
+            "closed",
+            "120",
+            "203",
+            "133 mm",
+            "<b>x</b>",
+            "../x",
+            "CON",
+            "2 copies",
+            "TOTAL",
+            "No",
+            "x" * 301,
+            "\ufeff",
+            "1E5",
+            "-4",
+            "½",
+            "5 1/4",
+            "a\nb",
+        ]
+    ),
     st.text(max_size=12),
     st.integers(-10, 400).map(str),
-)  # fmt: skip
+)
 
 
 @given(st.lists(st.lists(CELLS, min_size=6, max_size=8), max_size=8), st.sampled_from(",;"))
@@ -316,8 +371,11 @@ def test_no_crash_and_no_dropped_row(tmp_path_factory, rows, delimiter):
     text = out.getvalue()
     path = tmp_path_factory.mktemp("fuzz")
     books = listed(path, text.encode("utf-8", errors="replace"))
-    passed = [c for c in books.ledger if c.rule in
-              ("blank-row", "totals-row", "header-again", "title-row")]  # fmt: skip
+    passed = [
+        c
+        for c in books.ledger
+        if c.rule in ("blank-row", "totals-row", "header-again", "title-row")
+    ]
     assert len(books.rows) + len(passed) + 1 >= 1 + len(rows)
     assert all((row.slip is None) == bool(row.faults) for row in books.rows)
     again = listed(path, write_list(books))

@@ -3,34 +3,55 @@
 import pytest
 
 from cutfiles.bench.slip import slip_from
+from cutfiles.draft import draft_of
 from cutfiles.errors import DesignError
-from cutfiles.job import draft
 
-BOOK = {"number": "A1", "units": "mm", "height": 203, "width": 133, "spine_width": 34,
-        "opening_angle": 120}  # fmt: skip
+BOOK = {
+    "number": "A1",
+    "units": "mm",
+    "height": 203,
+    "width": 133,
+    "spine_width": 34,
+    "opening_angle": 120,
+}
 SMALL = {**BOOK, "height": 16, "width": 30, "spine_width": 10}
 
 
 @pytest.mark.parametrize(
     ("values", "settings", "field"),
     [
-        ({**BOOK, "width": 12, "spine_width": 12, "opening_angle": 40}, {"corner_radius": 15},
-         "corner_radius"),
-        ({**BOOK, "right_slope": 0, "width": 20, "opening_angle": 130}, {"corner_radius": 18},
-         "corner_radius"),
+        (
+            {**BOOK, "width": 12, "spine_width": 12, "opening_angle": 40},
+            {"corner_radius": 15},
+            "corner_radius",
+        ),
+        (
+            {**BOOK, "right_slope": 0, "width": 20, "opening_angle": 130},
+            {"corner_radius": 18},
+            "corner_radius",
+        ),
         ({**BOOK, "spine_width": 4}, {"relief_diameter": 6}, "relief_diameter"),
-        ({**BOOK, "opening_angle": 178}, {"least_rise": 0.5, "relief_diameter": 4},
-         "relief_diameter"),
-        (SMALL, {"score_gap": 10, "corner_radius": 0, "end_inset": 0, "edge_gap": 10,
-                 "fold_gap": 10}, "score_gap"),
-        ({**SMALL, "height": 15}, {"fold_gap": 10, "edge_gap": 10, "corner_radius": 0,
-                                   "end_inset": 4}, "fold_gap"),
+        (
+            {**BOOK, "opening_angle": 178},
+            {"least_rise": 0.5, "relief_diameter": 4},
+            "relief_diameter",
+        ),
+        (
+            SMALL,
+            {"score_gap": 10, "corner_radius": 0, "end_inset": 0, "edge_gap": 10, "fold_gap": 10},
+            "score_gap",
+        ),
+        (
+            {**SMALL, "height": 15},
+            {"fold_gap": 10, "edge_gap": 10, "corner_radius": 0, "end_inset": 4},
+            "fold_gap",
+        ),
         ({**BOOK, "height": 40}, {"tape_inset": 20}, "tape_inset"),
     ],
-)  # fmt: skip
+)
 def test_settings_that_do_not_go_together(values, settings, field):
     with pytest.raises(DesignError, match=rf"support\.{field}: found "):
-        draft(slip_from({**values, "support": settings}))
+        draft_of(slip_from({**values, "support": settings}))
 
 
 @pytest.mark.parametrize("layers", [1, 3])
@@ -41,7 +62,7 @@ def test_scores_end_within_the_rounded_outline(layers, nesting, radius):
     values = {**BOOK, "height": 60, "width": 12, "spine_width": 12, "opening_angle": 40}
     more = {"layers": layers, "nesting": nesting, "corner_radius": radius, "gauge": "0.6 mm"}
     try:
-        pattern = draft(slip_from({**values, "support": more})).pattern
+        pattern = draft_of(slip_from({**values, "support": more})).pattern
     except DesignError:
         assert radius > 12
         return

@@ -3,12 +3,18 @@
 import pytest
 
 from cutfiles.bench.slip import read_slip, slip_from
-from cutfiles.bench.values import _LETTERS, _SIGNS
+from cutfiles.draft import draft_of
 from cutfiles.errors import FileError, SlipError
-from cutfiles.job import draft
+from cutfiles.tables.value import _LETTERS, _SIGNS
 
-GOOD = {"number": "A1", "units": "mm", "height": 203, "width": 133, "spine_width": 34,
-        "opening_angle": 120}  # fmt: skip
+GOOD = {
+    "number": "A1",
+    "units": "mm",
+    "height": 203,
+    "width": 133,
+    "spine_width": 34,
+    "opening_angle": 120,
+}
 
 
 @pytest.mark.parametrize(
@@ -33,10 +39,13 @@ def test_endless_digits_in_other_fields(path):
 
 @pytest.mark.parametrize(
     "text",
-    ["a = " + "[" * 5000 + "]" * 5000, "a = " + "{a=" * 3000 + "1" + "}" * 3000,
-     "height = " + "9" * 5000],
+    [
+        "a = " + "[" * 5000 + "]" * 5000,
+        "a = " + "{a=" * 3000 + "1" + "}" * 3000,
+        "height = " + "9" * 5000,
+    ],
     ids=["lists", "tables", "digits"],
-)  # fmt: skip
+)
 def test_toml_that_its_reader_gives_up_on(tmp_path, text):
     path = tmp_path / "deep.toml"
     path.write_text(text)
@@ -73,6 +82,6 @@ def test_a_number_written_as_a_number_is_told_its_quotation_marks():
 
 @pytest.mark.parametrize("letter", sorted(_SIGNS - {" "} | _LETTERS | {"i", "l", "1"}))
 def test_every_letter_labels_a_support_alone(letter):
-    made = draft(slip_from({**GOOD, "number": letter}))
+    made = draft_of(slip_from({**GOOD, "number": letter}))
     assert dict(made.sheet.facts)["number"] == letter
     assert any(stroke.name == "label left" for stroke in made.sheet.strokes)

@@ -10,18 +10,18 @@ from hypothesis import given, settings
 from strategies import slips
 
 from cutfiles.bench.slip import read_slip, slip_from
-from cutfiles.job import draft
+from cutfiles.draft import draft_of
 from cutfiles.pattern.pattern import Role
-from cutfiles.report.canvas import HEIGHT, WIDTH
-from cutfiles.report.flat import DASHES, flat_picture
-from cutfiles.report.spread import spread
-from cutfiles.report.standing import standing_picture
+from cutfiles.report.pictures.canvas import HEIGHT, WIDTH
+from cutfiles.report.pictures.flat import DASHES, flat_picture
+from cutfiles.report.pictures.spread import spread
+from cutfiles.report.pictures.standing import standing_picture
 
 SVG = "{http://www.w3.org/2000/svg}"
 
 
 def pictures(slip):
-    made = draft(slip)
+    made = draft_of(slip)
     return {
         "standing": standing_picture(made.support),
         "flat": flat_picture(made.pattern, made.support),
@@ -69,9 +69,19 @@ def test_any_support_is_tidy(slip):
 
 
 def test_longest_title_and_foreign_letters():
-    slip = slip_from({"number": "x" * 40, "title": "藏 كتاب <b>&amp;" * 18, "units": "mm",
-                      "shelf_mark": "s" * 120, "opening": "p" * 120, "height": 203, "width": 133,
-                      "spine_width": 34, "opening_angle": 120})  # fmt: skip
+    slip = slip_from(
+        {
+            "number": "x" * 40,
+            "title": "藏 كتاب <b>&amp;" * 18,
+            "units": "mm",
+            "shelf_mark": "s" * 120,
+            "opening": "p" * 120,
+            "height": 203,
+            "width": 133,
+            "spine_width": 34,
+            "opening_angle": 120,
+        }
+    )
     for svg in pictures(slip).values():
         check(svg)
         assert b"<b>" not in svg
@@ -85,10 +95,17 @@ def test_valley_and_mountain_differ_without_colour():
 
 
 def test_the_numbers_are_the_supports():
-    made = draft(read_slip(sample_slips()[0]))
+    made = draft_of(read_slip(sample_slips()[0]))
     svg = standing_picture(made.support).decode()
-    for said in ("rise 66.5", "leg 65.5", "base 112.6", "spine panel 35.0", "opening 120.0°",
-                 "slope 30.0°", "whole width 260.2"):  # fmt: skip
+    for said in (
+        "rise 66.5",
+        "leg 65.5",
+        "base 112.6",
+        "spine panel 35.0",
+        "opening 120.0°",
+        "slope 30.0°",
+        "whole width 260.2",
+    ):
         assert said in svg
     flat = flat_picture(made.pattern, made.support).decode()
     for said in ("left board 130.0", "675.1 × 601.3", "201.0", "190.1", "120.0°"):
@@ -97,11 +114,12 @@ def test_the_numbers_are_the_supports():
 
 def test_standing_picture_is_to_scale():
     """The support's line on the page, times the scale, is the support."""
-    made = draft(read_slip(sample_slips()[0]))
+    made = draft_of(read_slip(sample_slips()[0]))
     svg = standing_picture(made.support).decode()
     over, under = map(float, re.search(r"scale ([\d.]+):([\d.]+)", svg).groups())
-    line = next(e for e in ElementTree.fromstring(svg).iter(f"{SVG}path")
-                if e.get("stroke-width") == "0.6")  # fmt: skip
+    line = next(
+        e for e in ElementTree.fromstring(svg).iter(f"{SVG}path") if e.get("stroke-width") == "0.6"
+    )
     xs = [float(n) for n in re.findall(r"[ML ]([\d.]+),", line.get("d"))]
     assert (max(xs) - min(xs)) * under / over == pytest.approx(260.17, abs=0.05)
 

@@ -2,39 +2,64 @@
 
 import pytest
 
-from cutfiles.bench.queries import queries, require_answers
+from cutfiles.bench.questions import queries, require_answers
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import SlipError
 
-BOOK = {"number": "T", "units": "mm", "height": 203, "left_width": 133, "right_width": 133,
-        "spine_width": 34, "left_rise": 66.5, "right_rise": 66.5}  # fmt: skip
+BOOK = {
+    "number": "T",
+    "units": "mm",
+    "height": 203,
+    "left_width": 133,
+    "right_width": 133,
+    "spine_width": 34,
+    "left_rise": 66.5,
+    "right_rise": 66.5,
+}
 
 CASES = [
     ("opening", "opening_angle", {"opening_angle": 110}, ['"110"', "120.0°", "sides were used"]),
     ("slope", "left_slope", {"left_slope": 20}, ['"20"', "30.0°", "rise was used"]),
     ("widths", "right_width", {"right_width": 129}, ["129.0 mm", "133.0 mm"]),
     ("sides", "spine_width", {"left_side": 25, "right_side": 20}, ["34.0 mm", "45.0 mm"]),
-    ("sides", "thickness", {"spine_width": "", "thickness": 34, "left_side": 25,
-                            "right_side": 20}, ["34.0 mm"]),
+    (
+        "sides",
+        "thickness",
+        {"spine_width": "", "thickness": 34, "left_side": 25, "right_side": 20},
+        ["34.0 mm"],
+    ),
     ("weight", "weight", {"weight": "300 g"}, ['"300 g"', "505 g to 918 g"]),
     ("weight", "weight", {"weight": "2 lb 4 oz"}, ['"2 lb 4 oz"']),
     ("page-angle", "page_angle", {"page_angle": 130}, ["130°", "120°"]),
-    ("swapped", "left_side", {"opening": "pp. 20-21", "pages": 300, "left_side": 30,
-                              "right_side": 4}, ["near the front", "left side", "30.0 mm"]),
-    ("swapped", "left_side", {"opening": "f. 290", "pages": 300, "left_side": 4,
-                              "right_side": 30}, ["near the back", "right side"]),
-    ("swapped", "left_side", {"opening": "title page", "left_side": 30, "right_side": 4},
-     ["near the front"]),
+    (
+        "swapped",
+        "left_side",
+        {"opening": "pp. 20-21", "pages": 300, "left_side": 30, "right_side": 4},
+        ["near the front", "left side", "30.0 mm"],
+    ),
+    (
+        "swapped",
+        "left_side",
+        {"opening": "f. 290", "pages": 300, "left_side": 4, "right_side": 30},
+        ["near the back", "right side"],
+    ),
+    (
+        "swapped",
+        "left_side",
+        {"opening": "title page", "left_side": 30, "right_side": 4},
+        ["near the front"],
+    ),
     ("cover", "cover", {"binding": "limp vellum"}, ["sounds limp"]),
-]  # fmt: skip
+]
 
 
 def slip_with(changes):
     return slip_from({**BOOK, **changes})
 
 
-@pytest.mark.parametrize(("rule", "path", "changes", "parts"), CASES,
-                         ids=[f"{i}-{c[0]}" for i, c in enumerate(CASES)])  # fmt: skip
+@pytest.mark.parametrize(
+    ("rule", "path", "changes", "parts"), CASES, ids=[f"{i}-{c[0]}" for i, c in enumerate(CASES)]
+)
 def test_asked_once(rule, path, changes, parts):
     slip = slip_with(changes)
     (query,) = queries(slip)

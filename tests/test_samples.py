@@ -4,7 +4,7 @@ import pytest
 from conftest import SAMPLES, sample_slips
 
 from cutfiles import deliver, make, read_slip
-from cutfiles.delivery import deliver as deliver_to
+from cutfiles.job.deliver import deliver as deliver_to
 
 FILES = SAMPLES / "files"
 

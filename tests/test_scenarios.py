@@ -3,9 +3,10 @@
 import pytest
 from scenarios import rows, scenario_slips
 
-from cutfiles.bench.queries import queries
+from cutfiles.bench.questions import queries
+from cutfiles.draft import draft_of
 from cutfiles.errors import DesignError
-from cutfiles.job import draft, make
+from cutfiles.job.make import make
 from cutfiles.support.verdict import STATES
 
 SLIPS = scenario_slips()
@@ -13,7 +14,7 @@ NO_CRADLE = {"C3": "closed book", "I2": "spine panel of 2.0 mm"}
 
 
 def answer(number):
-    return draft(SLIPS[number]).verdict
+    return draft_of(SLIPS[number]).verdict
 
 
 def test_there_are_34():
@@ -34,7 +35,7 @@ def test_every_book_has_a_verdict(number):
 def test_no_cradle(number, found):
     """A closed book, and a concertina without a spine panel: refused, with what to do."""
     with pytest.raises(DesignError, match=found) as refusal:
-        draft(SLIPS[number])
+        draft_of(SLIPS[number])
     assert "another" in refusal.value.fault.remedy
 
 

@@ -12,9 +12,14 @@ from cutfiles.pattern.lettering import undrawable
 from cutfiles.support.cradle import design
 
 GOOD = {
-    "number": "A1", "units": "mm", "height": 203, "width": 133, "spine_width": 34,
-    "left_rise": 66.5, "right_rise": 66.5,
-}  # fmt: skip
+    "number": "A1",
+    "units": "mm",
+    "height": 203,
+    "width": 133,
+    "spine_width": 34,
+    "left_rise": 66.5,
+    "right_rise": 66.5,
+}
 DROP = object()
 
 
@@ -70,8 +75,11 @@ BAD = [
     ("left_slope", {"left_rise": DROP, "left_slope": 76}, ['"76"', "from 0 to 75°"]),
     ("left_slope", {"left_rise": DROP, "left_slope": -1}, ["0° or more"]),
     ("right_slope", {"right_rise": DROP, "right_slope": "2 rad"}, ['"rad" is no unit of angle']),
-    ("opening_angle", {"left_rise": DROP, "right_rise": DROP, "opening_angle": 29},
-     ['"29"', "from 30 to 180°"]),
+    (
+        "opening_angle",
+        {"left_rise": DROP, "right_rise": DROP, "opening_angle": 29},
+        ['"29"', "from 30 to 180°"],
+    ),
     ("opening_angle", {"opening_angle": 181}, ["from 30 to 180°"]),
     ("opening_angle", {"right_rise": DROP, "opening_angle": 170}, ["leaves -20.0°"]),
     ("opening_angle", {"right_rise": DROP, "opening_angle": 60}, ["leaves 90.0°"]),
@@ -79,8 +87,19 @@ BAD = [
     ("right_side", {"right_side": "thick"}, ['"thick"']),
     ("weight", {"weight": "641 mm"}, ['"mm" is no unit of weight']),
     ("weight", {"weight": 0}, ["from 1 to 50000 g"]),
-    ("weight", {"weight": 22, "units": "in", "height": 8, "width": 5, "spine_width": 1,
-                "left_rise": 2, "right_rise": 2}, ['"22"', "weight"]),
+    (
+        "weight",
+        {
+            "weight": 22,
+            "units": "in",
+            "height": 8,
+            "width": 5,
+            "spine_width": 1,
+            "left_rise": 2,
+            "right_rise": 2,
+        },
+        ['"22"', "weight"],
+    ),
     ("cover", {"cover": "soft"}, ['"soft"', '"boards" or "limp"']),
     ("heigth", {"heigth": 3}, ["no such field", 'did you mean "height"']),
     ("gauge", {"gauge": "5 mil"}, ["no such field", 'did you mean "support.gauge"']),
@@ -95,7 +114,7 @@ BAD = [
     ("support.corner_radius", {"support": {"corner_radius": "-1 mm"}}, ["0 mm or more"]),
     ("support.height", {"support": {"height": 3}}, ["no such field", 'did you mean "height"']),
     ("support.end_inset", {"support": {"end_inset": "x"}}, ['"x"']),
-]  # fmt: skip
+]
 
 
 def test_there_are_many():
@@ -119,10 +138,13 @@ def test_bad_slip(field, changes, parts):
 BAD_DESIGN = [
     ("spine_width", {"spine_width": 1}, ["tab of 0.0 mm", 'spine_clearance = "3 mm"']),
     ("left_rise", {"left_rise": 5, "right_rise": 7}, ["rises of 5.0 and 7.0 mm", "no cradle"]),
-    ("left_width", {"width": 10, "left_rise": 9, "right_rise": 9,
-                    "support": {"fore_inset": "6 mm"}}, ["a board panel of 4.0 mm"]),
+    (
+        "left_width",
+        {"width": 10, "left_rise": 9, "right_rise": 9, "support": {"fore_inset": "6 mm"}},
+        ["a board panel of 4.0 mm"],
+    ),
     ("height", {"height": 15, "support": {"end_inset": "3 mm"}}, ["finished breadth of 9.0 mm"]),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("field", "changes", "parts"), BAD_DESIGN, ids=[b[0] for b in BAD_DESIGN])
@@ -148,8 +170,15 @@ def test_all_faults_together():
         )
     places = [fault.place.removeprefix("slip A3.toml, ") for fault in refusal.value.faults]
     assert places == [
-        "heigth", "height", "left_rise", "weight", "number", "width", "spine_width", "right_rise",
-    ]  # fmt: skip
+        "heigth",
+        "height",
+        "left_rise",
+        "weight",
+        "number",
+        "width",
+        "spine_width",
+        "right_rise",
+    ]
     assert len(str(refusal.value).split("\n")) == 8
 
 
@@ -221,8 +250,15 @@ def test_blank_slip_has_every_field_and_reads_as_empty(tmp_path):
 
 
 def test_filled_slip_reads_back(tmp_path):
-    known = {"number": 'A"1', "title": "It's \"new\" \\ 藏", "height": '7 3/4"', "width": "5 in",
-             "spine_width": "1 in", "opening_angle": "120", "support.gauge": "3 mil"}  # fmt: skip
+    known = {
+        "number": 'A"1',
+        "title": 'It\'s "new" \\ 藏',
+        "height": '7 3/4"',
+        "width": "5 in",
+        "spine_width": "1 in",
+        "opening_angle": "120",
+        "support.gauge": "3 mil",
+    }
     path = tmp_path / "A1.toml"
     path.write_text(blank_slip("in", known), encoding="utf-8")
     slip = read_slip(path)

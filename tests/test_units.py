@@ -7,27 +7,57 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cutfiles.errors import ReadingError
-from cutfiles.units import (
-    read_angle,
-    read_length,
-    read_number,
-    read_weight,
-    write_length,
-)
+from cutfiles.units import read_angle, read_length, read_number, read_weight, write_length
 
 LENGTHS = [
-    ("203 mm", 203), ("203mm", 203), ("20.3 cm", 203), ("20,3 cm", 203), ("0.203 m", 203),
-    ("8 in", 203.2), ('8"', 203.2), ("8 inches", 203.2), ("8 in.", 203.2), ("8''", 203.2),
-    ("8″", 203.2), ("8”", 203.2), ("8 Inch", 203.2),
-    ("5 1/4 in", 133.35), ('5-1/4"', 133.35), ("5¼ in", 133.35), ("5 ¼″", 133.35),
-    ("5 1⁄4 in", 133.35), ("5–1/4 in", 133.35), ("5 - 1/4 in", 133.35), ("21/4 in", 133.35),
-    ("¼ in", 6.35), ("1/4 in", 6.35), (".25 in", 6.35), ("0,25 in", 6.35), ("4-13/32\"", 111.91875),
-    ("9' 1\"", 2768.6), ("9'1\"", 2768.6), ("9 ft 1 in", 2768.6), ("9’ 1”", 2768.6),
-    ("9' 1 1/2\"", 2781.3), ("1 m 5 cm", 1050), ("20 cm 3 mm", 203), ("7½ in", 190.5),
-    ("5 mil", 0.127), ("5 mils", 0.127), ("5 thou", 0.127), ("127 µm", 0.127), ("127 μm", 0.127),
-    ("127 um", 0.127), ("127 microns", 0.127), ("203\u00a0mm", 203), ("  203  mm ", 203),
-    ("20.3 centimetres", 203), ("-4 mm", -4), ("−4 mm", -4), ("1 5/16\"", 33.3375),
-]  # fmt: skip
+    ("203 mm", 203),
+    ("203mm", 203),
+    ("20.3 cm", 203),
+    ("20,3 cm", 203),
+    ("0.203 m", 203),
+    ("8 in", 203.2),
+    ('8"', 203.2),
+    ("8 inches", 203.2),
+    ("8 in.", 203.2),
+    ("8''", 203.2),
+    ("8″", 203.2),
+    ("8”", 203.2),
+    ("8 Inch", 203.2),
+    ("5 1/4 in", 133.35),
+    ('5-1/4"', 133.35),
+    ("5¼ in", 133.35),
+    ("5 ¼″", 133.35),
+    ("5 1⁄4 in", 133.35),
+    ("5–1/4 in", 133.35),
+    ("5 - 1/4 in", 133.35),
+    ("21/4 in", 133.35),
+    ("¼ in", 6.35),
+    ("1/4 in", 6.35),
+    (".25 in", 6.35),
+    ("0,25 in", 6.35),
+    ('4-13/32"', 111.91875),
+    ("9' 1\"", 2768.6),
+    ("9'1\"", 2768.6),
+    ("9 ft 1 in", 2768.6),
+    ("9’ 1”", 2768.6),
+    ("9' 1 1/2\"", 2781.3),
+    ("1 m 5 cm", 1050),
+    ("20 cm 3 mm", 203),
+    ("7½ in", 190.5),
+    ("5 mil", 0.127),
+    ("5 mils", 0.127),
+    ("5 thou", 0.127),
+    ("127 µm", 0.127),
+    ("127 μm", 0.127),
+    ("127 um", 0.127),
+    ("127 microns", 0.127),
+    ("203\u00a0mm", 203),
+    ("  203  mm ", 203),
+    ("20.3 centimetres", 203),
+    ("-4 mm", -4),
+    ("−4 mm", -4),
+    ('1 5/16"', 33.3375),
+]
 
 
 @pytest.mark.parametrize(("text", "mm"), LENGTHS, ids=[text for text, _ in LENGTHS])
@@ -44,18 +74,38 @@ def test_bare_number_counts_in_the_slips_units(units, mm):
 @pytest.mark.parametrize(
     ("text", "part"),
     [
-        ("203", "units"), (203, "units"), ("", "needed here"), ("tall", "one number"),
-        ("203 furlong", "no unit"), ("1,234 mm", "comma"), ("5 9/4 in", "proper fraction"),
-        ("5/0 in", "proper fraction"), ("3 in 5 mm", "belong together"),
-        ("1 in 9 ft", "belong together"), ("9' 14\"", "as large as"), ("9' 1", "units"),
-        ("~110 mm", "one number"), ("<50 mm", "one number"), ("110 mm?", "one number"),
-        ("129 ± 1 mm", "one number"), ("1e3 mm", "no unit"), ("nan", "one number"),
-        (float("nan"), "finite"), (float("inf"), "finite"), (True, "number"), (None, "number"),
-        ([203], "number"), ("dto.", "one number"), ("9x5 in", "no unit"), ("203 mm 4", "units"),
-        ("--4 mm", "one number"), ("4 4 mm", "units"), ("5 lb", "no unit"),
+        ("203", "units"),
+        (203, "units"),
+        ("", "needed here"),
+        ("tall", "one number"),
+        ("203 furlong", "no unit"),
+        ("1,234 mm", "comma"),
+        ("5 9/4 in", "proper fraction"),
+        ("5/0 in", "proper fraction"),
+        ("3 in 5 mm", "belong together"),
+        ("1 in 9 ft", "belong together"),
+        ("9' 14\"", "as large as"),
+        ("9' 1", "units"),
+        ("~110 mm", "one number"),
+        ("<50 mm", "one number"),
+        ("110 mm?", "one number"),
+        ("129 ± 1 mm", "one number"),
+        ("1e3 mm", "no unit"),
+        ("nan", "one number"),
+        (float("nan"), "finite"),
+        (float("inf"), "finite"),
+        (True, "number"),
+        (None, "number"),
+        ([203], "number"),
+        ("dto.", "one number"),
+        ("9x5 in", "no unit"),
+        ("203 mm 4", "units"),
+        ("--4 mm", "one number"),
+        ("4 4 mm", "units"),
+        ("5 lb", "no unit"),
         ("inf mm", "one number"),
     ],
-)  # fmt: skip
+)
 def test_length_refused(text, part):
     with pytest.raises(ReadingError) as refusal:
         read_length(text)
@@ -65,10 +115,18 @@ def test_length_refused(text, part):
 
 @pytest.mark.parametrize(
     ("text", "grams"),
-    [("641 g", 641), ("0.64 kg", 640), ("0,64 kg", 640), ("1.4 lb", 635.029318),
-     ("1 lb 6 oz", 623.689508), ("22 oz", 623.689508), ("1 lbs", 453.59237), ("13.7 oz", 388.3885),
-     ("1 kg 200 g", 1200)],
-)  # fmt: skip
+    [
+        ("641 g", 641),
+        ("0.64 kg", 640),
+        ("0,64 kg", 640),
+        ("1.4 lb", 635.029318),
+        ("1 lb 6 oz", 623.689508),
+        ("22 oz", 623.689508),
+        ("1 lbs", 453.59237),
+        ("13.7 oz", 388.3885),
+        ("1 kg 200 g", 1200),
+    ],
+)
 def test_weight(text, grams):
     assert read_weight(text) == pytest.approx(grams, rel=1e-6)
 
@@ -82,9 +140,16 @@ def test_bare_weight():
 
 @pytest.mark.parametrize(
     ("text", "degrees"),
-    [("120", 120), ("120°", 120), (120, 120), ("120 deg", 120), ("35,5 degrees", 35.5),
-     ("35° 30'", 35.5), ("½°", 0.5)],
-)  # fmt: skip
+    [
+        ("120", 120),
+        ("120°", 120),
+        (120, 120),
+        ("120 deg", 120),
+        ("35,5 degrees", 35.5),
+        ("35° 30'", 35.5),
+        ("½°", 0.5),
+    ],
+)
 def test_angle(text, degrees):
     assert read_angle(text) == pytest.approx(degrees)
 

@@ -6,15 +6,15 @@ import pytest
 from conftest import SAMPLES
 
 from cutfiles.bench.slip import read_slip
+from cutfiles.draft import draft_of
 from cutfiles.errors import DifferenceError, FileError
-from cutfiles.formats import FORMATS, Options, write_sheet
-from cutfiles.job import draft
-from cutfiles.machine.cutter import Setting
+from cutfiles.files.formats import FORMATS, Options, write_drawing
+from cutfiles.files.verify import compare, require_same
+from cutfiles.job.recheck import verify_data
+from cutfiles.machine.profile.cutter import Setting
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import mirror_left_right, scale, shift
 from cutfiles.plane.shapes import Path, Point
-from cutfiles.recheck import verify_data
-from cutfiles.verify import compare, require_same
 
 BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
 OPTIONS = Options(hpgl_range=8_388_607, settings=BEAM)
@@ -23,7 +23,7 @@ KEYS = sorted(FORMATS)
 
 @pytest.fixture(scope="module")
 def good():
-    return draft(read_slip(SAMPLES / "B1.toml")).sheet
+    return draft_of(read_slip(SAMPLES / "B1.toml")).sheet
 
 
 def with_strokes(sheet, strokes):
@@ -64,39 +64,64 @@ def opened(stroke):
 
 def cut_short(stroke):
     (a, b) = stroke.path.points
-    return Stroke(stroke.role, stroke.name,
-                  Path((a, Point(b.x, b.y - 0.4)), (0.0,), False))  # fmt: skip
+    return Stroke(stroke.role, stroke.name, Path((a, Point(b.x, b.y - 0.4)), (0.0,), False))
 
 
 DAMAGE = {
-    "25.4 times": (lambda s: all_paths(s, lambda p: scale(p, 25.4)),
-                   r"25\.4 times as large.*inches were taken for millimetres"),
-    "1/25.4": (lambda s: all_paths(s, lambda p: scale(p, 1 / 25.4)),
-               r"0\.0393\d times.*millimetres were taken for inches"),
+    "25.4 times": (
+        lambda s: all_paths(s, lambda p: scale(p, 25.4)),
+        r"25\.4 times as large.*inches were taken for millimetres",
+    ),
+    "1/25.4": (
+        lambda s: all_paths(s, lambda p: scale(p, 1 / 25.4)),
+        r"0\.0393\d times.*millimetres were taken for inches",
+    ),
     "96/72": (lambda s: all_paths(s, lambda p: scale(p, 96 / 72)), r"96 was taken for 72"),
     "1 %": (lambda s: all_paths(s, lambda p: scale(p, 1.01)), r"1\.01 times"),
-    "mirrored": (lambda s: all_paths(s, lambda p: mirror_left_right(p, s.width / 2)),
-                 "mirrored left to right"),
+    "mirrored": (
+        lambda s: all_paths(s, lambda p: mirror_left_right(p, s.width / 2)),
+        "mirrored left to right",
+    ),
     "mirrored and scaled": (
         lambda s: all_paths(s, lambda p: scale(mirror_left_right(p, s.width / 2), 10)),
-        "mirrored left to right and 10 times"),
-    "moved": (lambda s: all_paths(s, lambda p: shift(p, 3, -1)),
-              r"moved by 3\.000 mm to the right and -1\.000 mm up"),
-    "missing": (lambda s: one(s, "left apex, middle", lambda x: None),
-                r"left apex, middle at .* is missing"),
+        "mirrored left to right and 10 times",
+    ),
+    "moved": (
+        lambda s: all_paths(s, lambda p: shift(p, 3, -1)),
+        r"moved by 3\.000 mm to the right and -1\.000 mm up",
+    ),
+    "missing": (
+        lambda s: one(s, "left apex, middle", lambda x: None),
+        r"left apex, middle at .* is missing",
+    ),
     "doubled": (lambda s: one(s, "left apex, middle", lambda x: [x, x]), r"is doubled"),
-    "extra": (lambda s: one(s, "outline", lambda x: [x, Stroke(
-        Role.OUTLINE, "slit", Path((Point(50, 50), Point(60, 60)), (0.0,), False))]),
-        r"14\.14 mm that begins there is not in the pattern"),
-    "valley for mountain": (lambda s: one(s, "left apex, middle", swapped),
-                            r"left apex, middle: should be on layer"),
+    "extra": (
+        lambda s: one(
+            s,
+            "outline",
+            lambda x: [
+                x,
+                Stroke(Role.OUTLINE, "slit", Path((Point(50, 50), Point(60, 60)), (0.0,), False)),
+            ],
+        ),
+        r"14\.14 mm that begins there is not in the pattern",
+    ),
+    "valley for mountain": (
+        lambda s: one(s, "left apex, middle", swapped),
+        r"left apex, middle: should be on layer",
+    ),
     "outline opened": (lambda s: one(s, "outline", opened), r"outline: is open, should be closed"),
-    "shifted by 1 mm": (lambda s: one(s, "right foot, middle",
-                        lambda x: Stroke(x.role, x.name, shift(x.path, 1, 0))),
-                        r"right foot, middle: is off by (1\.0|0\.99)"),
-    "cut short": (lambda s: one(s, "right foot, middle", cut_short),
-                  r"right foot, middle: is off by 0\.(4|39)"),
-}  # fmt: skip
+    "shifted by 1 mm": (
+        lambda s: one(
+            s, "right foot, middle", lambda x: Stroke(x.role, x.name, shift(x.path, 1, 0))
+        ),
+        r"right foot, middle: is off by (1\.0|0\.99)",
+    ),
+    "cut short": (
+        lambda s: one(s, "right foot, middle", cut_short),
+        r"right foot, middle: is off by 0\.(4|39)",
+    ),
+}
 
 
 @pytest.mark.parametrize("key", KEYS)
@@ -117,8 +142,9 @@ def test_a_v_drawn_closed_is_named(good, key):
     form = FORMATS[key]
     labels = good.of_role(Role.LABEL)
     stroke = next(s for s in labels if not s.path.closed and len(s.path.points) > 4)
-    closed = Stroke(stroke.role, stroke.name,
-                    Path(stroke.path.points, (*stroke.path.bulges, 0.0), True))  # fmt: skip
+    closed = Stroke(
+        stroke.role, stroke.name, Path(stroke.path.points, (*stroke.path.bulges, 0.0), True)
+    )
     strokes = [closed if s is stroke else s for s in good.strokes]
     data = form.write(form.prepared(with_strokes(good, strokes)), OPTIONS)
     said = [str(d) for d in compare(good, data, form, OPTIONS)]
@@ -140,7 +166,7 @@ def test_empty_and_foreign_files(good, key):
 
 
 def test_statements_are_compared(good):
-    data = write_sheet(good, FORMATS["svg"], OPTIONS)
+    data = write_drawing(good, FORMATS["svg"], OPTIONS)
     for old, new, message in [
         (b"gauge: 0.075 mm", b"gauge: 0.127 mm", "statement gauge"),
         (b"number: B1", b"numbr: B1", "statement number: is not stated"),
@@ -148,13 +174,14 @@ def test_statements_are_compared(good):
         (b'width="221.', b'width="222.', "sheet: is 222."),
     ]:
         assert old in data, old
-        said = "\n".join(str(d) for d in compare(good, data.replace(old, new), FORMATS["svg"],
-                                                 OPTIONS))  # fmt: skip
+        said = "\n".join(
+            str(d) for d in compare(good, data.replace(old, new), FORMATS["svg"], OPTIONS)
+        )
         assert message in said
 
 
 def test_another_version_is_no_difference(good):
-    data = write_sheet(good, FORMATS["svg"], OPTIONS)
+    data = write_drawing(good, FORMATS["svg"], OPTIONS)
     assert b"made by: cutfiles " in data
     other = data.replace(b"made by: cutfiles 0", b"made by: cutfiles 9")
     assert compare(good, other, FORMATS["svg"], OPTIONS) == ()
@@ -175,7 +202,7 @@ def test_pdf_steps_are_compared(good):
 
 def test_difference_error_names_the_file(good):
     form = FORMATS["hpgl"]
-    data = write_sheet(good, form, OPTIONS).replace(b"SP3", b"SP2")
+    data = write_drawing(good, form, OPTIONS).replace(b"SP3", b"SP2")
     with pytest.raises(DifferenceError) as refusal:
         require_same("B1.hpgl", good, data, form, OPTIONS)
     assert str(refusal.value).startswith("B1.hpgl: found 2 VS2: ")
@@ -188,10 +215,11 @@ def test_difference_error_names_the_file(good):
 
 def test_svg_saved_by_an_editor(good):
     """Groups with transforms, relative commands, basic shapes: the same places."""
-    data = write_sheet(good, FORMATS["svg"], OPTIONS).decode()
-    data = data.replace('<g fill="none" id="cut-outline"',
-                        '<g fill="none" transform="translate(5 -2) translate(-5,2) rotate(0)" '
-                        'id="cut-outline"')  # fmt: skip
+    data = write_drawing(good, FORMATS["svg"], OPTIONS).decode()
+    data = data.replace(
+        '<g fill="none" id="cut-outline"',
+        '<g fill="none" transform="translate(5 -2) translate(-5,2) rotate(0)" id="cut-outline"',
+    )
     assert "translate" in data
     line = re.search(r'<path d="M ([\d.]+) ([\d.]+) L ([\d.]+) ([\d.]+)" id="score-valley-1"', data)
     x1, y1, x2, y2 = map(float, line.groups())
@@ -206,10 +234,16 @@ def test_svg_saved_by_an_editor(good):
         (b"<svg xmlns='http://www.w3.org/2000/svg' width='300' height='200'/>", "with a unit"),
         (b"<svg xmlns='http://www.w3.org/2000/svg' width='3in' height='2in'/>", "viewBox"),
         (b"<svg", "no XML"),
-        (b"<svg xmlns='http://www.w3.org/2000/svg' width='3in' height='2in' viewBox='0 0 3 2'>"
-         b"<ellipse/></svg>", "<ellipse>"),
-        (b"<svg xmlns='http://www.w3.org/2000/svg' width='3in' height='2in' viewBox='0 0 3 2'>"
-         b"<path d='M0 0 Q1 1 2 2'/></svg>", 'path data "Q'),
+        (
+            b"<svg xmlns='http://www.w3.org/2000/svg' width='3in' height='2in' viewBox='0 0 3 2'>"
+            b"<ellipse/></svg>",
+            "<ellipse>",
+        ),
+        (
+            b"<svg xmlns='http://www.w3.org/2000/svg' width='3in' height='2in' viewBox='0 0 3 2'>"
+            b"<path d='M0 0 Q1 1 2 2'/></svg>",
+            'path data "Q',
+        ),
         (b"<!DOCTYPE x [<!ENTITY a 'b'>]><svg/>", "entity"),
         (b"  0\nSECTION\n$ACADVER\n  1\nAC1009\n", "group code|ENTITIES"),
         (b"AutoCAD Binary DXF $ACADVER\n1\nAC1009", "binary"),
@@ -218,7 +252,7 @@ def test_svg_saved_by_an_editor(good):
         (b"IN;PD1;", "pairs"),
         (b"%PDF-1.7 nothing", "no PDF"),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_be_read_is_refused(data, message):
     slip = read_slip(SAMPLES / "B1.toml")
     with pytest.raises(FileError, match=message):
@@ -227,7 +261,7 @@ def test_what_cannot_be_read_is_refused(data, message):
 
 def test_dxf_in_inches_is_read_in_inches(good):
     """A DXF that says inches (code 1) with millimetre numbers is 25.4 times too large."""
-    data = write_sheet(good, FORMATS["dxf-r2000"], OPTIONS)
+    data = write_drawing(good, FORMATS["dxf-r2000"], OPTIONS)
     wrong = re.sub(rb"(\$INSUNITS\s+70\s+)4", rb"\g<1>1", data)
     assert wrong != data
     said = [str(d) for d in compare(good, wrong, FORMATS["dxf-r2000"], OPTIONS)]

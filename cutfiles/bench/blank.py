@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 
 from cutfiles.bench.choices import Choices
-from cutfiles.bench.fields import MEASURES, SETTINGS, Field
+from cutfiles.bench.fields import MEASURES, SETTINGS
 from cutfiles.bench.film import Film
+from cutfiles.tables.field import Field
 from cutfiles.units import Units
 
 _HEAD = """\

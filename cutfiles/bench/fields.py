@@ -1,40 +1,7 @@
 """The fields of a slip, in one table: the reader, the blank slip and the command line share it."""
 
-from typing import Literal, NamedTuple
-
+from cutfiles.tables.field import Field
 from cutfiles.units import UNITS
-
-KindName = Literal["text", "label", "length", "weight", "angle", "number", "choice"]
-
-
-class Field(NamedTuple):
-    """One field of a slip.
-
-    Attributes:
-        name: as in the slip; the command option is the same with hyphens.
-        kind: how its value is read.
-        help: one line that tells what to measure or choose.
-        example: a right value, as written in a slip.
-        least: smallest value allowed, mm, g or degrees.
-        most: largest value allowed.
-        choices: the words allowed, for the kind "choice".
-        support: whether it stands under [support].
-
-    """
-
-    name: str
-    kind: KindName
-    help: str
-    example: str = ""
-    least: float = 0.0
-    most: float = 0.0
-    choices: tuple[str, ...] = ()
-    support: bool = False
-
-    @property
-    def path(self) -> str:
-        """Where it stands in the slip: ``height`` or ``support.gauge``."""
-        return f"support.{self.name}" if self.support else self.name
 
 
 def _text(name: str, help: str, example: str, most: int) -> Field:
@@ -50,13 +17,15 @@ def _angle(name: str, help: str, example: str, least: float, most: float) -> Fie
 
 
 def _choice(name: str, help: str, choices: tuple[str, ...], support: bool = False) -> Field:
-    return Field(name=name, kind="choice", help=help, choices=choices, support=support,
-                 example=choices[0])  # fmt: skip
+    return Field(
+        name=name, kind="choice", help=help, choices=choices, support=support, example=choices[0]
+    )
 
 
 def _setting(name: str, help: str, example: str, least: float, most: float) -> Field:
-    return Field(name=name, kind="length", help=help, example=example, least=least, most=most,
-                 support=True)  # fmt: skip
+    return Field(
+        name=name, kind="length", help=help, example=example, least=least, most=most, support=True
+    )
 
 
 STEEPEST_SLOPE = 75.0
@@ -85,16 +54,27 @@ MEASURES: tuple[Field, ...] = (
     _length("left_rise", "height of the left fore edge above its joint", "66 mm", 0, 1000),
     _length("right_rise", "height of the right fore edge above its joint", "66 mm", 0, 1000),
     _angle("left_slope", "angle of the left board, if there is no rise", "30", 0, STEEPEST_SLOPE),
-    _angle("right_slope", "angle of the right board, if there is no rise", "30", 0,
-           STEEPEST_SLOPE),
-    _angle("opening_angle", "between the boards, if there are neither rises nor slopes", "120",
-           LEAST_OPENING, 180),
+    _angle("right_slope", "angle of the right board, if there is no rise", "30", 0, STEEPEST_SLOPE),
+    _angle(
+        "opening_angle",
+        "between the boards, if there are neither rises nor slopes",
+        "120",
+        LEAST_OPENING,
+        180,
+    ),
     _length("left_side", "thickness of board and leaves on the left", "17 mm", 0, 300),
     _length("right_side", "thickness of board and leaves on the right", "16 mm", 0, 300),
-    _angle("page_angle", "between the open leaves, where they open less than the boards", "110", 5,
-           180),
-    Field(name="pages", kind="number", help="number of the last page or leaf", example="180",
-          least=1, most=20000),
+    _angle(
+        "page_angle", "between the open leaves, where they open less than the boards", "110", 5, 180
+    ),
+    Field(
+        name="pages",
+        kind="number",
+        help="number of the last page or leaf",
+        example="180",
+        least=1,
+        most=20000,
+    ),
     Field(name="weight", kind="weight", help="of the book", example="641 g", least=1, most=50000),
     _choice("cover", "stiff boards or a limp cover", ("boards", "limp")),
     _text("binding", "kind of binding, in words", "cloth case, hollow back", 120),
@@ -102,41 +82,79 @@ MEASURES: tuple[Field, ...] = (
     _length("case_depth", "free inside the case, front to back", "400 mm", 20, 10000),
     _length("case_width", "the same, left to right", "600 mm", 20, 10000),
     _length("case_height", "the same, from its floor up", "300 mm", 20, 10000),
-)  # fmt: skip
+)
 
 SETTINGS: tuple[Field, ...] = (
-    Field(name="film", kind="text", help="the film's name in the table of films, instead of a "
-          "gauge", example="PET 5 mil", most=200, support=True),
-    _choice("coating", "of the film: only an uncoated one may be cut with a laser",
-            ("uncoated", "coated", "unknown"), support=True),
+    Field(
+        name="film",
+        kind="text",
+        help="the film's name in the table of films, instead of a gauge",
+        example="PET 5 mil",
+        most=200,
+        support=True,
+    ),
+    _choice(
+        "coating",
+        "of the film: only an uncoated one may be cut with a laser",
+        ("uncoated", "coated", "unknown"),
+        support=True,
+    ),
     _setting("gauge", "thickness of one film", "5 mil", 0.012, 0.6),
-    _choice("layers", "films on one another: 1, or 3 for a strip folded in three", ("1", "3"),
-            support=True),
+    _choice(
+        "layers",
+        "films on one another: 1, or 3 for a strip folded in three",
+        ("1", "3"),
+        support=True,
+    ),
     _setting("spine_clearance", "room added to the spine width", "1 mm", 0, 30),
     _setting("fore_inset", "how far a board panel ends short of the fore edge", "3 mm", 0, 50),
     _setting("end_inset", "how far the support ends short of head and tail", "1 mm", 0, 50),
     _setting("tape_thickness", "of the double-sided tape", "0.1 mm", 0, 2),
-    _setting("deck_lift", "height of the spine panel above the table, if not as computed",
-             "0.48 mm", 0, 50),
+    _setting(
+        "deck_lift",
+        "height of the spine panel above the table, if not as computed",
+        "0.48 mm",
+        0,
+        50,
+    ),
     _setting("tab_most", "longest tab", "12 mm", 2, 60),
     _setting("tab_least", "shorter tabs are lapped", "6 mm", 2, 60),
     _setting("tab_gap", "how far a tab ends short of the spine panel's middle", "1 mm", 0, 10),
     _setting("least_rise", "a side that rises less gets no wing", "8 mm", 0.5, 60),
     _setting("fold_gap", "what keeps the inner flap short of the outer fold", "1 mm", 0, 10),
     _setting("edge_gap", "what keeps the outer flap short of the finished edge", "0.5 mm", 0, 10),
-    Field(name="nesting", kind="number", help="factor on the shift of creases on the flaps",
-          example="1", least=0, most=2, support=True),
+    Field(
+        name="nesting",
+        kind="number",
+        help="factor on the shift of creases on the flaps",
+        example="1",
+        least=0,
+        most=2,
+        support=True,
+    ),
     _setting("score_gap", "how far cross scores stop short of a long fold", "1 mm", 0, 10),
-    _setting("relief_diameter", "of the holes where creases cross; 0 leaves them out", "1.5 mm",
-             0, 6),
+    _setting(
+        "relief_diameter", "of the holes where creases cross; 0 leaves them out", "1.5 mm", 0, 6
+    ),
     _setting("corner_radius", "of the free corners of the outline", "3 mm", 0, 20),
     _setting("tape_inset", "how far tape stays off every edge", "3 mm", 0, 20),
     _setting("stiff_board", "thickness of a stiff board laid under a limp cover", "2 mm", 0, 6),
-    Field(name="opening_ceiling", kind="angle", help="wider openings are advised against",
-          example="135", least=30, most=180, support=True),
-    _choice("straps", "bought strap, or strips of the same film, cut as extra pieces",
-            ("polyethylene", "film"), support=True),
+    Field(
+        name="opening_ceiling",
+        kind="angle",
+        help="wider openings are advised against",
+        example="135",
+        least=30,
+        most=180,
+        support=True,
+    ),
+    _choice(
+        "straps",
+        "bought strap, or strips of the same film, cut as extra pieces",
+        ("polyethylene", "film"),
+        support=True,
+    ),
     _choice("strap_slots", "slots in the board panels for the straps", ("no", "yes"), support=True),
-)  # fmt: skip
+)
 
 FIELDS: tuple[Field, ...] = MEASURES + SETTINGS

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
 from cutfiles.bench.film import MODULUS, Coating, Film, Layers
-from cutfiles.bench.load import Wanted, load_toml
 from cutfiles.errors import Fault, FilmsError, ReadingError
+from cutfiles.tables.load import Wanted, load_toml
 from cutfiles.units import read_length, read_number
 
 Form = Literal["sheet", "roll", "unknown"]
@@ -78,9 +78,12 @@ class Stock:
     def film(self, layers: Layers) -> Film:
         """Return it as the film of a support."""
         return Film(
-            gauge=self.gauge, layers=layers, modulus=self.modulus, coating=self.coating,
+            gauge=self.gauge,
+            layers=layers,
+            modulus=self.modulus,
+            coating=self.coating,
             name=self.name,
-        )  # fmt: skip
+        )
 
 
 def usual_films() -> tuple[Stock, ...]:
@@ -116,10 +119,16 @@ def films_from(values: Mapping[str, Any], source: str = "films") -> tuple[Stock,
     faults: list[Fault] = []
     rows = values.get("film")
     if not isinstance(rows, list) or not rows or not all(isinstance(r, Mapping) for r in rows):
-        raise FilmsError((
-            Fault(f"{source}, film", f'"{rows}"' if rows else "no film", "each film stands under "
-                  "[[film]]", "compare it with: cutfiles films --blank"),
-        ))  # fmt: skip
+        raise FilmsError(
+            (
+                Fault(
+                    f"{source}, film",
+                    f'"{rows}"' if rows else "no film",
+                    "each film stands under [[film]]",
+                    "compare it with: cutfiles films --blank",
+                ),
+            )
+        )
     faults += [
         Fault(f"{source}, {key}", f'"{key}"', "only [[film]] stands here", "correct or remove it")
         for key in values
@@ -130,10 +139,14 @@ def films_from(values: Mapping[str, Any], source: str = "films") -> tuple[Stock,
     for i, stock in enumerate(stocks, 1):
         twin = names.setdefault(stock.name.casefold(), i)
         if stock.name and twin != i:
-            faults.append(Fault(
-                f"{source}, film {i}, name", f'"{stock.name}", which film {twin} has too',
-                "each film has a name of its own", "give one of them another name",
-            ))  # fmt: skip
+            faults.append(
+                Fault(
+                    f"{source}, film {i}, name",
+                    f'"{stock.name}", which film {twin} has too',
+                    "each film has a name of its own",
+                    "give one of them another name",
+                )
+            )
     if faults:
         raise FilmsError(tuple(faults))
     return tuple(sorted(stocks, key=lambda stock: stock.gauge))
@@ -143,8 +156,14 @@ def _stock(row: Mapping[str, Any], place: str, faults: list[Fault]) -> Stock:
     """Return one film, its faults added to the list."""
     for name in row:
         if name not in _FIELDS:
-            faults.append(Fault(f"{place}, {name}", f'"{name}"', "a film has no such field",
-                                f"it has {', '.join(_FIELDS)}"))  # fmt: skip
+            faults.append(
+                Fault(
+                    f"{place}, {name}",
+                    f'"{name}"',
+                    "a film has no such field",
+                    f"it has {', '.join(_FIELDS)}",
+                )
+            )
 
     def tried(name: str, read: Any, otherwise: Any) -> Any:
         if row.get(name, "") == "":
@@ -158,8 +177,14 @@ def _stock(row: Mapping[str, Any], place: str, faults: list[Fault]) -> Stock:
 
     for name, example in (("name", "flat sheets 5 mil"), ("gauge", "5 mil")):
         if row.get(name, "") == "":
-            faults.append(Fault(f"{place}, {name}", "nothing", f"{name} is needed",
-                                f'write {name} = "{example}"'))  # fmt: skip
+            faults.append(
+                Fault(
+                    f"{place}, {name}",
+                    "nothing",
+                    f"{name} is needed",
+                    f'write {name} = "{example}"',
+                )
+            )
     return Stock(
         name=tried("name", _text, ""),
         gauge=tried("gauge", _gauge, 0.0),
@@ -186,9 +211,10 @@ def _gauge(value: Any) -> float:
     gauge = read_length(value, None)
     if not THINNEST <= gauge <= THICKEST:
         raise ReadingError(
-            f'"{value}"', f"a gauge is from {THINNEST:g} to {THICKEST:g} mm",
+            f'"{value}"',
+            f"a gauge is from {THINNEST:g} to {THICKEST:g} mm",
             'write it as "5 mil" or "0.127 mm"',
-        )  # fmt: skip
+        )
     return gauge
 
 
@@ -196,9 +222,10 @@ def _modulus(value: Any) -> float:
     number = read_number(value)
     if not 500 <= number <= 10000:
         raise ReadingError(
-            f'"{value}"', "a film's modulus is from 500 to 10000 MPa",
+            f'"{value}"',
+            "a film's modulus is from 500 to 10000 MPa",
             "write it in MPa, as in 4000 (1 GPa is 1000 MPa)",
-        )  # fmt: skip
+        )
     return number
 
 
@@ -225,6 +252,9 @@ def _size(value: Any) -> tuple[float, float]:
         parts[0] += unit[0]
     sizes = [read_length(part) for part in parts]
     if len(sizes) not in (1, 2) or not all(size > 0 and math.isfinite(size) for size in sizes):
-        raise ReadingError(f'"{value}"', "a size is width x height, or the width of a roll",
-                           'write "500 x 700 mm" or "1016 mm"')  # fmt: skip
+        raise ReadingError(
+            f'"{value}"',
+            "a size is width x height, or the width of a roll",
+            'write "500 x 700 mm" or "1016 mm"',
+        )
     return sizes[0], sizes[1] if len(sizes) == 2 else 0.0

@@ -8,13 +8,14 @@ from typing import Any, Literal
 
 from cutfiles.bench.book import Board, Book, Case, Opening, slope_from_rise
 from cutfiles.bench.choices import Choices
-from cutfiles.bench.fields import FIELDS, MEASURES, SETTINGS, STEEPEST_SLOPE, Field
+from cutfiles.bench.fields import FIELDS, MEASURES, SETTINGS, STEEPEST_SLOPE
 from cutfiles.bench.film import Film, Layers
 from cutfiles.bench.films import Stock, usual_films
-from cutfiles.bench.load import Wanted, load_toml
-from cutfiles.bench.values import read_value
 from cutfiles.errors import Fault, ReadingError, SlipError, shown
 from cutfiles.findings import Finding
+from cutfiles.tables.field import Field
+from cutfiles.tables.load import Wanted, load_toml
+from cutfiles.tables.value import read_value
 from cutfiles.units import UNITS, Units, write_length
 
 SideName = Literal["left", "right"]
@@ -146,19 +147,20 @@ class _Reading:
             units=self.units or "mm",
             book=self._book(),
             opening=Opening(
-                label=get("opening", ""), left=left, right=right, spine_width=spine,
+                label=get("opening", ""),
+                left=left,
+                right=right,
+                spine_width=spine,
                 page_angle=get("page_angle"),
             ),
             film=film,
             choices=settings,
             findings=tuple(self.findings),
-            case=Case(
-                depth=get("case_depth"), width=get("case_width"), height=get("case_height")
-            ),
+            case=Case(depth=get("case_depth"), width=get("case_width"), height=get("case_height")),
             stocks=self.stocks,
             given=self.values,
             said=self.raw,
-        )  # fmt: skip
+        )
 
     # -- fields, one by one ------------------------------------------------------------------
 
@@ -247,8 +249,11 @@ class _Reading:
     def _spine(self) -> float:
         if "spine_width" in self.values:
             if "thickness" in self.values:
-                self._advise("overdetermined", "thickness", "the spine_width was used for the "
-                             "spine panel, not this")  # fmt: skip
+                self._advise(
+                    "overdetermined",
+                    "thickness",
+                    "the spine_width was used for the spine panel, not this",
+                )
             return float(self.values["spine_width"])
         if "thickness" in self.values and "spine_width" not in self.bad:
             self._advise(
@@ -273,8 +278,7 @@ class _Reading:
         known = [slope for slope in own.values() if slope is not None]
         if opening is None or len(known) == 2:
             if opening is not None:
-                self._advise("overdetermined", "opening_angle",
-                             "the two sides were used, not this")  # fmt: skip
+                self._advise("overdetermined", "opening_angle", "the two sides were used, not this")
             return {name: self._needed_slope(name, own[name]) for name in _SIDES}
         if not known:
             return dict.fromkeys(_SIDES, (180.0 - opening) / 2)
@@ -355,15 +359,20 @@ class _Reading:
         stock = next((s for s in stocks if s.name.casefold() == name.casefold()), None)
         if stock is None:
             names = ", ".join(f'"{s.name}"' for s in stocks)
-            self._fault("support.film", f'"{name}"', f"the films at hand are {names}",
-                        "choose one of them, or name your own table with --films")  # fmt: skip
+            self._fault(
+                "support.film",
+                f'"{name}"',
+                f"the films at hand are {names}",
+                "choose one of them, or name your own table with --films",
+            )
             return film
         if gauge is not None and abs(gauge / stock.gauge - 1) > 0.005:
             self._fault(
-                "support.gauge", f'"{self.raw["support.gauge"]}"',
+                "support.gauge",
+                f'"{self.raw["support.gauge"]}"',
                 f'the film "{stock.name}" is {stock.gauge:g} mm',
                 "give the film's name or a gauge, not both",
-            )  # fmt: skip
+            )
         return stock.film(film.layers)
 
     def _settings(self) -> Choices:

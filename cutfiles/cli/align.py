@@ -40,9 +40,9 @@ def command(
     \b
     cutfiles align out/A1.plan.json --measured marks.csv
     """
+    from cutfiles.files.passes import write_aligned, write_files
     from cutfiles.machine.align import align, aligned, read_marks
     from cutfiles.machine.plan_data import plan_from
-    from cutfiles.plan_files import write_aligned, write_files
 
     try:
         plan = plan_from(read_file(plan_path, "a plan that can be read"), plan_path)

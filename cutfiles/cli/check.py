@@ -19,13 +19,17 @@ from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
     from cutfiles.bench.slip import Slip
-    from cutfiles.made import Draft
+    from cutfiles.draft import Draft
 
 
 @click.command("check", cls=SlipCommand, no_args_is_help=True)
 @click.argument("slips", nargs=-1, metavar="[SLIP]...", type=click.Path())
-@click.option("--json", "as_json", is_flag=True,
-              help="print the result as data: one object, or a list for several slips")  # fmt: skip
+@click.option(
+    "--json",
+    "as_json",
+    is_flag=True,
+    help="print the result as data: one object, or a list for several slips",
+)
 @strength_options
 def command(
     slips: tuple[str, ...],
@@ -67,10 +71,11 @@ def command(
     if as_json:
         import json
 
-        click.echo(json.dumps(results if len(sources) > 1 else results[0], ensure_ascii=False,
-                              indent=2))  # fmt: skip
+        click.echo(
+            json.dumps(results if len(sources) > 1 else results[0], ensure_ascii=False, indent=2)
+        )
     elif len(sources) > 1:
-        from cutfiles.report.check import rows_table
+        from cutfiles.report.text.check import rows_table
 
         click.echo(rows_table(rows))
         for line in asked:
@@ -80,14 +85,14 @@ def command(
 
 
 def _draft(slip: "Slip", machine: Any, strict: bool) -> "Draft":
-    from cutfiles.bench.cautions import require_film_for
-    from cutfiles.bench.queries import require_answers
-    from cutfiles.job import draft
+    from cutfiles.bench.questions import require_answers
+    from cutfiles.draft import draft_of
+    from cutfiles.words.cautions import require_film_for
 
     if strict:
         require_answers(slip)
     require_film_for(machine, slip.film, slip.source)
-    return draft(slip)
+    return draft_of(slip)
 
 
 def _told(
@@ -100,7 +105,7 @@ def _told(
     asked: list[str],
 ) -> bool:
     """Add what is to be told of one support; return whether it is refused."""
-    from cutfiles.report.check import check_data, check_row, check_table, refused
+    from cutfiles.report.text.check import check_data, check_row, check_table, refused
 
     if as_json:
         results.append(check_data(made, machine))
@@ -122,12 +127,14 @@ def _refused(
     results: list[dict[str, Any]],
     rows: list[tuple[str, ...]],
 ) -> None:
-    from cutfiles.report.check import refused_row
+    from cutfiles.report.text.check import refused_row
 
-    results.append({
-        "number": slip.book.number if slip else None,
-        "refused": [fault_data(fault) for fault in error.faults],
-    })  # fmt: skip
+    results.append(
+        {
+            "number": slip.book.number if slip else None,
+            "refused": [fault_data(fault) for fault in error.faults],
+        }
+    )
     number, title = (slip.book.number, slip.book.title) if slip else ("?", "")
     rows.append(refused_row(number, title, error.faults[0].needed))
     click.echo(f"refused: {indented(str(error))}", err=True)

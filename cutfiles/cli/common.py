@@ -6,14 +6,15 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
-from cutfiles.bench.fields import FIELDS, Field
+from cutfiles.bench.fields import FIELDS
 from cutfiles.errors import CutfilesError
+from cutfiles.tables.field import Field
 
 if TYPE_CHECKING:
     from cutfiles.bench.films import Stock
     from cutfiles.bench.slip import Slip
-    from cutfiles.formats import Options
-    from cutfiles.machine.cutter import Cutter
+    from cutfiles.files.formats import Options
+    from cutfiles.machine.profile.cutter import Cutter
 
 REFUSED = 1
 """Exit code of a refusal."""
@@ -48,14 +49,28 @@ def cutter_options(command: Callable[..., None]) -> Callable[..., None]:
     """Add what differs from cutter to cutter."""
     for option in (
         click.option("--lot", default="", metavar="LOT", help="film lot a coupon was judged for"),
-        click.option("--cutter", "cutter", metavar="NAME|FILE",
-                     help="the machine: a profile that comes with the program, or your own"),
-        click.option("--hpgl-range", type=click.IntRange(1000, 8388607), default=32767,
-                     show_default=True, help="HP-GL: largest coordinate of your machine"),
-        click.option("--pen", "pens", multiple=True, metavar="ROLE=PEN",
-                     help="HP-GL: which pen works a role, as in score-valley=3; 0 leaves it out "
-                     "(may be repeated)"),
-    ):  # fmt: skip
+        click.option(
+            "--cutter",
+            "cutter",
+            metavar="NAME|FILE",
+            help="the machine: a profile that comes with the program, or your own",
+        ),
+        click.option(
+            "--hpgl-range",
+            type=click.IntRange(1000, 8388607),
+            default=32767,
+            show_default=True,
+            help="HP-GL: largest coordinate of your machine",
+        ),
+        click.option(
+            "--pen",
+            "pens",
+            multiple=True,
+            metavar="ROLE=PEN",
+            help="HP-GL: which pen works a role, as in score-valley=3; 0 leaves it out "
+            "(may be repeated)",
+        ),
+    ):
         command = option(command)
     return command
 
@@ -63,14 +78,24 @@ def cutter_options(command: Callable[..., None]) -> Callable[..., None]:
 def strength_options(command: Callable[..., None]) -> Callable[..., None]:
     """Add what the verdict depends on beside the slip."""
     for option in (
-        click.option("--strict", is_flag=True,
-                     help="refuse a slip that contradicts itself instead of asking"),
-        click.option("--machine", type=click.Choice(["knife", "laser"]), default="knife",
-                     show_default=True,
-                     help="what cuts it: for cautions, and for what film may be used"),
-        click.option("--films", "films_path", metavar="FILE", type=click.Path(),
-                     help="your own table of films at hand (see: cutfiles films --blank)"),
-    ):  # fmt: skip
+        click.option(
+            "--strict", is_flag=True, help="refuse a slip that contradicts itself instead of asking"
+        ),
+        click.option(
+            "--machine",
+            type=click.Choice(["knife", "laser"]),
+            default="knife",
+            show_default=True,
+            help="what cuts it: for cautions, and for what film may be used",
+        ),
+        click.option(
+            "--films",
+            "films_path",
+            metavar="FILE",
+            type=click.Path(),
+            help="your own table of films at hand (see: cutfiles films --blank)",
+        ),
+    ):
         command = option(command)
     return command
 
@@ -115,7 +140,7 @@ def chosen_formats(formats: tuple[str, ...]) -> tuple[str, ...] | None:
 
 def options_from(hpgl_range: int, pens: tuple[str, ...], bed: str | None) -> "Options":
     """Return the writers' options as given on the command line."""
-    from cutfiles.formats import HPGL_PENS, Options
+    from cutfiles.files.formats import HPGL_PENS, Options
 
     chosen = dict(HPGL_PENS)
     for text in pens:
@@ -158,7 +183,7 @@ def cutter_of(name: str | None) -> "Cutter | None":
     """Return the profile named, or None where none is."""
     if name is None:
         return None
-    from cutfiles.machine.read_cutter import find_cutter
+    from cutfiles.machine.profile.read import find_cutter
 
     return find_cutter(name)
 

@@ -40,9 +40,9 @@ def command(cutter: str, gauge: str, folder: str, judged: int | None, lot: str |
     Knives: stand to cut, free hand out of the blade's path. Lasers: extraction on, watch the
     whole run; never film you cannot name. The machine's manual comes first.
     """
+    from cutfiles.files.passes import write_files, write_plan
     from cutfiles.machine.coupon import coupon, record_judged
-    from cutfiles.plan_files import write_files, write_plan
-    from cutfiles.report.plan import plan_table
+    from cutfiles.report.text.plan import plan_table
     from cutfiles.units import read_length
 
     if (judged is None) != (lot is None):

@@ -29,7 +29,7 @@ def command() -> None:
 @command.command("list")
 def list_() -> None:
     """List the profiles that come with the program."""
-    from cutfiles.machine.read_cutter import find_cutter, packaged_cutters
+    from cutfiles.machine.profile.read import find_cutter, packaged_cutters
 
     for name in packaged_cutters():
         cutter = find_cutter(name)
@@ -49,8 +49,8 @@ def check(cutters: tuple[str, ...]) -> None:
     \b
     cutfiles cutters check our-laser.toml
     """
-    from cutfiles.machine.read_cutter import find_cutter
-    from cutfiles.report.cutters import cutter_table
+    from cutfiles.machine.profile.read import find_cutter
+    from cutfiles.report.text.cutters import cutter_table
 
     failed = False
     for name in cutters:
@@ -72,7 +72,7 @@ def copy(name: str, path: str) -> None:
     \b
     cutfiles cutters copy laser our-laser.toml
     """
-    from cutfiles.machine.read_cutter import find_cutter, packaged_cutters, packaged_text
+    from cutfiles.machine.profile.read import find_cutter, packaged_cutters, packaged_text
 
     try:
         if name not in packaged_cutters():

@@ -19,11 +19,11 @@ from cutfiles.cli.common import (
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
-    from cutfiles.exhibit import ExhibitPlan
-    from cutfiles.machine.cutter import Cutter
-    from cutfiles.report.paper import PaperName
-    from cutfiles.results import ExhibitResult
-    from cutfiles.sheets.stock import Stock
+    from cutfiles.exhibit.results import ExhibitResult
+    from cutfiles.exhibit.run import ExhibitPlan
+    from cutfiles.film.stock import Stock
+    from cutfiles.machine.profile.cutter import Cutter
+    from cutfiles.report.printed.paper import PaperName
 
 EFFORTS = {"quick": 800_000, "usual": 8_000_000, "thorough": 60_000_000}
 INTERRUPTED = 130
@@ -31,31 +31,79 @@ INTERRUPTED = 130
 
 @click.command("exhibit", no_args_is_help=True)
 @click.argument("path", metavar="LIST", type=click.Path())
-@click.option("--to", "folder", required=True, metavar="DIR", type=click.Path(file_okay=False),
-              help="folder for all that is made")  # fmt: skip
-@click.option("--stock", "stocks", multiple=True, metavar="STOCK",
-              help="a stock file, which is updated; or film of any gauge, as in 'roll 1016 mm' or "
-              "'sheet 610 mm x 1016 mm' (may be repeated); default: rolls 1016 mm wide"
-              )  # fmt: skip
-@click.option("--units", type=click.Choice(["mm", "cm", "in"]),
-              help="what bare lengths count in where neither cell nor column says it")  # fmt: skip
-@click.option("--mapping", type=click.Path(), metavar="FILE",
-              help="what the columns hold, as cutfiles list --save-mapping writes it")  # fmt: skip
-@click.option("--format", "formats", multiple=True, metavar="FORMAT",
-              help="as for cutfiles make; default: all but svg-plain")  # fmt: skip
+@click.option(
+    "--to",
+    "folder",
+    required=True,
+    metavar="DIR",
+    type=click.Path(file_okay=False),
+    help="folder for all that is made",
+)
+@click.option(
+    "--stock",
+    "stocks",
+    multiple=True,
+    metavar="STOCK",
+    help="a stock file, which is updated; or film of any gauge, as in 'roll 1016 mm' or "
+    "'sheet 610 mm x 1016 mm' (may be repeated); default: rolls 1016 mm wide",
+)
+@click.option(
+    "--units",
+    type=click.Choice(["mm", "cm", "in"]),
+    help="what bare lengths count in where neither cell nor column says it",
+)
+@click.option(
+    "--mapping",
+    type=click.Path(),
+    metavar="FILE",
+    help="what the columns hold, as cutfiles list --save-mapping writes it",
+)
+@click.option(
+    "--format",
+    "formats",
+    multiple=True,
+    metavar="FORMAT",
+    help="as for cutfiles make; default: all but svg-plain",
+)
 @click.option("--bed", metavar="WxL", help="the largest sheet the cutter takes: '600x1000 mm'")
-@click.option("--longest", metavar="LENGTH", default="1500 mm", show_default=True,
-              help="longest sheet cut off a roll")  # fmt: skip
-@click.option("--margin", metavar="LENGTH", default="10 mm", show_default=True,
-              help="between pieces and the film's edge")  # fmt: skip
-@click.option("--spacing", metavar="LENGTH", default="3 mm", show_default=True,
-              help="between two pieces")  # fmt: skip
-@click.option("--spares", type=click.IntRange(0, 20), default=0, show_default=True,
-              help="how many more of each support are cut")  # fmt: skip
-@click.option("--effort", type=click.Choice(list(EFFORTS)), default="usual", show_default=True,
-              help="how long to search for a layout that takes less film")  # fmt: skip
-@click.option("--workers", type=click.IntRange(1, 256), default=None,
-              show_default="one a processor", help="processes to work in")  # fmt: skip
+@click.option(
+    "--longest",
+    metavar="LENGTH",
+    default="1500 mm",
+    show_default=True,
+    help="longest sheet cut off a roll",
+)
+@click.option(
+    "--margin",
+    metavar="LENGTH",
+    default="10 mm",
+    show_default=True,
+    help="between pieces and the film's edge",
+)
+@click.option(
+    "--spacing", metavar="LENGTH", default="3 mm", show_default=True, help="between two pieces"
+)
+@click.option(
+    "--spares",
+    type=click.IntRange(0, 20),
+    default=0,
+    show_default=True,
+    help="how many more of each support are cut",
+)
+@click.option(
+    "--effort",
+    type=click.Choice(list(EFFORTS)),
+    default="usual",
+    show_default=True,
+    help="how long to search for a layout that takes less film",
+)
+@click.option(
+    "--workers",
+    type=click.IntRange(1, 256),
+    default=None,
+    show_default="one a processor",
+    help="processes to work in",
+)
 @click.option("--name", metavar="NAME", help="of the exhibit; default: the list's name")
 @click.option("--replace", is_flag=True, help="also replace files that others made or changed")
 @click.option("--json", "as_json", is_flag=True, help="print the result as data")
@@ -112,8 +160,8 @@ def command(
     Knives: stand to cut, free hand out of the blade's path. Lasers: extraction on, watch the
     whole run. The machine's manual comes first; a conservator decides how far a book opens.
     """
-    from cutfiles.bench.lists import read_list
     from cutfiles.cli.list import known_columns
+    from cutfiles.lists.ledger import read_list
 
     if cutter and (bed or pens):
         raise click.UsageError("bed and pens stand in the profile that --cutter names")
@@ -122,10 +170,22 @@ def command(
     try:
         options = options_from(hpgl_range, pens, bed)
         books = read_list(path, known_columns(mapping, units))
-        plan = _plan(name or os.path.splitext(os.path.basename(path))[0], stocks,
-                     (margin, spacing, longest), spares, EFFORTS[effort])  # fmt: skip
-        plan = _with_making(plan, chosen_formats(formats), options, replace,
-                            None if no_sheet else paper, cutter_of(cutter), lot)  # fmt: skip
+        plan = _plan(
+            name or os.path.splitext(os.path.basename(path))[0],
+            stocks,
+            (margin, spacing, longest),
+            spares,
+            EFFORTS[effort],
+        )
+        plan = _with_making(
+            plan,
+            chosen_formats(formats),
+            options,
+            replace,
+            None if no_sheet else paper,
+            cutter_of(cutter),
+            lot,
+        )
         done = _run(books, folder, plan, workers or os.cpu_count() or 1)
     except CutfilesError as error:
         refuse(error)
@@ -142,8 +202,8 @@ def _plan(
     name: str, stocks: tuple[str, ...], lengths: tuple[str, str, str], spares: int, effort: int
 ) -> "ExhibitPlan":
     from cutfiles.errors import ReadingError
-    from cutfiles.exhibit import ExhibitPlan
-    from cutfiles.sheets.layout import Rules
+    from cutfiles.exhibit.run import ExhibitPlan
+    from cutfiles.film.layout import Rules
     from cutfiles.units import read_length
 
     read = []
@@ -163,7 +223,7 @@ def _plan(
 
 def _stock(stocks: tuple[str, ...]) -> "tuple[Stock, str | None]":
     from cutfiles.errors import ReadingError
-    from cutfiles.sheets.stock import USUAL_STOCK, Stock, read_stock, stock_from_text
+    from cutfiles.film.stock import USUAL_STOCK, Stock, read_stock, stock_from_text
 
     files = [text for text in stocks if not text.startswith(("roll ", "sheet "))]
     if len(files) > 1 or (files and len(stocks) > 1):
@@ -190,8 +250,8 @@ def _with_making(
     """Add formats and cutter; the bed, and the range of HP-GL where it is named, bound sheets."""
     from dataclasses import replace
 
-    from cutfiles.exhibit_work import Making
-    from cutfiles.formats import FOLD, FORMATS, Options
+    from cutfiles.exhibit.work import Making
+    from cutfiles.files.formats import FOLD, FORMATS, Options
 
     assert isinstance(options, Options)
     bed = options.bed
@@ -206,14 +266,20 @@ def _with_making(
         along = along if cutter.bed.tiles == "none" else plan.rules.longest
         bed = (across, along)
     # a support's own files may be larger than the bed: it is the sheets that are cut
-    making = Making(formats=formats, options=replace(options, bed=None), replace=replace_,
-                    paper=paper, cutter=cutter, lot=lot)  # fmt: skip
+    making = Making(
+        formats=formats,
+        options=replace(options, bed=None),
+        replace=replace_,
+        paper=paper,
+        cutter=cutter,
+        lot=lot,
+    )
     return replace(plan, making=making, rules=replace(plan.rules, bed=bed))
 
 
 def _run(books: object, folder: str, plan: "ExhibitPlan", workers: int) -> "ExhibitResult":
-    from cutfiles.bench.lists import BookList
-    from cutfiles.exhibit import make_exhibit
+    from cutfiles.exhibit.run import make_exhibit
+    from cutfiles.lists.ledger import BookList
 
     assert isinstance(books, BookList)
     shown = _Bar() if sys.stderr.isatty() else None
@@ -238,8 +304,11 @@ class _Bar:
             return
         self.last = now
         since, made = now - self.began, done - self.first
-        rate = f", {made / since:.1f} a second, {(total - done) * since / made:.0f} s left" if (
-            made and since > 0.5 and done < total) else ""  # fmt: skip
+        rate = (
+            f", {made / since:.1f} a second, {(total - done) * since / made:.0f} s left"
+            if (made and since > 0.5 and done < total)
+            else ""
+        )
         filled = "█" * (20 * done // max(1, total))
         click.echo(f"\r\033[K{what:<9} {filled:<20} {done} of {total}{rate}", nl=False, err=True)
 
@@ -249,14 +318,19 @@ class _Bar:
 
 
 def _tell(done: "ExhibitResult", folder: str, as_json: bool) -> None:
-    from cutfiles.report.exhibit_tables import report_text, support_data
+    from cutfiles.exhibit.tables import report_text, support_data
 
     if as_json:
         import json
 
-        data = {"counts": dict(done.counts), "supports": [support_data(s) for s in done.supports],
-                "sheets": [s.number for s in done.sheets], "changed": list(done.changed),
-                "removed": list(done.removed), "left": list(done.left)}  # fmt: skip
+        data = {
+            "counts": dict(done.counts),
+            "supports": [support_data(s) for s in done.supports],
+            "sheets": [s.number for s in done.sheets],
+            "changed": list(done.changed),
+            "removed": list(done.removed),
+            "left": list(done.left),
+        }
         click.echo(json.dumps(data, ensure_ascii=False, indent=2))
         return
     for line in done.changed:

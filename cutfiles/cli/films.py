@@ -21,7 +21,7 @@ def command(path: str | None, blank: bool, as_json: bool) -> None:
     cutfiles films ours.toml             check and show it
     """
     from cutfiles.bench.films import BLANK, usual_films
-    from cutfiles.report.films import films_data, films_table
+    from cutfiles.report.text.films import films_data, films_table
 
     if blank:
         click.echo(BLANK, nl=False)

@@ -20,7 +20,7 @@ from cutfiles.cli.common import (
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
-    from cutfiles.prove import Proved
+    from cutfiles.files.fold_check import Proved
 
 
 @click.command("fold", no_args_is_help=True)
@@ -38,8 +38,13 @@ if TYPE_CHECKING:
     type=click.Path(file_okay=False),
     help="folder for the page (default: beside the file)",
 )
-@click.option("--films", "films_path", metavar="FILE", type=click.Path(),
-              help="your own table of films, where the slip names one of it")  # fmt: skip
+@click.option(
+    "--films",
+    "films_path",
+    metavar="FILE",
+    type=click.Path(),
+    help="your own table of films, where the slip names one of it",
+)
 @click.option("--check", "only_check", is_flag=True, help="print the checks, write nothing")
 @click.option("--json", "as_json", is_flag=True, help="print the checks as data")
 @cutter_options
@@ -66,9 +71,9 @@ def command(
     cutfiles fold out/A1.pdf --slip A1.toml --check
     """
     from cutfiles.bench.slip import read_slip
-    from cutfiles.job import with_cutter
-    from cutfiles.recheck import prove_data
-    from cutfiles.report.proof import proof_data, proof_table
+    from cutfiles.job.make import with_cutter
+    from cutfiles.job.recheck import prove_data
+    from cutfiles.report.text.fold_check import proof_data, proof_table
 
     del lot  # a lot changes how lines are worked, not where they lie
     options = options_from(hpgl_range, pens, None)
@@ -99,8 +104,9 @@ def command(
     if as_json:
         import json
 
-        click.echo(json.dumps(results if len(files) > 1 else results[0], ensure_ascii=False,
-                              indent=2))  # fmt: skip
+        click.echo(
+            json.dumps(results if len(files) > 1 else results[0], ensure_ascii=False, indent=2)
+        )
     if failed:
         click.echo("do not cut what does not fold: make it again from its slip", err=True)
     if failed or refused:
@@ -110,16 +116,18 @@ def command(
 def _write_page(proved: "Proved", folder: str) -> str:
     """Write the page, over an earlier one of ours only; return its path."""
     from cutfiles.errors import FileError
-    from cutfiles.report.folded_page import GENERATOR, folded_page
+    from cutfiles.report.pages.folded_page import GENERATOR, folded_page
 
     path = os.path.join(folder, proved.name + ".folded.html")
     try:
         os.makedirs(folder or ".", exist_ok=True)
         if os.path.lexists(path) and GENERATOR.encode() not in read_file(path, "a page of ours"):
             raise FileError(
-                "a file that is not ours", "we write only over pages we made",
-                "rename it or move it away, or give another folder with --to", path,
-            )  # fmt: skip
+                "a file that is not ours",
+                "we write only over pages we made",
+                "rename it or move it away, or give another folder with --to",
+                path,
+            )
         with open(f"{path}.part", "wb") as file:
             file.write(folded_page(proved))
         os.replace(f"{path}.part", path)

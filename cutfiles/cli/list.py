@@ -9,26 +9,37 @@ from cutfiles.cli.common import REFUSED, refuse, write_new
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
-    from cutfiles.bench.columns import ColumnMapping
-    from cutfiles.bench.lists import BookList
+    from cutfiles.lists.headers import ColumnMapping
+    from cutfiles.lists.ledger import BookList
 
 
 @click.command("list", no_args_is_help=True)
 @click.argument("path", metavar="LIST", type=click.Path())
-@click.option("--units", type=click.Choice(["mm", "cm", "in"]),
-              help="what bare lengths count in where neither cell nor column says it")  # fmt: skip
-@click.option("--mapping", type=click.Path(), metavar="FILE",
-              help="what the columns hold, as --save-mapping writes it")  # fmt: skip
-@click.option("--save-mapping", type=click.Path(), metavar="FILE",
-              help="write how the columns were read to a new file")  # fmt: skip
-@click.option("--clean", type=click.Path(), metavar="FILE",
-              help="write the list back, cleaned, to a new CSV file")  # fmt: skip
+@click.option(
+    "--units",
+    type=click.Choice(["mm", "cm", "in"]),
+    help="what bare lengths count in where neither cell nor column says it",
+)
+@click.option(
+    "--mapping",
+    type=click.Path(),
+    metavar="FILE",
+    help="what the columns hold, as --save-mapping writes it",
+)
+@click.option(
+    "--save-mapping",
+    type=click.Path(),
+    metavar="FILE",
+    help="write how the columns were read to a new file",
+)
+@click.option(
+    "--clean",
+    type=click.Path(),
+    metavar="FILE",
+    help="write the list back, cleaned, to a new CSV file",
+)
 def command(
-    path: str,
-    units: str | None,
-    mapping: str | None,
-    save_mapping: str | None,
-    clean: str | None,
+    path: str, units: str | None, mapping: str | None, save_mapping: str | None, clean: str | None
 ) -> None:
     """Show how a list of books (CSV, XLSX or ODS) is read; nothing is made.
 
@@ -42,8 +53,8 @@ def command(
     cutfiles list objects.csv --units in --save-mapping columns.toml
     cutfiles list objects.csv --mapping columns.toml --clean cleaned.csv
     """
-    from cutfiles.bench.columns import mapping_text
-    from cutfiles.bench.lists import read_list, write_list
+    from cutfiles.lists.headers import mapping_text
+    from cutfiles.lists.ledger import read_list, write_list
 
     try:
         known = known_columns(mapping, units)
@@ -65,7 +76,7 @@ def known_columns(mapping: str | None, units: str | None) -> "ColumnMapping":
     """Return what is known of the columns from options."""
     from dataclasses import replace
 
-    from cutfiles.bench.columns import ColumnMapping, read_mapping
+    from cutfiles.lists.headers import ColumnMapping, read_mapping
     from cutfiles.units import UNITS
 
     known = read_mapping(mapping) if mapping else ColumnMapping()

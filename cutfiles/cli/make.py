@@ -26,8 +26,8 @@ from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
     from cutfiles.bench.slip import Slip
-    from cutfiles.formats import Options
-    from cutfiles.report.paper import PaperName
+    from cutfiles.files.formats import Options
+    from cutfiles.report.printed.paper import PaperName
 
 
 @click.command("make", cls=SlipCommand, no_args_is_help=True)
@@ -60,8 +60,9 @@ if TYPE_CHECKING:
 )
 @click.option("--bed", metavar="WxH", help='refuse a piece larger than the bed, as in "600x400 mm"')
 @click.option("--replace", is_flag=True, help="also replace files that others made or changed")
-@click.option("--anyway", is_flag=True,
-              help="make even what no film carries, for a trial with a dummy")  # fmt: skip
+@click.option(
+    "--anyway", is_flag=True, help="make even what no film carries, for a trial with a dummy"
+)
 @strength_options
 @cutter_options
 def command(
@@ -134,8 +135,9 @@ def command(
     if as_json:
         import json
 
-        click.echo(json.dumps(results if len(sources) > 1 else results[0], ensure_ascii=False,
-                              indent=2))  # fmt: skip
+        click.echo(
+            json.dumps(results if len(sources) > 1 else results[0], ensure_ascii=False, indent=2)
+        )
     if refused:
         sys.exit(REFUSED)
 
@@ -150,11 +152,11 @@ def _made(
     used: dict[str, str],
     as_json: bool,
 ) -> dict[str, Any]:
-    from cutfiles.delivery import deliver
     from cutfiles.errors import FileError
-    from cutfiles.job import make
-    from cutfiles.report.tables import made_data, made_table
-    from cutfiles.report.verdict import sentence
+    from cutfiles.job.deliver import deliver
+    from cutfiles.job.make import make
+    from cutfiles.report.text.made import made_data, made_table
+    from cutfiles.words.verdict import sentence
 
     made = make(slip, chosen, options, **how)
     if made.name.casefold() in used:
@@ -176,6 +178,8 @@ def _made(
     if not as_json and made.draft.verdict.state in ("make a trial", "another support"):
         click.echo(f"{made.name}: {sentence(made.draft.verdict, slip)}", err=True)
     for path in done.left:
-        click.echo(f"  left alone: {path.name} holds other measures, but was changed since it was "
-                   "made", err=True)  # fmt: skip
+        click.echo(
+            f"  left alone: {path.name} holds other measures, but was changed since it was made",
+            err=True,
+        )
     return made_data(made, folder.replace(os.sep, "/"))

@@ -61,7 +61,7 @@ def command(
     from cutfiles.line.check import check_job
     from cutfiles.line.lines import open_line
     from cutfiles.line.send import Control, send
-    from cutfiles.report.plan import CAUTIONS
+    from cutfiles.report.text.plan import CAUTIONS
 
     try:
         machine = cutter_of(cutter)

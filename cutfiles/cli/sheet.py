@@ -9,7 +9,7 @@ from cutfiles.cli.common import REFUSED, films_at, indented, paper_option, progr
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
-    from cutfiles.report.paper import PaperName
+    from cutfiles.report.printed.paper import PaperName
 
 _KINDS = ("bench", "profile", "template", "labels")
 
@@ -24,10 +24,22 @@ _KINDS = ("bench", "profile", "template", "labels")
     metavar="SHEET",
     help="bench, profile, template or labels; several with commas; all by default",
 )
-@click.option("--to", "folder", default=".", metavar="DIR", show_default="this folder",
-              type=click.Path(file_okay=False), help="folder for the files")  # fmt: skip
-@click.option("--films", "films_path", metavar="FILE", type=click.Path(),
-              help="your own table of films, where the slip names one of it")  # fmt: skip
+@click.option(
+    "--to",
+    "folder",
+    default=".",
+    metavar="DIR",
+    show_default="this folder",
+    type=click.Path(file_okay=False),
+    help="folder for the files",
+)
+@click.option(
+    "--films",
+    "films_path",
+    metavar="FILE",
+    type=click.Path(),
+    help="your own table of films, where the slip names one of it",
+)
 @click.option("--replace", is_flag=True, help="also replace files that others made or changed")
 def command(
     slips: tuple[str, ...],
@@ -57,17 +69,18 @@ def command(
     for source in progress([slip_of(path, stocks) for path in slips]):
         try:
             slip = source()
-            from cutfiles.delivery import deliver
             from cutfiles.errors import FileError
-            from cutfiles.job import make_sheets
+            from cutfiles.job.deliver import deliver
+            from cutfiles.job.make import make_sheets
 
             made = make_sheets(slip, chosen, paper)
             if made.name.casefold() in used:
                 raise FileError(
                     f'the number "{slip.book.number}", which {used[made.name.casefold()]} has too',
-                    "each support has a number of its own", "give one of them another number",
+                    "each support has a number of its own",
+                    "give one of them another number",
                     slip.source,
-                )  # fmt: skip
+                )
             used[made.name.casefold()] = slip.source
             done = deliver(made, folder, replace=replace)
         except CutfilesError as error:
@@ -81,8 +94,11 @@ def command(
         for path in done.removed:
             click.echo(f"  removed    {path.name}, which held other measures")
         for path in done.left:
-            click.echo(f"  left alone: {path.name} holds other measures, but was changed since "
-                       "it was made", err=True)  # fmt: skip
+            click.echo(
+                f"  left alone: {path.name} holds other measures, but was changed since "
+                "it was made",
+                err=True,
+            )
         click.echo(f"  in         {folder}\n")
     if refused:
         sys.exit(REFUSED)

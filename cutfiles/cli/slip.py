@@ -7,7 +7,7 @@ import click
 from cutfiles.cli.common import SlipCommand, by_path, paper_option, refuse
 
 if TYPE_CHECKING:
-    from cutfiles.report.paper import PaperName
+    from cutfiles.report.printed.paper import PaperName
     from cutfiles.units import Units
 
 
@@ -28,12 +28,12 @@ def command(path: str | None, paper: "PaperName", **measures: str | None) -> Non
     from cutfiles.units import UNITS
 
     if path is not None and path.lower().endswith(".pdf"):
-        from cutfiles.report.slip_sheet import slip_sheet
+        from cutfiles.report.printed.measuring_card import measuring_card
 
         if given := [name for name, value in measures.items() if value is not None]:
             option = "--" + given[0].removeprefix("support_").replace("_", "-")
             raise click.UsageError(f"{option} fills in a slip file; the printed slip is blank")
-        _write(path, slip_sheet(paper))
+        _write(path, measuring_card(paper))
         click.echo(f"{path}: print it at 100 %, fill it in at the bench")
         return
     known = by_path(measures)
@@ -53,8 +53,8 @@ def _check(known: dict[str, str], units: "Units") -> None:
     """Refuse values that no slip could hold, all together."""
     from cutfiles.bench.fields import FIELDS
     from cutfiles.bench.slip import place_of
-    from cutfiles.bench.values import read_value
     from cutfiles.errors import ReadingError, SlipError
+    from cutfiles.tables.value import read_value
 
     faults = []
     for one in FIELDS:
@@ -79,5 +79,8 @@ def _write(path: str, data: bytes) -> None:
             if isinstance(error, FileExistsError)
             else ((error.strerror or "an error").lower())
         )
-        refuse(FileError(said, "a slip is written to a new file", "choose another name or folder",
-                          path))  # fmt: skip
+        refuse(
+            FileError(
+                said, "a slip is written to a new file", "choose another name or folder", path
+            )
+        )

@@ -22,17 +22,17 @@ MOST = 25
 
 
 @click.command("verify", no_args_is_help=True)
-@click.argument("files", nargs=-1, required=True, metavar="FILE...",
-                type=click.Path())  # fmt: skip
+@click.argument("files", nargs=-1, required=True, metavar="FILE...", type=click.Path())
 @click.option(
-    "--slip",
-    "slip_path",
-    required=True,
-    type=click.Path(),
-    help="the slip the file was made from",
+    "--slip", "slip_path", required=True, type=click.Path(), help="the slip the file was made from"
 )
-@click.option("--films", "films_path", metavar="FILE", type=click.Path(),
-              help="your own table of films, where the slip names one of it")  # fmt: skip
+@click.option(
+    "--films",
+    "films_path",
+    metavar="FILE",
+    type=click.Path(),
+    help="your own table of films, where the slip names one of it",
+)
 @cutter_options
 def command(
     files: tuple[str, ...],
@@ -50,7 +50,7 @@ def command(
     cutfiles verify out/A1.face-*.dxf --slip A1.toml --cutter our-knife.toml
     """
     from cutfiles.bench.slip import read_slip
-    from cutfiles.recheck import verify_data
+    from cutfiles.job.recheck import verify_data
 
     options = options_from(hpgl_range, pens, None)
     different = refused = False

@@ -13,12 +13,7 @@ from cutfiles.pattern.pattern import Band, Pattern, Role, Stroke
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point
 
-KINDS: dict[str, Kind] = {
-    Role.OUTLINE: "B",
-    Role.HOLES: "B",
-    Role.MOUNTAIN: "M",
-    Role.VALLEY: "V",
-}
+KINDS: dict[str, Kind] = {Role.OUTLINE: "B", Role.HOLES: "B", Role.MOUNTAIN: "M", Role.VALLEY: "V"}
 """The FOLD letter of each role that folding knows; other roles do not fold."""
 _WORDS = {"M": "mountain", "V": "valley", "B": "cut", "C": "slit"}
 NEAR = 5.0

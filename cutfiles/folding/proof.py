@@ -120,12 +120,24 @@ def _together(causes: list[Finding], effects: list[Finding]) -> list[Finding]:
 
 def _connects(graph: Graph, folded: Folded, pattern: Pattern) -> Iterator[Finding]:
     for place, size in graph.loose:
-        yield Finding("connect", "line", f"a line of {size:.1f} mm at ({place.x:.1f}, "
-                      f"{place.y:.1f}) bounds no panel", size, 0.0, "stop")  # fmt: skip
+        yield Finding(
+            "connect",
+            "line",
+            f"a line of {size:.1f} mm at ({place.x:.1f}, {place.y:.1f}) bounds no panel",
+            size,
+            0.0,
+            "stop",
+        )
     wanted = (len(pattern.creases) + 1) * len(pattern.bands)
     if len(graph.faces) != wanted:
-        yield Finding("connect", "panels", f"the lines bound {len(graph.faces)} panels, should be "
-                      f"{wanted}", len(graph.faces), wanted, "stop")  # fmt: skip
+        yield Finding(
+            "connect",
+            "panels",
+            f"the lines bound {len(graph.faces)} panels, should be {wanted}",
+            len(graph.faces),
+            wanted,
+            "stop",
+        )
     apart = sum(motion is None for motion in folded.motions)
     if apart:
         yield Finding("connect", "panels", f"{apart} panels hang on nothing", apart, 0, "stop")
@@ -147,13 +159,21 @@ def _meet(graph: Graph, angles: dict[int, float], pattern: Pattern) -> Iterator[
         if not meeting.maekawa:
             odds = abs(meeting.mountains - meeting.valleys)
             yield Finding(
-                "maekawa", place,
+                "maekawa",
+                place,
                 f"{meeting.mountains} mountains and {meeting.valleys} valleys meet at {place}: "
-                "it cannot fold flat there", odds, 2, "stop",
-            )  # fmt: skip
+                "it cannot fold flat there",
+                odds,
+                2,
+                "stop",
+            )
         elif meeting.kawasaki > math.radians(0.5):
             yield Finding(
-                "kawasaki", place, f"the creases that meet at {place} are "
+                "kawasaki",
+                place,
+                f"the creases that meet at {place} are "
                 f"{math.degrees(meeting.kawasaki):.1f}° from folding flat there",
-                math.degrees(meeting.kawasaki), 0.5, "stop",
-            )  # fmt: skip
+                math.degrees(meeting.kawasaki),
+                0.5,
+                "stop",
+            )

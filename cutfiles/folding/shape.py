@@ -122,7 +122,7 @@ class Shape:
     def _measures(self) -> Iterator[Measure]:
         feet = {}
         for side in SIDES:
-            wing = self.support.wing(side)
+            wing = self.support.half(side)
             if not wing.stands:
                 continue
             apex_x = self.drawn[f"{side} apex, middle"]
@@ -149,7 +149,7 @@ class Shape:
             yield Measure("width", "base", found, total, self.limit)
         for side, foot in feet.items():
             if len(feet) == 1:
-                total = self.support.spine / 2 + self.support.wing(side).base
+                total = self.support.spine / 2 + self.support.half(side).base
                 yield Measure("width", f"{side} base", abs(foot.x), total, self.limit)
 
     def _wrong(self, one: Measure) -> Finding:
@@ -172,23 +172,29 @@ class Shape:
         half = self.support.spine / 2
         tips = {}
         for side in SIDES:
-            if not self.support.wing(side).stands:
+            if not self.support.half(side).stands:
                 continue
             spot = self._spot(self._tip(side), f"{side} tab")
             if spot is None:
                 continue
             tips[side] = spot.x
             inner = half - spot.x if side == "right" else spot.x + half
-            meant = self.support.wing(side).tab
+            meant = self.support.half(side).tab
             if abs(inner - meant) > 2 * self.limit or abs(spot.x) > half:
                 yield Finding(
-                    "tab", f"{side} tab", f"the {side} tab would reach {inner:.2f} mm under the "
-                    f"spine panel, should be {meant:.2f}", inner, meant, "stop",
-                )  # fmt: skip
+                    "tab",
+                    f"{side} tab",
+                    f"the {side} tab would reach {inner:.2f} mm under the "
+                    f"spine panel, should be {meant:.2f}",
+                    inner,
+                    meant,
+                    "stop",
+                )
         if len(tips) == 2 and not self.support.lapped and tips["left"] > tips["right"]:
             over = tips["left"] - tips["right"]
-            yield Finding("tab", "tabs", f"the tabs would lie {over:.2f} mm on one another",
-                          over, 0.0, "stop")  # fmt: skip
+            yield Finding(
+                "tab", "tabs", f"the tabs would lie {over:.2f} mm on one another", over, 0.0, "stop"
+            )
 
     def _flaps(self) -> Iterator[Finding]:
         stack = self.support.film.stack
@@ -206,17 +212,25 @@ class Shape:
                 hinge = next((h for h in self.folded.hinges if h.face == face), None)
                 ways = [self.folded.motion(f).normal for f in (face, upper)]
                 if hinge is None or dot(*ways) > -0.999:
-                    yield Finding("flap", panel.name, f"{place} would not lie flat on it",
-                                  severity="stop")  # fmt: skip
+                    yield Finding(
+                        "flap", panel.name, f"{place} would not lie flat on it", severity="stop"
+                    )
                 elif hinge.angle > 0:
-                    yield Finding("flap", panel.name, f"{place} would lie on the book face",
-                                  severity="stop")  # fmt: skip
+                    yield Finding(
+                        "flap", panel.name, f"{place} would lie on the book face", severity="stop"
+                    )
             fold = self.drawn["inner long fold" if below else "outer long fold"]
             edges = [2 * fold - y for y in self._band_reach(band)]
             over = max(box.bottom - min(edges), max(edges) - box.top)
             if over > stack:
-                yield Finding("flap", band.name, f"the {band.name} would stand out {over:.2f} mm "
-                              "beyond the middle", over, stack, "stop")  # fmt: skip
+                yield Finding(
+                    "flap",
+                    band.name,
+                    f"the {band.name} would stand out {over:.2f} mm beyond the middle",
+                    over,
+                    stack,
+                    "stop",
+                )
 
     def _band_reach(self, band: Band) -> tuple[float, float]:
         """Return the lowest and highest places drawn on a band's side of the middle."""
@@ -232,11 +246,14 @@ class Shape:
             if abs(off) > gauge + self.limit:
                 chosen = self.support.choices.nesting != 1.0
                 yield Finding(
-                    "flap", name,
+                    "flap",
+                    name,
                     f"wrapped round the middle, {name} would miss its crease by {abs(off):.2f} mm"
                     + (" (nesting is set)" if chosen else ""),
-                    off, gauge, "advise" if chosen else "stop",
-                )  # fmt: skip
+                    off,
+                    gauge,
+                    "advise" if chosen else "stop",
+                )
 
     def _through(self) -> Iterator[Finding]:
         stack = self.support.film.stack
@@ -258,8 +275,9 @@ class Shape:
                 else f"only {gap:.2f} mm lie between the {one} and the {other} panel, and the "
                 f"film is {stack:.2f} mm thick"
             )
-            yield Finding("through", f"{one}, {other}", message, gap, stack,
-                          "advise" if designed else "stop")  # fmt: skip
+            yield Finding(
+                "through", f"{one}, {other}", message, gap, stack, "advise" if designed else "stop"
+            )
 
 
 def layer_misfits(drawn: dict[str, float], pattern: Pattern, support: Support) -> dict[str, float]:

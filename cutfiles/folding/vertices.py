@@ -88,9 +88,14 @@ def meetings(graph: Graph, angles: Mapping[int, float]) -> tuple[Meeting, ...]:
             sum(ray[3].x for ray in meeting) / count, sum(ray[3].y for ray in meeting) / count
         )
         found.append(
-            Meeting(place, kinds.count("M"), kinds.count("V"), tuple(between),
-                    any(ray[2] >= FLAT for ray in meeting))
-        )  # fmt: skip
+            Meeting(
+                place,
+                kinds.count("M"),
+                kinds.count("V"),
+                tuple(between),
+                any(ray[2] >= FLAT for ray in meeting),
+            )
+        )
     return tuple(found)
 
 

@@ -7,11 +7,11 @@ from pathlib import Path
 from typing import Any
 
 from cutfiles.errors import FileError, FormatError
-from cutfiles.formats import FORMATS
-from cutfiles.machine.contradictions import UNIT
-from cutfiles.machine.cutter import Cutter, profile_sha256
+from cutfiles.files.formats import FORMATS
+from cutfiles.files.readers.reading import Reading
 from cutfiles.machine.place import machine_corners
-from cutfiles.readers.reading import Reading
+from cutfiles.machine.profile.contradictions import UNIT
+from cutfiles.machine.profile.cutter import Cutter, profile_sha256
 from cutfiles.version import VERSION
 
 SENDABLE = ("hpgl", "gcode")
@@ -49,18 +49,27 @@ def check_job(path: str | Path, cutter: Cutter) -> Job:
     try:
         data = file.read_bytes()
     except OSError as error:
-        raise _stale((error.strerror or "no such file").lower(), "a file that can be read",
-                     file.name) from None  # fmt: skip
+        raise _stale(
+            (error.strerror or "no such file").lower(), "a file that can be read", file.name
+        ) from None
     entry, record = _recorded(file)
     if hashlib.sha256(data).hexdigest() != entry.get("sha256"):
-        raise _stale("a file that was changed since it was made",
-                     "its checksum is the one in its record", file.name)  # fmt: skip
+        raise _stale(
+            "a file that was changed since it was made",
+            "its checksum is the one in its record",
+            file.name,
+        )
     if entry.get("verified") is not True:
-        raise _stale("a file that was never compared", "what is sent was read back and compared",
-                     file.name)  # fmt: skip
+        raise _stale(
+            "a file that was never compared", "what is sent was read back and compared", file.name
+        )
     if entry.get("format") not in SENDABLE:
-        raise FileError(f"the format {entry.get('format')}", "a machine reads HP-GL or G-code",
-                        "open this file in the machine's own program", file.name)  # fmt: skip
+        raise FileError(
+            f"the format {entry.get('format')}",
+            "a machine reads HP-GL or G-code",
+            "open this file in the machine's own program",
+            file.name,
+        )
     reading = FORMATS[entry["format"]].read(data)
     _check_origin(file.name, reading, record, cutter)
     _check_bed(file.name, reading, cutter)
@@ -92,8 +101,11 @@ def _check_origin(name: str, reading: Reading, record: dict[str, Any], cutter: C
     profile = record.get("plan", {}).get("profile_sha256")
     if made_for != cutter.name or profile != profile_sha256(cutter):
         changed = "the profile was changed since" if made_for == cutter.name else "not for this one"
-        raise _stale(f'a file made for "{made_for}", {changed}',
-                     f'it was made for "{cutter.name}" as it is now', name)  # fmt: skip
+        raise _stale(
+            f'a file made for "{made_for}", {changed}',
+            f'it was made for "{cutter.name}" as it is now',
+            name,
+        )
 
 
 def _check_bed(name: str, reading: Reading, cutter: Cutter) -> None:

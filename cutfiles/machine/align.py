@@ -50,8 +50,12 @@ def read_marks(text: str, source: str = "marks") -> dict[str, Point]:
     rows = list(csv.reader(io.StringIO(text.lstrip("\ufeff")), delimiter=delimiter))
     head = [cell.strip().lower() for cell in rows[0]] if rows else []
     if not {"mark", "x", "y"} <= set(head):
-        raise FileError(f'the columns "{", ".join(head)}"', "measured marks have mark, x and y",
-                        "write them in the first row", source)  # fmt: skip
+        raise FileError(
+            f'the columns "{", ".join(head)}"',
+            "measured marks have mark, x and y",
+            "write them in the first row",
+            source,
+        )
     found: dict[str, Point] = {}
     for number, row in enumerate(rows[1:], 2):
         if not any(cell.strip() for cell in row):
@@ -59,15 +63,21 @@ def read_marks(text: str, source: str = "marks") -> dict[str, Point]:
         cells = dict(zip(head, row, strict=False))
         name = cells.get("mark", "").strip()
         if name in found:
-            raise FileError(f'"{name}" a second time', "each mark stands once",
-                            "take one of the two out", f"{source}, row {number}")  # fmt: skip
+            raise FileError(
+                f'"{name}" a second time',
+                "each mark stands once",
+                "take one of the two out",
+                f"{source}, row {number}",
+            )
         try:
-            found[name] = Point(read_length(cells.get("x", ""), "mm"),
-                                read_length(cells.get("y", ""), "mm"))  # fmt: skip
+            found[name] = Point(
+                read_length(cells.get("x", ""), "mm"), read_length(cells.get("y", ""), "mm")
+            )
         except ReadingError as error:
             fault = error.fault
-            raise FileError(fault.found, fault.needed, fault.remedy,
-                            f"{source}, row {number}, mark {name}") from None  # fmt: skip
+            raise FileError(
+                fault.found, fault.needed, fault.remedy, f"{source}, row {number}, mark {name}"
+            ) from None
     return found
 
 

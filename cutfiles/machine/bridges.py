@@ -112,6 +112,5 @@ def with_lead_in(stroke: Stroke, length: float) -> Stroke:
     start = path.points[0]
     place = Point(start.x + length * math.cos(heading), start.y + length * math.sin(heading))
     return replace(
-        stroke,
-        path=Path((place, *path.points, start), (0.0, *path.bulges), closed=False),
+        stroke, path=Path((place, *path.points, start), (0.0, *path.bulges), closed=False)
     )

@@ -6,25 +6,25 @@ lead-ins and the way of a trailing knife. Every pass file states what was done a
 
 from collections.abc import Mapping
 
+from cutfiles.film.drawing import Drawing
 from cutfiles.findings import Finding
 from cutfiles.machine.bridges import with_bridges, with_lead_in
-from cutfiles.machine.cutter import Cutter, Setting
 from cutfiles.machine.kerf import compensate
 from cutfiles.machine.knife import led
 from cutfiles.machine.passes import WORK
 from cutfiles.machine.perforate import perforate
+from cutfiles.machine.profile.cutter import Cutter, Setting
 from cutfiles.machine.settings import Chosen
 from cutfiles.pattern.facts import PROGRAM
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.shapes import Point
-from cutfiles.sheets.sheet import Sheet
 
 _WASTE = Point(10.0, 1.0)
 """Where a blade is aligned: in the waste below the pieces, mm."""
 
 
 def prepared(
-    whole: Sheet, cutter: Cutter, chosen: Chosen
+    whole: Drawing, cutter: Cutter, chosen: Chosen
 ) -> tuple[tuple[Stroke, ...], tuple[Finding, ...]]:
     """Return all strokes that are worked, with dashes, kerf and bridges; and what is to be told.
 
@@ -88,7 +88,7 @@ def led_in(ordered: tuple[Stroke, ...], cutter: Cutter) -> tuple[Stroke, ...]:
 
 
 def facts_of_pass(
-    whole: Sheet, cutter: Cutter, chosen: Chosen, view: str, said: str
+    whole: Drawing, cutter: Cutter, chosen: Chosen, view: str, said: str
 ) -> tuple[tuple[str, str], ...]:
     """Return what a pass file states: the sheet's facts as they now are, and the work done."""
     own = {

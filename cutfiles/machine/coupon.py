@@ -13,17 +13,17 @@ from typing import Literal
 
 from cutfiles.bench.film import MATERIAL, Film
 from cutfiles.errors import CutterError, Fault, FileError
-from cutfiles.machine.cutter import Cutter, Setting
+from cutfiles.film.drawing import Drawing
+from cutfiles.film.register import crosses
 from cutfiles.machine.passes import CutPlan
 from cutfiles.machine.plan import plan_chosen
-from cutfiles.machine.read_cutter import packaged_cutters, read_cutter
+from cutfiles.machine.profile.cutter import Cutter, Setting
+from cutfiles.machine.profile.read import packaged_cutters, read_cutter
 from cutfiles.machine.settings import choose
 from cutfiles.pattern.facts import PROGRAM
 from cutfiles.pattern.lettering import text_strokes, text_width
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.shapes import Box, open_path, rectangle
-from cutfiles.sheets.register import crosses
-from cutfiles.sheets.sheet import Sheet
 from cutfiles.version import VERSION
 
 What = Literal["score_power", "score_force", "score_passes", "land"]
@@ -80,7 +80,7 @@ def coupon(cutter: Cutter, gauge: float) -> CutPlan:
 
     """
     trial = trial_of(cutter, gauge)
-    sheet = coupon_sheet(trial, Film(gauge=gauge, layers=1))
+    sheet = coupon_drawing(trial, Film(gauge=gauge, layers=1))
     chosen = choose(sheet, cutter)
     settings, lands = dict(chosen.settings), {}
     for i, value in enumerate(trial.values, 1):
@@ -98,7 +98,7 @@ def coupon(cutter: Cutter, gauge: float) -> CutPlan:
     return plan_chosen(sheet, cutter, replace(chosen, settings=settings, lands=lands))
 
 
-def coupon_sheet(trial: Trial, film: Film) -> Sheet:
+def coupon_drawing(trial: Trial, film: Film) -> Drawing:
     """Return the coupon as a sheet, book face up."""
     count = len(trial.values)
     height = HEAD + count * STRIP
@@ -132,7 +132,7 @@ def coupon_sheet(trial: Trial, film: Film) -> Sheet:
     width, whole = WIDTH + 2 * MARGIN, height + 2 * MARGIN
     order = list(Role)
     strokes += crosses(width, whole, MARGIN)
-    return Sheet(
+    return Drawing(
         title="coupon",
         width=width,
         height=whole,

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 from cutfiles.errors import FormatError
-from cutfiles.machine.cutter import Join
+from cutfiles.machine.profile.cutter import Join
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import arc_centre, arc_radius, distance, distance_to_path, path_area
 from cutfiles.plane.parts import heading_at_end, heading_at_start, turned
@@ -135,10 +135,7 @@ def _corner(
         if rounded or abs(turn) > SHARPEST_MITRE:
             return [(first.end, math.tan(turn / 4)), (second.start, 0.0)]
         reach = shift * math.tan(turn / 2)
-        place = Point(
-            first.end.x + reach * math.cos(out),
-            first.end.y + reach * math.sin(out),
-        )
+        place = Point(first.end.x + reach * math.cos(out), first.end.y + reach * math.sin(out))
         straight = first.centre is None and second.centre is None
         if straight:
             return [(place, 0.0)]
@@ -153,8 +150,11 @@ def _meetings(a: _Part, b: _Part) -> list[Point]:
     """Return where two moved parts, run on, meet."""
     if a.centre is None and b.centre is None:
         ux, uy, vx, vy = (
-            math.cos(a.heading), math.sin(a.heading), math.cos(b.heading), math.sin(b.heading),
-        )  # fmt: skip
+            math.cos(a.heading),
+            math.sin(a.heading),
+            math.cos(b.heading),
+            math.sin(b.heading),
+        )
         across = ux * vy - uy * vx
         if abs(across) < 1e-12:
             return []

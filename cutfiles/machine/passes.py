@@ -3,12 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from cutfiles.film.drawing import Drawing
 from cutfiles.findings import Finding
-from cutfiles.machine.cutter import Cutter, Setting, WorkKind
+from cutfiles.machine.profile.cutter import Cutter, Setting, WorkKind
 from cutfiles.machine.score import Face
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.shapes import Point
-from cutfiles.sheets.sheet import Sheet
 
 WORK: Mapping[Role, WorkKind] = {
     Role.REGISTRATION: "mark",
@@ -70,7 +70,7 @@ class Pass:
     frames: int = 1
     left: float = 0.0
     bottom: float = 0.0
-    sheet: Sheet
+    sheet: Drawing
     marks: tuple[Mark, ...] = ()
     seconds: float = 0.0
     travel: float = 0.0
@@ -100,7 +100,7 @@ class CutPlan:
     number: str
     cutter: Cutter
     lot: str = ""
-    sheet: Sheet
+    sheet: Drawing
     passes: tuple[Pass, ...]
     settings: Mapping[str, Setting]
     findings: tuple[Finding, ...] = ()

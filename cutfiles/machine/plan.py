@@ -1,10 +1,10 @@
 """Makes a sheet ready for one cutter: passes by face, compensated, in order, timed.
 
 >>> from cutfiles.bench.slip import slip_from
->>> from cutfiles.machine.read_cutter import find_cutter
+>>> from cutfiles.machine.profile.read import find_cutter
 >>> from cutfiles.support.cradle import design
 >>> from cutfiles.pattern.unfold import unfold
->>> from cutfiles.sheets.lay import lay
+>>> from cutfiles.film.lay import lay
 >>> slip = slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,
 ...                   "spine_width": 34, "opening_angle": 120})
 >>> sheet = lay(unfold(design(slip)), slip.book)
@@ -14,32 +14,26 @@
 
 from dataclasses import replace
 
+from cutfiles.film.drawing import Drawing
+from cutfiles.film.register import marks_of, pin_holes
 from cutfiles.machine.compensation import facts_of_pass, led_in, prepared
-from cutfiles.machine.cutter import Cutter
 from cutfiles.machine.order import in_order, travel_of
 from cutfiles.machine.passes import PENS, CutPlan, Mark, Pass
 from cutfiles.machine.place import origin_of
+from cutfiles.machine.profile.cutter import Cutter
 from cutfiles.machine.score import Face
 from cutfiles.machine.settings import Chosen, choose
 from cutfiles.machine.tile import Frame, frames_of
 from cutfiles.machine.time import pass_seconds
-from cutfiles.machine.turning import (
-    Lie,
-    faces_needed,
-    moved,
-    quarter_needed,
-    strokes_of_pass,
-)
+from cutfiles.machine.turning import Lie, faces_needed, moved, quarter_needed, strokes_of_pass
 from cutfiles.pattern.lettering import drawable, text_width
 from cutfiles.pattern.pattern import Note, Role, Stroke
 from cutfiles.plane.measure import box_of, path_length
 from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Point
-from cutfiles.sheets.register import marks_of, pin_holes
-from cutfiles.sheets.sheet import Sheet
 
 
-def plan(sheet: Sheet, cutter: Cutter, lot: str = "") -> CutPlan:
+def plan(sheet: Drawing, cutter: Cutter, lot: str = "") -> CutPlan:
     """Return what a cutter does with a sheet.
 
     Args:
@@ -55,7 +49,7 @@ def plan(sheet: Sheet, cutter: Cutter, lot: str = "") -> CutPlan:
     return plan_chosen(sheet, cutter, choose(sheet, cutter, lot))
 
 
-def plan_chosen(sheet: Sheet, cutter: Cutter, chosen: Chosen) -> CutPlan:
+def plan_chosen(sheet: Drawing, cutter: Cutter, chosen: Chosen) -> CutPlan:
     """Return what a cutter does with a sheet, its settings already chosen.
 
     Raises:
@@ -82,14 +76,14 @@ def plan_chosen(sheet: Sheet, cutter: Cutter, chosen: Chosen) -> CutPlan:
     )
 
 
-def _with_pins(sheet: Sheet, pins: tuple[Stroke, ...]) -> Sheet:
+def _with_pins(sheet: Drawing, pins: tuple[Stroke, ...]) -> Drawing:
     order = list(Role)
     strokes = sorted((*pins, *sheet.strokes), key=lambda stroke: order.index(stroke.role))
     return replace(sheet, strokes=tuple(strokes))
 
 
 def _passes(
-    whole: Sheet,
+    whole: Drawing,
     work: tuple[Stroke, ...],
     cutter: Cutter,
     chosen: Chosen,
@@ -153,7 +147,7 @@ def _in_frame(guides: tuple[Stroke, ...], frame: Frame) -> tuple[Stroke, ...]:
     )
 
 
-def _guides(whole: Sheet, face: Face, faces: tuple[Face, ...]) -> tuple[Stroke, ...]:
+def _guides(whole: Drawing, face: Face, faces: tuple[Face, ...]) -> tuple[Stroke, ...]:
     """Return what only people see: guides, and in the second pass the marks made in the first."""
     guides = whole.of_role(Role.GUIDE)
     if face == faces[0]:
@@ -164,7 +158,7 @@ def _guides(whole: Sheet, face: Face, faces: tuple[Face, ...]) -> tuple[Stroke, 
     )
 
 
-def _notes(whole: Sheet, lie: Lie, said: str, frame: Frame, frames: int) -> tuple[Note, ...]:
+def _notes(whole: Drawing, lie: Lie, said: str, frame: Frame, frames: int) -> tuple[Note, ...]:
     """Return the sheet's own notes where they can be read, else one line of what it is."""
     if lie.face == "book" and not lie.quarter and frames == 1:
         return whole.notes

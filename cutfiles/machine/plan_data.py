@@ -4,12 +4,12 @@ import json
 from typing import Any
 
 from cutfiles.errors import CutfilesError, FileError
-from cutfiles.machine.cutter import Setting
+from cutfiles.film.drawing import Drawing
 from cutfiles.machine.passes import CutPlan, Mark, Pass
-from cutfiles.machine.read_cutter import cutter_from
+from cutfiles.machine.profile.cutter import Setting
+from cutfiles.machine.profile.read import cutter_from
 from cutfiles.pattern.pattern import Note, Role, Stroke
 from cutfiles.plane.shapes import Path, Point
-from cutfiles.sheets.sheet import Sheet
 
 FORM = "cutfiles plan 1"
 
@@ -77,7 +77,7 @@ def plan_from(data: bytes, name: str = "plan") -> CutPlan:
         ) from None
 
 
-def _sheet(sheet: Sheet) -> dict[str, Any]:
+def _sheet(sheet: Drawing) -> dict[str, Any]:
     return {
         "title": sheet.title,
         "size": [sheet.width, sheet.height],
@@ -91,8 +91,8 @@ def _sheet(sheet: Sheet) -> dict[str, Any]:
     }
 
 
-def _sheet_from(values: dict[str, Any]) -> Sheet:
-    return Sheet(
+def _sheet_from(values: dict[str, Any]) -> Drawing:
+    return Drawing(
         title=values["title"],
         width=values["size"][0],
         height=values["size"][1],
@@ -100,11 +100,7 @@ def _sheet_from(values: dict[str, Any]) -> Sheet:
         facts=tuple((name, value) for name, value in values["facts"]),
         notes=tuple(Note(text, Point(x, y), h, up) for text, x, y, h, up in values["notes"]),
         strokes=tuple(
-            Stroke(
-                Role(role),
-                name,
-                Path(tuple(Point(*p) for p in points), tuple(bulges), closed),
-            )
+            Stroke(Role(role), name, Path(tuple(Point(*p) for p in points), tuple(bulges), closed))
             for role, name, closed, points, bulges in values["strokes"]
         ),
     )

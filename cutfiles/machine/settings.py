@@ -5,10 +5,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from cutfiles.errors import FileError
+from cutfiles.film.drawing import Drawing
 from cutfiles.findings import Finding
-from cutfiles.machine.cutter import Cutter, Setting
 from cutfiles.machine.passes import WORK
-from cutfiles.sheets.sheet import Sheet
+from cutfiles.machine.profile.cutter import Cutter, Setting
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,13 +31,13 @@ class Chosen:
     lands: Mapping[str, float] = field(default_factory=dict)
 
 
-def gauge_of(sheet: Sheet) -> float | None:
+def gauge_of(sheet: Drawing) -> float | None:
     """Return the thickness of the sheet's film as its facts state it, mm, or None."""
     match = re.match(r"([\d.]+) mm", dict(sheet.facts).get("gauge", ""))
     return float(match[1]) if match else None
 
 
-def choose(sheet: Sheet, cutter: Cutter, lot: str = "") -> Chosen:
+def choose(sheet: Drawing, cutter: Cutter, lot: str = "") -> Chosen:
     """Return how each role of a sheet is worked.
 
     Raises:

@@ -3,13 +3,13 @@
 from dataclasses import dataclass, replace
 
 from cutfiles.errors import FormatError
-from cutfiles.machine.cutter import Bed, Cutter, Turn
+from cutfiles.film.drawing import Drawing
+from cutfiles.film.register import PIN
+from cutfiles.machine.profile.cutter import Bed, Cutter, Turn
 from cutfiles.machine.score import Face, role_face
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import mirror_head_tail, mirror_left_right, quarter_turn
 from cutfiles.plane.shapes import Path
-from cutfiles.sheets.register import PIN
-from cutfiles.sheets.sheet import Sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ class Lie:
         return quarter_turn(path, self.height) if self.quarter else path
 
 
-def faces_needed(sheet: Sheet, cutter: Cutter) -> tuple[Face, ...]:
+def faces_needed(sheet: Drawing, cutter: Cutter) -> tuple[Face, ...]:
     """Return the faces worked, in the order of the passes.
 
     Raises:
@@ -97,11 +97,11 @@ def _is_work(stroke: Stroke) -> bool:
     return stroke.role is not Role.GUIDE
 
 
-def _machined(sheet: Sheet) -> tuple[Stroke, ...]:
+def _machined(sheet: Drawing) -> tuple[Stroke, ...]:
     return tuple(stroke for stroke in sheet.strokes if _is_work(stroke))
 
 
-def quarter_needed(sheet: Sheet, bed: Bed) -> bool:
+def quarter_needed(sheet: Drawing, bed: Bed) -> bool:
     """Return whether the sheet is to be turned a quarter to fit, or to run along the feed.
 
     Raises:

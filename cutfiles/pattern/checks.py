@@ -29,8 +29,13 @@ def check_pattern(pattern: Pattern, support: Support) -> Iterator[Finding]:
     for band in pattern.bands:
         if len(scored[band.name]) != len(support.profile.folds):
             count = len(scored[band.name])
-            yield _stop("fold-up", band.name, "has a score too many or too few", count,
-                        len(support.profile.folds))  # fmt: skip
+            yield _stop(
+                "fold-up",
+                band.name,
+                "has a score too many or too few",
+                count,
+                len(support.profile.folds),
+            )
             return
     for band in pattern.bands:
         if band.layer:
@@ -86,8 +91,13 @@ def _flap(
     edge = turned_under(free, fold)
     over = max(middle.box.bottom - edge, edge - middle.box.top)
     if over > support.film.stack:  # the bends of the long folds take up less than that
-        yield _stop("flap", flap.name, "stands out beyond the middle when turned under", over,
-                    support.film.stack)  # fmt: skip
+        yield _stop(
+            "flap",
+            flap.name,
+            "stands out beyond the middle when turned under",
+            over,
+            support.film.stack,
+        )
 
 
 def _crossings(
@@ -150,8 +160,9 @@ def _inside(pattern: Pattern) -> Iterator[Finding]:
     box = pattern.box
     for stroke in pattern.strokes:
         own = box_of([stroke.path])
-        over = max(box.left - own.left, box.bottom - own.bottom, own.right - box.right,
-                   own.top - box.top)  # fmt: skip
+        over = max(
+            box.left - own.left, box.bottom - own.bottom, own.right - box.right, own.top - box.top
+        )
         if over > CLOSE:
             yield _stop("inside", stroke.name, "reaches outside the piece", over, 0.0)
 
@@ -175,8 +186,9 @@ def _labelled(pattern: Pattern, support: Support) -> Iterator[Finding]:
             )
             continue
         box, middle = box_of(drawn), pattern.band("middle").box
-        over = max(left - box.left, box.right - right, middle.bottom - box.bottom,
-                   box.top - middle.top)  # fmt: skip
+        over = max(
+            left - box.left, box.right - right, middle.bottom - box.bottom, box.top - middle.top
+        )
         if over > 0:
             yield _stop("label", panel.name, "does not hold its label", over, 0.0)
 

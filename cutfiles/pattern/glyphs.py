@@ -144,10 +144,5 @@ ABOVE: dict[str, str] = {
     "\u030c": "022142",
 }
 """Marks above: y = 0 is the top of the letter, x counts halves, x = 2 is its middle."""
-BELOW: dict[str, str] = {
-    "\u0323": "2122",
-    "\u0326": "2210",
-    "\u0327": "222100",
-    "\u0328": "222140",
-}
+BELOW: dict[str, str] = {"\u0323": "2122", "\u0326": "2210", "\u0327": "222100", "\u0328": "222140"}
 """Marks below: y = 2 is one unit under the baseline; x as above."""

@@ -2,15 +2,7 @@
 
 import unicodedata
 
-from cutfiles.pattern.glyphs import (
-    ABOVE,
-    BASELINE,
-    BELOW,
-    CAP_HEIGHT,
-    GLYPHS,
-    SAME,
-    X_HEIGHT,
-)
+from cutfiles.pattern.glyphs import ABOVE, BASELINE, BELOW, CAP_HEIGHT, GLYPHS, SAME, X_HEIGHT
 from cutfiles.plane.shapes import Path, Point, closed_path, open_path
 
 _UNITS = CAP_HEIGHT - BASELINE

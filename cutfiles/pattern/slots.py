@@ -58,9 +58,13 @@ def slot(centre: tuple[float, float], length: float, width: float) -> Path:
     """
     (x, y), half, radius = centre, (length - width) / 2, width / 2
     points = (
-        (x + half, y - radius), (x + half + radius, y), (x + half, y + radius),
-        (x - half, y + radius), (x - half - radius, y), (x - half, y - radius),
-    )  # fmt: skip
+        (x + half, y - radius),
+        (x + half + radius, y),
+        (x + half, y + radius),
+        (x - half, y + radius),
+        (x - half - radius, y),
+        (x - half, y - radius),
+    )
     bulges = (QUARTER, QUARTER, 0.0, QUARTER, QUARTER, 0.0)
     return Path(tuple(Point(*p) for p in points), bulges, closed=True)
 
@@ -73,7 +77,7 @@ def _from_apex(support: Support, strap: Strap) -> float:
 def _x(support: Support, strap: Strap, band: Band) -> float:
     profile = support.profile
     ends, i = profile.ends(), profile.index(f"{strap.side} board")
-    slope = support.wing(strap.side).slope
+    slope = support.half(strap.side).slope
     move = band.layer * support.film.gauge * support.choices.nesting * slope
     inwards = _from_apex(support, strap) - move
     return ends[i] + inwards if strap.side == "left" else ends[i + 1] - inwards
@@ -89,11 +93,11 @@ def _y(band: Band, middle: Band, y: float) -> float:
 def _refuse_small(support: Support, strap: Strap) -> None:
     """Refuse where a slot would come nearer to a crease or the other slot than it may."""
     half = (strap.width + SLOT_ROOM) / 2 + LARGER
-    inner = support.wing(strap.side).board - _from_apex(support, strap) - half
+    inner = support.half(strap.side).board - _from_apex(support, strap) - half
     apart = support.breadth - 2 * FROM_END - SLOT_WIDTH
     if inner < REINFORCED + LARGER or apart < REINFORCED:
         raise DesignError(
-            f"a {strap.side} board panel of {support.wing(strap.side).board:.1f} × "
+            f"a {strap.side} board panel of {support.half(strap.side).board:.1f} × "
             f"{support.breadth:.1f} mm",
             f"strap slots leave {REINFORCED:g} mm of film to every crease and edge",
             'set strap_slots = "no" under [support]: the straps go round the board instead',
@@ -112,15 +116,21 @@ def check_slots(pattern: Pattern, support: Support) -> Iterator[Finding]:
         # flaps are shorter by the gaps that keep them inside the others
         least = REINFORCED - (support.choices.fold_gap + support.choices.edge_gap)
         if near < least - LARGER - CLOSE:
-            yield Finding("slot", stroke.name, f"{stroke.name} leaves {near:.1f} mm of film", near,
-                          REINFORCED, "stop")  # fmt: skip
+            yield Finding(
+                "slot",
+                stroke.name,
+                f"{stroke.name} leaves {near:.1f} mm of film",
+                near,
+                REINFORCED,
+                "stop",
+            )
     for name, place in places.items():
         band = pattern.band(name.rpartition(", ")[2])
         if not band.layer:
             continue
         above = places[f"{name.rpartition(', ')[0]}, middle"]
         side = name.split()[2]
-        slope = support.wing("left" if side == "left" else "right").slope
+        slope = support.half("left" if side == "left" else "right").slope
         move = band.layer * support.film.gauge * support.choices.nesting * slope
         fold = middle.box.bottom if band.box.top <= middle.box.bottom else middle.box.top
         off = max(
@@ -128,5 +138,6 @@ def check_slots(pattern: Pattern, support: Support) -> Iterator[Finding]:
             abs(place.x - above.x - (-move if side == "left" else move)),
         )
         if off > CLOSE:
-            yield Finding("slot", name, f"{name} does not meet the middle's slot", off, CLOSE,
-                          "stop")  # fmt: skip
+            yield Finding(
+                "slot", name, f"{name} does not meet the middle's slot", off, CLOSE, "stop"
+            )

@@ -151,14 +151,14 @@ def _tape(support: Support, bands: tuple[Band, ...], moves: Moves) -> list[Strok
     lowest = max(bands, key=lambda band: band.layer)
     ends = dict(zip(SIDES, band_ends(lowest, moves), strict=True))
     return [
-        tape_guide(support, side, lowest, ends[side]) for side in SIDES if support.wing(side).stands
+        tape_guide(support, side, lowest, ends[side]) for side in SIDES if support.half(side).stands
     ]
 
 
 def _labels(support: Support, panels: dict[str, tuple[float, float]], middle: Band) -> list[Stroke]:
     strokes: list[Stroke] = []
     for side in SIDES:
-        if support.wing(side).stands:
+        if support.half(side).stands:
             left, right = panels[f"{side} base"]
             top = middle.box.top - (NOTE_ROOM if support.film.layers == 1 else 0.0)
             box = Box(left, middle.box.bottom, right, top)

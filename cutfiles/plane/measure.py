@@ -121,8 +121,12 @@ def _extremes(segment: Segment) -> list[Point]:
     low, high = min(begin, begin + turn), max(begin, begin + turn)
     first = math.ceil(low / (math.pi / 2))
     last = math.floor(high / (math.pi / 2))
-    quarters = [Point(cx + radius, cy), Point(cx, cy + radius), Point(cx - radius, cy),
-                Point(cx, cy - radius)]  # fmt: skip
+    quarters = [
+        Point(cx + radius, cy),
+        Point(cx, cy + radius),
+        Point(cx - radius, cy),
+        Point(cx, cy - radius),
+    ]
     return [quarters[k % 4] for k in range(first, last + 1)]
 
 

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from cutfiles.bench.book import Case
 from cutfiles.bench.films import usual_films
-from cutfiles.bench.queries import book_thickness
+from cutfiles.bench.questions import book_thickness
 from cutfiles.bench.slip import SideName, Slip
 from cutfiles.findings import Finding
 from cutfiles.support.cradle import SIDES, Support
@@ -89,7 +89,7 @@ def footprint(support: Support) -> Case:
     slip = support.slip
     width, tall = support.spine, 0.0
     for side in SIDES:
-        board, slope = board_of(slip, side), support.wing(side).slope
+        board, slope = board_of(slip, side), support.half(side).slope
         thick = board.side if board.side is not None else book_thickness(slip) / 2
         width += board.width * math.cos(slope)
         tall = max(tall, board.width * math.sin(slope) + thick * math.cos(slope))
@@ -112,24 +112,33 @@ def _opening(slip: Slip) -> Iterator[Finding]:
     kind = next((row for row in BINDINGS if re.search(row[0], slip.book.binding, re.I)), None)
     if kind is not None and angle > kind[3] + 0.5:
         yield Finding(
-            "binding", "opening",
+            "binding",
+            "opening",
             f"{kind[1]} usually open {kind[2]:g} to {kind[3]:g}° (common practice); this one lies "
-            f"{angle:.0f}° open: make sure that it does so by itself", angle, kind[3],
-        )  # fmt: skip
+            f"{angle:.0f}° open: make sure that it does so by itself",
+            angle,
+            kind[3],
+        )
     ceiling = slip.choices.opening_ceiling
     if angle > ceiling + 0.5:
         yield Finding(
-            "opening-ceiling", "opening",
+            "opening-ceiling",
+            "opening",
             f"{angle:.0f}° is wider than {ceiling:g}° (common practice; sources disagree): a "
-            "conservator decides", angle, ceiling,
-        )  # fmt: skip
+            "conservator decides",
+            angle,
+            ceiling,
+        )
     page = opening.page_angle
     if page is not None and page < angle - 5:
         yield Finding(
-            "page-angle", "page_angle",
+            "page-angle",
+            "page_angle",
             f"the leaves open to {page:.0f}°, the boards to {angle:.0f}°: where covers flop and "
-            "leaves resist, follow the leaves", page, angle,
-        )  # fmt: skip
+            "leaves resist, follow the leaves",
+            page,
+            angle,
+        )
 
 
 def _lone_cover(support: Support) -> Iterator[Finding]:
@@ -141,12 +150,13 @@ def _lone_cover(support: Support) -> Iterator[Finding]:
         alone = known and (thick or 0.0) / both < LONE
         named = side == "left" and _LONE_WORDS.search(opening.label)
         if alone or (named and not known):
-            rests = "its board panel" if support.wing(side).stands else "the table"
+            rests = "its board panel" if support.half(side).stands else "the table"
             yield Finding(
-                "lone-cover", f"{side} board",
+                "lone-cover",
+                f"{side} board",
                 f"the {side} cover lies alone, or nearly: see that it rests on {rests} all over "
                 "and hangs on nothing (Canadian Conservation Institute Notes 11/8)",
-            )  # fmt: skip
+            )
 
 
 def _straps(slip: Slip) -> Iterator[Finding]:
@@ -160,14 +170,13 @@ def _straps(slip: Slip) -> Iterator[Finding]:
         why = "leaves that stand up"
     if why:
         lengths = {side: strap_length(slip, side) for side in SIDES}
-        said = " and ".join(
-            f"{write_length(lengths[side], slip.units)} {side}" for side in SIDES
-        )  # fmt: skip
+        said = " and ".join(f"{write_length(lengths[side], slip.units)} {side}" for side in SIDES)
         yield Finding(
-            "strap", "leaves",
+            "strap",
+            "leaves",
             f"{why} want a polyethylene strap on each side, near the fore edge on blank margin: "
             f"cut {said}; joined to itself, never to book or support",
-        )  # fmt: skip
+        )
 
 
 def strap_length(slip: Slip, side: SideName) -> float:
@@ -179,16 +188,19 @@ def strap_length(slip: Slip, side: SideName) -> float:
 
 def _walking(support: Support) -> Iterator[Finding]:
     slip = support.slip
-    slopes = tuple(support.wing(side).slope for side in SIDES)
+    slopes = tuple(support.half(side).slope for side in SIDES)
     # the weight itself does not matter, only how it is shared
     friction = walking_friction(loads(slip, slip.book.weight or 1000.0), (slopes[0], slopes[1]))
     if friction > WALKS:
         yield Finding(
-            "walking", "book",
+            "walking",
+            "book",
             f"the book tends to walk to its shallower side: it needs a friction of {friction:.2f}, "
             f"and more than {WALKS:g} is not to be counted on; bring the slopes nearer to one "
-            "another, or hold it with straps", friction, WALKS,
-        )  # fmt: skip
+            "another, or hold it with straps",
+            friction,
+            WALKS,
+        )
 
 
 def _range(slip: Slip) -> Iterator[Finding]:
@@ -200,29 +212,36 @@ def _range(slip: Slip) -> Iterator[Finding]:
         out.append(f"{write_length(thick, units)} thick")
     if out:
         yield Finding(
-            "tried", "book",
+            "tried",
+            "book",
             f"{' and '.join(out)}: outside the books for which this support is published, "
             "75–203 mm tall and 25–51 mm thick (Abbey Newsletter 14(3), 1990)",
-        )  # fmt: skip
+        )
 
 
 def _slopes(support: Support) -> Iterator[Finding]:
-    steepest = max(math.degrees(support.wing(side).slope) for side in SIDES)
+    steepest = max(math.degrees(support.half(side).slope) for side in SIDES)
     if steepest > AGREED + 0.5:
         yield Finding(
-            "agreed", "legs",
+            "agreed",
+            "legs",
             f"up to slopes of {AGREED:g}° the limit for legs agrees with what practice uses; "
-            f"at {steepest:.0f}° rely on the dummy", steepest, AGREED,
-        )  # fmt: skip
+            f"at {steepest:.0f}° rely on the dummy",
+            steepest,
+            AGREED,
+        )
     for side in SIDES:
-        wing = support.wing(side)
-        slope = math.degrees(wing.slope)
-        if wing.stands and slope < SHALLOW:
+        half = support.half(side)
+        slope = math.degrees(half.slope)
+        if half.stands and slope < SHALLOW:
             yield Finding(
-                "shallow", f"{side} board",
+                "shallow",
+                f"{side} board",
                 f"a slope of {slope:.1f}° hardly needs a wing: with a larger least_rise the side "
-                "lies on the table", slope, SHALLOW,
-            )  # fmt: skip
+                "lies on the table",
+                slope,
+                SHALLOW,
+            )
 
 
 def _film(support: Support) -> Iterator[Finding]:
@@ -230,10 +249,11 @@ def _film(support: Support) -> Iterator[Finding]:
     stock = next((s for s in stocks if support.film.name and s.name == support.film.name), None)
     if stock is not None and stock.form == "roll":
         yield Finding(
-            "roll-set", "film",
+            "roll-set",
+            "film",
             "film from a roll starts bowed, and a bowed leg bears less: use flat sheets, or rest "
             "it flat under weight first",
-        )  # fmt: skip
+        )
 
 
 def _case(slip: Slip, support: Support) -> Iterator[Finding]:
@@ -245,5 +265,10 @@ def _case(slip: Slip, support: Support) -> Iterator[Finding]:
             said = f"is tight: {write_length(room.left, slip.units)} to spare"
         else:
             said = f"fits with {write_length(room.left, slip.units)} to spare"
-        yield Finding("case", f"case_{room.name}", f"in {room.name} the book on its support {said}",
-                      room.needed, room.case)  # fmt: skip
+        yield Finding(
+            "case",
+            f"case_{room.name}",
+            f"in {room.name} the book on its support {said}",
+            room.needed,
+            room.case,
+        )

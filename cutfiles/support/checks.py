@@ -30,7 +30,7 @@ def meant_corners(support: Support, side: SideName) -> list[Point]:
     Joint, apex, foot, the base's end under the joint, tip of the tab; joint and fore end only
     where the side does not stand. Plane trigonometry on the wing, without the walk.
     """
-    wing, half = support.wing(side), support.spine / 2
+    wing, half = support.half(side), support.spine / 2
     out = half + wing.board * math.cos(wing.slope)
     top = support.deck_lift + wing.board * math.sin(wing.slope)
     corners = [(half, support.deck_lift), (out, top)]
@@ -43,14 +43,8 @@ def meant_corners(support: Support, side: SideName) -> list[Point]:
 def _closes(support: Support, standing: Walk) -> Iterator[Finding]:
     """The walk by fold angles ends each panel where trigonometry puts it."""
     spine = support.profile.index("spine")
-    walked = {
-        "left": standing.corners[spine::-1],
-        "right": standing.corners[spine + 1 :],
-    }
-    panels = {
-        "left": support.profile.panels[spine::-1],
-        "right": support.profile.panels[spine:],
-    }
+    walked = {"left": standing.corners[spine::-1], "right": standing.corners[spine + 1 :]}
+    panels = {"left": support.profile.panels[spine::-1], "right": support.profile.panels[spine:]}
     for side in SIDES:
         meant = meant_corners(support, side)
         if len(meant) != len(walked[side]):
@@ -67,7 +61,7 @@ def _tabs(support: Support, standing: Walk) -> Iterator[Finding]:
     half = support.spine / 2
     tips = []
     for side, corner in zip(SIDES, (standing.corners[0], standing.corners[-1]), strict=True):
-        if support.wing(side).stands:
+        if support.half(side).stands:
             tips.append(corner.x)
             if abs(corner.x) > half + CLOSE:
                 yield _stop("tab", f"{side} tab", "is not under the spine panel", corner.x, half)
@@ -77,7 +71,7 @@ def _tabs(support: Support, standing: Walk) -> Iterator[Finding]:
 
 def _advice(support: Support) -> Iterator[Finding]:
     for side in SIDES:
-        wing = support.wing(side)
+        wing = support.half(side)
         slope = math.degrees(wing.slope)
         if not wing.stands:
             yield Finding(

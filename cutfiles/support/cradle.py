@@ -34,7 +34,7 @@ LEAST_FILM = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wing:
+class Half:
     """One side of the cradle. Lengths in mm, slope in radians.
 
     Attributes:
@@ -72,8 +72,8 @@ class Support:
     """
 
     slip: Slip
-    left: Wing
-    right: Wing
+    left: Half
+    right: Half
     spine: float
     deck_lift: float
     breadth: float
@@ -90,7 +90,7 @@ class Support:
         """The settings it was made with."""
         return self.slip.choices
 
-    def wing(self, side: SideName) -> Wing:
+    def half(self, side: SideName) -> Half:
         """Return one side."""
         return self.left if side == "left" else self.right
 
@@ -99,7 +99,7 @@ class Support:
 
         It keeps off the joint too, as far as the narrowest usual tape still fits.
         """
-        tab, inset = self.wing(side).tab, self.choices.tape_inset
+        tab, inset = self.half(side).tab, self.choices.tape_inset
         clear = min(inset, tab / 2)
         beyond = min(inset, max(0.0, tab - clear - NARROW_TAPE))
         return clear, tab - clear - beyond
@@ -159,7 +159,7 @@ def _tab(slip: Slip, spine: float, both: bool) -> tuple[float, bool]:
     return tab, both
 
 
-def _wing(slip: Slip, side: SideName, stands: bool, lift: float, tab: float) -> Wing:
+def _wing(slip: Slip, side: SideName, stands: bool, lift: float, tab: float) -> Half:
     board = _board(slip, side)
     length = board.width - slip.choices.fore_inset
     if length < SHORTEST_PANEL:
@@ -170,9 +170,9 @@ def _wing(slip: Slip, side: SideName, stands: bool, lift: float, tab: float) -> 
             place_of(slip.source, f"{side}_width"),
         )
     if not stands:
-        return Wing(stands=False, slope=0.0, board=length, leg=0.0, base=0.0, tab=0.0)
+        return Half(stands=False, slope=0.0, board=length, leg=0.0, base=0.0, tab=0.0)
     slope = math.radians(board.slope)
-    return Wing(
+    return Half(
         stands=True,
         slope=slope,
         board=length,
@@ -212,9 +212,9 @@ def _refuse_small(slip: Slip, breadth: float) -> None:
         )
 
 
-def _refuse_settings(slip: Slip, breadth: float, spine: float, wings: tuple[Wing, Wing]) -> None:
+def _refuse_settings(slip: Slip, breadth: float, spine: float, halves: tuple[Half, Half]) -> None:
     """Refuse a setting that its panels have no room for, each within its own range though it is."""
-    for name, most, why in _limits(slip, breadth, spine, wings):
+    for name, most, why in _limits(slip, breadth, spine, halves):
         value = getattr(slip.choices, name)
         if value > most:
             raise DesignError(
@@ -226,11 +226,11 @@ def _refuse_settings(slip: Slip, breadth: float, spine: float, wings: tuple[Wing
 
 
 def _limits(
-    slip: Slip, breadth: float, spine: float, wings: tuple[Wing, Wing]
+    slip: Slip, breadth: float, spine: float, halves: tuple[Half, Half]
 ) -> Iterator[tuple[str, float, str]]:
     """Yield setting, largest value and reason; what bounds another one stands before it."""
     choices, film = slip.choices, slip.film
-    ends = [wing.base + wing.tab if wing.stands else wing.board for wing in wings]
+    ends = [half.base + half.tab if half.stands else half.board for half in halves]
     # on the flaps a foot comes nearer to the end of the strip: by the half of its own fold
     nearer = (film.layers - 1) * film.gauge * choices.nesting * math.pi / 4
     yield "corner_radius", min(ends) - nearer, "a rounded corner ends before the first crease"
@@ -242,7 +242,12 @@ def _limits(
         least = min(room / 2, room - choices.fold_gap, room - choices.edge_gap)
         yield "score_gap", least, "a score needs some length on each third of the strip"
         if choices.relief_diameter:
-            panels = [spine, *ends, *(w.leg for w in wings if w.stands), *(w.board for w in wings)]
+            panels = [
+                spine,
+                *ends,
+                *(w.leg for w in halves if w.stands),
+                *(w.board for w in halves),
+            ]
             least = min(panels) - nearer - LEAST_FILM
             yield "relief_diameter", least, "holes stand apart at the ends of the shortest panel"
         lowest = choices.edge_gap
@@ -250,7 +255,7 @@ def _limits(
     yield "tape_inset", most, "tape has room between its edges"
 
 
-def _profile(left: Wing, right: Wing, spine: float) -> Profile:
+def _profile(left: Half, right: Half, spine: float) -> Profile:
     """Return panels and folds from left to right; a side that does not stand has only a board."""
     panels: list[Panel] = []
     folds: list[Fold] = []

@@ -63,7 +63,7 @@ def fold_order(support: Support) -> tuple[FoldStep, ...]:
             FoldStep("Tuck", (FoldTo(INNER_FOLD, -math.pi),)),
             FoldStep("Cover", (FoldTo(OUTER_FOLD, -math.pi),)),
         ]
-    standing = tuple(side for side in SIDES if support.wing(side).stands)
+    standing = tuple(side for side in SIDES if support.half(side).stands)
     steps += [
         FoldStep("Raise", _folds(support, "spine", standing)),
         FoldStep("Bend", _folds(support, "apex", standing)),

@@ -17,11 +17,21 @@ from cutfiles.support.verdict import State, board_of, state_of
 RISE, SLOPE, OPENING = 2.0, 3.0, 5.0
 """How well a rise (mm), a slope by an angle gauge and an opening angle (degrees) repeat."""
 _ERRORS = {
-    "height": 1.0, "width": 1.0, "left_width": 1.0, "right_width": 1.0, "spine_width": 2.0,
-    "thickness": 1.0, "left_rise": RISE, "right_rise": RISE, "left_slope": SLOPE,
-    "right_slope": SLOPE, "opening_angle": OPENING, "left_side": 1.0, "right_side": 1.0,
+    "height": 1.0,
+    "width": 1.0,
+    "left_width": 1.0,
+    "right_width": 1.0,
+    "spine_width": 2.0,
+    "thickness": 1.0,
+    "left_rise": RISE,
+    "right_rise": RISE,
+    "left_slope": SLOPE,
+    "right_slope": SLOPE,
+    "opening_angle": OPENING,
+    "left_side": 1.0,
+    "right_side": 1.0,
     "weight": 5.0,
-}  # fmt: skip
+}
 _LIMP_WIDTH = 3.0
 _UNITS = {"weight": "g", "left_slope": "°", "right_slope": "°", "opening_angle": "°"}
 
@@ -138,8 +148,8 @@ def _varied(slip: Slip, name: str, by: float) -> Support | None:
 
 def _moved(one: Support, other: Support, part: Literal["leg", "base"]) -> float:
     def lengths(support: Support) -> list[float]:
-        wings = [support.wing(side) for side in SIDES]
-        return [wing.leg if part == "leg" else wing.base for wing in wings]
+        halves = [support.half(side) for side in SIDES]
+        return [half.leg if part == "leg" else half.base for half in halves]
 
     return max(abs(a - b) for a, b in zip(lengths(one), lengths(other), strict=True))
 

@@ -12,7 +12,7 @@ from typing import Literal, NamedTuple
 from cutfiles.bench.book import Board
 from cutfiles.bench.film import Film
 from cutfiles.bench.films import Stock, usual_films
-from cutfiles.bench.queries import book_thickness
+from cutfiles.bench.questions import book_thickness
 from cutfiles.bench.slip import SideName, Slip
 from cutfiles.errors import DesignError
 from cutfiles.support.cradle import SIDES, Support, design
@@ -193,11 +193,11 @@ def check_strength(support: Support, weight: float | None) -> Iterator[Check]:
     if weight is not None:
         yield _most("weight", "book", weight, HEAVIEST, "g")
     for side in SIDES:
-        if support.wing(side).stands:
+        if support.half(side).stands:
             yield _most("slope", f"{side} board", board_of(slip, side).slope, STEEPEST, "°")
     if weight is not None:
         for side, load in zip(SIDES, loads(slip, weight), strict=True):
-            if support.wing(side).stands:
+            if support.half(side).stands:
                 yield from _side(support, side, load)
 
 
@@ -213,17 +213,17 @@ def loads(slip: Slip, weight: float) -> tuple[float, float]:
 
 def _side(support: Support, side: SideName, load: float) -> Iterator[Check]:
     """Yield the checks of one standing side."""
-    slip, film, wing = support.slip, support.film, support.wing(side)
+    slip, film, half = support.slip, support.film, support.half(side)
     board = board_of(slip, side)
-    force = leg_force(load, board.width, wing.board)
-    yield _leg(f"{side} leg", film, leg_capacity(film, support.breadth, wing.leg), force)
+    force = leg_force(load, board.width, half.board)
+    yield _leg(f"{side} leg", film, leg_capacity(film, support.breadth, half.leg), force)
     thick = board.side if board.side is not None else book_thickness(slip) / 2
     under = slip.choices.stiff_board if slip.book.cover == "limp" else 0.0
     stiff = film_stiffness(film, support.breadth) + cover_stiffness(
         slip.book.cover, slip.book.height, thick, under
     )
-    sag = panel_sag(load, board.width, wing.slope, wing.board, stiff)
-    yield _most("sag", f"{side} board", sag, most_sag(wing.board), "mm")
+    sag = panel_sag(load, board.width, half.slope, half.board, stiff)
+    yield _most("sag", f"{side} board", sag, most_sag(half.board), "mm")
     length = max(support.breadth - 2 * slip.choices.tape_inset, support.breadth / 2)
     width = min(WIDEST_TAPE, support.tape_place(side)[1])
     yield _most("tape", f"{side} tab", tape_use(force, length, width), 1.0, "")

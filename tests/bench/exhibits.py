@@ -40,7 +40,7 @@ def list_of(count):
 
 def run(count, workers):
     """One exhibit, in this process and its workers; its numbers as JSON."""
-    from cutfiles.exhibit import make_exhibit
+    from cutfiles.exhibit.run import make_exhibit
 
     started = {}
 
@@ -59,26 +59,34 @@ def run(count, workers):
         size = sum(p.stat().st_size for p in Path(folder).rglob("*") if p.is_file())
     assert done.counts["made"] == again.counts["unchanged"] == count
     usage = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
-    print(json.dumps({
-        "books": count, "wall": wall, "second": second,
-        "cpu": sum(u.ru_utime + u.ru_stime for u in usage),
-        "memory": [u.ru_maxrss / 1024 for u in usage], "sheets": len(done.sheets),
-        "used": sum(s.used for s in done.sheets) / len(done.sheets), "size": size / 1e6,
-    }))  # fmt: skip
+    print(
+        json.dumps(
+            {
+                "books": count,
+                "wall": wall,
+                "second": second,
+                "cpu": sum(u.ru_utime + u.ru_stime for u in usage),
+                "memory": [u.ru_maxrss / 1024 for u in usage],
+                "sheets": len(done.sheets),
+                "used": sum(s.used for s in done.sheets) / len(done.sheets),
+                "size": size / 1e6,
+            }
+        )
+    )
 
 
 def raw():
     """Processor time to write one support's entities, s: DXF twice and SVG, by the libraries."""
     from reference_dxf import write_dxf
 
-    from cutfiles.bench.lists import read_list
-    from cutfiles.job import draft
-    from cutfiles.writers.svg import write_svg
+    from cutfiles.draft import draft_of
+    from cutfiles.files.writers.svg import write_svg
+    from cutfiles.lists.ledger import read_list
 
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "list.csv"
         path.write_text(list_of(RAW_SAMPLE))
-        sheets = [draft(row.slip).sheet for row in read_list(path).rows]
+        sheets = [draft_of(row.slip).sheet for row in read_list(path).rows]
     write_dxf(sheets[0], "R12")
     write_svg(sheets[0])
     begin = time.process_time()

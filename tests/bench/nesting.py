@@ -13,7 +13,7 @@ from pathlib import Path
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[1] / "sheets")]
 from test_nest import SCALE, SHEETS, STRIPS, instance  # noqa: E402
 
-from cutfiles.sheets.nest import USUAL, Budget, fewest_sheets, shortest_strip  # noqa: E402
+from cutfiles.film.nest import USUAL, Budget, fewest_sheets, shortest_strip  # noqa: E402
 
 
 def by_rectpack(pieces, width, height, bins):
@@ -84,14 +84,17 @@ def main():
     for who, all_gaps in gaps.items():
         values = [gap for gap in all_gaps if gap is not None]
         mean = sum(values) / len(values)
-        print(f"{who}: {len(values)} of {len(all_gaps)} solved, mean gap {mean:.2%}, "
-              f"largest {max(values):.2%}")  # fmt: skip
+        print(
+            f"{who}: {len(values)} of {len(all_gaps)} solved, mean gap {mean:.2%}, "
+            f"largest {max(values):.2%}"
+        )
     over = {"ours": 0, "rectpack": 0}
     for name in SHEETS:
         data, pieces, width, height = instance(name)
-        over["ours"] += len(
-            fewest_sheets(pieces, range(len(pieces)), width, height, Budget(USUAL))
-        ) - data["best_known"]  # fmt: skip
+        over["ours"] += (
+            len(fewest_sheets(pieces, range(len(pieces)), width, height, Budget(USUAL)))
+            - data["best_known"]
+        )
         over["rectpack"] += by_rectpack(pieces, width, height, len(pieces)) - data["best_known"]
     print(f"sheets over the best known, {len(SHEETS)} instances: {over}")
 

@@ -29,8 +29,9 @@ def best(arguments, rounds):
     times = []
     for _ in range(rounds):
         start = time.perf_counter()
-        subprocess.run([sys.executable, *arguments], check=True,
-                       stdout=subprocess.DEVNULL, env=environment)  # fmt: skip
+        subprocess.run(
+            [sys.executable, *arguments], check=True, stdout=subprocess.DEVNULL, env=environment
+        )
         times.append(time.perf_counter() - start)
     return min(times)
 
@@ -48,8 +49,10 @@ def main():
             for name, (ours, baseline, goal) in pairs.items()
         }
     for name, (ours, baseline, goal) in times.items():
-        print(f"{name}: {ours * 1000:.0f} ms / {baseline * 1000:.0f} ms = {ours / baseline:.2f} "
-              f"(goal {goal})")  # fmt: skip
+        print(
+            f"{name}: {ours * 1000:.0f} ms / {baseline * 1000:.0f} ms = {ours / baseline:.2f} "
+            f"(goal {goal})"
+        )
 
 
 if __name__ == "__main__":

@@ -36,8 +36,10 @@ def main():
     tasks = {"verdict": lambda: assess(design(slip)), "errors": lambda: error_effects(support)}
     for name, task in tasks.items():
         ours = best(task, rounds)
-        print(f"{name}: {ours * 1000:.2f} ms / {baseline * 1000:.2f} ms = {ours / baseline:.2f} "
-              "(goal 1)")  # fmt: skip
+        print(
+            f"{name}: {ours * 1000:.2f} ms / {baseline * 1000:.2f} ms = {ours / baseline:.2f} "
+            "(goal 1)"
+        )
 
 
 if __name__ == "__main__":

@@ -8,20 +8,20 @@ from hypothesis import given, settings
 from strategies import slips
 
 from cutfiles.bench.slip import read_slip
+from cutfiles.draft import draft_of
+from cutfiles.files.fold_check import face_layers, prove_reading
+from cutfiles.files.formats import FORMATS, Options
 from cutfiles.folding.clash import clashes
 from cutfiles.folding.drawn import places_of
 from cutfiles.folding.fold import fold
 from cutfiles.folding.space import dot
-from cutfiles.formats import FORMATS, Options
-from cutfiles.job import draft
-from cutfiles.prove import face_layers, prove_reading
 from cutfiles.support.fold_order import angles_after, fold_order
 
 OPTIONS = Options(hpgl_range=8_388_607)
 
 
 def standing(slip):
-    made = draft(slip)
+    made = draft_of(slip)
     form = FORMATS["svg"]
     data = form.write(form.prepared(made.sheet), OPTIONS)
     return prove_reading(form.read(data), "x.svg", made, form, OPTIONS, compared=True)

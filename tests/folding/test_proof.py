@@ -13,18 +13,25 @@ from strategies import slips
 from test_verify import all_paths, one, swapped
 
 from cutfiles.bench.slip import read_slip, slip_from
+from cutfiles.draft import draft_of
 from cutfiles.errors import DifferenceError, FileError
+from cutfiles.files.fold_check import (
+    fold_file,
+    fold_lines,
+    prove_reading,
+    require_folds,
+    require_same_folds,
+)
+from cutfiles.files.formats import FORMATS, Options, write_drawing
 from cutfiles.folding.drawn import matched
 from cutfiles.folding.proof import placed
 from cutfiles.folding.shape import layer_misfits
-from cutfiles.formats import FORMATS, Options, write_sheet
-from cutfiles.job import draft, make
-from cutfiles.machine.cutter import Setting
+from cutfiles.job.make import make
+from cutfiles.job.recheck import prove_data
+from cutfiles.machine.profile.cutter import Setting
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import mirror_left_right, scale, shift
 from cutfiles.plane.shapes import Point, open_path
-from cutfiles.prove import fold_file, fold_lines, prove_reading, require_folds, require_same_folds
-from cutfiles.recheck import prove_data
 
 BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
 ROOMY = Options(hpgl_range=8_388_607, settings=BEAM)
@@ -32,7 +39,7 @@ KEYS = sorted(FORMATS)
 
 
 def proved(slip, key="svg", change=lambda sheet: sheet, ask=True):
-    made = draft(slip)
+    made = draft_of(slip)
     form = FORMATS[key]
     data = form.write(change(form.prepared(made.sheet)), ROOMY)
     return prove_data(data, f"x{form.suffix}", slip if ask else None, ROOMY)
@@ -66,7 +73,7 @@ def test_any_sound_slip_folds(slip):
     made = result.draft
     names = {(m.rule, m.place) for m in result.proof.measures}
     for side in ("left", "right"):
-        if made.support.wing(side).stands:
+        if made.support.half(side).stands:
             assert {("height", f"{side} fore edge"), ("upright", f"{side} leg")} <= names
     faces = (len(made.pattern.creases) + 1) * len(made.pattern.bands)
     assert len(result.proof.folded.graph.faces) == faces
@@ -90,7 +97,7 @@ def test_heights_and_width_by_hand(by_hand, layers):
 def test_a_file_states_its_own_settings():
     """A file made with other settings proves by itself, and not with the usual ones."""
     slip = read_slip(SAMPLES / "D1.toml")
-    data = write_sheet(draft(slip).sheet, FORMATS["svg"], ROOMY)
+    data = write_drawing(draft_of(slip).sheet, FORMATS["svg"], ROOMY)
     assert re.search(rb"settings: .*end_inset", data)
     assert prove_data(data, "D1.svg").proof.proved
     plain = re.sub(rb"settings: [^\n]*\n", b"", data)
@@ -98,7 +105,7 @@ def test_a_file_states_its_own_settings():
 
 
 def test_a_file_without_statements_needs_a_slip():
-    data = write_sheet(draft(read_slip(SAMPLES / "B2.toml")).sheet, FORMATS["svg"], ROOMY)
+    data = write_drawing(draft_of(read_slip(SAMPLES / "B2.toml")).sheet, FORMATS["svg"], ROOMY)
     bare = re.sub(rb"<desc>.*?</desc>", b"", data, count=1, flags=re.DOTALL)
     with pytest.raises(FileError, match="--slip SLIP"):
         prove_data(bare, "B2.svg")
@@ -113,35 +120,69 @@ def moved(stroke):
 
 
 DAMAGE = {
-    "swapped": (lambda s: one(s, "left apex, middle", swapped),
-                r"left apex, middle is drawn as a valley, should be a mountain; folded so, .*lean"),
-    "swapped on a flap": (lambda s: one(s, "left apex, outer flap", swapped),
-                          r"left apex, outer flap is drawn as a mountain, should be a valley; "
-                          r"folded so, .*cannot fold flat"),
-    "long fold swapped": (lambda s: one(s, "inner long fold", swapped),
-                          r"inner long fold is drawn as a valley, should be a mountain; folded so, "
-                          r"the inner flap under the .* would lie on the book face"),
-    "moved by 1 mm": (lambda s: one(s, "right foot, middle", moved),
-                      r"right foot, middle lies (1\.00|0\.99|1\.01) mm too far to the right; "
-                      r"folded so, .*"),
-    "moved on a flap": (lambda s: one(s, "right foot, inner flap", moved),
-                        r"right foot, inner flap lies .* mm too far to the right; folded so, "
-                        r"wrapped round the middle, .* would miss its crease by (1\.0|0\.9)"),
-    "dropped": (lambda s: one(s, "left apex, middle", lambda x: None),
-                r"left apex, middle is missing; folded so, the left leg would lean by"),
-    "long fold dropped": (lambda s: one(s, "outer long fold", lambda x: None),
-                          r"outer long fold is missing"),
-    "doubled": (lambda s: one(s, "left apex, middle", lambda x: [x, x]),
-                r"left apex, middle is drawn twice over .* mm and would be scored twice"),
-    "scaled by 25.4": (lambda s: all_paths(s, lambda p: scale(p, 25.4)),
-                       r"the file is 25\.4 times as large .*inches were taken for millimetres"),
-    "mirrored": (lambda s: all_paths(s, lambda p: mirror_left_right(p, s.width / 2)),
-                 "the file is mirrored left to right"),
-    "extra": (lambda s: one(s, "left apex, middle", lambda x: [x, Stroke(
-        x.role, "x", open_path((x.path.points[0].x + 20, x.path.points[0].y),
-                               (x.path.points[1].x + 20, x.path.points[1].y)))]),
-        r"a mountain score of .* mm at .* is no crease of the pattern"),
-}  # fmt: skip
+    "swapped": (
+        lambda s: one(s, "left apex, middle", swapped),
+        r"left apex, middle is drawn as a valley, should be a mountain; folded so, .*lean",
+    ),
+    "swapped on a flap": (
+        lambda s: one(s, "left apex, outer flap", swapped),
+        r"left apex, outer flap is drawn as a mountain, should be a valley; "
+        r"folded so, .*cannot fold flat",
+    ),
+    "long fold swapped": (
+        lambda s: one(s, "inner long fold", swapped),
+        r"inner long fold is drawn as a valley, should be a mountain; folded so, "
+        r"the inner flap under the .* would lie on the book face",
+    ),
+    "moved by 1 mm": (
+        lambda s: one(s, "right foot, middle", moved),
+        r"right foot, middle lies (1\.00|0\.99|1\.01) mm too far to the right; "
+        r"folded so, .*",
+    ),
+    "moved on a flap": (
+        lambda s: one(s, "right foot, inner flap", moved),
+        r"right foot, inner flap lies .* mm too far to the right; folded so, "
+        r"wrapped round the middle, .* would miss its crease by (1\.0|0\.9)",
+    ),
+    "dropped": (
+        lambda s: one(s, "left apex, middle", lambda x: None),
+        r"left apex, middle is missing; folded so, the left leg would lean by",
+    ),
+    "long fold dropped": (
+        lambda s: one(s, "outer long fold", lambda x: None),
+        r"outer long fold is missing",
+    ),
+    "doubled": (
+        lambda s: one(s, "left apex, middle", lambda x: [x, x]),
+        r"left apex, middle is drawn twice over .* mm and would be scored twice",
+    ),
+    "scaled by 25.4": (
+        lambda s: all_paths(s, lambda p: scale(p, 25.4)),
+        r"the file is 25\.4 times as large .*inches were taken for millimetres",
+    ),
+    "mirrored": (
+        lambda s: all_paths(s, lambda p: mirror_left_right(p, s.width / 2)),
+        "the file is mirrored left to right",
+    ),
+    "extra": (
+        lambda s: one(
+            s,
+            "left apex, middle",
+            lambda x: [
+                x,
+                Stroke(
+                    x.role,
+                    "x",
+                    open_path(
+                        (x.path.points[0].x + 20, x.path.points[0].y),
+                        (x.path.points[1].x + 20, x.path.points[1].y),
+                    ),
+                ),
+            ],
+        ),
+        r"a mountain score of .* mm at .* is no crease of the pattern",
+    ),
+}
 
 
 @pytest.mark.parametrize("key", KEYS)
@@ -201,7 +242,7 @@ def test_damaged_fold_file_is_named(stem, damage):
 
 
 def test_another_slip_does_not_fit():
-    data = write_sheet(draft(read_slip(SAMPLES / "A1.toml")).sheet, FORMATS["svg"], ROOMY)
+    data = write_drawing(draft_of(read_slip(SAMPLES / "A1.toml")).sheet, FORMATS["svg"], ROOMY)
     assert not prove_data(data, "A1.svg", read_slip(SAMPLES / "A4.toml")).proof.proved
 
 
@@ -218,16 +259,23 @@ def test_outline_left_open():
     [
         (b'{"file_spec": 1.2, "edges_vertices": []}', "no crease pattern"),
         (b'{"file_spec": 1.2, "edges_vertices": ', "no JSON"),
-        (b'{"file_spec": 1.2, "frame_classes": ["creasePattern"], "edges_vertices": [[0, 1]]}',
-         "unit"),
-        (b'{"file_spec": 1.2, "frame_classes": ["creasePattern"], "frame_unit": "mm", '
-         b'"vertices_coords": [[0, 0]], "edges_vertices": [[0, 1]], "edges_assignment": ["B"]}',
-         "do not fit together"),
-        (b'{"file_spec": 1.2, "frame_classes": ["creasePattern"], "frame_unit": "mm", '
-         b'"vertices_coords": [[0, 0], [1, 1]], "edges_vertices": [[0, 1]], '
-         b'"edges_assignment": ["Q"]}', '"Q"'),
+        (
+            b'{"file_spec": 1.2, "frame_classes": ["creasePattern"], "edges_vertices": [[0, 1]]}',
+            "unit",
+        ),
+        (
+            b'{"file_spec": 1.2, "frame_classes": ["creasePattern"], "frame_unit": "mm", '
+            b'"vertices_coords": [[0, 0]], "edges_vertices": [[0, 1]], "edges_assignment": ["B"]}',
+            "do not fit together",
+        ),
+        (
+            b'{"file_spec": 1.2, "frame_classes": ["creasePattern"], "frame_unit": "mm", '
+            b'"vertices_coords": [[0, 0], [1, 1]], "edges_vertices": [[0, 1]], '
+            b'"edges_assignment": ["Q"]}',
+            '"Q"',
+        ),
     ],
-)  # fmt: skip
+)
 def test_unreadable_fold_files_are_refused(data, message):
     with pytest.raises(FileError, match=message):
         prove_data(data, "x.fold", read_slip(SAMPLES / "B2.toml"))
@@ -236,7 +284,7 @@ def test_unreadable_fold_files_are_refused(data, message):
 def test_one_pen_for_both_directions_cannot_be_proved():
     slip = read_slip(SAMPLES / "B2.toml")
     options = Options(pens={**Options().pens, Role.VALLEY: 2})
-    data = write_sheet(draft(slip).sheet, FORMATS["hpgl"], options)
+    data = write_drawing(draft_of(slip).sheet, FORMATS["hpgl"], options)
     with pytest.raises(FileError, match="valleys and mountains on one layer"):
         prove_data(data, "B2.hpgl", slip, options)
 
@@ -245,9 +293,9 @@ def test_one_pen_for_both_directions_cannot_be_proved():
 
 
 def misfits(slip):
-    made = draft(slip)
+    made = draft_of(slip)
     form = FORMATS["dxf-r12"]
-    reading = form.read(write_sheet(made.sheet, form, ROOMY))
+    reading = form.read(write_drawing(made.sheet, form, ROOMY))
     matches, extra = matched(placed(fold_lines(reading, form, ROOMY)), made.pattern)
     assert extra == ()
     drawn = {match.stroke.name: match.drawn_at for match in matches}
@@ -304,8 +352,7 @@ def test_panels_that_pass_through_one_another(by_hand):
     whole = proved(slip_from(by_hand)).proof.folded
     assert list(clashes(whole, range(len(whole.graph.faces)), 0.127)) == []
     apex = min(
-        (i for i, angle in enumerate(whole.angles) if angle == min(whole.angles)),
-        key=lambda i: i,
+        (i for i, angle in enumerate(whole.angles) if angle == min(whole.angles)), key=lambda i: i
     )
     angles = {i: a for i, a in enumerate(whole.angles) if a}
     angles[apex] = -math.radians(
@@ -317,7 +364,7 @@ def test_panels_that_pass_through_one_another(by_hand):
 
 def test_make_refuses_what_does_not_fold():
     slip = read_slip(SAMPLES / "B2.toml")
-    made = draft(slip)
+    made = draft_of(slip)
     wrong = one(made.sheet, "left apex, middle", swapped)
     form = FORMATS["svg"]
     result = prove_reading(form.read(form.write(wrong, ROOMY)), "B2.svg", made, form, ROOMY)

@@ -18,7 +18,7 @@ from cutfiles.errors import FileError, FormatError, LineError
 from cutfiles.line.check import check_job
 from cutfiles.line.lines import open_line
 from cutfiles.line.send import LIFT, Control, begun, blocks, send
-from cutfiles.machine.read_cutter import find_cutter
+from cutfiles.machine.profile.read import find_cutter
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="pty pairs")
 ROLL = "wide-roll-knife"
@@ -234,8 +234,16 @@ def test_interrupt_lifts_the_tool(tmp_path):
     assert run("make", SAMPLES / "A1.toml", "--cutter", ROLL, "--to", tmp_path).exit_code == 0
     far = Pty(0.0, 64)
     code = "from cutfiles.cli import main; main()"
-    args = ["send", str(tmp_path / "A1.face-a.hpgl"), "--to", f"serial:{far.name}", "--cutter",
-            ROLL, "--flow", "xonxoff"]  # fmt: skip
+    args = [
+        "send",
+        str(tmp_path / "A1.face-a.hpgl"),
+        "--to",
+        f"serial:{far.name}",
+        "--cutter",
+        ROLL,
+        "--flow",
+        "xonxoff",
+    ]
 
     def hold():
         while len(far.got) < 300:
@@ -244,9 +252,12 @@ def test_interrupt_lifts_the_tool(tmp_path):
 
     os.write(far.master, b"\x13")
     process = subprocess.Popen(
-        [sys.executable, "-c", code, *args], cwd=ROOT, stderr=subprocess.PIPE, text=True,
+        [sys.executable, "-c", code, *args],
+        cwd=ROOT,
+        stderr=subprocess.PIPE,
+        text=True,
         stdin=subprocess.DEVNULL,
-    )  # fmt: skip
+    )
     holding = threading.Thread(target=hold, daemon=True)
     holding.start()
     assert "free hand" in process.stderr.readline()  # shown before the line is opened

@@ -3,8 +3,8 @@
 import copy
 
 from cutfiles.bench.slip import read_slip, slip_from
-from cutfiles.job import draft
-from cutfiles.machine.read_cutter import cutter_from
+from cutfiles.draft import draft_of
+from cutfiles.machine.profile.read import cutter_from
 
 ROOMY = {
     "name": "bench",
@@ -37,12 +37,18 @@ def laser(**sections):
 def sheet_of(sample):
     from conftest import SAMPLES
 
-    return draft(read_slip(SAMPLES / f"{sample}.toml")).sheet
+    return draft_of(read_slip(SAMPLES / f"{sample}.toml")).sheet
 
 
 def small_sheet(**fields):
     given = {
-        "number": "T1", "units": "mm", "height": 60, "width": 45, "spine_width": 20,
-        "opening_angle": 110, "support": {"layers": 1}, **fields,
-    }  # fmt: skip
-    return draft(slip_from(given)).sheet
+        "number": "T1",
+        "units": "mm",
+        "height": 60,
+        "width": 45,
+        "spine_width": 20,
+        "opening_angle": 110,
+        "support": {"layers": 1},
+        **fields,
+    }
+    return draft_of(slip_from(given)).sheet

@@ -10,13 +10,13 @@ from conftest import SAMPLES
 
 from cutfiles.cli import cli
 from cutfiles.errors import AlignError, FileError
-from cutfiles.formats import FORMATS
+from cutfiles.files.formats import FORMATS
+from cutfiles.files.passes import write_aligned
 from cutfiles.machine.align import align, aligned, read_marks
 from cutfiles.machine.fit import KINDS, Move, fit, residuals
 from cutfiles.machine.plan import plan
 from cutfiles.machine.plan_data import plan_bytes, plan_from
 from cutfiles.pattern.pattern import Role
-from cutfiles.plan_files import write_aligned
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point
 
@@ -43,8 +43,13 @@ def test_fit_against_scipy(kind):
 
     draw = random.Random(4)
     marks = [Point(draw.uniform(0, 600), draw.uniform(0, 400)) for _ in range(6)]
-    found = [Point(p.x * 1.001 + 3 + draw.uniform(-0.2, 0.2), p.y * 0.999 - 2 + p.x * 0.01
-                   + draw.uniform(-0.2, 0.2)) for p in marks]  # fmt: skip
+    found = [
+        Point(
+            p.x * 1.001 + 3 + draw.uniform(-0.2, 0.2),
+            p.y * 0.999 - 2 + p.x * 0.01 + draw.uniform(-0.2, 0.2),
+        )
+        for p in marks
+    ]
 
     def move_of(v):
         if kind == "affine":
@@ -154,8 +159,9 @@ def test_marks_as_people_write_them():
 
 def test_command(tmp_path):
     run = CliRunner().invoke
-    done = run(cli, ["make", str(SAMPLES / "B1.toml"), "--cutter", "desktop-knife", "--to",
-                     str(tmp_path)])  # fmt: skip
+    done = run(
+        cli, ["make", str(SAMPLES / "B1.toml"), "--cutter", "desktop-knife", "--to", str(tmp_path)]
+    )
     assert done.exit_code == 0, done.output
     one = plan_from((tmp_path / "B1.plan.json").read_bytes()).passes[1]
     rows = [f"{n},{p.x:.2f},{p.y:.2f}" for n, p in measured(one).items()]

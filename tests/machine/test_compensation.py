@@ -10,16 +10,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import slips
 
+from cutfiles.draft import draft_of
 from cutfiles.errors import FormatError
-from cutfiles.formats import FORMATS
-from cutfiles.job import draft
+from cutfiles.files.formats import FORMATS
+from cutfiles.files.passes import write_plan
 from cutfiles.machine.bridges import CLEAR, bridge_places, with_bridges, with_lead_in
 from cutfiles.machine.kerf import offset
 from cutfiles.machine.knife import ALIGNED, lead
 from cutfiles.machine.perforate import dashes, perforate, stops_on
 from cutfiles.machine.plan import plan
 from cutfiles.pattern.pattern import Role, Stroke
-from cutfiles.plan_files import write_plan
 from cutfiles.plane.measure import (
     chords,
     distance,
@@ -59,14 +59,15 @@ def test_kerf_areas_against_shapely(way, turned, join, style):
 
 ROUNDED = Path(
     (Point(3, 0), Point(27, 0), Point(30, 3), Point(30, 20), Point(0, 20), Point(0, 3)),
-    (0.0, math.tan(math.pi / 8), 0.0, 0.0, 0.0, math.tan(math.pi / 8)), True,
-)  # fmt: skip
+    (0.0, math.tan(math.pi / 8), 0.0, 0.0, 0.0, math.tan(math.pi / 8)),
+    True,
+)
 
 
 @settings(max_examples=15)
 @given(slips(), st.sampled_from([0.1, 0.2, 0.3]), st.sampled_from(["mitred", "rounded"]))
 def test_outlines_grow_by_half_the_kerf_holes_shrink_scores_stay(slip, kerf, join):
-    sheet = draft(slip).sheet
+    sheet = draft_of(slip).sheet
     made = plan(sheet, laser(tool={"kerf": f"{kerf} mm", "corners": join}))
     work = {id(s): s for one in made.passes for s in one.sheet.strokes}.values()
     nominal = sheet.of_role(Role.OUTLINE)[0].path
@@ -124,8 +125,10 @@ def trailed(path, offset_, heading):
         for i in range(1, count + 1):
             pivot = point_along(segment, i / count)
             span = math.hypot(pivot[0] - tip[0], pivot[1] - tip[1])
-            tip = (pivot[0] - offset_ * (pivot[0] - tip[0]) / span,
-                   pivot[1] - offset_ * (pivot[1] - tip[1]) / span)  # fmt: skip
+            tip = (
+                pivot[0] - offset_ * (pivot[0] - tip[0]) / span,
+                pivot[1] - offset_ * (pivot[1] - tip[1]) / span,
+            )
             way.append(tip)
     return way
 
@@ -167,8 +170,11 @@ def test_knife_in_a_plan():
     assert all(len(s.path.points) == 2 for s in scores)  # creased with a wheel: not led
     heading = 0.0
     knife = [s for s in last.strokes if s.role in (Role.HOLES, Role.OUTLINE)]
-    nominal = [s.path for s in plan(small_sheet(), cutter()).passes[-1].sheet.strokes
-               if s.role in (Role.HOLES, Role.OUTLINE)]  # fmt: skip
+    nominal = [
+        s.path
+        for s in plan(small_sheet(), cutter()).passes[-1].sheet.strokes
+        if s.role in (Role.HOLES, Role.OUTLINE)
+    ]
     for stroke in knife[1:]:
         tips = trailed(stroke.path, 0.3, heading)
         assert max(min(distance_to_path(t, p) for p in nominal) for t in tips[::50]) <= 0.02
@@ -210,15 +216,18 @@ def test_dashes_are_whole_and_keep_off_ends_crossings_and_edges(path):
 
 
 def test_crossings_are_solid():
-    cross = [Stroke(Role.VALLEY, "level", open_path((0, 0), (40, 0))),
-             Stroke(Role.MOUNTAIN, "upright", open_path((20, -10), (20, 10)))]  # fmt: skip
+    cross = [
+        Stroke(Role.VALLEY, "level", open_path((0, 0), (40, 0))),
+        Stroke(Role.MOUNTAIN, "upright", open_path((20, -10), (20, 10))),
+    ]
     for dash in perforate(cross, 3.0, 1.0):
         assert min(distance((20, 0), p) for p in dash.path.points) >= 1.0 - 1e-6
     assert [round(t, 6) for t, _ in stops_on(cross[0], cross)] == [0, 20, 40]
     pieces = dashes(open_path((0, 0), (10, 0)), [(0, False), (10, False)], 3, 1)
     assert [(round(p.points[0].x, 6), round(p.points[1].x, 6)) for p in pieces] == [
-        (1.333333, 4.333333), (5.666667, 8.666667),
-    ]  # fmt: skip
+        (1.333333, 4.333333),
+        (5.666667, 8.666667),
+    ]
 
 
 def test_a_score_too_short_for_a_dash_is_refused():
@@ -233,7 +242,7 @@ def test_a_score_too_short_for_a_dash_is_refused():
 @settings(max_examples=20)
 @given(slips(), st.integers(1, 12))
 def test_bridges_keep_off_corners_and_creases(slip, count):
-    sheet = draft(slip).sheet
+    sheet = draft_of(slip).sheet
     (outline,) = sheet.of_role(Role.OUTLINE)
     scores = [s.path for s in sheet.strokes if s.role.startswith("score")]
     places = bridge_places(outline.path, scores, count, 0.5)

@@ -7,24 +7,37 @@ from conftest import SAMPLES
 
 from cutfiles.cli import cli
 from cutfiles.errors import CutterError, FileError, FormatError
-from cutfiles.formats import FORMATS
+from cutfiles.files.formats import FORMATS
+from cutfiles.files.passes import write_plan
 from cutfiles.machine.coupon import coupon, record_judged, trial_of
-from cutfiles.machine.read_cutter import packaged_text, read_cutter
+from cutfiles.machine.profile.read import packaged_text, read_cutter
 from cutfiles.pattern.pattern import Role
-from cutfiles.plan_files import write_plan
 from cutfiles.plane.measure import box_of, path_length
 
 FILM = {"gauge": "5 mil", "cut_force": 160, "score_force": 60, "mark_force": 40}
-BEAM = {"gauge": "5 mil", "cut_power": 60, "cut_speed": 20, "score_power": 80, "score_speed": 40,
-        "mark_power": 8, "mark_speed": 80}  # fmt: skip
+BEAM = {
+    "gauge": "5 mil",
+    "cut_power": 60,
+    "cut_speed": 20,
+    "score_power": 80,
+    "score_speed": 40,
+    "mark_power": 8,
+    "mark_speed": 80,
+}
 CASES = {
-    "force": (lambda: cutter(formats=["hpgl"], material=[FILM]), "score_force",
-              (36, 48, 60, 75, 90)),
-    "power": (lambda: laser(formats=["gcode"], material=[BEAM]), "score_power",
-              (48.0, 64.0, 80.0, 100.0)),
+    "force": (
+        lambda: cutter(formats=["hpgl"], material=[FILM]),
+        "score_force",
+        (36, 48, 60, 75, 90),
+    ),
+    "power": (
+        lambda: laser(formats=["gcode"], material=[BEAM]),
+        "score_power",
+        (48.0, 64.0, 80.0, 100.0),
+    ),
     "passes": (lambda: cutter(formats=["svg"]), "score_passes", (1, 2, 3)),
     "land": (lambda: cutter(score={"method": "perforate"}), "land", (0.6, 0.8, 1.0, 1.25, 1.5)),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("case", CASES)
@@ -81,8 +94,19 @@ def test_judged_goes_into_the_profile_and_is_used(tmp_path):
     assert run(cli, [*args, "--judged", "2"]).exit_code == 0
     lot = read_cutter(mine).judged_lot('L "7"', 0.127)
     assert (lot.what, lot.value) == ("score_force", 48)
-    made = run(cli, ["make", str(SAMPLES / "A1.toml"), "--cutter", str(mine), "--lot", 'L "7"',
-                     "--to", str(tmp_path)])  # fmt: skip
+    made = run(
+        cli,
+        [
+            "make",
+            str(SAMPLES / "A1.toml"),
+            "--cutter",
+            str(mine),
+            "--lot",
+            'L "7"',
+            "--to",
+            str(tmp_path),
+        ],
+    )
     assert made.exit_code == 0, made.output
     assert b"FS48;" in (tmp_path / "A1.face-a.hpgl").read_bytes()
 

@@ -8,10 +8,10 @@ from click.testing import CliRunner
 
 from cutfiles.cli import cli
 from cutfiles.errors import CutterError, FileError
-from cutfiles.formats import FORMATS, HPGL_PENS
-from cutfiles.machine.fields import ENTRIES, FORMAT_KEYS
+from cutfiles.files.formats import FORMATS, HPGL_PENS
 from cutfiles.machine.place import machine_path, machine_point
-from cutfiles.machine.read_cutter import (
+from cutfiles.machine.profile.fields import ENTRIES, FORMAT_KEYS
+from cutfiles.machine.profile.read import (
     cutter_from,
     find_cutter,
     packaged_cutters,

@@ -8,17 +8,24 @@ from gcode_machine import BeamError, burn
 from hypothesis import given, settings
 from strategies import slips
 
+from cutfiles.draft import draft_of
 from cutfiles.errors import FileError, FormatError
-from cutfiles.formats import FORMATS, Options, write_sheet
-from cutfiles.job import draft
-from cutfiles.machine.cutter import Setting
+from cutfiles.files.formats import FORMATS, Options, write_drawing
+from cutfiles.files.passes import verify_pass, write_plan
 from cutfiles.machine.plan import plan
+from cutfiles.machine.profile.cutter import Setting
 from cutfiles.pattern.pattern import Role
-from cutfiles.plan_files import verify_pass, write_plan
 from cutfiles.plane.measure import distance_to_path, path_length
 
-FILM = {"gauge": "5 mil", "cut_power": 60, "cut_speed": 20, "score_power": 15, "score_speed": 40,
-        "mark_power": 8, "mark_speed": 80}  # fmt: skip
+FILM = {
+    "gauge": "5 mil",
+    "cut_power": 60,
+    "cut_speed": 20,
+    "score_power": 15,
+    "score_speed": 40,
+    "mark_power": 8,
+    "mark_speed": 80,
+}
 BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
 
 
@@ -29,8 +36,8 @@ def burner(**sections):
 @settings(max_examples=15)
 @given(slips())
 def test_beam_is_on_only_along_the_lines(slip):
-    sheet = draft(slip).sheet
-    data = write_sheet(FORMATS["gcode"].prepared(sheet), FORMATS["gcode"], Options(settings=BEAM))
+    sheet = draft_of(slip).sheet
+    data = write_drawing(FORMATS["gcode"].prepared(sheet), FORMATS["gcode"], Options(settings=BEAM))
     burnt = burn(data)
     strokes = [s for s in sheet.strokes if s.role is not Role.GUIDE]
     assert len(burnt) == len(strokes)

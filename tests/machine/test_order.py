@@ -10,10 +10,10 @@ from close import assert_same_paths
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cutfiles.machine.cutter import Setting
 from cutfiles.machine.order import in_order, travel_of
 from cutfiles.machine.passes import PENS
 from cutfiles.machine.plan import plan
+from cutfiles.machine.profile.cutter import Setting
 from cutfiles.machine.time import move_time, pass_seconds, runs_of
 from cutfiles.machine.tour import best_way, way_length
 from cutfiles.pattern.pattern import Role, Stroke
@@ -99,8 +99,14 @@ def test_same_way_every_time():
     from conftest import ROOT
 
     for seed in ("0", "1"):
-        run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True,
-                             check=True, cwd=ROOT, env={"PYTHONHASHSEED": seed})  # fmt: skip
+        run = subprocess.run(
+            [sys.executable, "-c", code],
+            capture_output=True,
+            text=True,
+            check=True,
+            cwd=ROOT,
+            env={"PYTHONHASHSEED": seed},
+        )
         assert run.stdout.strip() == str(way)
 
 
@@ -151,17 +157,20 @@ def test_real_pattern_travels_little():
     assert made.passes[1].travel == pytest.approx(travel_of(work))
 
 
-@pytest.mark.parametrize(("length", "speed", "acceleration"), [(100, 50, 500), (1, 80, 300),
-                                                               (12.8, 80, 500)])  # fmt: skip
+@pytest.mark.parametrize(
+    ("length", "speed", "acceleration"), [(100, 50, 500), (1, 80, 300), (12.8, 80, 500)]
+)
 def test_move_time_against_motion_step_by_step(length, speed, acceleration):
     """Speed up, hold, slow down, in small steps."""
     step, way, pace, time = 1e-5, 0.0, 0.0, 0.0
     while way < length:
         left = length - way
         braking = pace**2 / (2 * acceleration)
-        pace = max(pace - acceleration * step, 1e-3) if braking >= left else min(
-            pace + acceleration * step, speed
-        )  # fmt: skip
+        pace = (
+            max(pace - acceleration * step, 1e-3)
+            if braking >= left
+            else min(pace + acceleration * step, speed)
+        )
         way += pace * step
         time += step
         if pace <= 1e-3 and braking >= left:
@@ -171,8 +180,10 @@ def test_move_time_against_motion_step_by_step(length, speed, acceleration):
 
 def test_time_counts_tools_lifts_and_passes():
     machine = cutter(speed={"cut": 100, "lift": 1.0, "tool_change": 50, "travel": 1000})
-    strokes = (Stroke(Role.MOUNTAIN, "m", open_path((0, 0), (100, 0))),
-               Stroke(Role.OUTLINE, "o", open_path((100, 0), (200, 0))))  # fmt: skip
+    strokes = (
+        Stroke(Role.MOUNTAIN, "m", open_path((0, 0), (100, 0))),
+        Stroke(Role.OUTLINE, "o", open_path((100, 0), (200, 0))),
+    )
     once = pass_seconds(strokes, machine, {})
     assert once == pytest.approx(2 * 1.1 + 4 * 1.0 + 50 + move_time(200, 1000, 1000), abs=0.01)
     twice = pass_seconds(strokes, machine, {"cut-outline": Setting(passes=2)})

@@ -12,21 +12,27 @@ from hypothesis import strategies as st
 from strategies import slips
 
 from cutfiles.cli import cli
+from cutfiles.draft import draft_of
 from cutfiles.errors import DifferenceError, FileError, FormatError
-from cutfiles.formats import FORMATS
-from cutfiles.job import draft
+from cutfiles.files.formats import FORMATS
+from cutfiles.files.passes import pass_drawing, pass_options, verify_pass, write_plan
+from cutfiles.film.register import PIN, marks_of, pin_holes
 from cutfiles.machine.plan import plan
 from cutfiles.machine.score import METHODS, worked_face
 from cutfiles.machine.turning import Lie
 from cutfiles.pattern.pattern import Role
-from cutfiles.plan_files import pass_options, pass_sheet, verify_pass, write_plan
 from cutfiles.plane.measure import distance, path_length
 from cutfiles.plane.moves import mirror_head_tail, mirror_left_right
 from cutfiles.plane.shapes import Path, Point, closed_path, open_path
-from cutfiles.sheets.register import PIN, marks_of, pin_holes
 
-RANKS = {Role.REGISTRATION: 0, Role.LABEL: 0, Role.VALLEY: 1, Role.MOUNTAIN: 1, Role.HOLES: 2,
-         Role.OUTLINE: 3}  # fmt: skip
+RANKS = {
+    Role.REGISTRATION: 0,
+    Role.LABEL: 0,
+    Role.VALLEY: 1,
+    Role.MOUNTAIN: 1,
+    Role.HOLES: 2,
+    Role.OUTLINE: 3,
+}
 
 
 def machined(strokes):
@@ -48,7 +54,7 @@ def unturned(one, sheet, cutter_):
 def test_passes_laid_over_one_another_give_the_pattern(slip, method, turn):
     """Each path is worked exactly once over all passes, and where it is drawn."""
     machine = cutter(score={"method": method, "turn": turn, "dash": "0.3 mm", "land": "0.3 mm"})
-    sheet = draft(slip).sheet
+    sheet = draft_of(slip).sheet
     made = plan(sheet, machine)
     worked = [s for one in made.passes for s in unturned(one, sheet, machine)]
     solid = [s for s in worked if method != "perforate" or not s.role.startswith("score")]
@@ -56,8 +62,7 @@ def test_passes_laid_over_one_another_give_the_pattern(slip, method, turn):
         if role is Role.GUIDE or (method == "perforate" and role.startswith("score")):
             continue
         assert_same_paths(
-            [s.path for s in solid if s.role is role],
-            [s.path for s in made.sheet.of_role(role)],
+            [s.path for s in solid if s.role is role], [s.path for s in made.sheet.of_role(role)]
         )
     pins = [s for s in made.sheet.strokes if s.name.startswith(PIN)]
     assert len(made.sheet.strokes) == len(sheet.strokes) + len(pins)
@@ -127,7 +132,7 @@ def test_no_wrong_turn_brings_the_pin_holes_onto_one_another(path):
 @given(slips())
 @settings(max_examples=8)
 def test_pin_holes_stand_clear_in_the_waste(slip):
-    sheet = draft(slip).sheet
+    sheet = draft_of(slip).sheet
     made = plan(sheet, cutter())
     pins = [s for s in made.sheet.strokes if s.name.startswith(PIN)]
     others = [s for s in machined(made.sheet.strokes) if s not in pins]
@@ -142,8 +147,9 @@ def test_pin_holes_stand_clear_in_the_waste(slip):
 
 def test_no_waste_no_pins():
     sheet = small_sheet()
-    outline = closed_path((1, 1), (sheet.width - 1, 1), (sheet.width - 1, sheet.height - 1),
-                          (1, sheet.height - 1))  # fmt: skip
+    outline = closed_path(
+        (1, 1), (sheet.width - 1, 1), (sheet.width - 1, sheet.height - 1), (1, sheet.height - 1)
+    )
     from cutfiles.pattern.pattern import Stroke
 
     tight = replace(sheet, strokes=(Stroke(Role.OUTLINE, "x", outline),))
@@ -160,7 +166,7 @@ def test_quarter_turn_where_the_bed_is_narrow():
     assert dict(two.sheet.facts)["view"] == "table face up, head to the left"
     for key in ("svg", "hpgl"):
         form = FORMATS[key]
-        read = form.read(form.write(pass_sheet(made, two, form), pass_options(made, two)))
+        read = form.read(form.write(pass_drawing(made, two, form), pass_options(made, two)))
         assert max(x for p in read.paths for x, _ in p.points) <= 650
 
 
@@ -176,8 +182,9 @@ def test_files_state_view_cutter_pass_and_method():
     facts = [dict(one.sheet.facts) for one in made.passes]
     assert [f["view"] for f in facts] == ["book face up, head up", "table face up, head down"]
     assert [f["pass"] for f in facts] == [
-        "pass a of 2, book face up, head up", "pass b of 2, table face up, head down",
-    ]  # fmt: skip
+        "pass a of 2, book face up, head up",
+        "pass b of 2, table face up, head down",
+    ]
     for file in write_plan(made)[:-1]:
         read = FORMATS[file.format].read(file.data).facts
         assert read["cutter"] == "bench"
@@ -187,9 +194,11 @@ def test_files_state_view_cutter_pass_and_method():
 
 def test_pdf_steps_follow_method_and_face():
     wanted = {
-        "impress": ("Creasing", "Creasing"), "half-cut": ("PartialCutting",) * 2,
-        "channel": ("Creasing", "Creasing"), "perforate": ("Perforating",) * 2,
-    }  # fmt: skip
+        "impress": ("Creasing", "Creasing"),
+        "half-cut": ("PartialCutting",) * 2,
+        "channel": ("Creasing", "Creasing"),
+        "perforate": ("Perforating",) * 2,
+    }
     for method, kinds in wanted.items():
         made = plan(small_sheet(), cutter(formats=["pdf"], score={"method": method}))
         for one, file in zip(made.passes, write_plan(made)[:-1], strict=True):
@@ -200,8 +209,9 @@ def test_pdf_steps_follow_method_and_face():
                 assert steps[f"score-{role}"] == ("Structural", said), (method, one.key, role)
         if len(made.passes) == 2:
             assert FORMATS["pdf"].read(write_plan(made)[0].data).steps["pin-holes"] == (
-                "Structural", "Punching",
-            )  # fmt: skip
+                "Structural",
+                "Punching",
+            )
 
 
 def test_own_layers_colours_and_pens():
@@ -241,15 +251,20 @@ def test_a_pass_of_the_other_face_is_not_taken_for_this_one():
 
 
 def test_force_and_speed_are_written_and_compared():
-    film = {"gauge": "5 mil", "cut_force": 120, "score_force": 60, "mark_force": 30,
-            "cut_speed": 200, "score_speed": 200, "mark_speed": 200}  # fmt: skip
+    film = {
+        "gauge": "5 mil",
+        "cut_force": 120,
+        "score_force": 60,
+        "mark_force": 30,
+        "cut_speed": 200,
+        "score_speed": 200,
+        "mark_speed": 200,
+    }
     made = plan(small_sheet(), cutter(formats=["hpgl"], material=[film]))
     a, b, _ = write_plan(made)
     assert b"FS60;" in a.data
     assert b"VS20;" in a.data
-    assert {p.layer for p in FORMATS["hpgl"].read(b.data).paths} == {
-        "1 FS120 VS20", "2 FS60 VS20",
-    }  # fmt: skip
+    assert {p.layer for p in FORMATS["hpgl"].read(b.data).paths} == {"1 FS120 VS20", "2 FS60 VS20"}
     assert verify_pass(made, b.name, b.data.replace(b"FS120", b"FS12")) != ()
 
 
@@ -268,8 +283,10 @@ def test_several_passes_over_a_line_are_in_direct_files_only():
 
 
 def test_film_without_entry_is_told():
-    made = plan(small_sheet(), cutter(material=[{"gauge": "3 mil", "cut_force": 9,
-                                                 "score_force": 9, "mark_force": 9}]))  # fmt: skip
+    made = plan(
+        small_sheet(),
+        cutter(material=[{"gauge": "3 mil", "cut_force": 9, "score_force": 9, "mark_force": 9}]),
+    )
     assert "no entry for film of 0.127 mm" in made.findings[0].message
 
 
@@ -291,15 +308,26 @@ def test_make_with_a_cutter(tmp_path):
     done = run("make", SAMPLES / "A1.toml", "--cutter", "flatbed-wheel", "--to", tmp_path)
     assert done.exit_code == 0, done.output
     assert {p.name for p in tmp_path.iterdir()} == {
-        "A1.svg", "A1.face-a.dxf", "A1.face-a.pdf", "A1.face-b.dxf", "A1.face-b.pdf",
-        "A1.standing.svg", "A1.flat.svg", "A1.json", "A1.plan.json", "A1.fold", "A1.folded.svg",
-        "A1.folded.html", "A1.bench.pdf",
-    }  # fmt: skip
+        "A1.svg",
+        "A1.face-a.dxf",
+        "A1.face-a.pdf",
+        "A1.face-b.dxf",
+        "A1.face-b.pdf",
+        "A1.standing.svg",
+        "A1.flat.svg",
+        "A1.json",
+        "A1.plan.json",
+        "A1.fold",
+        "A1.folded.svg",
+        "A1.folded.html",
+        "A1.bench.pdf",
+    }
     files = [tmp_path / n for n in ("A1.face-a.dxf", "A1.face-b.pdf", "A1.svg")]
     check = ("--slip", SAMPLES / "A1.toml", "--cutter", "flatbed-wheel")
     assert run("verify", *files, *check).output.count("verified") == 3
-    other = run("verify", tmp_path / "A1.face-a.dxf", "--slip", SAMPLES / "A1.toml",
-                "--cutter", "laser")  # fmt: skip
+    other = run(
+        "verify", tmp_path / "A1.face-a.dxf", "--slip", SAMPLES / "A1.toml", "--cutter", "laser"
+    )
     assert other.exit_code == 1
 
 
@@ -342,7 +370,7 @@ def test_damage_is_named():
 
 
 def test_writer_fault_stops_delivery(monkeypatch):
-    import cutfiles.writers.hpgl as hpgl
+    import cutfiles.files.writers.hpgl as hpgl
 
     made = plan(small_sheet(), cutter(formats=["hpgl"]))
     monkeypatch.setattr(hpgl, "_units", lambda mm: round(mm / 0.0251))

@@ -7,13 +7,13 @@ from benches import cutter, laser, sheet_of
 from conftest import SAMPLES
 
 from cutfiles.bench.slip import read_slip
+from cutfiles.draft import draft_of
 from cutfiles.errors import FormatError
-from cutfiles.formats import FORMATS
-from cutfiles.job import draft
+from cutfiles.files.formats import FORMATS
+from cutfiles.files.passes import pass_drawing, verify_pass, write_plan
 from cutfiles.machine.plan import plan
 from cutfiles.machine.tile import OVERRUN, frames_of
 from cutfiles.pattern.pattern import Role, Stroke
-from cutfiles.plan_files import pass_sheet, verify_pass, write_plan
 from cutfiles.plane.measure import chords, distance, path_length
 from cutfiles.plane.shapes import Box, open_path, rectangle
 
@@ -29,8 +29,9 @@ def joined(made, key, form):
     for one in made.passes:
         if one.key != key:
             continue
-        data = next(f.data for f in write_plan(made) if f".{one.name}." in f.name
-                    and f.format == form)  # fmt: skip
+        data = next(
+            f.data for f in write_plan(made) if f".{one.name}." in f.name and f.format == form
+        )
         for path in FORMATS[form].read(data).paths:
             places = [*path.points, path.points[0]] if path.closed else list(path.points)
             lines.append((path.layer, [(x, y + one.bottom) for x, y in places]))
@@ -44,8 +45,11 @@ def off(place, lines):
         for (ax, ay), (bx, by) in itertools.pairwise(line):
             dx, dy = bx - ax, by - ay
             span = dx * dx + dy * dy
-            t = 0 if not span else max(0, min(1, ((place[0] - ax) * dx + (place[1] - ay) * dy)
-                                              / span))  # fmt: skip
+            t = (
+                0
+                if not span
+                else max(0, min(1, ((place[0] - ax) * dx + (place[1] - ay) * dy) / span))
+            )
             best = min(best, distance(place, (ax + t * dx, ay + t * dy)))
     return best
 
@@ -74,8 +78,13 @@ def test_joined_frames_give_the_pass(tiles, form):
                         p = (a[0] + (b[0] - a[0]) * k / 5, a[1] + (b[1] - a[1]) * k / 5)
                         assert off(p, got) <= 0.05, (stroke.name, p)
         scores = [s for s in one.sheet.strokes if s.role in (Role.VALLEY, Role.MOUNTAIN)]
-        parts = [s for p in made.passes if p.key == one.key for s in p.sheet.strokes
-                 if s.role in (Role.VALLEY, Role.MOUNTAIN)]  # fmt: skip
+        parts = [
+            s
+            for p in made.passes
+            if p.key == one.key
+            for s in p.sheet.strokes
+            if s.role in (Role.VALLEY, Role.MOUNTAIN)
+        ]
         assert sum(path_length(s.path) for s in parts) == pytest.approx(
             sum(path_length(s.path) for s in scores)
         )
@@ -93,8 +102,11 @@ def test_a_shifted_frame_is_noticed():
     made = plan(sheet_of("A1"), cutter(formats=["svg"], bed=BEDS["feed"]))
     lines = [line for name, line in joined(made, "b", "svg") if name == "score-mountain"]
     stepped = [[(x + 0.2 * (y > 300), y) for x, y in line] for line in lines]
-    middle = next(line for line in lines if len(line) == 2 and line[0][0] == line[1][0]
-                  and min(line[0][1], line[1][1]) > 300)  # fmt: skip
+    middle = next(
+        line
+        for line in lines
+        if len(line) == 2 and line[0][0] == line[1][0] and min(line[0][1], line[1][1]) > 300
+    )
     assert off(((middle[0][0]), (middle[0][1] + middle[1][1]) / 2), stepped) > 0.05
 
 
@@ -112,7 +124,7 @@ def test_every_frame_fits_and_has_its_marks():
     assert "A1.face-b.2.hpgl" in names
     for file in write_plan(made)[:-1]:
         assert verify_pass(made, file.name, file.data) == ()
-    assert pass_sheet(made, made.passes[0], FORMATS["svg"]).height <= 300
+    assert pass_drawing(made, made.passes[0], FORMATS["svg"]).height <= 300
 
 
 def test_seam_keeps_off_creases_along_it():
@@ -129,7 +141,7 @@ def test_seam_keeps_off_creases_along_it():
 
 
 def test_what_fits_is_not_split():
-    sheet = draft(read_slip(SAMPLES / "B2.toml")).sheet
+    sheet = draft_of(read_slip(SAMPLES / "B2.toml")).sheet
     made = plan(sheet, cutter(bed=BEDS["feed"]))
     assert {one.frames for one in made.passes} == {1}
     assert [one.name for one in made.passes] == ["face-a", "face-b"]

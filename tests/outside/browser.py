@@ -19,9 +19,12 @@ def browse(page, steps, folder, *, tablet=False):
     todo.write_text(json.dumps(steps))
     done = subprocess.run(
         ["node", str(OUTSIDE / "browser.mjs"), str(page), str(todo)],
-        capture_output=True, text=True, check=False, timeout=120,
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=120,
         env={**os.environ, "CHROMIUM": chromium, "TABLET": "1" if tablet else "0"},
-    )  # fmt: skip
+    )
     assert done.returncode == 0, done.stderr
     seen = json.loads(done.stdout)
     assert seen["errors"] == []

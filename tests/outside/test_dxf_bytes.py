@@ -12,22 +12,22 @@ from reference_dxf import write_dxf as by_ezdxf
 from strategies import slips
 
 from cutfiles.bench.slip import read_slip
-from cutfiles.job import draft
-from cutfiles.sheets.lay_many import Placement, lay_many
-from cutfiles.writers.dxf import write_dxf
+from cutfiles.draft import draft_of
+from cutfiles.files.writers.dxf import write_dxf
+from cutfiles.film.lay_many import Placement, lay_many
 
 
 @pytest.mark.parametrize("release", ["R12", "R2000"])
 @pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
 def test_samples(path, release):
-    sheet = draft(read_slip(path)).sheet
+    sheet = draft_of(read_slip(path)).sheet
     assert write_dxf(sheet, release) == by_ezdxf(sheet, release)
 
 
 @settings(max_examples=10)
 @given(slips())
 def test_drawn_slips_turned_and_not(slip):
-    pattern = draft(slip).pattern
+    pattern = draft_of(slip).pattern
     places = [Placement(pattern, 10, 10), Placement(pattern, 900, 10, turned=True)]
     sheet = lay_many("S1", "S1", "x", (3000, 2000), 10.0, places)
     for release in ("R12", "R2000"):

@@ -7,10 +7,10 @@ import pytest
 from conftest import ROOT, SAMPLES, outside_tool, sample_slips
 
 from cutfiles.bench.slip import read_slip, slip_from
-from cutfiles.formats import FORMATS, Options
-from cutfiles.job import draft
-from cutfiles.prove import fold_file
-from cutfiles.recheck import prove_data
+from cutfiles.draft import draft_of
+from cutfiles.files.fold_check import fold_file
+from cutfiles.files.formats import FORMATS, Options
+from cutfiles.job.recheck import prove_data
 
 NODE = ROOT / "tests" / "outside" / "node_modules"
 OPTIONS = Options(hpgl_range=8_388_607)
@@ -18,7 +18,7 @@ OPTIONS = Options(hpgl_range=8_388_607)
 
 def fold_of(slip):
     form = FORMATS["dxf-r2000"]
-    data = form.write(form.prepared(draft(slip).sheet), OPTIONS)
+    data = form.write(form.prepared(draft_of(slip).sheet), OPTIONS)
     return fold_file(prove_data(data, "x.dxf", slip))
 
 
@@ -27,8 +27,12 @@ def node(script, data, tmp_path):
     path = tmp_path / "x.fold"
     path.write_bytes(data)
     (tmp_path / "script.mjs").write_text(script.replace("NODE", NODE.as_uri()))
-    done = subprocess.run(["node", str(tmp_path / "script.mjs"), str(path)], capture_output=True,
-                          text=True, check=False)  # fmt: skip
+    done = subprocess.run(
+        ["node", str(tmp_path / "script.mjs"), str(path)],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     assert done.returncode == 0, done.stderr
     return json.loads(done.stdout)
 
@@ -69,15 +73,20 @@ def test_rabbit_ear_folds_it_to_the_same_places(path, layers, tmp_path, monkeypa
     document = json.loads(data)
     ours = document["file_frames"][0]["vertices_coords"]
     # the root lies where it is drawn
-    still = [i for i, face in enumerate(document["faces_vertices"])
-             if all(abs(ours[v][2]) < 1e-9 and
-                    ours[v][:2] == document["vertices_coords"][v] for v in face)]  # fmt: skip
+    still = [
+        i
+        for i, face in enumerate(document["faces_vertices"])
+        if all(
+            abs(ours[v][2]) < 1e-9 and ours[v][:2] == document["vertices_coords"][v] for v in face
+        )
+    ]
     monkeypatch.setenv("ROOT_FACE", str(still[0]))
     theirs = node(EAR, data, tmp_path)["coords"]
     size = max(abs(part) for spot in ours for part in spot)
     assert len(theirs) == len(ours)
-    worst = max(abs(a - b) for p, q in zip(ours, theirs, strict=True)
-                for a, b in zip(p, q, strict=True))  # fmt: skip
+    worst = max(
+        abs(a - b) for p, q in zip(ours, theirs, strict=True) for a, b in zip(p, q, strict=True)
+    )
     assert worst / size * 100 < 1e-6
     assert max(spot[2] for spot in ours) > 10  # it did fold
 

@@ -5,7 +5,7 @@ from browser import browse
 from conftest import SAMPLES
 
 from cutfiles.bench.slip import read_slip
-from cutfiles.job import make
+from cutfiles.job.make import make
 
 DRAWN = "document.getElementById('view').dataset.drawn"
 STAGE = "document.getElementById('stage').textContent"
@@ -31,16 +31,31 @@ def page(tmp_path):
 @pytest.mark.parametrize("stem", ["A1", "B2", "G1"])
 def test_it_folds_and_turns(page, tmp_path, stem):
     steps = [
-        ["read", "first", SUM], ["read", "share", PIXELS], ["read", "standing", STAGE],
+        ["read", "first", SUM],
+        ["read", "share", PIXELS],
+        ["read", "standing", STAGE],
         ["read", "faces", DRAWN],
-        ["focus", "#fold"], ["key", "Home"], ["read", "flat", STAGE], ["read", "flatly", SUM],
-        *[["key", "PageUp"]] * 5, ["read", "between", STAGE], ["read", "halfway", SUM],
-        ["key", "End"], ["read", "again", STAGE],
-        ["focus", "#view"], ["key", "ArrowLeft"], ["read", "turned", DRAWN], ["key", "Home"],
-        ["drag", "#view", 90, -40], ["read", "dragged", DRAWN], ["key", "+"],
-        ["focus", "#book"], ["key", "Space"], ["read", "bare", DRAWN],
+        ["focus", "#fold"],
+        ["key", "Home"],
+        ["read", "flat", STAGE],
+        ["read", "flatly", SUM],
+        *[["key", "PageUp"]] * 5,
+        ["read", "between", STAGE],
+        ["read", "halfway", SUM],
+        ["key", "End"],
+        ["read", "again", STAGE],
+        ["focus", "#view"],
+        ["key", "ArrowLeft"],
+        ["read", "turned", DRAWN],
+        ["key", "Home"],
+        ["drag", "#view", 90, -40],
+        ["read", "dragged", DRAWN],
+        ["key", "+"],
+        ["focus", "#book"],
+        ["key", "Space"],
+        ["read", "bare", DRAWN],
         ["print", str(tmp_path / "page.pdf")],
-    ]  # fmt: skip
+    ]
     read = browse(page(stem), steps, tmp_path)
     assert read["standing"] == read["again"] == "standing"
     assert read["flat"] == "flat"
@@ -67,8 +82,9 @@ def test_on_a_tablet(page, tmp_path):
     steps = [
         ["read", "wide", "document.documentElement.scrollWidth <= innerWidth"],
         ["read", "tall", "document.querySelector('.controls label').offsetHeight"],
-        ["tap", "#book"], ["read", "bare", DRAWN],
-    ]  # fmt: skip
+        ["tap", "#book"],
+        ["read", "bare", DRAWN],
+    ]
     read = browse(page("B2"), steps, tmp_path, tablet=True)
     assert read["wide"]
     assert read["tall"] >= 44  # a finger's width, WCAG 2.2 success criterion 2.5.5
@@ -79,8 +95,17 @@ def test_titles_stay_text(tmp_path):
     from cutfiles import slip_from
 
     title = "</script><script>alert(1)</script><b>"
-    slip = slip_from({"number": "A1", "title": title, "units": "mm", "height": 140,
-                      "width": 100, "spine_width": 25, "opening_angle": 120})  # fmt: skip
+    slip = slip_from(
+        {
+            "number": "A1",
+            "title": title,
+            "units": "mm",
+            "height": 140,
+            "width": 100,
+            "spine_width": 25,
+            "opening_angle": 120,
+        }
+    )
     [html] = [f for f in make(slip, formats=["svg"]).files if f.name.endswith(".html")]
     assert b"<script>alert" not in html.data
     path = tmp_path / "x.html"

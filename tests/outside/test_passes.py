@@ -13,15 +13,23 @@ sys.path.append(str(ROOT / "tests" / "machine"))
 
 from benches import cutter, sheet_of, values
 
-from cutfiles.machine.cutter import Setting
+from cutfiles.files.passes import write_plan
 from cutfiles.machine.plan import plan
-from cutfiles.machine.read_cutter import cutter_from, find_cutter
+from cutfiles.machine.profile.cutter import Setting
+from cutfiles.machine.profile.read import cutter_from, find_cutter
 from cutfiles.pattern.pattern import Role
-from cutfiles.plan_files import write_plan
 from cutfiles.plane.measure import path_length
 
-FILM = {"gauge": "5 mil", "cut_force": 120, "score_force": 60, "mark_force": 30,
-        "cut_speed": 200, "score_speed": 200, "mark_speed": 200, "cut_passes": 2}  # fmt: skip
+FILM = {
+    "gauge": "5 mil",
+    "cut_force": 120,
+    "score_force": 60,
+    "mark_force": 30,
+    "cut_speed": 200,
+    "score_speed": 200,
+    "mark_speed": 200,
+    "cut_passes": 2,
+}
 CUTTERS = {
     "roll": lambda: find_cutter("wide-roll-knife"),
     "plain": lambda: cutter(formats=["hpgl"]),
@@ -64,8 +72,15 @@ def test_a_plotter_draws_what_the_plan_says(name, sample, tmp_path):
     made = plan(sheet_of(sample), CUTTERS[name]())
     files = [f for f in write_plan(made) if f.format == "hpgl"]
     assert len(files) == len(made.passes)
-    pens = {Role.OUTLINE: 1, Role.HOLES: 1, Role.MOUNTAIN: 2, Role.VALLEY: 3,
-            Role.REGISTRATION: 4, Role.LABEL: 4, **made.cutter.pens}  # fmt: skip
+    pens = {
+        Role.OUTLINE: 1,
+        Role.HOLES: 1,
+        Role.MOUNTAIN: 2,
+        Role.VALLEY: 3,
+        Role.REGISTRATION: 4,
+        Role.LABEL: 4,
+        **made.cutter.pens,
+    }
     for one, file in zip(made.passes, files, strict=True):
         lengths, safe = drawn(file.data)
         assert safe
@@ -91,8 +106,11 @@ def test_hp2xx_takes_every_pass(name, tmp_path):
         path.write_bytes(file.data)
         done = subprocess.run(
             ["hp2xx", "-t", "-m", "svg", "-f", str(tmp_path / "out.svg"), str(path)],
-            capture_output=True, text=True, check=False, errors="replace",
-        )  # fmt: skip
+            capture_output=True,
+            text=True,
+            check=False,
+            errors="replace",
+        )
         said = done.stdout + done.stderr
         assert done.returncode == 0, said
         # force is a command of cutters that a plotter passes over; nothing else may be ignored

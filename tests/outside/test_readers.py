@@ -16,9 +16,9 @@ import pytest
 from conftest import ROOT, SAMPLES, outside_tool, sample_slips
 
 from cutfiles.bench.slip import read_slip
-from cutfiles.formats import FORMATS, Options, write_sheet
-from cutfiles.job import draft
-from cutfiles.machine.cutter import Setting
+from cutfiles.draft import draft_of
+from cutfiles.files.formats import FORMATS, Options, write_drawing
+from cutfiles.machine.profile.cutter import Setting
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import box_of, path_length
 
@@ -30,13 +30,13 @@ NODE = ROOT / "tests" / "outside" / "node_modules"
 
 
 def sheet_of(stem):
-    return draft(read_slip(SAMPLES / f"{stem}.toml")).sheet
+    return draft_of(read_slip(SAMPLES / f"{stem}.toml")).sheet
 
 
 def written(stem, key, tmp_path):
     form = FORMATS[key]
     path = tmp_path / f"{stem}{form.suffix}"
-    path.write_bytes(write_sheet(sheet_of(stem), form, ROOMY))
+    path.write_bytes(write_drawing(sheet_of(stem), form, ROOMY))
     return path
 
 
@@ -75,8 +75,11 @@ def test_gdal_reads_the_same_lines(stem, key, tmp_path):
     sheet = sheet_of(stem)
     for role in Role:
         name = FORMATS[key].layer(_stroke(sheet, role), ROOMY) if sheet.of_role(role) else ""
-        found = [shapely.from_wkb(g) for g, layer in zip(geometry, layers, strict=True)
-                 if layer == name and shapely.from_wkb(g).geom_type != "Point"]  # fmt: skip
+        found = [
+            shapely.from_wkb(g)
+            for g, layer in zip(geometry, layers, strict=True)
+            if layer == name and shapely.from_wkb(g).geom_type != "Point"
+        ]
         wanted = [stroke.path for stroke in sheet.of_role(role)]
         assert len(found) == len(wanted)
         for shape, path in zip(found, wanted, strict=True):
@@ -143,7 +146,7 @@ def test_rendered_size():
     import resvg_py
 
     sheet = sheet_of("B1")
-    svg = write_sheet(sheet, FORMATS["svg"], ROOMY).decode()
+    svg = write_drawing(sheet, FORMATS["svg"], ROOMY).decode()
     png = bytes(resvg_py.svg_to_bytes(svg_string=svg, dpi=96))
     width, height = (int.from_bytes(png[i : i + 4], "big") for i in (16, 20))
     assert width == pytest.approx(sheet.width / 25.4 * 96, abs=1)
@@ -153,8 +156,9 @@ def test_rendered_size():
 @pytest.mark.parametrize("stem", SLIPS)
 def test_plain_svg_is_valid_by_the_w3c_dtd(stem, tmp_path):
     outside_tool("xmllint with the W3C DTDs", shutil.which("xmllint") and DTD.exists())
-    done = run("xmllint", "--noout", "--nonet", "--dtdvalid", DTD,
-               written(stem, "svg-plain", tmp_path))  # fmt: skip
+    done = run(
+        "xmllint", "--noout", "--nonet", "--dtdvalid", DTD, written(stem, "svg-plain", tmp_path)
+    )
     assert done.returncode == 0, done.stderr
 
 
@@ -211,7 +215,7 @@ def test_pikepdf_reads_layers_and_processing_steps(tmp_path):
         operators = [str(op.operator) for op in pikepdf.parse_content_stream(page)]
         assert operators.count("BDC") == operators.count("EMC") == len(groups)
         strokes = [o for o in operators if o in ("S", "s")]
-        from cutfiles.sheets.sheet import with_notes_drawn
+        from cutfiles.film.drawing import with_notes_drawn
 
         assert len(strokes) == len(with_notes_drawn(sheet_of("A1")).strokes)
 

@@ -44,10 +44,17 @@ BOOKS = [
 
 def support_of(height, width, spine, left, right, gauge, layers, weight, cover, sides):
     values = {
-        "number": "T", "units": "mm", "height": height, "width": width, "spine_width": spine,
-        "left_slope": left, "right_slope": right, "weight": f"{weight} g", "cover": cover,
+        "number": "T",
+        "units": "mm",
+        "height": height,
+        "width": width,
+        "spine_width": spine,
+        "left_slope": left,
+        "right_slope": right,
+        "weight": f"{weight} g",
+        "cover": cover,
         "support": {"gauge": f"{gauge} mil", "layers": layers},
-    }  # fmt: skip
+    }
     if sides:
         values |= {"left_side": sides[0], "right_side": sides[1]}
     return design(slip_from(values))
@@ -97,24 +104,24 @@ def triangle(panel, width, slope, side_weight, lean=0.0):
 
 def standing_sides(support):
     both = loads(support.slip, support.slip.book.weight)
-    return [(s, load) for s, load in zip(SIDES, both, strict=True) if support.wing(s).stands]
+    return [(s, load) for s, load in zip(SIDES, both, strict=True) if support.half(s).stands]
 
 
 @pytest.mark.parametrize("support", books())
 def test_leg_force_of_the_frame(support):
     """Leg force, and the panel's tension at the apex, as the frame has them."""
     for side, load in standing_sides(support):
-        wing, board = support.wing(side), board_of(support.slip, side)
-        model = triangle(wing.board, board.width, wing.slope, load)
-        ours = leg_force(load, board.width, wing.board)
+        half, board = support.half(side), board_of(support.slip, side)
+        model = triangle(half.board, board.width, half.slope, load)
+        ours = leg_force(load, board.width, half.board)
         assert model.members["leg"].axial(1, CASE) == pytest.approx(ours, rel=1e-6)
         assert model.nodes["foot"].RxnFY[CASE] == pytest.approx(ours, rel=1e-6)
         # upright, the base carries nothing
         assert model.members["base"].axial(1, CASE) == pytest.approx(0, abs=1e-6)
         # just inside the apex the panel pulls; what hangs over it is the rest of its own load
-        over = load * (board.width - wing.board) / board.width * math.sin(wing.slope)
-        inside = -model.members["board"].axial(wing.board * (1 - 1e-9), CASE)
-        assert inside == pytest.approx(board_tension(ours, wing.slope) - over, rel=1e-4)
+        over = load * (board.width - half.board) / board.width * math.sin(half.slope)
+        inside = -model.members["board"].axial(half.board * (1 - 1e-9), CASE)
+        assert inside == pytest.approx(board_tension(ours, half.slope) - over, rel=1e-4)
 
 
 @pytest.mark.parametrize("support", books())
@@ -122,19 +129,19 @@ def test_sag_of_the_beam(support):
     """The panel's sag, as a beam on two supports with the stiffness of film and cover."""
     found = {c.place: c.measured for c in assess(support).checks if c.name == "sag"}
     for side, load in standing_sides(support):
-        wing, slip, board = support.wing(side), support.slip, board_of(support.slip, side)
+        half, slip, board = support.half(side), support.slip, board_of(support.slip, side)
         thick = board.side if board.side is not None else slip.opening.spine_width / 2
         stiff = film_stiffness(support.film, support.breadth) + cover_stiffness(
             slip.book.cover, slip.book.height, thick
         )
         model = plane_model(1000.0, stiff / 1000.0)
         model.add_node("a", 0, 0, 0)
-        model.add_node("m", wing.board / 2, 0, 0)
-        model.add_node("b", wing.board, 0, 0)
+        model.add_node("m", half.board / 2, 0, 0)
+        model.add_node("b", half.board, 0, 0)
         model.add_member("panel", "a", "b", "film", "strip")
         model.def_support("a", support_DX=True, support_DY=True)
         model.def_support("b", support_DY=True)
-        across = load * math.cos(wing.slope) / board.width
+        across = load * math.cos(half.slope) / board.width
         model.add_member_dist_load("panel", "Fy", -across, -across)
         in_plane(model)
         model.analyze(check_statics=False)
@@ -146,7 +153,7 @@ def test_sag_of_the_beam(support):
 def test_buckling_of_the_column(support):
     """The leg's buckling load, from how a second-order analysis magnifies a bow under load."""
     for side, _ in standing_sides(support):
-        high, film = support.wing(side).leg, support.film
+        high, film = support.half(side).leg, support.film
         ours = leg_capacity(film, support.breadth, high)
         stiff = film_stiffness(film, support.breadth)
         bows = []

@@ -26,8 +26,18 @@ from cutfiles.support.profile import Fold, Panel, Profile, walk
 
 
 def slip(**more):
-    return slip_from({"number": "A1", "units": "mm", "height": 140, "width": 100,
-                      "spine_width": 25, "left_slope": 35, "right_slope": 35, **more})  # fmt: skip
+    return slip_from(
+        {
+            "number": "A1",
+            "units": "mm",
+            "height": 140,
+            "width": 100,
+            "spine_width": 25,
+            "left_slope": 35,
+            "right_slope": 35,
+            **more,
+        }
+    )
 
 
 def polygon(path):
@@ -128,8 +138,10 @@ def test_flaps_end_flush():
     """A flap's ends go in by k·t·π, so that folded they lie under the middle's ends."""
     pattern = unfold(design(slip(support={"corner_radius": 0})))
     points = pattern.of_role(Role.OUTLINE)[0].path.points
-    xs = {band.name: [p.x for p in points if band.box.bottom - 1e-9 <= p.y <= band.box.top + 1e-9]
-          for band in pattern.bands}  # fmt: skip
+    xs = {
+        band.name: [p.x for p in points if band.box.bottom - 1e-9 <= p.y <= band.box.top + 1e-9]
+        for band in pattern.bands
+    }
     assert min(x for x in xs["outer flap"] if x > 1e-9) == pytest.approx(2 * 0.127 * math.pi)
     assert min(x for x in xs["inner flap"] if x > 1e-9) == pytest.approx(0.127 * math.pi)
     assert len(points) == 12
@@ -205,8 +217,9 @@ def test_labels_say_number_side_and_face():
 
 
 def test_base_too_small_for_a_label_is_told():
-    support = design(slip(width=16, left_slope=74, right_slope=74, height=20,
-                          spine_width=20, number="x" * 30))  # fmt: skip
+    support = design(
+        slip(width=16, left_slope=74, right_slope=74, height=20, spine_width=20, number="x" * 30)
+    )
     found = [f for f in check_pattern(unfold(support), support) if f.rule == "label"]
     assert [f.place for f in found] == ["left base", "right base"]
 
@@ -240,12 +253,15 @@ def moved(stroke):
         ("outer long fold", lambda s: None, {"maekawa"}),
         ("outer long fold", swapped, {"flap"}),
         ("outline", lambda s: replace(s, path=shift(s.path, 0, -1)), {"inside"}),
-        ("left spine, outer flap",
-         lambda s: replace(s, path=open_path(s.path.points[0], (s.path.points[1].x + 9,
-                                                                s.path.points[1].y)))
-         , {"flap", "kawasaki"}),
+        (
+            "left spine, outer flap",
+            lambda s: replace(
+                s, path=open_path(s.path.points[0], (s.path.points[1].x + 9, s.path.points[1].y))
+            ),
+            {"flap", "kawasaki"},
+        ),
     ],
-)  # fmt: skip
+)
 def test_checks_notice_damage(name, change, rules):
     support = design(slip())
     pattern = unfold(support)
@@ -262,8 +278,10 @@ def test_checks_notice_a_stray_label_and_a_wide_flap():
     wide = design(slip(support={"edge_gap": 0, "fold_gap": 0, "gauge": "0.6 mm"}))
     assert stops(unfold(wide), wide) == []
     pattern = unfold(wide)
-    bands = [replace(b, box=b.box._replace(top=b.box.top + 3)) if b.layer == 2 else b
-             for b in pattern.bands]  # fmt: skip
+    bands = [
+        replace(b, box=b.box._replace(top=b.box.top + 3)) if b.layer == 2 else b
+        for b in pattern.bands
+    ]
     found = stops(replace(pattern, bands=tuple(bands)), wide)
     assert [(f.rule, f.place) for f in found] == [("flap", "outer flap")]
 
@@ -288,8 +306,17 @@ def test_maekawa_by_hand():
 
 def test_letters_cover_what_a_number_may_hold():
     text = "".join(chr(c) for c in range(32, 127)) + "ÀÉîõüÅçÑšžőūąęłøßþÆœĦđ°×–—’“"
-    assert undrawable(text.replace("^", "").replace("`", "").replace("{", "").replace("|", "")
-                      .replace("}", "").replace("$", "")) == ""  # fmt: skip
+    assert (
+        undrawable(
+            text.replace("^", "")
+            .replace("`", "")
+            .replace("{", "")
+            .replace("|", "")
+            .replace("}", "")
+            .replace("$", "")
+        )
+        == ""
+    )
 
 
 @given(st.text(alphabet="ABCxyzgq 0189ÀÉőçšjíi.,-", min_size=1, max_size=12))

@@ -10,23 +10,33 @@ from shapely.geometry import LineString, Polygon
 from strategies import values
 
 from cutfiles.bench.slip import read_slip, slip_from
+from cutfiles.draft import draft_of
 from cutfiles.errors import CutfilesError, Defect, DesignError
-from cutfiles.formats import FORMATS, Options, write_sheet
-from cutfiles.job import draft, make
-from cutfiles.machine.cutter import Setting
+from cutfiles.files.formats import FORMATS, Options, write_drawing
+from cutfiles.files.verify import compare
+from cutfiles.film.strips import strap_drawing
+from cutfiles.job.make import make
+from cutfiles.job.recheck import verify_data
+from cutfiles.machine.profile.cutter import Setting
 from cutfiles.pattern.pattern import Role
 from cutfiles.pattern.slots import SLOT_WIDTH, check_slots, slot
 from cutfiles.plane.measure import box_of, chords, path_area
 from cutfiles.plane.moves import shift
-from cutfiles.recheck import verify_data
-from cutfiles.sheets.strips import strap_pieces
 from cutfiles.support.straps import REINFORCED, straps
-from cutfiles.verify import compare
 
 OPTIONS = Options(settings={role.value: Setting(power=30, speed=20) for role in Role})
 
-BOOK = {"number": "A1", "units": "mm", "height": 203, "width": 133, "spine_width": 34,
-        "left_slope": 30, "right_slope": 20, "left_side": 17, "right_side": 16}  # fmt: skip
+BOOK = {
+    "number": "A1",
+    "units": "mm",
+    "height": 203,
+    "width": 133,
+    "spine_width": 34,
+    "left_slope": 30,
+    "right_slope": 20,
+    "left_side": 17,
+    "right_side": 16,
+}
 
 
 def slotted(layers="3", **more):
@@ -39,14 +49,14 @@ def slots_of(pattern):
 
 @pytest.mark.parametrize(("layers", "count"), [("1", 4), ("3", 12)])
 def test_two_a_strap_through_every_layer(layers, count):
-    made = draft(slotted(layers))
+    made = draft_of(slotted(layers))
     assert len(slots_of(made.pattern)) == count
-    assert not slots_of(draft(slip_from(BOOK)).pattern)
+    assert not slots_of(draft_of(slip_from(BOOK)).pattern)
 
 
 def test_by_hand():
     """Strap 13 wide, 10 from the fore edge: its middle 13.5 from the apex, the slot 14 × 2."""
-    made = draft(slotted("1"))
+    made = draft_of(slotted("1"))
     apex = next(c for c in made.pattern.creases if c.name == "left apex").position
     box = box_of([next(s.path for s in slots_of(made.pattern) if "left head" in s.name)])
     assert box.centre.x == pytest.approx(apex + 10 + 6.5 - 3)
@@ -65,13 +75,14 @@ def test_ends_are_half_circles():
 def test_off_every_crease_and_edge(fields):
     fields["support"]["strap_slots"] = "yes"
     try:
-        made = draft(slip_from(fields))
+        made = draft_of(slip_from(fields))
     except DesignError:
         assume(False)
     edges = [
         LineString([*chords(s.path, 0.01), *(chords(s.path, 0.01)[:1] if s.path.closed else ())])
-        for role in (Role.VALLEY, Role.MOUNTAIN, Role.OUTLINE) for s in made.pattern.of_role(role)
-    ]  # fmt: skip
+        for role in (Role.VALLEY, Role.MOUNTAIN, Role.OUTLINE)
+        for s in made.pattern.of_role(role)
+    ]
     holes = [Polygon(chords(s.path, 0.01)) for s in slots_of(made.pattern)]
     assert holes or not straps(made.support)
     for hole in holes:
@@ -82,11 +93,11 @@ def test_off_every_crease_and_edge(fields):
 
 def test_a_small_book_is_told_what_to_do():
     with pytest.raises(DesignError, match='set strap_slots = "no"'):
-        draft(slip_from(BOOK | {"width": 20, "support": {"strap_slots": "yes"}}))
+        draft_of(slip_from(BOOK | {"width": 20, "support": {"strap_slots": "yes"}}))
 
 
 def test_a_moved_or_near_slot_is_noticed():
-    made = draft(slotted())
+    made = draft_of(slotted())
     one = next(s for s in slots_of(made.pattern) if "right tail, outer flap" in s.name)
 
     def moved(dx, dy):
@@ -102,30 +113,32 @@ def test_a_moved_or_near_slot_is_noticed():
 def test_job_refuses_a_bad_slot(monkeypatch):
     monkeypatch.setattr("cutfiles.pattern.slots.FROM_END", 2.0)
     with pytest.raises(Defect, match="slot"):
-        draft(slotted())
+        draft_of(slotted())
 
 
 @pytest.mark.parametrize("key", list(FORMATS))
 def test_every_format_holds_slots_and_strips(key):
-    made = draft(slip_from(BOOK | {"support": {"strap_slots": "yes", "straps": "film"}}))
-    strips = strap_pieces(made.support, made.pattern.facts)
+    made = draft_of(slip_from(BOOK | {"support": {"strap_slots": "yes", "straps": "film"}}))
+    strips = strap_drawing(made.support, made.pattern.facts)
     form = FORMATS[key]
     for sheet in (made.sheet, strips):
-        assert compare(sheet, write_sheet(sheet, form, OPTIONS), form, OPTIONS) == ()
-    fewer = replace(made.sheet, strokes=tuple(
-        s for s in made.sheet.strokes if s.name != "strap slot, left head, middle"))  # fmt: skip
-    assert compare(made.sheet, write_sheet(fewer, form, OPTIONS), form, OPTIONS)
+        assert compare(sheet, write_drawing(sheet, form, OPTIONS), form, OPTIONS) == ()
+    fewer = replace(
+        made.sheet,
+        strokes=tuple(s for s in made.sheet.strokes if s.name != "strap slot, left head, middle"),
+    )
+    assert compare(made.sheet, write_drawing(fewer, form, OPTIONS), form, OPTIONS)
 
 
 def test_strips_are_the_straps():
-    made = draft(read_slip(SAMPLES / "H2.toml"))
-    strips = strap_pieces(made.support, made.pattern.facts)
+    made = draft_of(read_slip(SAMPLES / "H2.toml"))
+    strips = strap_drawing(made.support, made.pattern.facts)
     outlines = [box_of([s.path]) for s in strips.of_role(Role.OUTLINE)]
     wanted = [(s.cut_length, s.width) for s in straps(made.support)]
     assert [(b.width, b.height) for b in outlines] == [pytest.approx(w) for w in wanted]
     for one, two in itertools.pairwise(outlines):
         assert two.bottom - one.top > 3
-    assert strap_pieces(draft(slip_from(BOOK)).support, ()) is None
+    assert strap_drawing(draft_of(slip_from(BOOK)).support, ()) is None
 
 
 def test_made_and_verified_by_name():

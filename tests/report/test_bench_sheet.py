@@ -13,26 +13,32 @@ from pages import check_apart, check_tidy, segments, sizes, text_of
 from strategies import slips
 
 from cutfiles.bench.slip import read_slip, slip_from
-from cutfiles.job import draft
+from cutfiles.draft import draft_of
 from cutfiles.pattern.pattern import Role
-from cutfiles.report.bench_drawings import tape_places
-from cutfiles.report.bench_sheet import bench_sheet
-from cutfiles.report.paper import PAPERS
+from cutfiles.report.printed.bench_card import bench_card
+from cutfiles.report.printed.bench_drawings import tape_places
+from cutfiles.report.printed.paper import PAPERS
 from cutfiles.support.cradle import SIDES, design
 from cutfiles.support.straps import straps
 
-BOOK = {"number": "A1", "units": "mm", "height": 203, "width": 133, "spine_width": 34,
-        "opening_angle": 120}  # fmt: skip
+BOOK = {
+    "number": "A1",
+    "units": "mm",
+    "height": 203,
+    "width": 133,
+    "spine_width": 34,
+    "opening_angle": 120,
+}
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
 def test_samples(path, paper):
-    made = draft(read_slip(path))
-    data = bench_sheet(made, paper)
+    made = draft_of(read_slip(path))
+    data = bench_card(made, paper)
     assert sizes(data) == [pytest.approx(PAPERS[paper], abs=0.01)]
     check_tidy(data)
-    assert bench_sheet(draft(read_slip(path)), paper) == data
+    assert bench_card(draft_of(read_slip(path)), paper) == data
 
 
 def test_a_letter_on_another_is_noticed():
@@ -44,21 +50,33 @@ def test_a_letter_on_another_is_noticed():
 @settings(max_examples=60)
 @given(slips())
 def test_any_support_is_tidy(slip):
-    data = bench_sheet(draft(slip), "Letter")
+    data = bench_card(draft_of(slip), "Letter")
     assert len(sizes(data)) == 1
     check_tidy(data)
 
 
 @pytest.mark.parametrize(
     "title",
-    ["A very long title " * 16, "كتاب الحدائق والبساتين " * 6, "ספר הגנים 1650", "藏书目录 " * 30,
-     "植物図鑑 가나다", "Ἱστορία φυτῶν · Лечебник", "हिन्दी पुस्तक", "<b>&amp; 😀 \\"],
-)  # fmt: skip
+    [
+        "A very long title " * 16,
+        "كتاب الحدائق والبساتين " * 6,
+        "ספר הגנים 1650",
+        "藏书目录 " * 30,
+        "植物図鑑 가나다",
+        "Ἱστορία φυτῶν · Лечебник",
+        "हिन्दी पुस्तक",
+        "<b>&amp; 😀 \\",
+    ],
+)
 def test_any_title(title):
-    values = BOOK | {"title": title[:300].strip(), "opening": title[:100].strip(),
-                     "shelf_mark": "s" * 120, "note": "n o t e " * 120,
-                     "number": "W" * 40}  # fmt: skip
-    data = bench_sheet(draft(slip_from(values)), "Letter")
+    values = BOOK | {
+        "title": title[:300].strip(),
+        "opening": title[:100].strip(),
+        "shelf_mark": "s" * 120,
+        "note": "n o t e " * 120,
+        "number": "W" * 40,
+    }
+    data = bench_card(draft_of(slip_from(values)), "Letter")
     assert len(sizes(data)) == 1
     check_tidy(data)
     assert "\ufffd" not in text_of(data)[0]
@@ -70,11 +88,19 @@ def test_any_title(title):
 )
 def test_from_miniature_to_oblong_and_steep(height, width, spine, slopes):
     left, right = slopes
-    slip = slip_from({"number": "A1", "units": "in", "height": f"{height} mm",
-                      "width": f"{width} mm", "spine_width": f"{spine} mm",
-                      "left_slope": left, "right_slope": right})  # fmt: skip
+    slip = slip_from(
+        {
+            "number": "A1",
+            "units": "in",
+            "height": f"{height} mm",
+            "width": f"{width} mm",
+            "spine_width": f"{spine} mm",
+            "left_slope": left,
+            "right_slope": right,
+        }
+    )
     for paper in PAPERS:
-        data = bench_sheet(draft(slip), paper)
+        data = bench_card(draft_of(slip), paper)
         assert len(sizes(data)) == 1
         check_tidy(data)
 
@@ -82,15 +108,16 @@ def test_from_miniature_to_oblong_and_steep(height, width, spine, slopes):
 def extracted(data, tmp_path):
     outside_tool("pdftotext", shutil.which("pdftotext"))
     (tmp_path / "a.pdf").write_bytes(data)
-    run = subprocess.run(["pdftotext", "-layout", tmp_path / "a.pdf", "-"], capture_output=True,
-                         check=True)  # fmt: skip
+    run = subprocess.run(
+        ["pdftotext", "-layout", tmp_path / "a.pdf", "-"], capture_output=True, check=True
+    )
     return " ".join(run.stdout.decode().split())
 
 
 @pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
 def test_every_number_of_the_slip_reads_back(path, tmp_path):
     slip = read_slip(path)
-    said = extracted(bench_sheet(draft(slip)), tmp_path)
+    said = extracted(bench_card(draft_of(slip)), tmp_path)
     numbers = [slip.book.height, slip.opening.spine_width]
     for board in (slip.opening.left, slip.opening.right):
         numbers += [board.width, round(board.rise, 1), round(board.slope, 1)]
@@ -107,50 +134,64 @@ def test_every_number_of_the_slip_reads_back(path, tmp_path):
 
 def test_right_to_left_and_wide_titles_read_back(tmp_path):
     for title in ("ספר הגנים", "كتاب النبات", "植物図鑑"):
-        made = draft(slip_from(BOOK | {"title": title}))
-        said = unicodedata.normalize("NFKC", extracted(bench_sheet(made), tmp_path))
+        made = draft_of(slip_from(BOOK | {"title": title}))
+        said = unicodedata.normalize("NFKC", extracted(bench_card(made), tmp_path))
         assert title in said
 
 
 def test_inches_and_mm_both():
-    made = draft(read_slip(next(p for p in sample_slips() if p.stem == "F3")))
-    said = text_of(bench_sheet(made))[0]
+    made = draft_of(read_slip(next(p for p in sample_slips() if p.stem == "F3")))
+    said = text_of(bench_card(made))[0]
     assert "196.85 mm (7.75 in)" in said
     assert "59.4 mm (2.34 in)" in said
 
 
 def test_bar_and_end_view_are_true():
     """The 50 mm bar is 50 mm long, and the end view has the support's proportions."""
-    made = draft(slip_from(BOOK))
-    page = pypdfium2.PdfDocument(bench_sheet(made))[0]
+    made = draft_of(slip_from(BOOK))
+    page = pypdfium2.PdfDocument(bench_card(made))[0]
     lines = list(segments(page))
     level = [abs(b[0] - a[0]) for a, b in lines if abs(a[1] - b[1]) < 0.001]
     assert min(abs(length - 50) for length in level) < 0.001
     out = 2 * made.support.left.base + made.support.spine
     base = next(
-        (a, b) for a, b in lines
-        if abs(a[1] - b[1]) < 0.001 and 55 < abs(b[0] - a[0]) < 80 and a[1] < 120
-        and any(min(abs(p[0] - a[0]), abs(p[0] - b[0])) < 0.01 and p[1] > a[1] + 1
-                for line in lines for p in line)
-    )  # fmt: skip
+        (a, b)
+        for a, b in lines
+        if abs(a[1] - b[1]) < 0.001
+        and 55 < abs(b[0] - a[0]) < 80
+        and a[1] < 120
+        and any(
+            min(abs(p[0] - a[0]), abs(p[0] - b[0])) < 0.01 and p[1] > a[1] + 1
+            for line in lines
+            for p in line
+        )
+    )
     scale = abs(base[1][0] - base[0][0]) / out
     legs = [abs(b[1] - a[1]) for a, b in lines if abs(a[0] - b[0]) < 0.001]
     assert min(abs(leg - scale * made.support.left.leg) for leg in legs) < 0.01
 
 
 def test_three_numbers_and_tape():
-    made = draft(slip_from(BOOK))
-    said = text_of(bench_sheet(made))[0]
-    for text in ("65.5 mm", "base, outside: 260.2 mm", "6.0 mm wide, 194.5 mm long",
-                 "3.0 mm from the tab's end", "120.0°", "60.0° is left inside", "50 mm",
-                 made.revision, "three layers"):  # fmt: skip
+    made = draft_of(slip_from(BOOK))
+    said = text_of(bench_card(made))[0]
+    for text in (
+        "65.5 mm",
+        "base, outside: 260.2 mm",
+        "6.0 mm wide, 194.5 mm long",
+        "3.0 mm from the tab's end",
+        "120.0°",
+        "60.0° is left inside",
+        "50 mm",
+        made.revision,
+        "three layers",
+    ):
         assert text in said, text
 
 
 def test_verdict_and_case_stand_on_it():
-    said = text_of(bench_sheet(draft(slip_from(BOOK | {"weight": "100 g"})), case="12"))[0]
+    said = text_of(bench_card(draft_of(slip_from(BOOK | {"weight": "100 g"})), case="12"))[0]
     assert "Verdict: adequate" in said
-    heavy = text_of(bench_sheet(draft(slip_from(BOOK | {"weight": "641 g"})), machine="laser"))[0]
+    heavy = text_of(bench_card(draft_of(slip_from(BOOK | {"weight": "641 g"})), machine="laser"))[0]
     assert "Verdict: make a trial" in heavy
     assert "laser: extraction on" in heavy
     assert "knife" not in heavy
@@ -158,7 +199,7 @@ def test_verdict_and_case_stand_on_it():
 
 
 def test_dummy_is_half_as_heavy_again():
-    said = text_of(bench_sheet(draft(slip_from(BOOK | {"weight": "641 g"}))))[0]
+    said = text_of(bench_card(draft_of(slip_from(BOOK | {"weight": "641 g"}))))[0]
     assert "dummy of 962 g for 24 h" in said
 
 
@@ -166,14 +207,14 @@ def test_dummy_is_half_as_heavy_again():
 def test_tape_touches_only_the_face_it_should(slip):
     """On the lowest film of each tab: the outer flap's book face, in one layer the table face."""
     support = design(slip)
-    pattern = draft(slip).pattern
+    pattern = draft_of(slip).pattern
     lowest = max(pattern.bands, key=lambda band: band.layer)
     places = tape_places(pattern)
-    assert set(places) == {side for side in SIDES if support.wing(side).stands}
+    assert set(places) == {side for side in SIDES if support.half(side).stands}
     for side, (box, face) in places.items():
         assert face == ("table face" if lowest.layer == 0 else "book face")
         assert lowest.box.bottom < box.bottom < box.top < lowest.box.top
-        tab = support.wing(side).tab
+        tab = support.half(side).tab
         far = pattern.box.width - box.left if side == "right" else box.right
         # the flap's end is drawn in by its nesting, at most the circumference of the stack
         assert far <= tab + 2 * 3.15 * support.film.gauge + 1e-9

@@ -7,8 +7,8 @@ from conftest import sample_slips
 from pages import check_tidy, sizes, text_of
 
 from cutfiles.bench.slip import read_slip
-from cutfiles.job import draft
-from cutfiles.report.exhibit_sheets import (
+from cutfiles.draft import draft_of
+from cutfiles.exhibit.cards import (
     CaseRow,
     CutRow,
     StrapRow,
@@ -23,10 +23,16 @@ TITLES = ("Garden calendar", "كتاب النبات " * 9, "植物図鑑" * 40, 
 
 def case_rows(count):
     return [
-        CaseRow(case=str(i // 7), place=f"p{i}", number=f"N-{i:04}", title=TITLES[i % 5],
-                opening="ff. 31v-32r", note="limp: never without its straps")
+        CaseRow(
+            case=str(i // 7),
+            place=f"p{i}",
+            number=f"N-{i:04}",
+            title=TITLES[i % 5],
+            opening="ff. 31v-32r",
+            note="limp: never without its straps",
+        )
         for i in range(count)
-    ]  # fmt: skip
+    ]
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
@@ -46,7 +52,7 @@ def test_case_sheet_holds_every_row_in_order(count, paper):
 
 
 def test_strap_sheet_adds_up():
-    drafts = [draft(read_slip(path)) for path in sample_slips()]
+    drafts = [draft_of(read_slip(path)) for path in sample_slips()]
     rows = [row for made in drafts for row in strap_rows(made)]
     data = strap_sheet("Gardens", rows)
     check_tidy(data)
@@ -60,15 +66,29 @@ def test_strap_sheet_adds_up():
 
 
 def test_strap_sheet_in_inches():
-    row = StrapRow(number="1", side="left", kind="polyethylene strap", width=6.35,
-                   cut_length=254.0, from_fore_edge=10.0)  # fmt: skip
+    row = StrapRow(
+        number="1",
+        side="left",
+        kind="polyethylene strap",
+        width=6.35,
+        cut_length=254.0,
+        from_fore_edge=10.0,
+    )
     assert "254 mm (10 in)" in text_of(strap_sheet("", [row], units="in"))[0]
 
 
 def test_cut_sheet():
-    rows = [CutRow(sheet=f"S{i}", film="0.127 mm (5 mil)", size="1016 × 600 mm",
-                   pieces="A1, A2, B4, " * 6, files=f"S{i}.face-a.dxf", time="4 min")
-            for i in range(30)]  # fmt: skip
+    rows = [
+        CutRow(
+            sheet=f"S{i}",
+            film="0.127 mm (5 mil)",
+            size="1016 × 600 mm",
+            pieces="A1, A2, B4, " * 6,
+            files=f"S{i}.face-a.dxf",
+            time="4 min",
+        )
+        for i in range(30)
+    ]
     data = cut_sheet("Gardens", rows, "Letter")
     check_tidy(data)
     assert re.findall(r"\bS\d+(?= )", " ".join(text_of(data))) == [f"S{i}" for i in range(30)]

@@ -14,18 +14,30 @@ from shapely.geometry import box as square
 from shapely.ops import unary_union
 
 from cutfiles.bench.slip import read_slip, slip_from
-from cutfiles.formats import FORMATS, Options, write_sheet
-from cutfiles.job import draft
+from cutfiles.draft import draft_of
+from cutfiles.files.formats import FORMATS, Options, write_drawing
+from cutfiles.files.verify import compare
 from cutfiles.plane.shapes import Box
-from cutfiles.report.paper import PAPERS, Size
-from cutfiles.report.profile_card import FOOT, card_outline, card_sheet, card_tiling, profile_card
-from cutfiles.report.template import template, template_lines, template_tiling
-from cutfiles.report.tiles import OVERLAP, clipped, room_of, tiling
+from cutfiles.report.printed.end_view_card import (
+    FOOT,
+    card_drawing,
+    card_outline,
+    card_tiling,
+    end_view_card,
+)
+from cutfiles.report.printed.paper import PAPERS, Size
+from cutfiles.report.printed.template import template, template_lines, template_tiling
+from cutfiles.report.printed.tiles import OVERLAP, clipped, room_of, tiling
 from cutfiles.support.cradle import SIDES
-from cutfiles.verify import compare
 
-BOOK = {"number": "A1", "units": "mm", "height": 203, "width": 133, "spine_width": 34,
-        "opening_angle": 120}  # fmt: skip
+BOOK = {
+    "number": "A1",
+    "units": "mm",
+    "height": 203,
+    "width": 133,
+    "spine_width": 34,
+    "opening_angle": 120,
+}
 HEAVY, THIN = 0.25, 0.13
 
 
@@ -50,7 +62,7 @@ def same(found, meant, tolerance):
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
 def test_joined_pages_are_the_pattern(path, paper):
-    made = draft(read_slip(path))
+    made = draft_of(read_slip(path))
     data, plan = template(made, paper), template_tiling(made, paper)
     assert len(sizes(data)) == len(plan.tiles)
     for width in (HEAVY, THIN):
@@ -62,7 +74,7 @@ def test_joined_pages_are_the_pattern(path, paper):
 
 
 def test_a_moved_page_is_noticed():
-    made = draft(slip_from(BOOK))
+    made = draft_of(slip_from(BOOK))
     data, plan = template(made), template_tiling(made, "A4")
     meant = unary_union([LineString(li.points) for li in template_lines(made) if li.width == HEAVY])
     tile = plan.tiles[1]
@@ -73,7 +85,7 @@ def test_a_moved_page_is_noticed():
 
 
 def test_template_styles_and_map():
-    made = draft(slip_from(BOOK))
+    made = draft_of(slip_from(BOOK))
     said = text_of(template(made))
     assert len(said) == 12
     assert "page A1 of 12" in said[0]
@@ -113,8 +125,8 @@ def test_lines_are_cut_at_the_frame(a, b):
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
 def test_card_is_the_profile(path, paper):
-    made = draft(read_slip(path))
-    data, plan = profile_card(made, paper), card_tiling(made, paper)
+    made = draft_of(read_slip(path))
+    data, plan = end_view_card(made, paper), card_tiling(made, paper)
     outline = card_outline(made.support)
     same(joined(data, plan, 0.35), LineString([*outline, outline[0]]), 0.02)
     check_tidy(data)
@@ -123,7 +135,7 @@ def test_card_is_the_profile(path, paper):
 def test_card_by_plane_geometry():
     """Each slope of the card is the board's, and joints are as far apart as the spine panel."""
     measures = {k: v for k, v in BOOK.items() if k != "opening_angle"}
-    support = draft(slip_from(measures | {"left_slope": 5, "right_slope": 60})).support
+    support = draft_of(slip_from(measures | {"left_slope": 5, "right_slope": 60})).support
     outline = card_outline(support)
     assert Polygon(outline).is_valid
     assert Polygon(outline).exterior.is_ccw
@@ -133,12 +145,12 @@ def test_card_by_plane_geometry():
     assert outline[0].y == outline[1].y == -FOOT
     for side in SIDES:
         corner = outline[5] if side == "left" else outline[2]
-        assert corner.y == pytest.approx(support.wing(side).leg)
+        assert corner.y == pytest.approx(support.half(side).leg)
 
 
 @pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
 @pytest.mark.parametrize("key", ["svg", "dxf-r12", "pdf"])
 def test_card_to_cut_reads_back(path, key):
-    sheet = card_sheet(draft(read_slip(path)))
+    sheet = card_drawing(draft_of(read_slip(path)))
     form = FORMATS[key]
-    assert compare(sheet, write_sheet(sheet, form, Options()), form, Options()) == ()
+    assert compare(sheet, write_drawing(sheet, form, Options()), form, Options()) == ()

@@ -7,8 +7,8 @@ from conftest import sample_slips
 from pages import check_tidy, sizes, text_of
 
 from cutfiles.bench.slip import read_slip, slip_from
-from cutfiles.job import draft
-from cutfiles.report.label_sheet import essentials, label_sheet, label_size
+from cutfiles.draft import draft_of
+from cutfiles.report.printed.labels import essentials, label_size, labels_page
 from cutfiles.support.cradle import SIDES
 
 
@@ -23,10 +23,10 @@ def codes(data):
 
 @pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
 def test_code_and_text(path):
-    made = draft(read_slip(path))
-    data = label_sheet([made])
+    made = draft_of(read_slip(path))
+    data = labels_page([made])
     check_tidy(data)
-    standing = [side for side in SIDES if made.support.wing(side).stands]
+    standing = [side for side in SIDES if made.support.half(side).stands]
     found = codes(data)
     assert len(found) == len(standing)
     assert all(text.startswith(made.slip.book.number) for text in found)
@@ -35,13 +35,13 @@ def test_code_and_text(path):
     for side in standing:
         assert f"{'L' if side == 'left' else 'R'} ↑ head" in said
         width, height = label_size(made, side)
-        assert width < made.support.wing(side).base
+        assert width < made.support.half(side).base
         assert height < made.support.breadth
 
 
 def test_essentials_in_full():
-    made = draft(read_slip(next(p for p in sample_slips() if p.stem == "A1")))
-    assert codes(label_sheet([made])) == [essentials(made)] * 2
+    made = draft_of(read_slip(next(p for p in sample_slips() if p.stem == "A1")))
+    assert codes(labels_page([made])) == [essentials(made)] * 2
     said_all = essentials(made).split("\n")
     for said in (
         "A1",
@@ -57,18 +57,26 @@ def test_essentials_in_full():
 
 
 def test_many_fill_pages_in_order():
-    drafts = [draft(read_slip(path)) for path in sample_slips()] * 4
-    data = label_sheet(drafts, "Letter", limits=["to 900 g"] * len(drafts))
+    drafts = [draft_of(read_slip(path)) for path in sample_slips()] * 4
+    data = labels_page(drafts, "Letter", limits=["to 900 g"] * len(drafts))
     assert len(sizes(data)) == 3
     check_tidy(data)
     assert "limit: to 900 g" in text_of(data)[0]
-    assert label_sheet(drafts, "Letter", limits=["to 900 g"] * len(drafts)) == data
+    assert labels_page(drafts, "Letter", limits=["to 900 g"] * len(drafts)) == data
 
 
 def test_any_script():
-    book = {"number": "W" * 40, "units": "mm", "height": 203, "width": 133, "spine_width": 34,
-            "opening_angle": 120, "title": "藏书目录 " * 12, "opening": "كتاب " * 20}  # fmt: skip
-    made = draft(slip_from(book))
-    data = label_sheet([made])
+    book = {
+        "number": "W" * 40,
+        "units": "mm",
+        "height": 203,
+        "width": 133,
+        "spine_width": 34,
+        "opening_angle": 120,
+        "title": "藏书目录 " * 12,
+        "opening": "كتاب " * 20,
+    }
+    made = draft_of(slip_from(book))
+    data = labels_page([made])
     check_tidy(data)
     assert codes(data) == [essentials(made)] * 2

@@ -4,16 +4,16 @@ import pytest
 from pages import check_tidy, sizes, text_of
 
 from cutfiles.bench.fields import MEASURES
-from cutfiles.report.paper import PAPERS
-from cutfiles.report.slip_sheet import _BOOK, _MEASURES, slip_sheet
+from cutfiles.report.printed.measuring_card import _BOOK, _MEASURES, measuring_card
+from cutfiles.report.printed.paper import PAPERS
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_one_tidy_page(paper):
-    data = slip_sheet(paper)
+    data = measuring_card(paper)
     assert sizes(data) == [pytest.approx(PAPERS[paper], abs=0.01)]
     check_tidy(data)
-    assert slip_sheet(paper) == data
+    assert measuring_card(paper) == data
 
 
 def test_fields_are_the_slips():
@@ -23,5 +23,5 @@ def test_fields_are_the_slips():
     # what may stand instead of another measure is left to the slip file
     instead = {"width", "thickness", "left_slope", "right_slope", "page_angle"}
     assert known - printed - instead == {"units"}
-    said = text_of(slip_sheet())[0]
+    said = text_of(measuring_card())[0]
     assert all(name in said for name in printed | {"units"})

@@ -4,16 +4,24 @@ import math
 
 import pytest
 
-from cutfiles.bench.cautions import cautions, require_film_for
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import DesignError
 from cutfiles.support.advice import advise, footprint, rooms, strap_length
 from cutfiles.support.cradle import design
 from cutfiles.support.strength import side_weights, walking_friction
+from cutfiles.words.cautions import cautions, require_film_for
 
-BOOK = {"number": "T", "units": "mm", "height": 190, "width": 124, "spine_width": 32,
-        "left_slope": 30, "right_slope": 30, "weight": "540 g"}  # fmt: skip
+BOOK = {
+    "number": "T",
+    "units": "mm",
+    "height": 190,
+    "width": 124,
+    "spine_width": 32,
+    "left_slope": 30,
+    "right_slope": 30,
+    "weight": "540 g",
+}
 
 
 def advice(stocks=(), support=None, **fields):

@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from strategies import mirrored, slips, values
 
 from cutfiles.bench.slip import slip_from
+from cutfiles.draft import draft_of
 from cutfiles.errors import DesignError
-from cutfiles.job import draft
 from cutfiles.support.checks import check_standing
 from cutfiles.support.cradle import design
 from cutfiles.support.profile import Profile, walk
@@ -16,9 +16,17 @@ from cutfiles.support.profile import Profile, walk
 
 def book(height, width, spine, slope=30, units="in", **support):
     return slip_from(
-        {"number": "A1", "units": units, "height": height, "width": width, "spine_width": spine,
-         "left_slope": slope, "right_slope": slope, "support": support}
-    )  # fmt: skip
+        {
+            "number": "A1",
+            "units": units,
+            "height": height,
+            "width": width,
+            "spine_width": spine,
+            "left_slope": slope,
+            "right_slope": slope,
+            "support": support,
+        }
+    )
 
 
 def test_worked_by_hand(by_hand):
@@ -42,7 +50,7 @@ def test_worked_by_hand(by_hand):
 @pytest.mark.parametrize(("height", "cut"), [(5.5, 16.25), (6.0, 17.75)])
 def test_breadth_of_three_thirds(height, cut):
     """5½ in: about 16¼ in; 6 in: about 17¾ in (common practice, no source), within ⅛ in."""
-    pattern = draft(book(height, 4, 1)).pattern
+    pattern = draft_of(book(height, 4, 1)).pattern
     assert pattern.box.height / 25.4 == pytest.approx(cut, abs=0.125)
 
 
@@ -117,8 +125,17 @@ def test_lapped_tabs():
 
 def test_side_without_a_wing():
     """A rise under 8 mm: the board panel lies on the table and the strip ends there."""
-    slip = slip_from({"number": "G1", "units": "mm", "height": 190, "width": 124,
-                      "spine_width": 32, "left_rise": 7.9, "right_slope": 40})  # fmt: skip
+    slip = slip_from(
+        {
+            "number": "G1",
+            "units": "mm",
+            "height": 190,
+            "width": 124,
+            "spine_width": 32,
+            "left_rise": 7.9,
+            "right_slope": 40,
+        }
+    )
     made = design(slip)
     names = [panel.name for panel in made.profile.panels]
     assert names == ["left board", "spine", "right board", "right leg", "right base", "right tab"]
@@ -128,9 +145,19 @@ def test_side_without_a_wing():
     corners = walk(made.profile, made.deck_lift).corners
     assert corners[0].y == pytest.approx(made.deck_lift)
     assert corners[-1].y == pytest.approx(0)
-    assert design(slip_from({"number": "G1", "units": "mm", "height": 190, "width": 124,
-                             "spine_width": 32, "left_rise": 8.0,
-                             "right_slope": 40})).left.stands  # fmt: skip
+    assert design(
+        slip_from(
+            {
+                "number": "G1",
+                "units": "mm",
+                "height": 190,
+                "width": 124,
+                "spine_width": 32,
+                "left_rise": 8.0,
+                "right_slope": 40,
+            }
+        )
+    ).left.stands
 
 
 def test_steep_slopes_are_advised_against():
@@ -146,8 +173,15 @@ def test_tape_keeps_off_the_edges():
 
 
 def test_every_default_can_be_set(by_hand):
-    settings_ = {"layers": 3, "gauge": "3 mil", "spine_clearance": "2 mm", "fore_inset": "5 mm",
-                 "end_inset": "2 mm", "tape_thickness": "0.2 mm", "tab_most": "8 mm"}  # fmt: skip
+    settings_ = {
+        "layers": 3,
+        "gauge": "3 mil",
+        "spine_clearance": "2 mm",
+        "fore_inset": "5 mm",
+        "end_inset": "2 mm",
+        "tape_thickness": "0.2 mm",
+        "tab_most": "8 mm",
+    }
     made = design(slip_from({**by_hand, "support": settings_}))
     assert made.spine == 27
     assert made.left.board == 95

@@ -95,5 +95,5 @@ def test_order_and_number_of_steps(path):
         wanted = [verb for verb in wanted if verb not in ("Tuck", "Cover")]
     assert verbs == wanted
     assert 6 <= len(verbs) <= 8
-    standing = tuple(side for side in SIDES if support.wing(side).stands)
+    standing = tuple(side for side in SIDES if support.half(side).stands)
     assert fold_order(support)[-2].sides == standing

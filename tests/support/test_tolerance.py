@@ -23,8 +23,9 @@ def test_rise_moves_leg_and_base():
     assert one.error == 2
     assert one.leg == pytest.approx(2 * 130 / 133, rel=1e-6)
     assert one.base == pytest.approx(2 * 130 / 133 * math.tan(math.radians(30)), rel=0.03)
-    assert one.opening == pytest.approx(math.degrees(2 / (133 * math.cos(math.radians(30)))),
-                                        rel=0.02)  # fmt: skip
+    assert one.opening == pytest.approx(
+        math.degrees(2 / (133 * math.cos(math.radians(30)))), rel=0.02
+    )
     assert found["height"].leg == found["spine_width"].base == 0
     assert list(found) == ["height", "width", "spine_width", "left_rise", "right_rise"]
 

@@ -16,8 +16,15 @@ from cutfiles.support.cradle import design
 from cutfiles.support.verdict import STATES, assess, check_strength, state_of
 from cutfiles.units import GRAMS_PER_OUNCE, MM_PER_INCH
 
-BOOK = {"number": "T", "units": "mm", "height": 140, "width": 100, "spine_width": 25,
-        "left_slope": 30, "right_slope": 30}  # fmt: skip
+BOOK = {
+    "number": "T",
+    "units": "mm",
+    "height": 140,
+    "width": 100,
+    "spine_width": 25,
+    "left_slope": 30,
+    "right_slope": 30,
+}
 
 
 def verdict(support=None, **changes):
@@ -81,8 +88,9 @@ def test_beyond_practice_no_film_helps(changes, name):
     assert found.governing.name == name
     assert found.thinnest is None
     assert [change.kind for change in found.changes] == ["support"]
-    assert not verdict({"gauge": "10 mil"}, height=249, weight="300 g", left_slope=15,
-                       right_slope=15).beyond  # fmt: skip
+    assert not verdict(
+        {"gauge": "10 mil"}, height=249, weight="300 g", left_slope=15, right_slope=15
+    ).beyond
 
 
 def test_steeper_than_sixty_degrees():
@@ -146,8 +154,13 @@ def test_stack_too_thick():
 
 def test_tape_can_govern():
     """A tab as short as it may be, on a heavy book in stiff film: the tape gives first."""
-    found = verdict({"gauge": "10 mil", "tab_most": "2 mm", "tab_least": "2 mm"}, height=30,
-                    width=25, spine_width=20, weight="600 g")  # fmt: skip
+    found = verdict(
+        {"gauge": "10 mil", "tab_most": "2 mm", "tab_least": "2 mm"},
+        height=30,
+        width=25,
+        spine_width=20,
+        weight="600 g",
+    )
     tapes = checks(found, "tape")
     assert tapes[0].state == "another support"
     assert tapes[0].measured > 1
@@ -162,8 +175,11 @@ def test_limp_covers_want_a_board():
     assert (found.state, found.governing.name) == ("another support", "sag")
     change = found.changes[0]
     assert change.kind == "board"
-    stiff = {"gauge": f"{change.film.gauge} mm", "layers": change.film.layers,
-             "stiff_board": f"{change.board} mm"}  # fmt: skip
+    stiff = {
+        "gauge": f"{change.film.gauge} mm",
+        "layers": change.film.layers,
+        "stiff_board": f"{change.board} mm",
+    }
     assert verdict(stiff, **limp).state == "adequate"
 
 
@@ -228,10 +244,13 @@ def test_steeper_never_gets_thinner_stock(fields, side, more):
         assert thickness(assess(steep).thinnest) >= thickness(assess(flat).thinnest)
     weight = flat.slip.book.weight
     legs = [
-        {check.place: check.measured for check in check_strength(support, weight)
-         if check.name == "leg"}
+        {
+            check.place: check.measured
+            for check in check_strength(support, weight)
+            if check.name == "leg"
+        }
         for support in (flat, steep)
-    ]  # fmt: skip
+    ]
     for place in legs[0].keys() & legs[1].keys():
         assert legs[1][place] <= legs[0][place] * (1 + 1e-9)
 

@@ -1,0 +1,111 @@
+"""A slip drafted: the support designed and laid flat, checked, not yet written.
+
+>>> from cutfiles.bench.slip import slip_from
+>>> made = draft_of(slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,
+...                            "spine_width": 34, "opening_angle": 120}))
+>>> len(made.pattern.creases)
+6
+"""
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from cutfiles.bench.questions import queries
+from cutfiles.bench.slip import Slip
+from cutfiles.errors import Defect
+from cutfiles.film.drawing import Drawing
+from cutfiles.film.lay import lay
+from cutfiles.findings import Finding
+from cutfiles.pattern.checks import check_pattern
+from cutfiles.pattern.pattern import Pattern
+from cutfiles.pattern.unfold import unfold
+from cutfiles.plane.shapes import Path
+from cutfiles.support.advice import advise
+from cutfiles.support.checks import check_standing
+from cutfiles.support.cradle import Support, design
+from cutfiles.support.verdict import Verdict, assess
+from cutfiles.words.verdict import sentence
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A support designed and laid flat, checked, not yet written.
+
+    Attributes:
+        slip: what was measured.
+        support: the support standing.
+        pattern: the support laid flat.
+        sheet: the pattern with its marks, as files hold it.
+        findings: what is worth knowing; nothing in it stops the work.
+        verdict: whether the film carries the book.
+
+    """
+
+    slip: Slip
+    support: Support
+    pattern: Pattern
+    sheet: Drawing
+    findings: tuple[Finding, ...]
+    verdict: Verdict
+
+    @property
+    def revision(self) -> str:
+        """Eight signs that change whenever the pattern does; they stand on every sheet."""
+        return drawing_sha256(self.sheet)[:8]
+
+
+def draft_of(slip: Slip) -> Draft:
+    """Return the support of a slip, laid flat and checked.
+
+    Raises:
+        DesignError: no cradle follows from the slip.
+        Defect: one of our own checks failed; nothing may be cut.
+
+    """
+    support = design(slip)
+    pattern = unfold(support)
+    verdict = assess(support)
+    findings = (
+        *slip.findings,
+        *(query.finding for query in queries(slip)),
+        *_strength(verdict, slip),
+        *check_standing(support),
+        *check_pattern(pattern, support),
+        *advise(support),
+    )
+    stops = [finding for finding in findings if finding.severity == "stop"]
+    if stops:
+        raise Defect(
+            "; ".join(f"{stop.rule}: {stop.message}" for stop in stops[:5]),
+            "a pattern must fold back into its support",
+            "nothing was written; please report this slip",
+            slip.source,
+        )
+    return Draft(slip, support, pattern, lay(pattern, slip.book), findings, verdict)
+
+
+def _strength(verdict: Verdict, slip: Slip) -> Iterator[Finding]:
+    """Yield a verdict that is not "adequate" as a finding, so that nothing is made silently."""
+    if verdict.state != "adequate":
+        check = verdict.governing if verdict.state else None
+        measured, limit = (check.measured, check.limit) if check else (None, None)
+        yield Finding(
+            "strength", check.place if check else "weight", sentence(verdict, slip), measured, limit
+        )
+
+
+def drawing_sha256(sheet: Drawing) -> str:
+    """Return a checksum of all that a sheet holds: the same measures give the same one.
+
+    Coordinates count to 0.001 mm, for what is beyond may differ from machine to machine.
+    """
+    lines = [
+        (stroke.role.value, stroke.name, stroke.path.closed, _rounded(stroke.path))
+        for stroke in sheet.strokes
+    ]
+    return hashlib.sha256(repr((sheet.title, sheet.facts, lines)).encode()).hexdigest()
+
+
+def _rounded(path: Path) -> list[tuple[float, float]]:
+    return [(round(x, 3) + 0.0, round(y, 3) + 0.0) for x, y in path.points]

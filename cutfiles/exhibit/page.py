@@ -1,0 +1,197 @@
+"""The exhibit's page: one HTML file without any network, to look through, filter and print.
+
+Keys: / searches, j and k or the arrows go from support to support, Enter opens or closes its
+details, Esc clears the filters. Without scripts all supports are shown.
+"""
+
+from collections import Counter
+from html import escape
+from urllib.parse import quote
+
+from cutfiles.bench.film import Film
+from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
+from cutfiles.exhibit.tables import used_share
+from cutfiles.exhibit.thumbs import sheet_view
+from cutfiles.version import VERSION
+
+TABLES = ("report.txt", "supports.csv", "order.csv", "cutting.csv", "install.csv", "import.csv")
+_STYLE = """
+:root{--ink:#1b1b1b;--soft:#666;--line:#ccc;--pale:#f4f4f2;--film:#0072B2;--no:#B34700}
+*{box-sizing:border-box}
+body{font:15px/1.45 "DejaVu Sans",Verdana,Arial,sans-serif;color:var(--ink);margin:0 auto;
+max-width:1200px;padding:1.2rem}
+h1{font-size:1.5rem;margin:0 0 .3rem}h2{font-size:1.1rem;margin:1.6rem 0 .6rem}
+.soft{color:var(--soft)}nav a{margin-right:1rem}a{color:var(--film)}
+form{display:flex;flex-wrap:wrap;gap:.8rem;margin:1rem 0;align-items:end}
+label{display:grid;font-size:.85rem;color:var(--soft)}
+input,select,button{font:inherit;padding:.3rem .5rem;border:1px solid var(--line);
+border-radius:4px;background:#fff}
+.cards{display:grid;grid-template-columns:repeat(auto-fill,minmax(270px,1fr));gap:.8rem}
+.card{border:1px solid var(--line);border-radius:6px;padding:.7rem;overflow-wrap:anywhere;
+break-inside:avoid}
+.card:focus{outline:3px solid var(--film);outline-offset:1px}
+.card.no{border-left:6px solid var(--no);background:var(--pale)}
+.card h3{margin:0;font-size:1rem}.card svg{width:100%;height:110px;margin:.4rem 0}
+.card p{margin:.15rem 0}.no b{color:var(--no)}
+.f{fill:none;stroke:var(--film);stroke-width:1.6;vector-effect:non-scaling-stroke}
+.b{fill:none;stroke:#999;stroke-width:5;vector-effect:non-scaling-stroke}
+.s{fill:#fff;stroke:var(--ink);stroke-width:2}.p{fill:#dceaf3;stroke:var(--film);stroke-width:2}
+.sheet svg{width:100%;height:230px}.sheet text{text-anchor:middle;font-family:inherit}
+dl{display:grid;grid-template-columns:auto 1fr;gap:.1rem .7rem;margin:.3rem 0;font-size:.85rem}
+dt{color:var(--soft)}dd{margin:0}summary{cursor:pointer;font-size:.85rem;color:var(--film)}
+.hidden{display:none}
+@media print{form,nav,.keys{display:none}body{max-width:none;padding:0;font-size:9.5pt}
+.cards{grid-template-columns:repeat(3,minmax(0,1fr));gap:3mm}
+details{display:none}h2{break-after:avoid}a{color:inherit;text-decoration:none}
+.card svg{height:24mm}.sheet svg{height:60mm}.card{border-radius:0}@page{margin:12mm}}
+"""
+_SCRIPT = """
+const cards=[...document.querySelectorAll('.support')],form=document.querySelector('form');
+const shown=()=>cards.filter(c=>!c.classList.contains('hidden'));
+function filter(){const q=form.q.value.trim().toLowerCase();
+for(const c of cards){const ok=[...form.querySelectorAll('select')].every(s=>!s.value||
+c.dataset[s.name]===s.value)&&(!q||c.textContent.toLowerCase().includes(q));
+c.classList.toggle('hidden',!ok)}
+document.getElementById('count').textContent=shown().length+' of '+cards.length+' shown'}
+form.addEventListener('input',filter);form.addEventListener('submit',e=>e.preventDefault());
+form.addEventListener('reset',()=>setTimeout(filter));
+document.addEventListener('keydown',e=>{const typing=/INPUT|SELECT/.test(e.target.tagName);
+if(e.key==='Escape'){form.reset();e.target.blur();return}
+if(typing||e.ctrlKey||e.metaKey||e.altKey)return;
+if(e.key==='/'){e.preventDefault();form.q.focus();return}
+const list=shown(),at=list.indexOf(document.activeElement);
+const step={j:1,ArrowRight:1,ArrowDown:1,k:-1,ArrowLeft:-1,ArrowUp:-1}[e.key];
+if(step){const next=list[Math.max(0,Math.min(list.length-1,at+step))];
+if(next){e.preventDefault();next.focus();next.scrollIntoView({block:'nearest'})}}
+if(e.key==='Enter'&&at>=0){const d=list[at].querySelector('details');if(d)d.open=!d.open}});
+filter();
+"""
+
+
+def exhibit_page(done: ExhibitResult) -> bytes:
+    """Return the page; every text of the list is only ever text in it."""
+    made = sum(support.facts is not None for support in done.supports)
+    refused = len(done.supports) - made
+    name = escape(done.name)
+    parts = [
+        '<!DOCTYPE html><html lang="en"><head><meta charset="utf-8">',
+        '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; '
+        "style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:\">",
+        '<meta name="viewport" content="width=device-width,initial-scale=1">',
+        f"<title>{name}</title><style>{_STYLE}</style></head><body>",
+        f"<h1>{name}</h1><p>{len(done.supports)} rows: {made} made, {refused} refused. "
+        f"{len(done.sheets)} sheets, {used_share(done.sheets):.0%} of their film used. "
+        f'<span class="soft">From {escape(done.books.name)}, by cutfiles {VERSION}.</span></p>',
+        "<nav>" + " ".join(f'<a href="{name}">{name}</a>' for name in TABLES) + "</nav>",
+        _filters(done),
+        '<h2>Supports <span class="soft" id="count"></span></h2><div class="cards">',
+        *(_support(support) for support in done.supports),
+        '</div><h2>Sheets, in the order they are cut</h2><div class="cards">',
+        *(_sheet(sheet) for sheet in done.sheets),
+        '</div><p class="soft">No load test stands behind a cradle: prove each one empty, then '
+        "with a dummy of 1.5 times the book's weight for 24 hours. A conservator decides whether "
+        "and how far a book opens.</p>",
+        f"<script>{_SCRIPT}</script></body></html>\n",
+    ]
+    return "\n".join(parts).encode()
+
+
+def _filters(done: ExhibitResult) -> str:
+    cases = Counter(support.values.get("case", "") for support in done.supports)
+    exhibits = Counter(support.values.get("exhibit", "") for support in done.supports)
+    verdicts = Counter(_verdict(support) for support in done.supports)
+    out = [
+        '<form><label>search ( / )<input name="q" type="search"></label>',
+        _select("case", "case", cases),
+        _select("exhibit", "exhibit", exhibits),
+        _select("verdict", "result", verdicts),
+        '<button type="reset">all (Esc)</button></form>',
+        '<p class="soft keys">Keys: j and k go from one to the next, Enter opens its details.</p>',
+    ]
+    return "".join(out)
+
+
+def _select(name: str, label: str, counted: Counter[str]) -> str:
+    if len([value for value in counted if value]) < 1:
+        return ""
+    options = "".join(
+        f'<option value="{escape(value)}">{escape(value)} ({count})</option>'
+        for value, count in sorted(counted.items())
+        if value
+    )
+    return (
+        f'<label>{label}<select name="{name}"><option value="">all</option>{options}</select>'
+        "</label>"
+    )
+
+
+def _verdict(support: SupportResult) -> str:
+    """Return what the filter calls a support's result: its verdict, once there is one."""
+    if support.facts is None:
+        return "refused"
+    return support.facts.verdict or ("on no sheet" if support.unplaced else "made")
+
+
+def _support(support: SupportResult) -> str:
+    says, facts = support.values.get, support.facts
+    data = " ".join(
+        f'data-{key}="{escape(value)}"'
+        for key, value in (
+            ("case", says("case", "")),
+            ("exhibit", says("exhibit", "")),
+            ("verdict", _verdict(support)),
+        )
+    )
+    head = f"<h3>{escape(support.number or f'row {support.row}')} "
+    head += f'<span class="soft">{escape(says("title", ""))}</span></h3>'
+    where = [text for text in (says("opening", ""), says("shelf_mark", "")) if text]
+    if says("case"):
+        where.append(f"case {says('case')}")
+    if support.copies > 1:
+        where.append(f"{support.copies} copies")
+    head += f"<p>{escape(' · '.join(where))}</p>"
+    if facts is None:
+        why = "".join(f"<p>{escape(str(fault))}</p>" for fault in support.faults)
+        return (
+            f'<article class="card support no" tabindex="0" {data}>{head}<p><b>Not made</b></p>'
+            f"{why}</article>"
+        )
+    verdict = f"<p><b>{escape(facts.verdict)}</b></p>" if facts.verdict else ""
+    if support.unplaced:
+        verdict += f"<p><b>On no sheet:</b> {escape(support.unplaced)}</p>"
+    return (
+        f'<article class="card support" tabindex="0" {data}>{head}{facts.picture}{verdict}'
+        f"<p>{facts.width:.1f} × {facts.height:.1f} mm, opening {facts.opening_angle:g}°</p>"
+        f"<details><summary>measures and files</summary>{_details(support)}</details></article>"
+    )
+
+
+def _details(support: SupportResult) -> str:
+    facts = support.facts
+    assert facts is not None
+    rows = [
+        ("film", f"{Film(gauge=facts.gauge).gauge_text}, {facts.layers} layers"),
+        ("slopes", f"left {facts.left_slope:g}°, right {facts.right_slope:g}°"),
+        ("rises", f"left {facts.left_rise:g} mm, right {facts.right_rise:g} mm"),
+        ("sheets", " ".join(support.sheets) or "none"),
+        ("note", support.values.get("note", "")),
+        *(("worth knowing", finding) for finding in facts.findings),
+    ]
+    told = "".join(f"<dt>{name}</dt><dd>{escape(text)}</dd>" for name, text in rows if text)
+    links = " ".join(
+        f'<a href="supports/{escape(quote(name))}">{escape(name)}</a>' for name in facts.files
+    )
+    return f"<dl>{told}<dt>files</dt><dd>{links}</dd></dl>"
+
+
+def _sheet(sheet: SheetResult) -> str:
+    links = " ".join(
+        f'<a href="sheets/{escape(quote(name))}">{escape(name)}</a>' for name in sheet.files
+    )
+    notes = "".join(f"<p>{escape(text)}</p>" for text in sheet.findings)
+    return (
+        f'<article class="card sheet"><h3>{escape(sheet.number)} <span class="soft">'
+        f"{escape(sheet.film.name)}, {Film(gauge=sheet.gauge).gauge_text}</span></h3>"
+        f"{sheet_view(sheet)}<p>{sheet.width:.0f} × {sheet.height:.0f} mm, {len(sheet.pieces)} "
+        f"pieces, {sheet.used:.0%} used</p><p>{links}</p>{notes}</article>"
+    )

@@ -1,0 +1,97 @@
+"""An exhibit's printed sheets: case sheet in order of installing, strap sheet, cut sheet."""
+
+from collections.abc import Mapping, Sequence
+
+from cutfiles.bench.film import Film
+from cutfiles.exhibit.cards import CaseRow, CutRow, StrapRow, case_sheet, cut_sheet, strap_sheet
+from cutfiles.exhibit.results import ExhibitResult, SheetResult
+from cutfiles.exhibit.tables import in_case_order
+from cutfiles.report.printed.paper import PaperName
+from cutfiles.units import Units
+
+
+def exhibit_prints(done: ExhibitResult, paper: PaperName = "A4") -> dict[str, bytes]:
+    """Return the printed sheets of an exhibit as PDF, by the names of their files."""
+    prints = {
+        "case-sheet.pdf": case_sheet(done.name, case_rows(done), paper),
+        "cut-sheet.pdf": cut_sheet(done.name, cut_rows(done), paper),
+    }
+    rows = strap_rows_of(done)
+    if rows:
+        prints["strap-sheet.pdf"] = strap_sheet(done.name, rows, paper, _units(done))
+    return prints
+
+
+def case_rows(done: ExhibitResult) -> tuple[CaseRow, ...]:
+    """Return what stands where, case by case; what could not be made stands there too."""
+    rows = []
+    for support in in_case_order(done.supports):
+        says = support.values.get
+        facts = support.facts
+        mind = [facts.verdict if facts else "not made"]
+        if facts and facts.straps:
+            mind.append("straps")
+        if says("note"):
+            mind.append(says("note", ""))
+        rows.append(
+            CaseRow(
+                case=says("case", ""),
+                number=support.number,
+                title=says("title", ""),
+                opening=says("opening", ""),
+                note=" · ".join(part for part in mind if part),
+            )
+        )
+    return tuple(rows)
+
+
+def strap_rows_of(done: ExhibitResult) -> tuple[StrapRow, ...]:
+    """Return every strap to cut, case by case."""
+    return tuple(
+        StrapRow(
+            number=support.number,
+            side=side,
+            kind=kind,
+            width=width,
+            cut_length=length,
+            from_fore_edge=off,
+            title=support.values.get("title", ""),
+        )
+        for support in in_case_order(done.supports)
+        if support.facts
+        for side, kind, width, length, off in support.facts.straps
+    )
+
+
+def cut_rows(done: ExhibitResult) -> tuple[CutRow, ...]:
+    """Return the sheets of film in the order they are cut."""
+    return tuple(_cut_row(sheet) for sheet in done.sheets)
+
+
+def _cut_row(sheet: SheetResult) -> CutRow:
+    return CutRow(
+        sheet=sheet.number,
+        film=f"{sheet.film.name}, {Film(gauge=sheet.gauge).gauge_text}",
+        size=f"{sheet.width:.0f} × {sheet.height:.0f} mm",
+        pieces=_counted([piece[0] for piece in sheet.pieces]),
+        files=", ".join(sorted(_endings(sheet.files, sheet.number))),
+        time=sheet.time,
+    )
+
+
+def _counted(numbers: Sequence[str]) -> str:
+    """Return numbers in order, each once, with how often where it is more than once."""
+    counts: dict[str, int] = {}
+    for number in numbers:
+        counts[number] = counts.get(number, 0) + 1
+    return ", ".join(n if count == 1 else f"{n} ({count} ×)" for n, count in counts.items())
+
+
+def _endings(files: Mapping[str, str], number: str) -> list[str]:
+    return [name.removeprefix(f"{number}.") for name in files]
+
+
+def _units(done: ExhibitResult) -> Units:
+    """Return inches where every book was measured in inches."""
+    units = {row.slip.units for row in done.books.rows if row.slip}
+    return "in" if units == {"in"} else "mm"

@@ -1,0 +1,160 @@
+"""What an exhibit comes to: a result a row, a result a sheet, and the counts.
+
+Lengths in mm, angles in degrees.
+"""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from cutfiles.errors import Fault
+from cutfiles.film.layout import Layout
+from cutfiles.film.layout_check import Lying
+from cutfiles.film.stock import StockFilm
+from cutfiles.lists.ledger import BookList
+
+State = Literal["made", "unchanged", "refused"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SupportFacts:
+    """What is known of a support once it is made; kept from run to run.
+
+    Attributes:
+        width: length of the strip.
+        height: breadth of the piece.
+        gauge: of the film.
+        layers: films on one another.
+        opening_angle: between the boards.
+        left_slope: of the left board.
+        right_slope: of the right board.
+        left_rise: of the left fore edge.
+        right_rise: of the right fore edge.
+        cut: length of all cuts.
+        score: length of all scores.
+        tape: length of all tape.
+        strap: length of the straps.
+        straps: side, kind, width, cut length and place from the fore edge of each.
+        findings: what is worth knowing, one sentence each.
+        picture: the end view as a small SVG.
+        files: names and checksums.
+        verdict: whether the film carries the book: the state, or that its weight is not known.
+
+    """
+
+    width: float
+    height: float
+    gauge: float
+    layers: int
+    opening_angle: float
+    left_slope: float
+    right_slope: float
+    left_rise: float
+    right_rise: float
+    cut: float
+    score: float
+    tape: float
+    strap: float
+    straps: tuple[tuple[str, str, float, float, float], ...]
+    findings: tuple[str, ...]
+    picture: str
+    files: Mapping[str, str]
+    verdict: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SupportResult:
+    """How one row of the list ended.
+
+    Attributes:
+        row: of the list.
+        number: of the support.
+        state: made, unchanged since the last run, or refused.
+        copies: how many are cut, spares among them.
+        values: what the list says of it.
+        faults: why it is refused.
+        facts: of the support, None where it is refused.
+        sheets: on which sheets it lies.
+        unplaced: why it lies on none, or empty.
+
+    """
+
+    row: int
+    number: str
+    state: State
+    copies: int
+    values: Mapping[str, str]
+    faults: tuple[Fault, ...] = ()
+    facts: SupportFacts | None = None
+    sheets: tuple[str, ...] = ()
+    unplaced: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetResult:
+    """One sheet of an exhibit.
+
+    Attributes:
+        number: of the sheet, what its files are named.
+        film: what it is cut from.
+        gauge: of the film.
+        width: left to right.
+        height: bottom to top; the length to cut off a roll.
+        pieces: where each lies.
+        used: share of its area covered by pieces.
+        state: made or unchanged.
+        files: names and checksums.
+        findings: what is worth knowing, as a format that cannot hold it.
+        time: how long its passes take, as text; empty without a cutter profile.
+
+    """
+
+    number: str
+    film: StockFilm
+    gauge: float
+    width: float
+    height: float
+    pieces: tuple[Lying, ...]
+    used: float
+    state: State
+    files: Mapping[str, str]
+    findings: tuple[str, ...] = ()
+    time: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExhibitResult:
+    """All of an exhibit.
+
+    Attributes:
+        name: of the exhibit.
+        books: the list as read.
+        supports: one a row of the list, in its order.
+        sheets: in the order they are cut.
+        layout: where everything lies.
+        removed: files of an earlier run that hold what is no longer so, and were removed.
+        left: such files that were changed since, and stay.
+        changed: one line a number that changed since the last run.
+
+    """
+
+    name: str
+    books: BookList
+    supports: tuple[SupportResult, ...]
+    sheets: tuple[SheetResult, ...]
+    layout: Layout
+    removed: tuple[str, ...] = ()
+    left: tuple[str, ...] = ()
+    changed: tuple[str, ...] = field(default=())
+
+    @property
+    def counts(self) -> Mapping[str, int]:
+        """How many rows were made, unchanged and refused; they add up to the rows."""
+        found = Counter(support.state for support in self.supports)
+        return {state: found[state] for state in ("made", "unchanged", "refused")}
+
+    @property
+    def complete(self) -> bool:
+        """Whether every row has its support and every support its sheet."""
+        return not any(s.state == "refused" or s.unplaced for s in self.supports)

@@ -1,0 +1,454 @@
+"""Many supports from one list: made, nested on shared sheets, told in one set of tables.
+
+One bad book stops no other: every row ends as made, unchanged or refused. A second run makes only
+what changed; a run that was cut off, however, is taken up by the next and ends in the same bytes.
+"""
+
+import os
+import signal
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field, replace
+from itertools import islice
+from pathlib import Path
+from typing import IO, Any, TypeVar
+
+from cutfiles.bench.film import Film
+from cutfiles.errors import Fault, SlipError
+from cutfiles.exhibit.page import exhibit_page
+from cutfiles.exhibit.prints import exhibit_prints
+from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
+from cutfiles.exhibit.state import (
+    JOURNAL,
+    RECORD,
+    Known,
+    clear_stale,
+    entry_of,
+    load,
+    note,
+    record_of,
+)
+from cutfiles.exhibit.tables import exhibit_tables
+from cutfiles.exhibit.work import (
+    Done,
+    Making,
+    SheetTask,
+    SupportTask,
+    disk_error,
+    make_sheet,
+    make_support,
+    put_files,
+)
+from cutfiles.files.made import File, safe_name
+from cutfiles.film.layout import Layout, Piece, Rules, film_taken, lay_out, offcuts
+from cutfiles.film.stock import USUAL_STOCK, Stock, stock_text
+from cutfiles.job.deliver import write_all
+from cutfiles.lists.ledger import BookList, ListRow, read_list
+
+Progress = Callable[[str, int, int], None]
+"""Called with what is being made, how many are done, and how many there are."""
+Task = TypeVar("Task")
+Result = TypeVar("Result")
+
+SERIAL_BELOW = 6
+"""Fewer tasks than this are quicker done here than in processes of their own."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExhibitPlan:
+    """What is wanted of an exhibit beside its list.
+
+    Attributes:
+        name: of the exhibit; a stock file keeps under it what the exhibit takes.
+        making: formats and cutter.
+        rules: how pieces are laid on film.
+        stock: the film at hand.
+        stock_path: the stock file, to be updated, or None.
+        spares: how many more of each support are cut.
+
+    """
+
+    name: str
+    making: Making = field(default_factory=Making)
+    rules: Rules = field(default_factory=Rules)
+    stock: Stock = USUAL_STOCK
+    stock_path: str | None = None
+    spares: int = 0
+
+
+def make_exhibit(
+    books: BookList | str | os.PathLike[str],
+    folder: str | os.PathLike[str],
+    plan: ExhibitPlan | None = None,
+    *,
+    executor: Executor | None = None,
+    workers: int = 1,
+    progress: Progress | None = None,
+) -> ExhibitResult:
+    """Make all supports of a list, their sheets, a page and tables, in a folder.
+
+    Args:
+        books: a list as read, or the path of one.
+        folder: where; supports/ and sheets/ are made in it.
+        plan: what is wanted beside; without it the usual.
+        executor: any executor of `concurrent.futures` to work in.
+        workers: without one, how many processes to start; 1 works in this one. A script that
+            starts processes needs ``if __name__ == "__main__":`` around its own work.
+        progress: called as the work goes on.
+
+    Raises:
+        FileError: the list cannot be read, or the folder cannot be written or holds others' files.
+
+    """
+    if not isinstance(books, BookList):
+        books = read_list(books)
+    plan = plan or ExhibitPlan(name=Path(books.name).stem)
+    to = Path(folder)
+    try:
+        to.mkdir(parents=True, exist_ok=True)
+        known = load(to)
+        with open(to / JOURNAL, "a", encoding="utf-8") as journal:
+            run = _Run(books, to, plan, known, journal, progress or _silent)
+            with _pool(executor, workers, len(books.rows)) as pool:
+                done = run.make(pool)
+        (to / JOURNAL).unlink()
+    except OSError as error:
+        raise disk_error(error, to) from None
+    return done
+
+
+def _silent(what: str, done: int, total: int) -> None:
+    del what, done, total
+
+
+class _Run:
+    """One run over one list: what is known, what is made, what is written at its end."""
+
+    def __init__(
+        self,
+        books: BookList,
+        to: Path,
+        plan: ExhibitPlan,
+        known: Known,
+        journal: IO[str],
+        progress: Progress,
+    ) -> None:
+        self.books, self.to, self.plan, self.known = books, to, plan, known
+        self.journal, self.progress = journal, progress
+        self.made: dict[str, dict[str, dict[str, Any]]] = {
+            "supports": {},
+            "sheets": {},
+            "lists": {},
+        }
+
+    def make(self, pool: Executor | None) -> ExhibitResult:
+        """Make all; tables, page and record go to disk last."""
+        supports, changed = self._supports(pool)
+        layout = self._layout(supports)
+        sheets, faults = self._sheets(layout, supports, pool)
+        supports = _on_sheets(supports, layout, sheets)
+        if faults:
+            raise SlipError(tuple(faults))
+        result = ExhibitResult(
+            name=self.plan.name,
+            books=self.books,
+            supports=supports,
+            sheets=sheets,
+            layout=layout,
+            changed=changed,
+        )
+        self._lists(result)
+        removed, left = clear_stale(self.known, self.made, self.to)
+        self._update_stock(layout)
+        write_all({self.to / RECORD: record_of(self.plan.name, self.made)})
+        return replace(result, removed=tuple(removed), left=tuple(left))
+
+    # -- supports --------------------------------------------------------------------------------
+
+    def _supports(self, pool: Executor | None) -> tuple[tuple[SupportResult, ...], tuple[str, ...]]:
+        clashes = _clashing_names(self.books)
+        folder = self.to / "supports"
+        results: dict[int, Done] = {}
+        states: dict[int, str] = {}
+        tasks: list[SupportTask] = []
+        for row in self.books.rows:
+            if row.slip is None or row.row in clashes:
+                continue
+            task = SupportTask(
+                row=row.row, slip=row.slip, making=self.plan.making, folder=str(folder)
+            )
+            before = self.known.unchanged("supports", row.number, task.key, folder)
+            if before is None:
+                tasks.append(task)
+            else:
+                results[row.row], states[row.row] = before, "unchanged"
+        count = len(results)
+        total = count + len(tasks)
+        changed: list[str] = []
+        for task, done in _each(pool, make_support, tasks):
+            results[task.row], states[task.row] = done, "made"
+            count += 1
+            self.progress("supports", count, total)
+            if done.faults:
+                continue
+            note(self.journal, "supports", done)
+            if line := _changed(self.known.entries["supports"].get(done.name), done):
+                changed.append(line)
+        out = []
+        for row in self.books.rows:
+            finished = results.get(row.row)
+            faults = (
+                *row.faults,
+                *clashes.get(row.row, ()),
+                *(finished.faults if finished else ()),
+            )
+            if finished and not faults:
+                self.made["supports"][finished.name] = entry_of(finished)
+            out.append(_result(row, finished, faults, states.get(row.row), self.plan.spares))
+        return tuple(out), tuple(sorted(changed))
+
+    # -- sheets ----------------------------------------------------------------------------------
+
+    def _layout(self, supports: Sequence[SupportResult]) -> Layout:
+        pieces = [
+            Piece(
+                name=s.number,
+                width=s.facts.width,
+                height=s.facts.height,
+                gauge=s.facts.gauge,
+                count=s.copies,
+            )
+            for s in supports
+            if s.facts
+        ]
+        self.progress("nesting", 0, 1)
+        films = self.plan.stock.for_exhibit(self.plan.name)
+        layout = lay_out(pieces, films, self.plan.rules)
+        self.progress("nesting", 1, 1)
+        return layout
+
+    def _sheets(
+        self, layout: Layout, supports: Sequence[SupportResult], pool: Executor | None
+    ) -> tuple[tuple[SheetResult, ...], list[Fault]]:
+        slips = {row.number: row.slip for row in self.books.rows if row.slip}
+        folder = self.to / "sheets"
+        tasks: list[SheetTask] = []
+        results: dict[str, tuple[Done, bool]] = {}
+        for index, sheet in enumerate(layout.sheets, start=1):
+            number = f"sheet-{index:03d}"
+            task = SheetTask(
+                number=number,
+                title=f"{self.plan.name}, {number}",
+                gauge=sheet.gauge,
+                size=(sheet.width, sheet.height),
+                margin=self.plan.rules.margin,
+                places=tuple((slips[p.name], p.left, p.bottom, p.turned) for p in sheet.pieces),
+                making=self.plan.making,
+                folder=str(folder),
+                known=self.known.files("sheets", number),
+            )
+            before = self.known.unchanged("sheets", number, task.key, folder)
+            if before is None:
+                tasks.append(task)
+            else:
+                results[number] = (before, True)
+        count, total = len(results), len(layout.sheets)
+        for task, done in _each(pool, make_sheet, tasks):
+            results[task.number] = (done, False)
+            count += 1
+            self.progress("sheets", count, total)
+            if not done.faults:
+                note(self.journal, "sheets", done)
+        out: list[SheetResult] = []
+        faults: list[Fault] = []
+        for index, sheet in enumerate(layout.sheets, start=1):
+            done, same = results[f"sheet-{index:03d}"]
+            faults += done.faults
+            self.made["sheets"][done.name] = entry_of(done)
+            out.append(
+                SheetResult(
+                    number=done.name,
+                    film=sheet.film,
+                    gauge=sheet.gauge,
+                    width=sheet.width,
+                    height=sheet.height,
+                    pieces=sheet.pieces,
+                    used=sheet.used,
+                    state="unchanged" if same else "made",
+                    files=done.files,
+                    findings=done.findings,
+                    time=done.time,
+                )
+            )
+        return tuple(out), faults
+
+    # -- what is written last --------------------------------------------------------------------
+
+    def _lists(self, result: ExhibitResult) -> None:
+        tables = {**exhibit_tables(result), "index.html": exhibit_page(result)}
+        if self.plan.making.paper is not None:
+            tables |= exhibit_prints(result, self.plan.making.paper)
+        files = tuple(File(name, "list", data, None) for name, data in tables.items())
+        put_files(
+            files, self.to, self.known.files("lists", "lists"), replace=self.plan.making.replace
+        )
+        done = Done(name="lists", key="", files={file.name: file.sha256 for file in files})
+        self.made["lists"]["lists"] = entry_of(done)
+        note(self.journal, "lists", done)
+
+    def _update_stock(self, layout: Layout) -> None:
+        if self.plan.stock_path is None:
+            return
+        path = Path(self.plan.stock_path)
+        data = stock_text(
+            self.plan.stock,
+            self.plan.name,
+            dict(film_taken(layout)),
+            list(offcuts(layout, self.plan.rules, self.plan.name)),
+        )
+        if path.read_bytes() != data:
+            write_all({path: data})
+
+
+def _result(
+    row: ListRow, done: Done | None, faults: tuple[Fault, ...], state: str | None, spares: int
+) -> SupportResult:
+    if faults or done is None or state is None:
+        return SupportResult(
+            row=row.row,
+            number=row.number,
+            state="refused",
+            copies=row.copies,
+            values=row.values,
+            faults=faults,
+        )
+    return SupportResult(
+        row=row.row,
+        number=row.number,
+        state="unchanged" if state == "unchanged" else "made",
+        copies=row.copies + spares,
+        values=row.values,
+        facts=done.facts,
+    )
+
+
+def _clashing_names(books: BookList) -> dict[int, tuple[Fault, ...]]:
+    """Return faults of rows whose numbers differ, but name the same files."""
+    groups: dict[str, list[ListRow]] = {}
+    for row in books.rows:
+        if row.slip is not None:
+            groups.setdefault(safe_name(row.number).casefold(), []).append(row)
+    return {
+        row.row: (
+            Fault(
+                f"{books.name}, row {row.row}",
+                f'the number "{row.number}", whose files are named as those of row '
+                + ", ".join(str(other.row) for other in group if other is not row),
+                "each support has files of its own",
+                "give one of them another number",
+            ),
+        )
+        for group in groups.values()
+        if len(group) > 1
+        for row in group
+    }
+
+
+def _changed(before: Mapping[str, Any] | None, done: Done) -> str:
+    """Return one line on a support that was made before, and differently."""
+    if before is None or before["key"] == done.key or done.facts is None:
+        return ""
+    old, new = before.get("facts") or {}, done.facts
+    said = [
+        f"{name} {old[key]:g} → {getattr(new, key):g}{unit}"
+        for key, name, unit in (
+            ("width", "length", " mm"),
+            ("height", "breadth", " mm"),
+            ("gauge", "gauge", " mm"),
+            ("opening_angle", "opening", "°"),
+            ("left_slope", "left slope", "°"),
+            ("right_slope", "right slope", "°"),
+        )
+        if key in old and old[key] != getattr(new, key)
+    ]
+    return f"{done.name}: " + (", ".join(said) or "made anew")
+
+
+def _on_sheets(
+    supports: tuple[SupportResult, ...], layout: Layout, sheets: tuple[SheetResult, ...]
+) -> tuple[SupportResult, ...]:
+    """Say of each support on which sheets it lies, or why on none."""
+    where: dict[str, list[str]] = {}
+    for sheet in sheets:
+        for piece in sheet.pieces:
+            where.setdefault(piece[0], []).append(sheet.number)
+    nowhere: dict[str, str] = {}
+    for one in layout.unplaced:
+        gauge = Film(gauge=one.piece.gauge).gauge_text
+        nowhere[one.piece.name] = (
+            f"a piece of {one.piece.width:.0f} × {one.piece.height:.0f} mm, {gauge}: {one.found}; "
+            f"it needs {one.needed}"
+        )
+    return tuple(
+        replace(
+            support,
+            sheets=tuple(dict.fromkeys(where.get(support.number, ()))),
+            unplaced=nowhere.get(support.number, ""),
+        )
+        if support.facts
+        else support
+        for support in supports
+    )
+
+
+# -- workers -------------------------------------------------------------------------------------
+
+
+@contextmanager
+def _pool(executor: Executor | None, workers: int, tasks: int) -> Iterator[Executor | None]:
+    """Yield what to work in; processes of our own are ended at once when interrupted."""
+    if executor is not None or workers < 2 or tasks < SERIAL_BELOW:
+        yield executor
+        return
+    pool = ProcessPoolExecutor(workers, initializer=_leave_interrupts)
+    try:
+        yield pool
+    except BaseException:
+        processes = list((getattr(pool, "_processes", None) or {}).values())
+        pool.shutdown(wait=False, cancel_futures=True)
+        for process in processes:
+            process.terminate()
+        raise
+    pool.shutdown()
+
+
+def _leave_interrupts() -> None:
+    """Let the first process answer Ctrl-C; a worker finds nothing half written when it ends."""
+    with suppress(ValueError):
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+def _each(
+    pool: Executor | None, work: Callable[[Task], Result], tasks: Iterable[Task]
+) -> Iterator[tuple[Task, Result]]:
+    """Yield tasks with their results as they are done, few in flight so that memory stays flat."""
+    if pool is None:
+        for task in tasks:
+            yield task, work(task)
+        return
+    most = 4 * (getattr(pool, "_max_workers", None) or os.cpu_count() or 1)
+    flying: dict[Future[Result], Task] = {}
+    rest = iter(tasks)
+    try:
+        while True:
+            for task in islice(rest, most - len(flying)):
+                flying[pool.submit(work, task)] = task
+            if not flying:
+                return
+            finished, _ = wait(flying, return_when=FIRST_COMPLETED)
+            for future in finished:
+                yield flying.pop(future), future.result()
+    finally:
+        for future in flying:
+            future.cancel()

@@ -1,0 +1,163 @@
+"""What an exhibit remembers from run to run: what it made, from what, with which checksums.
+
+``exhibit.json`` is written last, when all else is on disk. Until then each finished support and
+sheet is noted in a journal, a line each, so that a run killed at any point is taken up by the next.
+"""
+
+import json
+import os
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+from typing import IO, Any
+
+from cutfiles.errors import FileError
+from cutfiles.exhibit.results import SupportFacts
+from cutfiles.exhibit.work import Done, file_sum
+
+RECORD = "exhibit.json"
+JOURNAL = ".exhibit.journal"
+Kind = str
+"""``supports``, ``sheets`` or ``lists``: the folder's files by what they are."""
+FOLDERS = {"supports": "supports", "sheets": "sheets", "lists": ""}
+
+
+@dataclass(slots=True)
+class Known:
+    """What earlier runs made: by kind and name the key, the files, and what tables need."""
+
+    entries: dict[Kind, dict[str, dict[str, Any]]] = field(
+        default_factory=lambda: {kind: {} for kind in FOLDERS}
+    )
+
+    def files(self, kind: Kind, name: str) -> dict[str, str]:
+        """Return names and checksums of the files of one support, sheet or list."""
+        return dict(self.entries[kind].get(name, {}).get("files", {}))
+
+    def unchanged(self, kind: Kind, name: str, key: str, folder: Path) -> Done | None:
+        """Return what was made before, if it was made from the same and is on disk as made."""
+        entry = self.entries[kind].get(name)
+        if entry is None or entry.get("key") != key:
+            return None
+        for file, checksum in entry["files"].items():
+            try:
+                if file_sum(folder / file) != checksum:
+                    return None
+            except OSError:
+                return None
+        return _done(name, entry)
+
+
+def load(folder: Path) -> Known:
+    """Return what earlier runs made in a folder.
+
+    Raises:
+        FileError: the folder holds an ``exhibit.json`` that is none of ours.
+
+    """
+    known = Known()
+    record = folder / RECORD
+    if record.exists():
+        try:
+            data = json.loads(record.read_text(encoding="utf-8"))
+            for kind in FOLDERS:
+                known.entries[kind] = dict(data["made"][kind])
+        except (ValueError, KeyError, TypeError, OSError):
+            raise FileError(
+                "a file that is not the record of an exhibit",
+                "it must be one we wrote",
+                "name another folder, or move it away",
+                RECORD,
+            ) from None
+    for kind, name, entry in _journal(folder):
+        known.entries[kind][name] = entry
+    return known
+
+
+def _journal(folder: Path) -> Iterator[tuple[Kind, str, dict[str, Any]]]:
+    """Yield what a run that was cut off had finished; its last line may be cut off too."""
+    try:
+        lines = (folder / JOURNAL).read_text(encoding="utf-8").splitlines()
+    except OSError:
+        return
+    for line in lines:
+        try:
+            kind, name, entry = json.loads(line)
+            if kind in FOLDERS and isinstance(entry["files"], dict):
+                yield kind, name, entry
+        except (ValueError, KeyError, TypeError):
+            continue
+
+
+def note(journal: IO[str], kind: Kind, done: Done) -> None:
+    """Note a finished support or sheet."""
+    journal.write(json.dumps([kind, done.name, entry_of(done)], ensure_ascii=False) + "\n")
+    journal.flush()
+
+
+def entry_of(done: Done) -> dict[str, Any]:
+    """Return what is kept of a finished task."""
+    facts = None if done.facts is None else asdict(done.facts)
+    if facts is not None:
+        del facts["files"]
+    return {
+        "key": done.key,
+        "files": dict(done.files),
+        "findings": list(done.findings),
+        "facts": facts,
+        "time": done.time,
+    }
+
+
+def _done(name: str, entry: Mapping[str, Any]) -> Done:
+    facts = entry.get("facts")
+    if facts is not None:
+        facts = SupportFacts(
+            **{
+                **facts,
+                "findings": tuple(facts["findings"]),
+                "straps": tuple((*strap,) for strap in facts["straps"]),
+                "files": entry["files"],
+            }
+        )
+    return Done(
+        name=name,
+        key=entry["key"],
+        facts=facts,
+        files=entry["files"],
+        findings=tuple(entry.get("findings", ())),
+        time=str(entry.get("time", "")),
+    )
+
+
+def record_of(name: str, entries: Mapping[Kind, Mapping[str, Mapping[str, Any]]]) -> bytes:
+    """Return the record of a finished run."""
+    data = {"exhibit": name, "made": entries}
+    return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()
+
+
+def clear_stale(
+    known: Known, current: Mapping[Kind, Mapping[str, Mapping[str, Any]]], folder: Path
+) -> tuple[list[str], list[str]]:
+    """Remove our files that hold what is no longer so; leave those that were changed since.
+
+    Returns:
+        Paths below the folder of the files removed and of those left.
+
+    """
+    removed: list[str] = []
+    left: list[str] = []
+    for kind, where in FOLDERS.items():
+        kept = {file for entry in current[kind].values() for file in entry["files"]}
+        for name, entry in known.entries[kind].items():
+            del name
+            for file, checksum in entry["files"].items():
+                path = folder / where / os.path.basename(file)
+                if file in kept or not path.is_file():
+                    continue
+                if file_sum(path) == checksum:
+                    path.unlink()
+                    removed.append(str(Path(where) / file))
+                else:
+                    left.append(str(Path(where) / file))
+    return sorted(removed), sorted(left)

@@ -1,0 +1,315 @@
+"""The tables of an exhibit: supports, order, cutting, install, the ledger, and the short report.
+
+CSV in UTF-8 with its mark, a comma between cells; a text that a spreadsheet would run as a formula
+has a ' before it. Lengths in mm unless a column says otherwise.
+"""
+
+import csv
+import io
+import json
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
+
+from cutfiles.bench.film import Film
+from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
+from cutfiles.lists.cells import guarded
+from cutfiles.lists.ledger import ledger_table
+from cutfiles.version import VERSION
+
+SPARE = 0.2
+"""Spare film, tape and strap to order: 20 % (common practice, 15 to 25 %, no source)."""
+
+
+def csv_bytes(rows: Iterable[Sequence[object]]) -> bytes:
+    """Return rows as CSV in which nothing runs."""
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, lineterminator="\r\n")
+    for row in rows:
+        writer.writerow([guarded(" ".join(str(cell).split())) for cell in row])
+    return b"\xef\xbb\xbf" + out.getvalue().encode()
+
+
+def exhibit_tables(done: ExhibitResult) -> dict[str, bytes]:
+    """Return file names to contents."""
+    return {
+        "supports.csv": csv_bytes(supports_rows(done)),
+        "supports.json": _json([support_data(support) for support in done.supports]),
+        "order.csv": csv_bytes(order_rows(done)),
+        "cutting.csv": csv_bytes(cutting_rows(done)),
+        "install.csv": csv_bytes(install_rows(done)),
+        "import.csv": csv_bytes(ledger_table(done.books)),
+        "report.txt": (report_text(done) + "\n").encode(),
+    }
+
+
+def _json(data: Any) -> bytes:
+    return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()
+
+
+def support_data(support: SupportResult) -> dict[str, Any]:
+    """Return one support as data; a second run gives the same.
+
+    Keys: row, number, made, copies, what the list says of it, refused [{place, found, needed,
+    remedy}], lengths in mm, angles in degrees, sheets, files, findings, verdict where there is one.
+    """
+    facts = support.facts
+    data: dict[str, Any] = {
+        "row": support.row,
+        "number": support.number,
+        "made": facts is not None,
+        "copies": support.copies,
+        "list": dict(support.values),
+        "refused": [fault._asdict() for fault in support.faults],
+        "unplaced": support.unplaced,
+        "sheets": list(support.sheets),
+    }
+    if facts is not None:
+        data |= {
+            "sheet_mm": [facts.width, facts.height],
+            "gauge_mm": facts.gauge,
+            "layers": facts.layers,
+            "opening_angle_deg": facts.opening_angle,
+            "slopes_deg": [facts.left_slope, facts.right_slope],
+            "rises_mm": [facts.left_rise, facts.right_rise],
+            "cut_mm": facts.cut,
+            "score_mm": facts.score,
+            "tape_mm": facts.tape,
+            "strap_mm": facts.strap,
+            "findings": list(facts.findings),
+            "files": sorted(f"supports/{name}" for name in facts.files),
+        }
+        if facts.verdict:
+            data["verdict"] = facts.verdict
+    return data
+
+
+def supports_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
+    """Yield one row a support, the header first."""
+    verdicts = any(s.facts and s.facts.verdict for s in done.supports)
+    yield (
+        "row",
+        "number",
+        "title",
+        "shelf_mark",
+        "opening",
+        "case",
+        "made",
+        "copies",
+        *(["verdict"] if verdicts else []),
+        "gauge_mm",
+        "layers",
+        "length_mm",
+        "breadth_mm",
+        "opening_angle_deg",
+        "left_slope_deg",
+        "right_slope_deg",
+        "left_rise_mm",
+        "right_rise_mm",
+        "sheets",
+        "note",
+        "why_not",
+    )
+    for support in done.supports:
+        says, facts = support.values.get, support.facts
+        numbers: list[object] = [""] * 9
+        if facts:
+            numbers = [
+                facts.gauge,
+                facts.layers,
+                facts.width,
+                facts.height,
+                facts.opening_angle,
+                facts.left_slope,
+                facts.right_slope,
+                facts.left_rise,
+                facts.right_rise,
+            ]
+        yield (
+            support.row,
+            support.number,
+            says("title", ""),
+            says("shelf_mark", ""),
+            says("opening", ""),
+            says("case", ""),
+            "yes" if facts else "no",
+            support.copies,
+            *([facts.verdict if facts else ""] if verdicts else []),
+            *numbers,
+            " ".join(support.sheets),
+            " / ".join(facts.findings) if facts else "",
+            " / ".join(map(str, support.faults)) or support.unplaced,
+        )
+
+
+def order_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
+    """Yield what to order: film by stock, tape and strap; the header first."""
+    priced = any(sheet.film.price is not None for sheet in done.sheets)
+    yield (
+        "what",
+        "kind",
+        "gauge",
+        "needed",
+        "with_spare",
+        "unit",
+        *(["price", "cost"] if priced else []),
+    )
+    groups: dict[tuple[str, float], list[SheetResult]] = {}
+    for sheet in done.sheets:
+        groups.setdefault((sheet.film.name, sheet.gauge), []).append(sheet)
+    for (name, gauge), sheets in groups.items():
+        film = sheets[0].film
+        roll = film.form == "roll"
+        needed = sum(sheet.height for sheet in sheets) / 1000 if roll else float(len(sheets))
+        spare = needed if film.form == "offcut" else needed * (1 + SPARE)
+        amount = f"{spare:.2f}" if roll else f"{-(-spare // 1):.0f}"
+        cost = [] if not priced else ["", ""]
+        if priced and film.price is not None:
+            cost = [f"{film.price:.2f}", f"{film.price * float(amount):.2f}"]
+        yield (
+            f"film, {name}",
+            film.form,
+            Film(gauge=gauge).gauge_text,
+            f"{needed:.2f}" if roll else f"{needed:.0f}",
+            amount,
+            "m" if roll else "pieces",
+            *cost,
+        )
+    made = [(support.facts, support.copies) for support in done.supports if support.facts]
+    for what, total in (
+        ("double-sided tape", sum(facts.tape * count for facts, count in made)),
+        ("strap", sum(facts.strap for facts, _ in made)),
+    ):
+        yield (
+            what,
+            "",
+            "",
+            f"{total / 1000:.2f}",
+            f"{total * (1 + SPARE) / 1000:.2f}",
+            "m",
+            *(["", ""] if priced else []),
+        )
+
+
+def cutting_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
+    """Yield the sheets in the order they are cut, the header first."""
+    yield (
+        "sheet",
+        "film",
+        "gauge",
+        "width_mm",
+        "length_mm",
+        "pieces",
+        "supports",
+        "used_percent",
+        "cut_m",
+        "score_m",
+        "time",
+        "note",
+    )
+    facts = {support.number: support.facts for support in done.supports if support.facts}
+    for sheet in done.sheets:
+        numbers = [piece[0] for piece in sheet.pieces]
+        cut, score = (
+            sum(getattr(facts[n], what) for n in numbers if n in facts) / 1000
+            for what in ("cut", "score")
+        )
+        yield (
+            sheet.number,
+            sheet.film.name,
+            Film(gauge=sheet.gauge).gauge_text,
+            f"{sheet.width:.1f}",
+            f"{sheet.height:.1f}",
+            len(numbers),
+            " ".join(dict.fromkeys(numbers)),
+            f"{sheet.used * 100:.1f}",
+            f"{cut:.2f}",
+            f"{score:.2f}",
+            sheet.time,
+            " / ".join(sheet.findings),
+        )
+
+
+def in_case_order(supports: Iterable[SupportResult]) -> list[SupportResult]:
+    """Return supports case by case, those without a case last, else in the list's order."""
+    return sorted(
+        supports, key=lambda s: (s.values.get("case", "") == "", s.values.get("case", ""))
+    )
+
+
+def install_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
+    """Yield the supports case by case, the header first."""
+    yield (
+        "case",
+        "number",
+        "title",
+        "shelf_mark",
+        "opening",
+        "copies",
+        "made",
+        "light_lux",
+        "left_rise_mm",
+        "right_rise_mm",
+        "note",
+    )
+    for support in in_case_order(done.supports):
+        says, facts = support.values.get, support.facts
+        yield (
+            says("case", ""),
+            support.number,
+            says("title", ""),
+            says("shelf_mark", ""),
+            says("opening", ""),
+            support.copies,
+            "yes" if facts else "no",
+            says("lux", ""),
+            facts.left_rise if facts else "",
+            facts.right_rise if facts else "",
+            says("note", ""),
+        )
+
+
+def report_text(done: ExhibitResult) -> str:
+    """Return the short report: counts, what could not be made and why, what was read otherwise."""
+    rows = len(done.supports)
+    made = sum(support.facts is not None for support in done.supports)
+    pieces = sum(len(sheet.pieces) for sheet in done.sheets)
+    lines = [
+        f"{done.name}, from {done.books.name}, by cutfiles {VERSION}",
+        "",
+        f"{rows} rows: {made} made, {rows - made} refused",
+        f"{len(done.sheets)} sheets with {pieces} pieces, {used_share(done.sheets):.1%} used",
+    ]
+    verdicts = Counter(s.facts.verdict for s in done.supports if s.facts)
+    if verdicts:
+        said = ", ".join(f"{count} {verdict}" for verdict, count in sorted(verdicts.items()))
+        lines.append(f"verdicts: {said}; only adequate ones are safe without a trial")
+    refused = [support for support in done.supports if support.faults]
+    if refused:
+        lines += ["", "Not made"]
+    for support in refused:
+        title = support.values.get("title", "")
+        lines.append(f"  row {support.row}, {support.number or 'no number'} {title}".rstrip())
+        lines += [f"    {fault}" for fault in support.faults]
+    unplaced = [support for support in done.supports if support.unplaced]
+    if unplaced:
+        lines += ["", "Made, but on no sheet"]
+        lines += [f"  {support.number}: {support.unplaced}" for support in unplaced]
+    findings = Counter(text for sheet in done.sheets for text in sheet.findings)
+    if findings:
+        lines += ["", "Sheets"]
+        lines += [f"  {text} ({count} ×)" for text, count in findings.items()]
+    lines += ["", f"Cells read otherwise than they stood: {len(done.books.ledger)}, see import.csv"]
+    lines += [
+        "",
+        "No load test stands behind a cradle: prove each one empty, then with a dummy of "
+        "1.5 times the",
+        "book's weight for 24 hours.",
+    ]
+    return "\n".join(lines)
+
+
+def used_share(sheets: Sequence[SheetResult]) -> float:
+    """Return the share of the film's area that is covered by pieces."""
+    area = sum(sheet.width * sheet.height for sheet in sheets)
+    return sum(s.used * s.width * s.height for s in sheets) / area if area else 0.0

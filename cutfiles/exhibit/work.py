@@ -1,0 +1,321 @@
+"""What a worker does for an exhibit: one support, or one sheet; in any process.
+
+Both put their files on disk themselves, all or none, and hand back only what the tables need, so
+that memory stays flat however long the list is.
+"""
+
+import hashlib
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from cutfiles.bench.film import Film
+from cutfiles.bench.slip import Slip
+from cutfiles.draft import Draft
+from cutfiles.errors import CutfilesError, Fault, FileError
+from cutfiles.exhibit.results import SupportFacts
+from cutfiles.exhibit.thumbs import end_view
+from cutfiles.files.formats import USUAL, Options
+from cutfiles.files.made import File, Made
+from cutfiles.files.passes import write_plan
+from cutfiles.film.drawing import Drawing
+from cutfiles.film.lay_many import Placement, lay_many
+from cutfiles.findings import Finding
+from cutfiles.job.deliver import deliver, write_all
+from cutfiles.job.make import drawings, make, with_cutter
+from cutfiles.machine.plan import plan
+from cutfiles.machine.profile.cutter import Cutter, profile_sha256
+from cutfiles.pattern.pattern import Pattern, Role
+from cutfiles.pattern.unfold import unfold
+from cutfiles.plane.measure import box_of, path_length
+from cutfiles.report.printed.paper import PaperName
+from cutfiles.report.text.plan import time_text
+from cutfiles.support.cradle import design
+from cutfiles.support.straps import straps
+from cutfiles.version import VERSION
+from cutfiles.words.cautions import Machine
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Making:
+    """How files are made.
+
+    Attributes:
+        formats: keys of the table of formats, or None for the usual ones.
+        options: what differs from cutter to cutter.
+        replace: also replace files that others made or changed.
+        paper: of the bench sheets and the exhibit's printed sheets; None leaves them out.
+        cutter: the machine that cuts the sheets: its pass files are made; None leaves them out.
+        lot: the film lot, if a coupon was judged for it.
+
+    """
+
+    formats: tuple[str, ...] | None = None
+    options: Options = field(default_factory=Options)
+    replace: bool = False
+    paper: PaperName | None = "A4"
+    cutter: Cutter | None = None
+    lot: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SupportTask:
+    """One support to be made."""
+
+    row: int
+    slip: Slip
+    making: Making
+    folder: str
+
+    @property
+    def key(self) -> str:
+        """Checksum of all that its files depend on."""
+        return _key(self.slip, self.making)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetTask:
+    """One sheet to be made: which slips' patterns lie where."""
+
+    number: str
+    title: str
+    gauge: float
+    size: tuple[float, float]
+    margin: float
+    places: tuple[tuple[Slip, float, float, bool], ...]
+    making: Making
+    folder: str
+    known: Mapping[str, str]
+
+    @property
+    def key(self) -> str:
+        """Checksum of all that its files depend on."""
+        places = [(_bare(slip), *where) for slip, *where in self.places]
+        return _key(
+            (self.number, self.title, self.gauge, self.size, self.margin, places), self.making
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Done:
+    """What became of a task: facts or files, or the faults that refused it."""
+
+    name: str
+    key: str
+    facts: SupportFacts | None = None
+    files: Mapping[str, str] = field(default_factory=dict)
+    findings: tuple[str, ...] = ()
+    faults: tuple[Fault, ...] = ()
+    time: str = ""
+
+
+def _key(what: object, making: Making) -> str:
+    what = _bare(what) if isinstance(what, Slip) else what
+    options = making.options
+    said = (
+        VERSION,
+        what,
+        making.formats,
+        sorted(options.pens.items()),
+        options.hpgl_range,
+        options.bed,
+        making.paper,
+        making.lot,
+        None if making.cutter is None else profile_sha256(making.cutter),
+    )
+    return hashlib.sha256(repr(said).encode()).hexdigest()
+
+
+def _bare(slip: Slip) -> Slip:
+    return replace(slip, source="", findings=())
+
+
+# -- a support ------------------------------------------------------------------------------------
+
+
+def make_support(task: SupportTask) -> Done:
+    """Make a support and put its files on disk; a refusal is returned, not raised."""
+    number = task.slip.book.number
+    cutter = task.making.cutter
+    machine: Machine = "knife" if cutter is None else cutter.kind
+    try:
+        made = make(
+            task.slip,
+            task.making.formats,
+            task.making.options,
+            paper=task.making.paper,
+            machine=machine,
+        )
+        done = deliver(made, task.folder, replace=task.making.replace)
+        files = {path.name: "" for path in done.files}
+        files |= {file.name: file.sha256 for file in made.files}
+        record = done.files[-1]
+        files[record.name] = hashlib.sha256(record.read_bytes()).hexdigest()
+    except CutfilesError as error:
+        return Done(name=number, key=task.key, faults=error.faults)
+    except Exception as error:  # one bad book stops no other
+        return Done(name=number, key=task.key, faults=(_unforeseen(error, task.slip.source),))
+    return Done(name=number, key=task.key, facts=support_facts(made, files), files=files)
+
+
+def _unforeseen(error: Exception, place: str) -> Fault:
+    return Fault(
+        place,
+        f"a fault of the program ({type(error).__name__}: {error})",
+        "a support is made or refused with a reason",
+        "please report this row; the others were made",
+    )
+
+
+def support_facts(made: Made, files: Mapping[str, str]) -> SupportFacts:
+    """Return what tables and page need of a made support."""
+    draft = made.draft
+    pattern, opening = draft.pattern, draft.slip.opening
+    held = straps(draft.support)
+    return SupportFacts(
+        width=round(pattern.box.width, 2),
+        height=round(pattern.box.height, 2),
+        gauge=round(draft.support.film.gauge, 4),
+        layers=draft.support.film.layers,
+        opening_angle=round(opening.opening_angle, 1),
+        left_slope=round(opening.left.slope, 1),
+        right_slope=round(opening.right.slope, 1),
+        left_rise=round(opening.left.rise, 1),
+        right_rise=round(opening.right.rise, 1),
+        cut=round(_length(pattern, Role.OUTLINE, Role.HOLES), 1),
+        score=round(_length(pattern, Role.VALLEY, Role.MOUNTAIN), 1),
+        tape=round(_tape(pattern), 1),
+        strap=sum(strap.cut_length for strap in held),
+        straps=tuple((s.side, s.kind, s.width, s.cut_length, s.from_fore_edge) for s in held),
+        findings=tuple(_told(finding) for finding in made.findings),
+        picture=end_view(draft.support),
+        files=files,
+        verdict=verdict_of(draft),
+    )
+
+
+def _told(finding: Finding) -> str:
+    """Return a finding as one sentence that says what it is about."""
+    about = finding.place.replace("_", " ")
+    return finding.message if about in finding.message else f"{about}: {finding.message}"
+
+
+def verdict_of(draft: Draft) -> str:
+    """Return the verdict's state, or that the weight is not known."""
+    return draft.verdict.state or "weight not given"
+
+
+def _length(pattern: Pattern, *roles: Role) -> float:
+    return sum(path_length(s.path) for role in roles for s in pattern.of_role(role))
+
+
+def _tape(pattern: Pattern) -> float:
+    guides = [s for s in pattern.of_role(Role.GUIDE) if s.name.startswith("tape")]
+    return sum(box_of([stroke.path]).height for stroke in guides)
+
+
+# -- a sheet --------------------------------------------------------------------------------------
+
+
+def make_sheet(task: SheetTask) -> Done:
+    """Make a sheet and put its files on disk; a refusal is returned, not raised."""
+    try:
+        sheet = sheet_of(task)
+        files, findings, time = sheet_files(sheet, task.number, task.making)
+        put_files(files, Path(task.folder), task.known, replace=task.making.replace)
+    except CutfilesError as error:
+        return Done(name=task.number, key=task.key, faults=error.faults)
+    except Exception as error:
+        return Done(name=task.number, key=task.key, faults=(_unforeseen(error, task.number),))
+    sums = {file.name: file.sha256 for file in files}
+    return Done(name=task.number, key=task.key, files=sums, findings=findings, time=time)
+
+
+def sheet_of(task: SheetTask) -> Drawing:
+    """Return the sheet; each slip's pattern is laid flat once."""
+    patterns: dict[str, Pattern] = {}
+    places = []
+    for slip, left, bottom, turned in task.places:
+        number = slip.book.number
+        if number not in patterns:
+            patterns[number] = unfold(design(slip))
+        places.append(Placement(patterns[number], left, bottom, turned))
+    gauge = Film(gauge=task.gauge).gauge_text
+    return lay_many(task.number, task.title, gauge, task.size, task.margin, places)
+
+
+def sheet_files(
+    sheet: Drawing, name: str, making: Making
+) -> tuple[tuple[File, ...], tuple[str, ...], str]:
+    """Return a sheet's files, each read back and compared, what could not be made, and the time.
+
+    With a cutter they are the passes of that machine and one drawing for people; the time is that
+    of all passes.
+    """
+    files: list[File] = []
+    findings: list[str] = []
+    options, shown, time = making.options, sheet, ""
+    usual: tuple[str, ...] = USUAL
+    if making.cutter is not None:
+        planned = plan(sheet, making.cutter, making.lot)
+        options, shown, usual = with_cutter(options, planned.cutter), planned.sheet, ("svg",)
+        files += write_plan(planned, name)
+        findings += [finding.message for finding in planned.findings]
+        time = time_text(planned.seconds)
+    drawn, large = drawings(shown, name, making.formats or usual, options)
+    findings += [f"{form.title} not made: {error.fault.needed}" for form, error in large]
+    return (*files, *drawn), tuple(findings), time
+
+
+def put_files(
+    files: tuple[File, ...], folder: Path, known: Mapping[str, str], *, replace: bool = False
+) -> None:
+    """Put files into a folder, all or none; a file that we did not make is not replaced.
+
+    Args:
+        files: what to write.
+        folder: where; it is made if it does not exist.
+        known: names and checksums of what we wrote there before.
+        replace: also replace files that others made or changed.
+
+    Raises:
+        FileError: the folder cannot be written, or holds a file that is not ours.
+
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for file in files:
+            path = folder / file.name
+            if replace or not path.exists():
+                continue
+            if file_sum(path) not in (known.get(file.name), file.sha256):
+                raise not_ours(path, file.name in known)
+        write_all({folder / file.name: file.data for file in files})
+    except OSError as error:
+        raise disk_error(error, folder) from None
+
+
+def file_sum(path: str | os.PathLike[str]) -> str:
+    """Return the checksum of a file."""
+    return hashlib.sha256(Path(path).read_bytes()).hexdigest()
+
+
+def not_ours(path: Path, known: bool) -> FileError:
+    """Return the refusal to replace a file."""
+    return FileError(
+        f"a file that {'was changed since it was made' if known else 'is not ours'}",
+        "we write only over files we made",
+        "rename it or move it away, or give --replace",
+        path.name,
+    )
+
+
+def disk_error(error: OSError, folder: Path) -> FileError:
+    """Return the refusal that a disk's fault comes to."""
+    return FileError(
+        f"{(error.strerror or 'an error of the disk').lower()} ({error.filename})",
+        "the folder must be one we can write to",
+        "check the folder and the room on the disk, or give another with --to",
+        str(folder),
+    )

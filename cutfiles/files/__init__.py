@@ -1,0 +1,1 @@
+"""Files: the table of formats, their writers and readers, compared and folded."""

@@ -1,0 +1,283 @@
+"""The fold proof of a file: read back, folded along its scores, held against its support.
+
+A file that states its measures is proved by itself; a slip proves it against what was measured.
+"""
+
+import math
+from dataclasses import dataclass, replace
+
+from cutfiles.draft import Draft
+from cutfiles.errors import DifferenceError, FileError
+from cutfiles.files.formats import Format, Options
+from cutfiles.files.readers.fold import crease_pattern, read_fold, runs_clockwise
+from cutfiles.files.readers.reading import Reading, ReadPath, halfway
+from cutfiles.files.verify import whole_difference
+from cutfiles.findings import Finding
+from cutfiles.folding.drawn import KINDS
+from cutfiles.folding.fold import Folded
+from cutfiles.folding.graph import FoldLine, Kind
+from cutfiles.folding.proof import Proof, prove
+from cutfiles.pattern.pattern import Role, Stroke
+from cutfiles.plane.measure import distance
+from cutfiles.plane.shapes import Point, open_path
+from cutfiles.version import VERSION
+
+FOLD_STEP = 1e-6
+"""What a FOLD file may be off by, mm and radians."""
+
+
+@dataclass(frozen=True, slots=True)
+class Proved:
+    """A file folded and held against its support.
+
+    Attributes:
+        name: of the file.
+        draft: the support it should become.
+        proof: faces in space, measures, findings.
+
+    """
+
+    name: str
+    draft: Draft
+    proof: Proof
+
+
+def prove_reading(
+    reading: Reading,
+    name: str,
+    draft: Draft,
+    form: Format | None,
+    options: Options,
+    *,
+    compared: bool = False,
+) -> Proved:
+    """Return the fold proof of what a file states.
+
+    Args:
+        reading: what the file states.
+        name: of the file.
+        draft: what it should become.
+        form: its row in the table of formats; None for FOLD.
+        options: as when the file was made.
+        compared: the file was compared with its sheet already, and is not scaled or mirrored.
+
+    Raises:
+        FileError: one layer holds both valleys and mountains, so no reader can tell them apart.
+
+    """
+    if form is not None and not compared:
+        whole = whole_difference(draft.sheet, reading, form, options)
+        if whole is not None:
+            return Proved(name, draft, _refused("whole file", f"the file {whole.message}"))
+    lines = fold_lines(reading, form, options)
+    step = form.step if form else 0.0
+    return Proved(name, draft, prove(lines, draft.pattern, draft.support, step))
+
+
+def prove_fold(data: bytes, name: str, draft: Draft) -> Proved:
+    """Return the fold proof of a FOLD file.
+
+    Raises:
+        FileError: it cannot be read.
+
+    """
+    if runs_clockwise(data):
+        return Proved(
+            name, draft, _refused("whole file", "the file is mirrored: its panels run clockwise")
+        )
+    reading = read_fold(data)
+    lines = fold_lines(reading, None, Options())
+    factor = _size(lines) / max(draft.pattern.box.width, draft.pattern.box.height)
+    if not 0.9 < factor < 1.1:
+        said = f"the file is {factor:.4g} times as large as it should be"
+        if abs(factor / 25.4 - 1) < 0.01:
+            said += " (inches were taken for millimetres)"
+        return Proved(name, draft, _refused("whole file", said))
+    return Proved(name, draft, prove(lines, draft.pattern, draft.support))
+
+
+def _refused(place: str, message: str) -> Proof:
+    return Proof(None, (), (Finding("whole", place, message, severity="stop"),))
+
+
+def _size(lines: tuple[FoldLine, ...]) -> float:
+    xs = [p.x for line in lines for p in line.points]
+    ys = [p.y for line in lines for p in line.points]
+    return max(max(xs) - min(xs), max(ys) - min(ys)) if xs else 0.0
+
+
+# -- from a file's paths to lines that fold -------------------------------------------------------
+
+
+def fold_lines(reading: Reading, form: Format | None, options: Options) -> tuple[FoldLine, ...]:
+    """Return the lines of a file that folding knows: outline, holes, valleys and mountains.
+
+    Raises:
+        FileError: one layer holds both valleys and mountains.
+
+    """
+    kinds = _kinds(form, options)
+    lines = []
+    for path in reading.paths:
+        layer = path.layer
+        if form is not None and form.key == "gcode":
+            layer = layer.partition(" ")[0]  # the role, before power and feed
+        if layer in kinds and len(path.points) > 1:
+            kind, hole, _ = kinds[layer]
+            lines.append(FoldLine(kind, _points(path), layer, hole))
+    if any(shared for _, _, shared in kinds.values()):
+        return tuple(_holes_told(lines))
+    return tuple(lines)
+
+
+def _kinds(form: Format | None, options: Options) -> dict[str, tuple[Kind, bool, bool]]:
+    """Return by layer: the letter, whether it holds holes, whether outline and holes share it."""
+    if form is None:
+        return {
+            "cut-outline": ("B", False, False),
+            "cut-holes": ("B", True, False),
+            "score-mountain": ("M", False, False),
+            "score-valley": ("V", False, False),
+            "slit": ("C", False, False),
+        }
+    speck = open_path((0, 0), (1, 1))
+    layers = {role: form.layer(Stroke(role, "", speck), options) for role in Role}
+    if form.key == "gcode":
+        layers = {role: role.value for role in Role}
+    if layers[Role.VALLEY] and layers[Role.VALLEY] == layers[Role.MOUNTAIN]:
+        raise FileError(
+            f'valleys and mountains on one layer, "{layers[Role.VALLEY]}"',
+            "each direction has a layer or pen of its own",
+            "prove a file that tells them apart: SVG, DXF or PDF",
+        )
+    shared = layers[Role.OUTLINE] == layers[Role.HOLES]
+    return {
+        layers[role]: (kind, role is Role.HOLES and not shared, shared and kind == "B")
+        for role, kind in ((Role(key), kind) for key, kind in KINDS.items())
+        if layers[role]
+    }
+
+
+def _holes_told(lines: list[FoldLine]) -> list[FoldLine]:
+    """Tell holes from the outline where a format has one pen for both: it is the longest."""
+    cuts = [line for line in lines if line.kind == "B"]
+    outline = max(cuts, key=lambda line: _size((line,)), default=None)
+    return [
+        replace(line, hole=True) if line.kind == "B" and line is not outline else line
+        for line in lines
+    ]
+
+
+def _points(path: ReadPath) -> tuple[Point, ...]:
+    """Return a path's places, arcs with the place midway on them, closed ones back to the first."""
+    ends = [*path.points[1:], path.points[0]] if path.closed else list(path.points[1:])
+    points = [Point(*path.points[0])]
+    for end, middle in zip(ends, path.middles, strict=False):
+        if distance(middle, halfway(points[-1], end)) > 1e-3:
+            points.append(Point(*middle))
+        points.append(Point(*end))
+    return tuple(points)
+
+
+# -- what comes out -----------------------------------------------------------------------------
+
+
+def require_folds(proved: Proved) -> None:
+    """Raise where a file does not fold into its support.
+
+    Raises:
+        DifferenceError: names the file and up to five creases or panels, with sizes.
+
+    """
+    stops = [f.message for f in proved.proof.findings if f.severity == "stop"]
+    if stops:
+        more = f"; and {len(stops) - 5} more" if len(stops) > 5 else ""
+        raise DifferenceError(
+            "; ".join(stops[:5]) + more,
+            "the file must fold into the support that was designed",
+            "do not cut it; make it again from its slip",
+            proved.name,
+        )
+
+
+def fold_file(proved: Proved) -> bytes:
+    """Return a proved support as FOLD 1.2.
+
+    Raises:
+        FileError: nothing folds.
+
+    """
+    from cutfiles.files.writers.fold import write_fold
+
+    if proved.proof.folded is None or None in proved.proof.folded.motions:
+        raise FileError(
+            "a drawing that does not fold",
+            "a closed outline with all its panels joined",
+            "see what the fold proof says",
+            proved.name,
+        )
+    draft = proved.draft
+    return write_fold(
+        proved.proof.folded,
+        draft.sheet.title,
+        draft.pattern.facts,
+        face_orders(proved),
+        f"cutfiles {VERSION}",
+    )
+
+
+def require_same_folds(name: str, data: bytes, folded: Folded) -> None:
+    """Raise where a FOLD file does not hold the faces and folds that were proved.
+
+    Raises:
+        DifferenceError: names the file and what of it differs.
+
+    """
+    frame, graph = crease_pattern(data), folded.graph
+    angles = [frame["edges_foldAngle"][i] or 0.0 for i in range(len(graph.edges))]
+    apart = {
+        "vertices": [
+            p
+            for p, q in zip(frame["vertices_coords"], graph.vertices, strict=True)
+            if distance((p[0], p[1]), q) > FOLD_STEP
+        ],
+        "edges": frame["edges_vertices"] != [[e.a, e.b] for e in graph.edges],
+        "assignments": frame["edges_assignment"] != [e.kind for e in graph.edges],
+        "fold angles": [
+            a
+            for a, b, e in zip(angles, folded.angles, graph.edges, strict=True)
+            if e.kind in "MV" and abs(math.radians(a) - b) > FOLD_STEP
+        ],
+        "faces": frame["faces_vertices"] != [list(face) for face in graph.faces],
+    }
+    wrong = [what for what, differs in apart.items() if differs]
+    if wrong:
+        raise DifferenceError(
+            f"other {', '.join(wrong)} than were proved",
+            "the file must hold the pattern and nothing else",
+            "do not use it; make it again from its slip",
+            name,
+        )
+
+
+def face_layers(proved: Proved) -> dict[int, int]:
+    """Return how many films lie above each face when folded: 0, 1 or 2."""
+    layers = {band.name: band.layer for band in proved.draft.pattern.bands}
+    return {face: layers[band] for (_, band), face in proved.proof.faces.items()}
+
+
+def face_orders(proved: Proved) -> tuple[tuple[int, int, int], ...]:
+    """Return the layers as FOLD tells them: face, other face, +1 on the other's book face side."""
+    faces = proved.proof.faces
+    orders: dict[tuple[int, int], int] = {}
+    for panel in proved.draft.pattern.panels:
+        middle, inner, outer = (
+            faces.get((panel.name, band)) for band in ("middle", "inner flap", "outer flap")
+        )
+        if middle is None or inner is None or outer is None:
+            continue
+        # flaps are turned over: the book face of the inner one looks at the outer one
+        orders[(inner, middle)] = -1
+        orders[(outer, middle)] = -1
+        orders[(outer, inner)] = 1
+    return tuple((a, b, side) for (a, b), side in orders.items())

@@ -1,0 +1,85 @@
+"""What comes out of the chain: a draft of the support, its files, and what they are called."""
+
+import hashlib
+import unicodedata
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from cutfiles.draft import Draft
+from cutfiles.findings import Finding
+from cutfiles.machine.passes import CutPlan
+from cutfiles.words.cautions import Machine
+
+if TYPE_CHECKING:
+    from cutfiles.folding.shape import Measure
+
+_UNSAFE = frozenset('<>:"/\\|?*')
+_RESERVED = frozenset(
+    ["con", "prn", "aux", "nul"]
+    + [f"{port}{digit}" for port in ("com", "lpt") for digit in range(1, 10)]
+)
+
+
+@dataclass(frozen=True, slots=True)
+class File:
+    """One file, ready to be delivered.
+
+    Attributes:
+        name: of the file, without a folder.
+        format: key of the table of formats; ``standing``, ``flat`` for a picture; ``bench``,
+            ``profile``, ``template``, ``labels`` for a printed sheet.
+        data: its bytes.
+        verified: True for a cut file that was read back and compared; None for a picture or sheet.
+
+    """
+
+    name: str
+    format: str
+    data: bytes
+    verified: bool | None
+
+    @property
+    def sha256(self) -> str:
+        """Checksum of its bytes."""
+        return hashlib.sha256(self.data).hexdigest()
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A support with all its files, each cut file read back and compared.
+
+    Attributes:
+        draft: the support and its pattern.
+        files: cut files first, then pictures.
+        findings: what is worth knowing, of the draft and of the files.
+        measures: of the support that the cut files fold into.
+        machine: what it is to be cut with.
+        plan: what one cutter does with it, where a cutter was named.
+
+    """
+
+    draft: Draft
+    files: tuple[File, ...]
+    findings: tuple[Finding, ...]
+    measures: tuple["Measure", ...] = ()
+    machine: Machine = "knife"
+    plan: CutPlan | None = None
+
+    @property
+    def name(self) -> str:
+        """What all its files' names begin with."""
+        return safe_name(self.draft.slip.book.number)
+
+
+def safe_name(number: str) -> str:
+    """Return what files of this support are named: its number, made safe for any file system.
+
+    >>> safe_name("MS 12/3"), safe_name("../x"), safe_name("CON")
+    ('MS 12_3', '_x', '_CON')
+    """
+    text = unicodedata.normalize("NFC", number)
+    text = "".join("_" if c in _UNSAFE or not c.isprintable() else c for c in text)
+    text = text.strip(" .")
+    if text.partition(".")[0].casefold() in _RESERVED or not text:
+        text = "_" + text
+    return text

@@ -1,0 +1,224 @@
+"""A plan as files: each pass in each format the cutter takes, read back and compared.
+
+Formats that a machine reads by itself (HP-GL, G-code) count from the machine's origin along its
+axes, and hold a line as often as it is to be worked. Drawings (SVG, DXF, PDF) show the sheet as the
+operator sees it on the bed, each line once.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from cutfiles.errors import Defect, FileError, FormatError
+from cutfiles.files.formats import FORMATS, HPGL_PENS, Format, Options, write_drawing
+from cutfiles.files.made import File, safe_name
+from cutfiles.files.verify import Difference, compare, require_same
+from cutfiles.film.drawing import Drawing
+from cutfiles.machine.passes import CutPlan, Pass, setting_of
+from cutfiles.machine.place import machine_path
+from cutfiles.machine.plan_data import plan_bytes, plan_from
+from cutfiles.machine.profile.cutter import Bed, Cutter
+from cutfiles.machine.score import Face
+from cutfiles.plane.measure import box_of
+
+DIRECT = frozenset({"hpgl", "gcode"})
+"""Formats that a machine reads by itself."""
+PASS = ".face-"
+"""What the names of pass files have in them."""
+UNIT = 0.025
+"""One HP-GL unit, mm."""
+_ANY_RANGE = 8_388_607
+
+
+def write_plan(plan: CutPlan, name: str | None = None) -> tuple[File, ...]:
+    """Return the files of all passes, in the order of the work.
+
+    Args:
+        plan: what to write.
+        name: what the files' names begin with; the plan's number if there is none.
+
+    Raises:
+        FormatError: a format cannot hold a pass, or lacks what it must be told.
+        DifferenceError: a file did not read back as it was meant.
+
+    """
+    stem = name or safe_name(plan.number)
+    files = []
+    for one in plan.passes:
+        for key in plan.cutter.formats:
+            form = FORMATS[key]
+            full = pass_file_name(stem, one, form, plan.cutter)
+            data = write_pass(plan, one, form)
+            files.append(File(full, key, data, True))
+    data = plan_bytes(plan)
+    if plan_from(data) != replace(plan, findings=()):
+        raise Defect(
+            "a plan that does not come back",
+            "a plan file holds the plan",
+            "please report this slip",
+            f"{stem}.plan.json",
+        )
+    files.append(File(f"{stem}.plan.json", "plan", data, True))
+    return tuple(files)
+
+
+def write_aligned(plan: CutPlan, one: Pass) -> tuple[File, ...]:
+    """Return the files of one pass that was corrected, read back and compared.
+
+    Raises:
+        FormatError: it no longer lies within the tool's reach.
+
+    """
+    reach, sheet = plan.cutter.bed.reach, one.sheet
+    box = box_of(stroke.path for stroke in sheet.strokes)
+    if box.right > reach[0] or box.top > reach[1]:
+        raise FormatError(
+            f"a sheet that lies up to {box.right:.1f} × {box.top:.1f} mm",
+            f"the tool reaches {reach[0]:.1f} × {reach[1]:.1f} mm",
+            "lay the sheet further in, and measure again",
+            one.name,
+        )
+    stem = safe_name(plan.number)
+    return tuple(
+        File(
+            pass_file_name(stem, one, FORMATS[key], plan.cutter, ".aligned"),
+            key,
+            write_pass(plan, one, FORMATS[key]),
+            True,
+        )
+        for key in plan.cutter.formats
+    )
+
+
+def write_files(files: Sequence[File], folder: str) -> list[str]:
+    """Write files into a folder, each under a temporary name first; return their names.
+
+    Raises:
+        FileError: the folder cannot be written.
+
+    """
+    to = Path(folder)
+    parts = {to / f".{file.name}.part": file for file in files}
+    try:
+        to.mkdir(parents=True, exist_ok=True)
+        for part, file in parts.items():
+            part.write_bytes(file.data)
+        for part, file in parts.items():
+            part.replace(to / file.name)
+    except OSError as error:
+        raise FileError(
+            (error.strerror or "an error of the disk").lower(),
+            "a folder we can write to",
+            "give another with --to",
+            folder,
+        ) from None
+    finally:
+        for part in parts:
+            part.unlink(missing_ok=True)
+    return [file.name for file in files]
+
+
+def write_pass(plan: CutPlan, one: Pass, form: Format) -> bytes:
+    """Return one pass in one format, read back and compared.
+
+    Raises:
+        FormatError: the format cannot hold it, or lacks what it must be told.
+        DifferenceError: it did not read back as it was meant.
+
+    """
+    sheet, options = pass_drawing(plan, one, form), pass_options(plan, one)
+    name = pass_file_name(safe_name(plan.number), one, form, plan.cutter)
+    if form.key == "hpgl":
+        _check_range(sheet, plan.cutter.bed, name)
+    data = write_drawing(sheet, form, options)
+    require_same(name, sheet, data, form, options)
+    return data
+
+
+def verify_pass(
+    plan: CutPlan, name: str, data: bytes, stem: str | None = None
+) -> tuple[Difference, ...]:
+    """Return how a file differs from the pass its name stands for; nothing where it does not.
+
+    Args:
+        plan: with the pass.
+        name: of the file.
+        data: its bytes.
+        stem: what the names of the plan's files begin with; its number if there is none.
+
+    Raises:
+        FormatError: the plan has no file of this name.
+        FileError: it cannot be read.
+
+    """
+    stem = stem or safe_name(plan.number)
+    for one in plan.passes:
+        for key in plan.cutter.formats:
+            form = FORMATS[key]
+            if pass_file_name(stem, one, form, plan.cutter) == name:
+                return compare(pass_drawing(plan, one, form), data, form, pass_options(plan, one))
+    known = ", ".join(
+        pass_file_name(stem, one, FORMATS[key], plan.cutter)
+        for one in plan.passes
+        for key in plan.cutter.formats
+    )
+    raise FormatError(
+        f'a file "{name}"',
+        f"the plan for {plan.cutter.name} has {known}",
+        "name one of them, with the cutter and the slip it was made with",
+        name,
+    )
+
+
+def pass_file_name(stem: str, one: Pass, form: Format, cutter: Cutter, state: str = "") -> str:
+    """Return what a pass's file is called: ``A1.face-a.dxf``."""
+    suffix = form.suffix
+    if suffix.endswith(".dxf") and sum(key.startswith("dxf") for key in cutter.formats) == 1:
+        suffix = ".dxf"
+    return f"{stem}.{one.name}{state}{suffix}"
+
+
+def drawing_options(cutter: Cutter, face: Face = "book") -> Options:
+    """Return what the profile says of files: layers, colours, pens, method."""
+    return Options(
+        pens={**HPGL_PENS, **cutter.pens},
+        hpgl_range=_ANY_RANGE,
+        layers=cutter.layers,
+        colours=cutter.colours,
+        method=cutter.method,
+        side=cutter.side,
+        face=face,
+        power_range=cutter.power_range,
+        beam=cutter.beam,
+    )
+
+
+def pass_options(plan: CutPlan, one: Pass) -> Options:
+    """Return what the profile and the film say of one pass's files."""
+    return replace(drawing_options(plan.cutter, one.face), settings=plan.settings)
+
+
+def pass_drawing(plan: CutPlan, one: Pass, form: Format) -> Drawing:
+    """Return the sheet of a pass as a format holds it."""
+    if form.key not in DIRECT:
+        return one.sheet
+    bed = plan.cutter.bed
+    strokes = tuple(
+        replace(stroke, path=machine_path(stroke.path, bed))
+        for stroke in one.sheet.strokes
+        for _ in range(setting_of(stroke, plan.settings).passes)
+    )
+    return replace(one.sheet, strokes=strokes)
+
+
+def _check_range(sheet: Drawing, bed: Bed, name: str) -> None:
+    """Refuse coordinates beyond what the machine takes."""
+    box = box_of(stroke.path for stroke in sheet.strokes)
+    least, most = round(min(box[:2]) / UNIT), round(max(box[2:]) / UNIT)
+    if least < bed.range_least or most > bed.range_most:
+        raise FormatError(
+            f"coordinates from {least} to {most}",
+            f"the machine takes {bed.range_least} to {bed.range_most}",
+            "correct range_least and range_most after the machine's manual, or the bed",
+            name,
+        )

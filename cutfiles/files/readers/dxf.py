@@ -1,0 +1,246 @@
+"""Reads DXF by its group codes: lines, polylines, arcs, circles and texts of the ENTITIES section.
+
+Source: Autodesk, DXF Reference (group codes; from memory), checked against other readers in tests.
+"""
+
+import math
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from cutfiles.errors import FileError, shown
+from cutfiles.files.readers.reading import (
+    Place,
+    Reading,
+    ReadPath,
+    facts_in,
+    halfway,
+    sound,
+    straight,
+)
+
+Tag = tuple[int, str]
+_MM = {"0": 1.0, "1": 25.4, "2": 304.8, "4": 1.0, "5": 10.0, "6": 1000.0}
+_INDEX = {
+    "1": "#FF0000",
+    "2": "#FFFF00",
+    "3": "#00FF00",
+    "4": "#00FFFF",
+    "5": "#0000FF",
+    "6": "#FF00FF",
+    "7": "#000000",
+}
+_ESCAPE = re.compile(r"\\U\+([0-9A-Fa-f]{4})")
+
+
+@dataclass(slots=True)
+class _Entity:
+    kind: str
+    tags: list[Tag] = field(default_factory=list)
+
+    def text(self, code: int, default: str = "") -> str:
+        return next((value for c, value in self.tags if c == code), default)
+
+    def number(self, code: int, default: float = 0.0) -> float:
+        return _number(code, self.text(code, str(default)))
+
+    @property
+    def closed(self) -> bool:
+        return bool(int(self.number(70)) & 1)
+
+    def at(self, code: int = 10) -> Place:
+        return (self.number(code), self.number(code + 10))
+
+
+def read_dxf(data: bytes) -> Reading:
+    """Return what a DXF file states.
+
+    Raises:
+        FileError: it is no DXF in text form, or holds entities we do not read.
+
+    """
+    tags = list(_tags(data))
+    sections = _sections(tags)
+    if "ENTITIES" not in sections:
+        raise _refuse("no ENTITIES section", "a DXF file has one")
+    scale = _scale(sections.get("HEADER", []))
+    paths: list[ReadPath] = []
+    texts: list[tuple[str, str]] = []
+    for entity, vertices in _entities(sections["ENTITIES"]):
+        if entity.number(230, 1.0) < 0:
+            raise _refuse(f"a {entity.kind} seen from behind", "a cut file is seen from above")
+        if entity.kind == "TEXT":
+            texts.append((entity.text(8), _plain(entity.text(1))))
+        else:
+            paths.append(_scaled(_path(entity, vertices), scale))
+    comments = [_plain(value) for code, value in tags if code == 999]
+    colours = _colours(sections.get("TABLES", []))
+    return Reading(
+        paths=sound(paths, "DXF file"),
+        texts=tuple(texts),
+        facts=facts_in(comments),
+        colours=colours,
+    )
+
+
+def _colours(tags: list[Tag]) -> dict[str, str]:
+    """Return the colour of each layer whose index (group 62) names one exactly."""
+    colours = {}
+    for entity, _ in _entities(tags):
+        if entity.kind == "LAYER":
+            colours[entity.text(2)] = _INDEX.get(entity.text(62), "")
+    return colours
+
+
+def dxf_release(data: bytes) -> str:
+    """Return the version a DXF file states, such as AC1009, or nothing."""
+    match = re.search(rb"\$ACADVER\s+1\s+(AC\d{4})", data)
+    return match[1].decode() if match else ""
+
+
+def _tags(data: bytes) -> Iterator[Tag]:
+    """Yield group codes with their values."""
+    if data.startswith(b"AutoCAD Binary DXF"):
+        raise _refuse("a binary DXF file", "we read DXF in text form")
+    utf8 = dxf_release(data) >= "AC1021"
+    lines = data.decode("utf-8" if utf8 else "cp1252", errors="replace").splitlines()
+    for i in range(0, len(lines) - 1, 2):
+        try:
+            code = int(lines[i])
+        except ValueError:
+            raise _refuse(
+                f"{shown(lines[i])} in line {i + 1}", "a group code stands here"
+            ) from None
+        yield code, lines[i + 1].strip() if code != 1 else lines[i + 1]
+
+
+def _sections(tags: list[Tag]) -> dict[str, list[Tag]]:
+    """Return the tags of each section by its name."""
+    sections: dict[str, list[Tag]] = {}
+    name = ""
+    naming = False
+    for code, value in tags:
+        if (code, value) == (0, "SECTION"):
+            naming = True
+        elif naming and code == 2:
+            name, naming = value, False
+            sections[name] = []
+        elif (code, value) == (0, "ENDSEC"):
+            name = ""
+        elif name and code != 999:
+            sections[name].append((code, value))
+    return sections
+
+
+def _scale(header: list[Tag]) -> float:
+    for i, (code, value) in enumerate(header):
+        if (code, value) == (9, "$INSUNITS"):
+            unit = header[i + 1][1] if i + 1 < len(header) else ""
+            if unit not in _MM:
+                raise _refuse(f"the unit code {shown(unit)}", "a cut file is in mm, code 4")
+            return _MM[unit]
+    return 1.0
+
+
+def _entities(tags: list[Tag]) -> Iterator[tuple[_Entity, list[_Entity]]]:
+    """Yield entities; a POLYLINE together with its vertices."""
+    found: list[_Entity] = []
+    for code, value in tags:
+        if code == 0:
+            found.append(_Entity(value))
+        elif found:
+            found[-1].tags.append((code, value))
+    owner: _Entity | None = None
+    vertices: list[_Entity] = []
+    for entity in found:
+        match entity.kind:
+            case "POLYLINE":
+                owner, vertices = entity, []
+            case "VERTEX":
+                vertices.append(entity)
+            case "SEQEND" if owner is not None:
+                yield owner, vertices
+                owner = None
+            case _:
+                yield entity, []
+
+
+def _path(entity: _Entity, vertices: list[_Entity]) -> ReadPath:
+    layer = entity.text(8)
+    match entity.kind:
+        case "LINE":
+            return straight(layer, [entity.at(10), entity.at(11)], False)
+        case "CIRCLE":
+            return _around(layer, entity, 0.0, math.tau, True)
+        case "ARC":
+            begin, end = math.radians(entity.number(50)), math.radians(entity.number(51))
+            return _around(layer, entity, begin, (end - begin) % math.tau, False)
+        case "POLYLINE":
+            corners = [(*v.at(), v.number(42)) for v in vertices]
+            return _bulged(layer, corners, entity.closed)
+        case "LWPOLYLINE":
+            return _bulged(layer, _light_corners(entity), entity.closed)
+        case _:
+            raise _refuse(
+                f"an entity {entity.kind} on layer {layer}",
+                "a cut file holds lines, polylines, arcs, circles and texts",
+            )
+
+
+def _number(code: int, text: str) -> float:
+    try:
+        number = float(text)
+    except ValueError:
+        number = math.nan
+    if not math.isfinite(number):
+        raise _refuse(shown(text), f"a number stands at group code {code}")
+    return number
+
+
+def _light_corners(entity: _Entity) -> list[tuple[float, float, float]]:
+    corners: list[tuple[float, float, float]] = []
+    for code, value in entity.tags:
+        if code == 10:
+            corners.append((_number(code, value), 0.0, 0.0))
+        elif code == 20 and corners:
+            corners[-1] = (corners[-1][0], _number(code, value), 0.0)
+        elif code == 42 and corners:
+            corners[-1] = (*corners[-1][:2], _number(code, value))
+    return corners
+
+
+def _around(layer: str, entity: _Entity, begin: float, turn: float, closed: bool) -> ReadPath:
+    (x, y), radius = entity.at(), entity.number(40)
+    count = 4
+    places = [begin + turn * i / (2 * count) for i in range(2 * count + 1)]
+    ring = [(x + radius * math.cos(a), y + radius * math.sin(a)) for a in places]
+    points = ring[::2][: count if closed else count + 1]
+    return ReadPath(layer, tuple(points), tuple(ring[1::2]), closed)
+
+
+def _bulged(layer: str, corners: list[tuple[float, float, float]], closed: bool) -> ReadPath:
+    """Return a polyline; a segment's middle stands off its chord by bulge · chord / 2."""
+    if len(corners) < 2:
+        raise _refuse(f"a polyline of {len(corners)} points on layer {layer}", "it has two or more")
+    ends = [*corners[1:], corners[0]] if closed else corners[1:]
+    middles = []
+    for (ax, ay, bulge), (bx, by, _) in zip(corners, ends, strict=False):
+        mx, my = halfway((ax, ay), (bx, by))
+        middles.append((mx + bulge * (by - ay) / 2, my - bulge * (bx - ax) / 2))
+    return ReadPath(layer, tuple((x, y) for x, y, _ in corners), tuple(middles), closed)
+
+
+def _scaled(path: ReadPath, scale: float) -> ReadPath:
+    if scale == 1.0:
+        return path
+    points = tuple((x * scale, y * scale) for x, y in path.points)
+    middles = tuple((x * scale, y * scale) for x, y in path.middles)
+    return ReadPath(path.layer, points, middles, path.closed)
+
+
+def _plain(text: str) -> str:
+    return _ESCAPE.sub(lambda match: chr(int(match[1], 16)), text)
+
+
+def _refuse(found: str, needed: str) -> FileError:
+    return FileError(found, needed, "make the file again from its slip", "DXF file")

@@ -1,0 +1,130 @@
+"""Reads FOLD: edges with their assignments, as paths; borders joined to outline and holes.
+
+Source: FOLD file format specification, version 1.2 (open format).
+"""
+
+import json
+from typing import Any
+
+from cutfiles.errors import FileError
+from cutfiles.files.readers.reading import Place, Reading, ReadPath, sound, straight
+
+LAYERS = {"M": "score-mountain", "V": "score-valley", "C": "slit"}
+_FLAT = ("F", "J", "U")
+_UNITS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "pt": 25.4 / 72}
+
+
+def is_fold(data: bytes) -> bool:
+    """Whether bytes look like FOLD."""
+    head = data[:4096].lstrip()
+    return head.startswith(b"{") and b'"file_spec"' in data and b'"edges_vertices"' in data
+
+
+def read_fold(data: bytes) -> Reading:
+    """Return what the crease pattern of a FOLD file states, in mm.
+
+    Raises:
+        FileError: it is no FOLD, or holds no crease pattern.
+
+    """
+    frame = crease_pattern(data)
+    unit = frame.get("frame_unit", "unit")
+    if unit not in _UNITS:
+        raise _refuse(f'the unit "{unit}"', "a FOLD file states frame_unit mm")
+    try:
+        places = [(x * _UNITS[unit], y * _UNITS[unit]) for x, y in _flat(frame)]
+        edges = [(int(a), int(b)) for a, b in frame["edges_vertices"]]
+        kinds = [str(kind) for kind in frame["edges_assignment"]]
+        ends = [(places[a], places[b]) for a, b in edges]
+        if min(min(edge) for edge in edges) < 0:
+            raise ValueError("an edge to no vertex")
+    except (KeyError, TypeError, ValueError, IndexError) as error:
+        raise _refuse(
+            f"vertices or edges that do not fit together ({error})",
+            "a FOLD file holds vertices_coords, edges_vertices and edges_assignment",
+        ) from None
+    paths = []
+    borders = []
+    for edge, (a, b), kind in zip(edges, ends, kinds, strict=False):
+        if kind == "B":
+            borders.append(edge)
+        elif kind in LAYERS:
+            paths.append(straight(LAYERS[kind], [a, b], closed=False))
+        elif kind not in _FLAT:
+            raise _refuse(f'the edge assignment "{kind}"', "FOLD 1.2 has B, M, V, F, U, C and J")
+    facts = frame.get("cutfiles:facts", {})
+    stated = {str(k): str(v) for k, v in facts.items()} if isinstance(facts, dict) else {}
+    return Reading(paths=sound((*paths, *_borders(borders, places)), "FOLD file"), facts=stated)
+
+
+def runs_clockwise(data: bytes) -> bool:
+    """Whether the faces a FOLD file states run clockwise: it was mirrored.
+
+    Raises:
+        FileError: it is no FOLD.
+
+    """
+    frame = crease_pattern(data)
+    try:
+        places = _flat(frame)
+        return any(_area([places[i] for i in face]) < 0 for face in frame.get("faces_vertices", []))
+    except (TypeError, ValueError, IndexError) as error:
+        raise _refuse(
+            f"faces that do not fit their vertices ({error})",
+            "faces_vertices name vertices by their index",
+        ) from None
+
+
+def crease_pattern(data: bytes) -> dict[str, Any]:
+    """Return the frame of a FOLD file that holds its crease pattern, as it stands there.
+
+    Raises:
+        FileError: it is no FOLD, or holds no crease pattern.
+
+    """
+    try:
+        document = json.loads(data)
+    except (ValueError, RecursionError) as error:
+        raise _refuse(f"text that is no JSON ({error})", "a FOLD file is JSON") from None
+    if not isinstance(document, dict):
+        raise _refuse("a list or a value", "a FOLD file is one JSON object")
+    frames = document.get("file_frames", [])
+    every = [document, *(frames if isinstance(frames, list) else [])]
+    for frame in every:
+        if isinstance(frame, dict) and "creasePattern" in frame.get("frame_classes", []):
+            return {**frame, "cutfiles:facts": document.get("cutfiles:facts", {})}
+    raise _refuse("no crease pattern", 'a frame of the class "creasePattern" is needed')
+
+
+def _flat(frame: dict[str, Any]) -> list[Place]:
+    return [(float(place[0]), float(place[1])) for place in frame["vertices_coords"]]
+
+
+def _area(ring: list[Place]) -> float:
+    after = [*ring[1:], ring[0]]
+    return sum(ax * by - bx * ay for (ax, ay), (bx, by) in zip(ring, after, strict=True)) / 2
+
+
+def _borders(edges: list[tuple[int, int]], places: list[Place]) -> list[ReadPath]:
+    """Return the borders joined end to end: the largest is the outline, the others are holes."""
+    runs: list[tuple[list[Place], bool]] = []
+    left = list(edges)
+    while left:
+        run = list(left.pop(0))
+        while run[0] != run[-1]:
+            step = next((edge for edge in left if run[-1] in edge), None)
+            if step is None:
+                break
+            left.remove(step)
+            run.append(step[1] if step[0] == run[-1] else step[0])
+        closed = len(run) > 2 and run[0] == run[-1]
+        runs.append(([places[i] for i in (run[:-1] if closed else run)], closed))
+    runs.sort(key=lambda run: -abs(_area(run[0])))
+    return [
+        straight("cut-holes" if i else "cut-outline", points, closed)
+        for i, (points, closed) in enumerate(runs)
+    ]
+
+
+def _refuse(found: str, needed: str) -> FileError:
+    return FileError(found, needed, "save it again as FOLD 1.2, or make it anew")

@@ -1,0 +1,200 @@
+"""Reads PDF: the paths of one page with their layers, and the layers' processing steps.
+
+pypdf opens the container; what the content means is read here.
+Source: ISO 32000-1 §8.4 (graphics state), §8.5 (paths), §8.11 (optional content).
+"""
+
+import io
+import logging
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+from cutfiles.errors import FileError
+from cutfiles.files.readers.reading import Place, Reading, ReadPath, facts_in, halfway, sound
+
+_NOT_PLAIN = re.compile(rb"[()<>\[\]{}%\x00]")
+_MM_PER_POINT = 25.4 / 72
+Matrix = tuple[float, float, float, float, float, float]
+_SILENT = logging.NullHandler()
+_IDLE = frozenset("g gs G rg RG k K cs CS sc SC scn SCN w J j M d ri i W W* DP MP".split(" "))
+
+
+def read_pdf(data: bytes) -> Reading:
+    """Return what a PDF of one page states.
+
+    Raises:
+        FileError: it is no PDF, has several pages, or holds what we do not read.
+
+    """
+    logging.getLogger("pypdf").addHandler(_SILENT)  # what it mends, the comparison tells
+    try:
+        return _read(data)
+    except FileError:
+        raise
+    except Exception as error:  # damaged bytes take pypdf, and us, anywhere
+        raise _refuse(f"bytes that are no PDF we can read ({error})", "a PDF file") from None
+
+
+def _read(data: bytes) -> Reading:
+    from pypdf import PdfReader
+    from pypdf.generic import ContentStream
+
+    reader = PdfReader(io.BytesIO(data), strict=False)
+    if len(reader.pages) != 1:
+        raise _refuse(f"{len(reader.pages)} pages", "a cut file has one page")
+    page = reader.pages[0]
+    if "/UserUnit" in page:
+        raise _refuse("a /UserUnit", "a cut file is in points of 1/72 in")
+    resources: Any = page.get("/Resources") or {}
+    properties: Any = resources.get("/Properties") or {}
+    names = {tag: str(group.get_object().get("/Name", "")) for tag, group in properties.items()}
+    walker = _Walker(names)
+    contents = page.get_contents()
+    if contents is not None:
+        stream = contents.get_data()
+        if _NOT_PLAIN.search(stream):
+            for operands, operator in ContentStream(contents, reader).operations:
+                walker.take(operator.decode("latin-1"), operands)
+        else:  # numbers, names and operators only, as we write them: six times as fast
+            try:
+                for operator_, words in _operations(stream.decode("latin-1")):
+                    walker.take(operator_, words)
+            except (ValueError, IndexError) as error:
+                raise _refuse(f"content that cannot be read ({error})", "a cut file") from None
+    box = page.mediabox
+    subject = reader.metadata.subject if reader.metadata else None
+    return Reading(
+        paths=sound(walker.paths, "PDF file"),
+        facts=facts_in((subject or "").splitlines()),
+        size=(float(box.width) * _MM_PER_POINT, float(box.height) * _MM_PER_POINT),
+        steps=_steps(reader.trailer["/Root"]),
+    )
+
+
+def _operations(text: str) -> Iterator[tuple[str, list[str]]]:
+    """Yield operators with their operands, of a content stream without strings and arrays."""
+    operands: list[str] = []
+    for word in text.split():
+        if word[0] in "/+-.0123456789":
+            operands.append(word)
+        else:
+            yield word, operands
+            operands = []
+
+
+def _steps(root: Any) -> dict[str, tuple[str, str]]:
+    """Return group and type of each optional content group that has processing-step metadata."""
+    steps = {}
+    for ref in root.get_object().get("/OCProperties", {}).get("/OCGs", []):
+        group = ref.get_object()
+        data = group.get("/GTS_Metadata")
+        if data is not None:
+            kind, type_ = data.get("/GTS_ProcStepsGroup", ""), data.get("/GTS_ProcStepsType", "")
+            steps[str(group["/Name"])] = (str(kind).lstrip("/"), str(type_).lstrip("/"))
+    return steps
+
+
+@dataclass(slots=True)
+class _Walker:
+    """Follows the operators of a content stream: matrix, layer, path."""
+
+    names: dict[str, str]
+    paths: list[ReadPath] = field(default_factory=list)
+    matrix: Matrix = (_MM_PER_POINT, 0.0, 0.0, _MM_PER_POINT, 0.0, 0.0)
+    saved: list[Matrix] = field(default_factory=list)
+    layers: list[str] = field(default_factory=list)
+    runs: list[tuple[list[Place], list[Place], bool]] = field(default_factory=list)
+
+    def take(self, operator: str, operands: Any) -> None:
+        """Follow one operator."""
+        match operator:
+            case "q":
+                self.saved.append(self.matrix)
+            case "Q":
+                self.matrix = self.saved.pop()
+            case "cm":
+                self.matrix = _times(self.matrix, [float(n) for n in operands])
+            case "BDC":
+                tagged = str(operands[0]) == "/OC"
+                self.layers.append(self.names.get(str(operands[1]), "") if tagged else "")
+            case "BMC":
+                self.layers.append("")
+            case "EMC":
+                self.layers.pop()
+            case "m" | "l" | "c" | "re" | "h":
+                self._draw(operator, [float(n) for n in operands])
+            case "S" | "s" | "f" | "F" | "f*" | "B" | "B*" | "b" | "b*":
+                self._paint(operator)
+            case "n":
+                self.runs = []
+            case _ if operator not in _IDLE:
+                raise _refuse(f"the operator {operator}", "a cut file holds only stroked paths")
+
+    def _draw(self, operator: str, n: list[float]) -> None:
+        if operator == "re":
+            x, y, w, h = n
+            self._draw("m", [x, y])
+            for corner in ([x + w, y], [x + w, y + h], [x, y + h]):
+                self._draw("l", corner)
+            self._draw("h", [])
+            return
+        if operator == "m":
+            self.runs.append(([self._place(n)], [], False))
+            return
+        if not self.runs:
+            raise _refuse(f"the operator {operator} before any m", "a path begins with m")
+        points, middles, _ = self.runs[-1]
+        if operator == "h":
+            self.runs[-1] = (points, middles, True)
+            return
+        start, end = points[-1], self._place(n[-2:])
+        middle = halfway(start, end)
+        if operator == "c":
+            b, c = self._place(n[:2]), self._place(n[2:4])
+            middle = (
+                (start[0] + 3 * b[0] + 3 * c[0] + end[0]) / 8,
+                (start[1] + 3 * b[1] + 3 * c[1] + end[1]) / 8,
+            )
+        points.append(end)
+        middles.append(middle)
+
+    def _paint(self, operator: str) -> None:
+        layer = next((name for name in reversed(self.layers) if name), "")
+        for i, (points, middles, closed) in enumerate(self.runs):
+            if operator in ("s", "b", "b*") and i == len(self.runs) - 1:
+                closed = True
+            self.paths.append(_ended(layer, points, middles, closed))
+        self.runs = []
+
+    def _place(self, n: list[float]) -> Place:
+        a, b, c, d, e, f = self.matrix
+        return (a * n[0] + c * n[1] + e, b * n[0] + d * n[1] + f)
+
+
+def _ended(layer: str, points: list[Place], middles: list[Place], closed: bool) -> ReadPath:
+    """Return the path; a last vertex that came back to the first is the closing one."""
+    if closed:
+        near = abs(points[0][0] - points[-1][0]) + abs(points[0][1] - points[-1][1]) < 1e-9
+        if near and len(points) > 2:
+            points = points[:-1]
+        else:
+            middles = [*middles, halfway(points[-1], points[0])]
+    return ReadPath(layer, tuple(points), tuple(middles), closed)
+
+
+def _times(m: Matrix, n: list[float]) -> Matrix:
+    a, b, c, d, e, f = m
+    return (
+        n[0] * a + n[1] * c,
+        n[0] * b + n[1] * d,
+        n[2] * a + n[3] * c,
+        n[2] * b + n[3] * d,
+        n[4] * a + n[5] * c + e,
+        n[4] * b + n[5] * d + f,
+    )
+
+
+def _refuse(found: str, needed: str) -> FileError:
+    return FileError(found, needed, "make the file again from its slip", "PDF file")

@@ -1,0 +1,130 @@
+"""Writes SVG 1.1: one unit is one mm, a layer is a top-level group.
+
+Machine geometry is plain paths: no transform, no style sheet, presentation attributes only.
+svgwrite makes the tree; it adds `xmlns:ev`, which the SVG 1.1 DTD does not know, which is dropped.
+"""
+
+import io
+import math
+from collections.abc import Mapping
+from typing import Any
+
+import svgwrite
+from svgwrite.extensions import Inkscape
+
+from cutfiles.film.drawing import Drawing
+from cutfiles.pattern.pattern import COLOURS, Note, Role
+from cutfiles.plane.measure import arc_radius, point_along, sweep
+from cutfiles.plane.shapes import Path, Segment
+
+STEP = 0.001
+"""Finest step of a coordinate, mm."""
+STROKE_WIDTH = 0.1
+"""Width of a line, mm."""
+CAPITAL = 0.7
+"""Height of capitals over font size, of usual sans-serif fonts (from memory)."""
+
+
+def write_svg(
+    sheet: Drawing,
+    *,
+    editor_layers: bool = True,
+    layers: Mapping[str, str] | None = None,
+    colours: Mapping[str, str] | None = None,
+) -> bytes:
+    """Return the sheet as SVG.
+
+    Args:
+        sheet: what to write.
+        editor_layers: mark groups so that open-source vector editors list them as layers;
+            without it the file holds nothing but SVG 1.1.
+        layers: roles to names of layers, where they are not called after the roles.
+        colours: roles to colours, where they are not the usual ones.
+
+    """
+    named = layers or {}
+    inks = {role: (colours or {}).get(role, COLOURS[role]) for role in Role}
+    width, height = _number(sheet.width), _number(sheet.height)
+    top = float(height)  # turned over about the stated height, so that a place is rounded once
+    drawing = svgwrite.Drawing(
+        size=(f"{width}mm", f"{height}mm"),
+        viewBox=f"0 0 {width} {height}",
+        debug=False,
+        profile="full",
+    )
+    drawing.set_desc(
+        title=sheet.title, desc="\n".join(f"{name}: {value}" for name, value in sheet.facts)
+    )
+    editor = Inkscape(drawing) if editor_layers else None
+    groups: dict[str, Any] = {}
+    for role in Role:
+        name = named.get(role, role.value)
+        if name not in groups:
+            look = {"id": name, "fill": "none", "stroke": inks[role], "stroke_width": STROKE_WIDTH}
+            group = editor.layer(label=name, **look) if editor else drawing.g(**look)
+            group.set_desc(title=name)
+            groups[name] = group
+            drawing.add(group)
+        group = groups[name]
+        for i, stroke in enumerate(sheet.of_role(role), start=1):
+            group.add(drawing.path(d=_path(stroke.path, top), id=f"{role.value}-{i}"))
+        if role is Role.GUIDE:
+            for note in sheet.notes:
+                group.add(_text(drawing, note, top))
+    text = io.StringIO()
+    drawing.write(text)
+    return text.getvalue().replace(' xmlns:ev="http://www.w3.org/2001/xml-events"', "").encode()
+
+
+def _path(path: Path, top: float) -> str:
+    first = path.points[0]
+    parts = [f"M {_number(first.x)} {_number(top - first.y)}"]
+    segments = [part for segment in path.segments() for part in _well_posed(segment)]
+    if path.closed and segments[-1].bulge == 0:
+        segments.pop()
+    for segment in segments:
+        x, y = _number(segment.end.x), _number(top - segment.end.y)
+        if segment.bulge == 0:
+            parts.append(f"L {x} {y}")
+        else:
+            radius = _number(arc_radius(segment))
+            # y points down in SVG, so a counter-clockwise arc runs towards smaller angles
+            parts.append(f"A {radius} {radius} 0 0 {int(segment.bulge < 0)} {x} {y}")
+    if path.closed:
+        parts.append("Z")
+    return " ".join(parts)
+
+
+def _well_posed(segment: Segment) -> tuple[Segment, ...]:
+    """Return an arc in parts of at most a quarter turn.
+
+    SVG states an arc by its ends and a rounded radius; near a half turn the least rounding of the
+    radius moves the arc by tenths of a millimetre.
+    """
+    count = math.ceil(abs(sweep(segment)) / (math.pi / 2) - 1e-9)
+    if count < 2:
+        return (segment,)
+    places = [segment.start, *(point_along(segment, i / count) for i in range(1, count))]
+    bulge = math.tan(sweep(segment) / count / 4)
+    ends = [*places[1:], segment.end]
+    return tuple(Segment(a, b, bulge) for a, b in zip(places, ends, strict=True))
+
+
+def _text(drawing: Any, note: Note, top: float) -> Any:
+    x, y = _number(note.at.x), _number(top - note.at.y)
+    extra = {"transform": f"rotate(-90 {x} {y})"} if note.upright else {}
+    return drawing.text(
+        note.text,
+        insert=(x, y),
+        font_size=_number(note.height / CAPITAL),
+        font_family="sans-serif",
+        fill=COLOURS[Role.GUIDE],
+        stroke="none",
+        **extra,
+    )
+
+
+def _number(value: float) -> str:
+    """Return a coordinate, rounded once, without idle zeros."""
+    text = f"{value:.3f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text

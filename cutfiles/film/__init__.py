@@ -1,0 +1,1 @@
+"""The film: patterns nested on it, placed, marked: what a file holds."""

@@ -1,0 +1,69 @@
+"""A sheet: what one file holds. mm, y up, the lower left corner at (0, 0)."""
+
+from dataclasses import dataclass, replace
+
+from cutfiles.pattern.lettering import drawable, text_strokes
+from cutfiles.pattern.pattern import Note, Role, Stroke
+from cutfiles.plane.shapes import Path, Point
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawing:
+    """Film with a pattern placed on it, and marks around it.
+
+    Attributes:
+        title: one line for people; any script.
+        width: left to right, mm.
+        height: bottom to top, mm.
+        piece: width and height of the largest piece on it, mm.
+        strokes: all lines, in the order of their roles.
+        notes: texts for people, on the guide layer.
+        facts: what the file states of itself, name and value, in order.
+
+    """
+
+    title: str
+    width: float
+    height: float
+    piece: tuple[float, float]
+    strokes: tuple[Stroke, ...]
+    notes: tuple[Note, ...]
+    facts: tuple[tuple[str, str], ...]
+
+    def of_role(self, role: Role) -> tuple[Stroke, ...]:
+        """Return the strokes of one role, in order."""
+        return tuple(stroke for stroke in self.strokes if stroke.role is role)
+
+
+def with_notes_drawn(sheet: Drawing) -> Drawing:
+    """Return the sheet with its notes as guide strokes, for formats that are to carry no text."""
+    drawn = [
+        Stroke(Role.GUIDE, f"note {note.text}", path)
+        for note in sheet.notes
+        for path in _note_strokes(note)
+    ]
+    guides = sheet.of_role(Role.GUIDE)
+    others = tuple(stroke for stroke in sheet.strokes if stroke.role is not Role.GUIDE)
+    return replace(sheet, strokes=(*guides, *drawn, *others), notes=())
+
+
+def without_guides(sheet: Drawing) -> Drawing:
+    """Return the sheet without its guides and notes, for files that only machines read."""
+    strokes = tuple(stroke for stroke in sheet.strokes if stroke.role is not Role.GUIDE)
+    return replace(sheet, strokes=strokes, notes=())
+
+
+def _note_strokes(note: Note) -> list[Path]:
+    paths = text_strokes(drawable(note.text), (0.0, 0.0), note.height)
+    x, y = note.at
+    return [
+        Path(
+            tuple(
+                Point(x - p.y, y + p.x) if note.upright else Point(x + p.x, y + p.y)
+                for p in path.points
+            ),
+            path.bulges,
+            path.closed,
+        )
+        for path in paths
+    ]

@@ -1,0 +1,373 @@
+"""Lays out all pieces of an exhibit on the film at hand: offcuts first, then sheets, then rolls.
+
+Pieces of one gauge share film. A roll is cut into lengths no longer than the cutter takes; the sum
+of the lengths is kept small. Every layout is checked by `layout_check` before it is returned.
+"""
+
+import math
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from cutfiles.errors import Defect
+from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults
+from cutfiles.film.nest import Budget, fewest_sheets, shortest_strip
+from cutfiles.film.skyline import Placed, Variants
+from cutfiles.film.stock import LEAST_SIDE, StockFilm
+
+MARGIN = 10.0
+"""Between a piece and the edge of the film, mm: room for marks (common practice, no source)."""
+SPACING = 3.0
+"""Between two pieces, mm (common practice, no source)."""
+LONGEST = 1500.0
+"""A roll is cut into sheets no longer than this, mm, unless the cutter's bed says otherwise."""
+SMALLEST_OFFCUT = 300.0
+"""A shorter rest of a sheet is no offcut, mm (common practice, no source)."""
+MOST_TOGETHER = 300
+"""More pieces than this are nested in parts."""
+_UNIT = 1000
+"""Whole numbers of the search in a millimetre."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """One pattern to be cut.
+
+    Attributes:
+        name: of its support.
+        width: of the pattern, mm.
+        height: of the pattern, mm.
+        gauge: of its film, mm.
+        count: how many are needed, spares among them.
+
+    """
+
+    name: str
+    width: float
+    height: float
+    gauge: float
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rules:
+    """How pieces are laid on film.
+
+    Attributes:
+        margin: to the edge of the film, mm.
+        spacing: between pieces, mm.
+        bed: width and length the cutter takes, mm, or None.
+        longest: longest sheet cut off a roll, mm.
+        effort: work the search may do for one kind of film and up to 300 pieces.
+
+    """
+
+    margin: float = MARGIN
+    spacing: float = SPACING
+    bed: tuple[float, float] | None = None
+    longest: float = LONGEST
+    effort: int = 8_000_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaidSheet:
+    """One sheet with its pieces, mm.
+
+    Attributes:
+        film: what it is cut from.
+        gauge: of the film, mm.
+        width: left to right.
+        height: bottom to top; of a roll, the length to cut off.
+        pieces: where each lies.
+
+    """
+
+    film: StockFilm
+    gauge: float
+    width: float
+    height: float
+    pieces: tuple[Lying, ...]
+
+    @property
+    def used(self) -> float:
+        """Share of its area that is covered by pieces."""
+        return sum(p.width * p.height for p in self.pieces) / (self.width * self.height)
+
+
+@dataclass(frozen=True, slots=True)
+class Unplaced:
+    """A piece that fits no film at hand, and the nearest film that would do."""
+
+    piece: Piece
+    found: str
+    needed: str
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """All sheets of an exhibit, and the pieces that lie on none."""
+
+    sheets: tuple[LaidSheet, ...]
+    unplaced: tuple[Unplaced, ...]
+
+
+def lay_out(pieces: Sequence[Piece], films: Sequence[StockFilm], rules: Rules) -> Layout:
+    """Return a layout of all pieces, checked.
+
+    Args:
+        pieces: what is to be cut.
+        films: the film at hand, in the order it should be used.
+        rules: margin, spacing, bed, effort.
+
+    Raises:
+        Defect: the layout failed its check.
+
+    """
+    sheets: list[LaidSheet] = []
+    unplaced: list[Unplaced] = []
+    pool = {film.name: film for film in films}
+    for gauge in sorted({piece.gauge for piece in pieces}):
+        some = [piece for piece in pieces if piece.gauge == gauge]
+        own = [pool[film.name] for film in films if film.holds(gauge)]
+        done, rest = _one_gauge(gauge, some, own, rules)
+        _check(done, some, rest, rules)
+        for name, taken in _taken(done).items():
+            pool[name] = _less(pool[name], taken)
+        sheets += done
+        unplaced += [_unplaced(piece, own, rules) for piece in rest]
+    return Layout(tuple(sheets), tuple(unplaced))
+
+
+def _one_gauge(
+    gauge: float, pieces: list[Piece], films: list[StockFilm], rules: Rules
+) -> tuple[list[LaidSheet], list[Piece]]:
+    """Return sheets of one gauge, and the pieces for which no film was left."""
+    single = [piece for piece in pieces for _ in range(piece.count)]
+    single.sort(key=lambda p: (-p.width * p.height, p.name))
+    sheets: list[LaidSheet] = []
+    for film in films:
+        if not single:
+            break
+        fits = [p for p in single if _ways(p, film, rules)]
+        if not fits or film.count == 0 or film.length == 0:
+            continue
+        done = _on_film(gauge, fits, film, rules)
+        sheets += done
+        laid = Counter(lying.name for sheet in done for lying in sheet.pieces)
+        rest = []
+        for piece in single:
+            if laid[piece.name] and piece in fits:
+                laid[piece.name] -= 1
+            else:
+                rest.append(piece)
+        single = rest
+    return sheets, single
+
+
+def room(film: StockFilm, rules: Rules) -> tuple[float, float]:
+    """Return width and height of the largest sheet of a film the cutter takes, mm."""
+    width = film.width
+    height = film.length if film.length is not None else math.inf
+    if film.form == "roll":
+        height = min(height, rules.longest)
+    if rules.bed:
+        width, height = min(width, rules.bed[0]), min(height, rules.bed[1])
+    return width, height
+
+
+def _ways(piece: Piece, film: StockFilm, rules: Rules) -> tuple[bool, ...]:
+    """Return how a piece may lie on a film, as drawn (False) or turned (True)."""
+    width, height = (side - 2 * rules.margin for side in room(film, rules))
+    sizes = {False: (piece.width, piece.height), True: (piece.height, piece.width)}
+    return tuple(
+        turned for turned in film.ways if sizes[turned][0] <= width and sizes[turned][1] <= height
+    )
+
+
+def _on_film(gauge: float, pieces: list[Piece], film: StockFilm, rules: Rules) -> list[LaidSheet]:
+    """Lay as many pieces as there is film for."""
+    width, height = room(film, rules)
+    across, up = (_inner(side, rules) for side in (width, height))
+    ways = [_ways(piece, film, rules) for piece in pieces]
+    variants = [_variants(piece, way, rules) for piece, way in zip(pieces, ways, strict=True)]
+    packed: list[tuple[Placed, ...]] = []
+    for part in _parts(len(pieces)):
+        budget = Budget(rules.effort // 2 if film.form == "roll" else rules.effort)
+        packed += fewest_sheets(variants, part, across, up, budget)
+    packed.sort(key=lambda one: -sum(w * h for _, _, _, w, h in one))
+    if film.form == "roll":
+        return _roll(gauge, pieces, film, rules, packed, variants)
+    if film.count is not None:
+        packed = packed[: film.count]
+    return [_sheet(gauge, pieces, film, rules, one, height) for one in packed]
+
+
+def _parts(count: int) -> list[range]:
+    """Return pieces, sorted by size, dealt out to parts of a like mix: the work stays linear."""
+    parts = max(1, -(-count // MOST_TOGETHER))
+    return [range(first, count, parts) for first in range(parts)]
+
+
+def _roll(
+    gauge: float,
+    pieces: list[Piece],
+    film: StockFilm,
+    rules: Rules,
+    packed: list[tuple[Placed, ...]],
+    variants: list[Variants],
+) -> list[LaidSheet]:
+    """Return lengths of a roll, each as short as found, as long as there is roll left."""
+    across = _inner(room(film, rules)[0], rules)
+    share = Budget(0)
+    each = rules.effort // 2 * len(_parts(len(pieces))) // max(1, len(packed))
+    sheets: list[LaidSheet] = []
+    left = film.length if film.length is not None else math.inf
+    for one in packed:
+        share.left += each
+        shorter = shortest_strip(variants, [placed[0] for placed in one], across, share)
+        best = shorter if _top(shorter) <= _top(one) else one
+        height = _top(best) / _UNIT - rules.spacing + 2 * rules.margin
+        height = max(math.ceil(height), LEAST_SIDE)
+        if height > left:
+            continue
+        left -= height
+        sheets.append(_sheet(gauge, pieces, film, rules, best, height))
+    return sheets
+
+
+def _top(placed: Sequence[Placed]) -> int:
+    return max(y + h for _, _, y, _, h in placed)
+
+
+def _inner(side: float, rules: Rules) -> int:
+    """Return the room between the margins in whole numbers, one spacing more for the last piece."""
+    return math.floor((side - 2 * rules.margin + rules.spacing) * _UNIT + 1e-6)
+
+
+def _variants(piece: Piece, ways: tuple[bool, ...], rules: Rules) -> Variants:
+    width = math.ceil((piece.width + rules.spacing) * _UNIT - 1e-6)
+    height = math.ceil((piece.height + rules.spacing) * _UNIT - 1e-6)
+    turned = {False: (width, height), True: (height, width)}
+    return tuple(dict.fromkeys(turned[way] for way in ways))
+
+
+def _sheet(
+    gauge: float,
+    pieces: list[Piece],
+    film: StockFilm,
+    rules: Rules,
+    placed: Sequence[Placed],
+    height: float,
+) -> LaidSheet:
+    lying = []
+    for k, x, y, w, h in sorted(placed, key=lambda one: (one[2], one[1])):
+        piece = pieces[k]
+        as_drawn = _variants(piece, (False,), rules)[0]
+        turned = (w, h) != as_drawn
+        if as_drawn[0] == as_drawn[1]:
+            turned = False not in film.ways
+        wide, tall = (piece.height, piece.width) if turned else (piece.width, piece.height)
+        lying.append(
+            Lying(
+                piece.name, rules.margin + x / _UNIT, rules.margin + y / _UNIT, wide, tall, turned
+            )
+        )
+    width = room(film, rules)[0]
+    return LaidSheet(film=film, gauge=gauge, width=width, height=height, pieces=tuple(lying))
+
+
+def _check(sheets: list[LaidSheet], pieces: list[Piece], rest: list[Piece], rules: Rules) -> None:
+    missing = Counter(piece.name for piece in rest)
+    for film in {sheet.film.name: sheet.film for sheet in sheets}.values():
+        own = [sheet for sheet in sheets if sheet.film.name == film.name]
+        laid = Counter(p.name for sheet in own for p in sheet.pieces)
+        missing += laid
+        if film.form == "roll" and film.length is not None:
+            over = sum(sheet.height for sheet in own) > film.length + 1e-6
+        else:
+            over = film.count is not None and len(own) > film.count and film.form != "roll"
+        if over:
+            _defect(f"more of {film.name} than there is")
+        wanted = {
+            piece.name: Wanted(laid[piece.name], piece.width, piece.height, film.ways)
+            for piece in pieces
+        }
+        grounds = [
+            Ground(f"sheet {i}", sheet.width, sheet.height, sheet.pieces)
+            for i, sheet in enumerate(own, start=1)
+        ]
+        if faults := list(layout_faults(wanted, grounds, rules.margin, rules.spacing)):
+            _defect("; ".join(faults[:5]))
+    if missing != Counter({piece.name: piece.count for piece in pieces}):
+        _defect("pieces that lie too often or nowhere")
+
+
+def _defect(found: str) -> None:
+    raise Defect(
+        found,
+        "a layout holds each piece once, inside and apart",
+        "nothing was written; please report this list",
+        "layout",
+    )
+
+
+def _taken(sheets: Sequence[LaidSheet]) -> dict[str, float]:
+    taken: dict[str, float] = {}
+    for sheet in sheets:
+        amount = sheet.height if sheet.film.form == "roll" else 1.0
+        taken[sheet.film.name] = taken.get(sheet.film.name, 0.0) + amount
+    return taken
+
+
+def film_taken(layout: Layout) -> Mapping[str, float]:
+    """Return how much of each film a layout takes: pieces, or mm of a roll."""
+    return _taken(layout.sheets)
+
+
+def _less(film: StockFilm, taken: float) -> StockFilm:
+    from dataclasses import replace
+
+    if film.form == "roll":
+        return film if film.length is None else replace(film, length=film.length - taken)
+    return film if film.count is None else replace(film, count=film.count - round(taken))
+
+
+def offcuts(layout: Layout, rules: Rules, exhibit: str) -> Iterator[StockFilm]:
+    """Yield the rests of sheets and offcuts that are worth keeping: a strip across their top."""
+    for i, sheet in enumerate(layout.sheets, start=1):
+        if sheet.film.form == "roll" or sheet.film.length is None:
+            continue
+        top = max(p.bottom + p.height for p in sheet.pieces) + rules.spacing
+        rest = math.floor(sheet.film.length - top)
+        if rest >= SMALLEST_OFFCUT:
+            yield StockFilm(
+                form="offcut",
+                name=f"{exhibit}, rest of sheet {i}",
+                gauge=sheet.gauge,
+                width=sheet.film.width,
+                length=float(rest),
+                count=1,
+                creases=sheet.film.creases,
+                left_by=exhibit,
+            )
+
+
+def _unplaced(piece: Piece, films: list[StockFilm], rules: Rules) -> Unplaced:
+    """Say why a piece lies nowhere, and which film is nearest to holding it."""
+    long, short = max(piece.width, piece.height), min(piece.width, piece.height)
+    need = f"film of at least {short + 2 * rules.margin:.0f} × {long + 2 * rules.margin:.0f} mm"
+    if not films:
+        return Unplaced(piece, f"no film of {piece.gauge:g} mm", need)
+    if any(_ways(piece, film, rules) for film in films):
+        return Unplaced(piece, "not enough film", need)
+    nearest = min(films, key=lambda film: _lacking(piece, film, rules))
+    width, height = room(nearest, rules)
+    return Unplaced(
+        piece, f"the nearest film, {nearest.name}, holds {width:.0f} × {height:.0f} mm", need
+    )
+
+
+def _lacking(piece: Piece, film: StockFilm, rules: Rules) -> float:
+    width, height = (side - 2 * rules.margin for side in room(film, rules))
+    ways = [(piece.width, piece.height), (piece.height, piece.width)]
+    return min(max(w - width, 0) + max(h - height, 0) for w, h in (ways[i] for i in film.ways))

@@ -1,0 +1,1 @@
+"""What one order comes to: made, delivered, checked at a later time."""

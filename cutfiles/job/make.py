@@ -1,0 +1,295 @@
+"""The whole chain: slip → support → pattern → sheet → bytes → verified files.
+
+>>> from cutfiles.bench.slip import slip_from
+>>> made = make(slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,
+...                        "spine_width": 34, "opening_angle": 120}), formats=["svg"], paper=None)
+>>> [file.name for file in made.files]
+['A1.svg', 'A1.standing.svg', 'A1.flat.svg', 'A1.folded.svg', 'A1.folded.html']
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from cutfiles.bench.questions import require_answers
+from cutfiles.bench.slip import Slip, place_of
+from cutfiles.draft import Draft, draft_of
+from cutfiles.errors import DesignError, FormatError
+from cutfiles.files.formats import (
+    FOLD,
+    FORMATS,
+    USUAL,
+    Format,
+    Options,
+    check_bed,
+    check_size,
+    write_drawing,
+)
+from cutfiles.files.made import File, Made, safe_name
+from cutfiles.files.passes import drawing_options, write_plan
+from cutfiles.files.verify import require_same
+from cutfiles.film.drawing import Drawing
+from cutfiles.film.strips import strap_drawing
+from cutfiles.findings import Finding
+from cutfiles.machine.plan import plan
+from cutfiles.machine.profile.cutter import Cutter
+from cutfiles.words.cautions import Machine, require_film_for
+from cutfiles.words.verdict import check_text
+
+if TYPE_CHECKING:
+    from cutfiles.files.fold_check import Proved
+    from cutfiles.report.printed.paper import PaperName
+
+
+def require_carried(made: Draft) -> None:
+    """Refuse a book that no film carries: taller or heavier than practice.
+
+    Raises:
+        DesignError: names height or weight, and what to do.
+
+    """
+    if not made.verdict.beyond or made.verdict.governing is None:
+        return
+    check = made.verdict.governing
+    raise DesignError(
+        check_text(check, made.slip),
+        "a folded film cradle is for smaller and lighter books",
+        "choose another kind of support; files for a trial with a dummy, never with the book, come "
+        "with --anyway",
+        place_of(made.slip.source, check.name),
+    )
+
+
+def make(
+    slip: Slip,
+    formats: Sequence[str] | None = None,
+    options: Options | None = None,
+    *,
+    png: bool = False,
+    machine: Machine = "knife",
+    strict: bool = False,
+    anyway: bool = False,
+    paper: "PaperName | None" = "A4",
+    cutter: Cutter | None = None,
+    lot: str = "",
+) -> Made:
+    """Return a support with its cut files, read back and compared, and its pictures.
+
+    Args:
+        slip: what was measured and chosen.
+        formats: keys of the table of formats, and ``fold``. Without them the usual ones are made,
+            and one that cannot hold the piece is left out and told in the findings.
+        options: what differs from cutter to cutter.
+        png: also make the pictures as PNG.
+        machine: what it is to be cut with, for cautions and for what film may be used.
+        strict: questions count as refusals.
+        anyway: also make what no film carries (taller than 250 mm, heavier than 1.4 kg).
+        paper: of the bench sheet; None leaves the sheet out.
+        cutter: the machine; its pass files are made too, and of the formats, which show the whole
+            sheet for people, only SVG unless others are named.
+        lot: the film lot, if a coupon was judged for it.
+
+    Raises:
+        DesignError: no cradle follows from the slip, no film carries the book, or its film may
+            not be cut with a laser.
+        SlipError: the slip raises questions, and they count as refusals.
+        FormatError: the piece does not fit a named format, or the bed.
+        DifferenceError: a file did not read back, or does not fold, as it was meant.
+
+    """
+    usual = (*USUAL, FOLD) if cutter is None else ("svg", FOLD)
+    chosen, options = tuple(formats or usual), options or Options()
+    if strict:
+        require_answers(slip)
+    machine = machine if cutter is None else cutter.kind
+    require_film_for(machine, slip.film, slip.source)
+    made = draft_of(slip)
+    if not anyway:
+        require_carried(made)
+    check_bed(made.sheet, options)
+    planned = None if cutter is None else plan(made.sheet, cutter, lot)
+    if planned is not None:
+        options = with_cutter(options, planned.cutter)
+    shown = made.sheet if planned is None else planned.sheet
+    name = safe_name(slip.book.number)
+    findings = list(made.findings)
+    if name != slip.book.number:
+        findings.append(Finding("file-name", "number", f'the files are named "{name}"'))
+    files, large = drawings(shown, name, chosen, options)
+    if large and formats:
+        raise large[0][1]
+    findings += [Finding("format", form.key, f"not made: {error}") for form, error in large]
+    proved = _proved(made, files, options)
+    findings += [finding for finding in proved.proof.findings if finding not in findings]
+    if FOLD in chosen:
+        files.append(_fold_file(proved, name))
+    if planned is not None:
+        files += write_plan(planned, name)
+        findings += planned.findings
+    files += _strap_files(made, name, chosen, options, findings)
+    if cutter is not None:
+        files += _strap_passes(made, name, cutter, lot)
+    files += _pictures(proved, name, png, machine)
+    if paper is not None:
+        from cutfiles.report.printed.bench_card import bench_card
+
+        files.append(
+            File(f"{name}.bench.pdf", "bench", bench_card(made, paper, machine=machine), None)
+        )
+    return Made(made, tuple(files), tuple(findings), proved.proof.measures, machine, planned)
+
+
+def with_cutter(options: Options, cutter: Cutter) -> Options:
+    """Return the options with what a profile says of the drawing for people."""
+    own = drawing_options(cutter)
+    return replace(
+        options, layers=own.layers, colours=own.colours, method=own.method, side=own.side
+    )
+
+
+def _proved(made: Draft, files: list[File], options: Options) -> "Proved":
+    """Return the fold proof of the first drawing; the others were compared and hold the same.
+
+    Raises:
+        DifferenceError: it does not fold into its support.
+
+    """
+    from cutfiles.files.fold_check import prove_reading, require_folds
+
+    # pens, and layers called as a cutter wants them, may not tell valleys from mountains
+    told = [f for f in files if f.format not in ("hpgl", "gcode")] if not options.layers else []
+    if told:
+        name, form, data = told[0].name, FORMATS[told[0].format], told[0].data
+    else:
+        options, form = Options(), FORMATS["svg"]
+        name = safe_name(made.slip.book.number) + ".svg"
+        data = write_drawing(made.sheet, form, options)
+    proved = prove_reading(form.read(data), name, made, form, options, compared=True)
+    require_folds(proved)
+    return proved
+
+
+def _fold_file(proved: "Proved", name: str) -> File:
+    """Return the support as FOLD, read back and compared with what was proved."""
+    from cutfiles.files.fold_check import fold_file, require_same_folds
+
+    data = fold_file(proved)
+    if proved.proof.folded is not None:
+        require_same_folds(f"{name}.fold", data, proved.proof.folded)
+    return File(f"{name}.fold", FOLD, data, True)
+
+
+def drawings(
+    sheet: Drawing, name: str, keys: Sequence[str], options: Options
+) -> tuple[list[File], list[tuple[Format, FormatError]]]:
+    """Return a sheet in each format that holds it, read back and compared, and the others, why not.
+
+    Args:
+        sheet: what to write.
+        name: what the files' names begin with.
+        keys: of the table of formats; FOLD is passed over, for it is written from what folds.
+        options: what differs from cutter to cutter.
+
+    Raises:
+        DifferenceError: a file did not read back as it was meant.
+
+    """
+    files: list[File] = []
+    large: list[tuple[Format, FormatError]] = []
+    for form in (FORMATS[key] for key in keys if key != FOLD):
+        try:
+            check_size(sheet, form, options)
+        except FormatError as error:
+            large.append((form, error))
+            continue
+        prepared = form.prepared(sheet)  # once for writing and comparing
+        data = write_drawing(prepared, form, options)
+        require_same(name + form.suffix, prepared, data, form, options)
+        files.append(File(name + form.suffix, form.key, data, True))
+    return files, large
+
+
+def _strap_files(
+    made: Draft, name: str, keys: Sequence[str], options: Options, findings: list[Finding]
+) -> list[File]:
+    """Return the cut files of straps that are strips of film; too long ones are told."""
+    sheet = strap_drawing(made.support, made.pattern.facts)
+    if sheet is None:
+        return []
+    files, large = drawings(sheet, f"{name}.straps", keys, options)
+    findings += [Finding("format", form.key, f"straps not made: {why}") for form, why in large]
+    return [replace(file, format=f"straps-{file.format}") for file in files]
+
+
+def _strap_passes(made: Draft, name: str, cutter: Cutter, lot: str) -> tuple[File, ...]:
+    """Return the passes of straps that are strips of film, for one cutter."""
+    sheet = strap_drawing(made.support, made.pattern.facts)
+    return () if sheet is None else write_plan(plan(sheet, cutter, lot), f"{name}.straps")
+
+
+def _pictures(proved: "Proved", name: str, png: bool, machine: Machine) -> list[File]:
+    from cutfiles.report.pages.folded_page import folded_page
+    from cutfiles.report.pictures.flat import flat_picture
+    from cutfiles.report.pictures.folded import solid_picture
+    from cutfiles.report.pictures.standing import standing_picture
+
+    made = proved.draft
+    pictures = {
+        "standing": standing_picture(made.support, made.verdict),
+        "flat": flat_picture(made.pattern, made.support, made.verdict, machine),
+        "folded": solid_picture(proved),
+    }
+    files = [File(f"{name}.{kind}.svg", kind, data, None) for kind, data in pictures.items()]
+    files.append(File(f"{name}.folded.html", "folded-page", folded_page(proved), None))
+    if png:
+        from cutfiles.report.pictures.png import png_from_svg
+
+        files += [
+            File(f"{name}.{kind}.png", kind, png_from_svg(data), None)
+            for kind, data in pictures.items()
+        ]
+    return files
+
+
+SHEETS = ("bench", "profile", "template", "labels")
+"""The printed sheets of one support, in the order of the work."""
+
+
+def make_sheets(slip: Slip, kinds: Sequence[str] = SHEETS, paper: "PaperName" = "A4") -> Made:
+    """Return a support with its printed sheets: bench sheet, profile card, template, labels.
+
+    Args:
+        slip: what was measured and chosen.
+        kinds: which of `SHEETS`; ``profile`` also gives the card as SVG, to cut it from card.
+        paper: A4 or Letter.
+
+    Raises:
+        DesignError: no cradle follows from the slip.
+
+    """
+    from cutfiles.report.printed.bench_card import bench_card
+    from cutfiles.report.printed.end_view_card import card_drawing, end_view_card
+    from cutfiles.report.printed.labels import labels_page
+    from cutfiles.report.printed.template import template
+
+    made = draft_of(slip)
+    name = safe_name(slip.book.number)
+    files: list[File] = []
+    for kind in kinds:
+        match kind:
+            case "bench":
+                data = bench_card(made, paper)
+            case "profile":
+                data = end_view_card(made, paper)
+                card, form = card_drawing(made), FORMATS["svg"]
+                cut = write_drawing(card, form, Options())
+                require_same(f"{name}.profile.svg", card, cut, form, Options())
+                files.append(File(f"{name}.profile.svg", "profile-svg", cut, True))
+            case "template":
+                data = template(made, paper)
+            case "labels":
+                data = labels_page([made], paper)
+            case _:
+                raise ValueError(f"{kind!r} is no sheet; there are {', '.join(SHEETS)}")
+        files.append(File(f"{name}.{kind}.pdf", kind, data, None))
+    return Made(made, tuple(files), made.findings)

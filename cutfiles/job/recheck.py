@@ -1,0 +1,156 @@
+"""A file checked at a later time: compared with its slip, or folded."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from cutfiles.bench.slip import Slip
+from cutfiles.draft import Draft, draft_of
+from cutfiles.errors import FileError, SlipError
+from cutfiles.files.fold_check import Proved, prove_fold, prove_reading
+from cutfiles.files.formats import FORMATS, Options
+from cutfiles.files.made import safe_name
+from cutfiles.files.passes import PASS, verify_pass
+from cutfiles.files.readers.fold import is_fold, read_fold
+from cutfiles.files.verify import Difference, compare
+from cutfiles.film.drawing import Drawing
+from cutfiles.film.strips import strap_drawing
+from cutfiles.job.make import with_cutter
+from cutfiles.machine.plan import plan
+from cutfiles.machine.profile.cutter import Cutter
+from cutfiles.pattern.facts import slip_of_facts
+
+STRAPS = ".straps."
+"""What the names of files of film straps have in them."""
+
+
+def verify_data(
+    data: bytes,
+    name: str,
+    slip: Slip,
+    options: Options | None = None,
+    cutter: Cutter | None = None,
+    lot: str = "",
+) -> tuple[Difference, ...]:
+    """Return how a file's bytes differ from what its slip asks for; nothing where they do not.
+
+    Args:
+        data: the bytes of the file.
+        name: of the file; its ending helps to tell the format, and what it should hold: the
+            pattern, straps of film, or the profile card.
+        slip: what the file should hold.
+        options: as when it was made.
+        cutter: as when it was made; its pass files are known by their names.
+        lot: as when it was made.
+
+    Raises:
+        FileError: it is in none of our formats, or cannot be read.
+
+    """
+    made, options = draft_of(slip), options or Options()
+    with naming(name):
+        if is_fold(data):
+            findings = prove_fold(data, name, made).proof.findings
+            stops = [finding for finding in findings if finding.severity == "stop"]
+            return tuple(Difference("", stop.place, stop.message) for stop in stops)
+        sheet = _sheet_of(name, made)
+        if cutter is not None:
+            planned = plan(sheet, cutter, lot)
+            if PASS in name:
+                stem = safe_name(slip.book.number) + (".straps" if STRAPS in name else "")
+                return verify_pass(planned, name, data, stem)
+            sheet, options = planned.sheet, with_cutter(options, cutter)
+        return compare(sheet, data, FORMATS[format_of(data, name)], options)
+
+
+def prove_data(
+    data: bytes, name: str, slip: Slip | None = None, options: Options | None = None
+) -> Proved:
+    """Return the fold proof of a file: its scores folded, held against its support.
+
+    Args:
+        data: the bytes of the file.
+        name: of the file; its ending helps to tell the format.
+        slip: what it should become; without one, the measures that the file states.
+        options: as when it was made.
+
+    Raises:
+        FileError: it is in no format we read, neither states its measures nor comes with a slip,
+            or holds no whole support: straps, or one of several passes.
+        DesignError: no cradle follows from the measures.
+
+    """
+    options = options or Options()
+    if STRAPS in name:
+        raise FileError(
+            "straps, which do not fold",
+            "a file that holds the support's pattern is needed",
+            "check straps with: cutfiles verify FILE --slip SLIP",
+            name,
+        )
+    with naming(name):
+        form = None if is_fold(data) else FORMATS[format_of(data, name)]
+        reading = read_fold(data) if form is None else form.read(data)
+    if slip is None:
+        try:
+            slip = slip_of_facts(reading.facts, f"statements of {name}")
+        except SlipError:
+            raise FileError(
+                "a file that does not state the measures it was made from",
+                "a slip is needed to tell what it should become",
+                f"give it: cutfiles fold {name} --slip SLIP",
+                name,
+            ) from None
+    made = draft_of(slip)
+    if form is None:
+        with naming(name):
+            return prove_fold(data, name, made)
+    proved = prove_reading(reading, name, made, form, options)
+    if PASS in name and not proved.proof.proved:  # one of two passes holds half of the scores
+        raise FileError(
+            "a pass that does not fold by itself",
+            "a file that holds all scores and the outline is needed",
+            "compare a pass with: cutfiles verify FILE --slip SLIP --cutter PROFILE; fold the"
+            " whole sheet, the file without the pass in its name",
+            name,
+        )
+    return proved
+
+
+def _sheet_of(name: str, made: Draft) -> Drawing:
+    """Return what a file of this name should hold: the pattern, its straps, or the card."""
+    if STRAPS in name:
+        return strap_drawing(made.support, made.pattern.facts) or made.sheet
+    if name.endswith(".profile.svg"):
+        from cutfiles.report.printed.end_view_card import card_drawing
+
+        return card_drawing(made)
+    return made.sheet
+
+
+@contextmanager
+def naming(name: str) -> Iterator[None]:
+    """Let the refusal of a file say its name; readers see only bytes."""
+    try:
+        yield
+    except FileError as error:
+        found, needed, remedy = error.fault[1:]
+        raise FileError(found, needed, remedy, name) from None
+
+
+def format_of(data: bytes, name: str) -> str:
+    """Return the key of a file's format, by what it holds."""
+    from cutfiles.files.readers.dxf import dxf_release
+
+    head = data[:4096].lstrip()
+    if b"%PDF-" in head[:1024]:
+        return "pdf"
+    if b"<svg" in head:
+        return "svg"
+    if release := dxf_release(data):
+        return "dxf-r12" if release <= "AC1009" else "dxf-r2000"
+    if head.startswith(b"IN") or name.lower().endswith((".hpgl", ".plt", ".hpg")):
+        return "hpgl"
+    if head.startswith(b"(") or name.lower().endswith((".gcode", ".nc")):
+        return "gcode"
+    titles = ", ".join([*(form.title for form in FORMATS.values()), "FOLD"])
+    raise FileError("a file in none of our formats", f"we read {titles}", "name a cut file", name)

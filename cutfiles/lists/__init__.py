@@ -1,0 +1,1 @@
+"""A list of books as it is kept, read to slips, with a ledger of what was read otherwise."""

@@ -1,0 +1,231 @@
+"""Reads a list of books as registrars keep it: a slip a row, a ledger of what was read otherwise.
+
+No row is dropped: each becomes a slip or is refused with its row, column and text; rows that are no
+books (blank, totals, a header again) are told in the ledger. No unit is guessed.
+"""
+
+import csv
+import io
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from cutfiles.bench.slip import Slip
+from cutfiles.errors import Fault
+from cutfiles.lists.cells import Change, guarded
+from cutfiles.lists.grid import Grid, read_grids
+from cutfiles.lists.headers import ColumnMapping, Header, column_of, find_header, known_fields
+from cutfiles.lists.rows import RowReading, is_no_book
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListRow:
+    """One row of a list: one book at one opening.
+
+    Attributes:
+        row: its number in the list, from 1.
+        values: fields to texts, as read; the number of the support is among them.
+        extra: what stands in columns that are not used, by header.
+        copies: how many supports are wanted.
+        closed: whether the book is shown closed and needs no cradle.
+        slip: what was measured, or None where the row is refused.
+        faults: why it is refused.
+
+    """
+
+    row: int
+    values: Mapping[str, str]
+    extra: Mapping[str, str]
+    copies: int = 1
+    closed: bool = False
+    slip: Slip | None = None
+    faults: tuple[Fault, ...] = ()
+
+    @property
+    def number(self) -> str:
+        """Of the support, as far as the row has one."""
+        return self.values.get("number", "")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BookList:
+    """A list of books, read.
+
+    Attributes:
+        name: of its file, and of its sheet where there are several.
+        header: where it stands and what the columns hold.
+        rows: one a book and opening, in the order of the list.
+        ledger: each cell read differently from how it stood, and each row that is no book.
+
+    """
+
+    name: str
+    header: Header
+    rows: tuple[ListRow, ...]
+    ledger: tuple[Change, ...] = field(default=())
+
+    @property
+    def refused(self) -> tuple[ListRow, ...]:
+        """The rows of which no slip could be made."""
+        return tuple(row for row in self.rows if row.slip is None)
+
+
+def read_list(path: str | os.PathLike[str], known: ColumnMapping | None = None) -> BookList:
+    """Return the books in a CSV, XLSX or ODS file.
+
+    Args:
+        path: of the list.
+        known: what is known of its columns.
+
+    Raises:
+        FileError: the file cannot be read, or has no header.
+
+    """
+    known = known or ColumnMapping()
+    grid, header = find_header(read_grids(path), known)
+    ledger = [Change(0, "", "", note, "wrong-code-page") for note in grid.notes]
+    ledger += _about_columns(header, known)
+    rows: list[ListRow] = []
+    above: dict[str, str] = {}
+    for number in range(header.row + 1, len(grid.rows) + 1):
+        cells = grid.rows[number - 1]
+        if why := is_no_book(cells, grid.rows[header.row - 1]):
+            ledger.append(Change(number, "", _joined(grid, number), "", why))
+            continue
+        reading = RowReading(grid.name, number, header, cells, above, known.bare)
+        rows.append(_row(reading))
+        ledger += reading.ledger
+        above = reading.above
+    _tell_titles(grid, header, ledger)
+    rows = _own_numbers(rows, grid.name, header, ledger)
+    ledger.sort(key=lambda change: change.row)
+    return BookList(name=grid.name, header=header, rows=tuple(rows), ledger=tuple(ledger))
+
+
+def _row(reading: RowReading) -> ListRow:
+    slip = reading.slip()
+    return ListRow(
+        row=reading.row,
+        values=reading.values,
+        extra=reading.extra,
+        copies=reading.copies,
+        closed=reading.closed,
+        slip=slip,
+        faults=tuple(reading.faults),
+    )
+
+
+def _joined(grid: Grid, row: int) -> str:
+    return " | ".join(cell.text for cell in grid.rows[row - 1] if cell.text.strip())[:300]
+
+
+def _about_columns(header: Header, known: ColumnMapping) -> list[Change]:
+    """Tell, once a column, what its bare numbers count in, or that it is not used."""
+    told = []
+    for column in header.columns:
+        if not column.field and column.header:
+            told.append(Change(header.row, column.header, column.header, "", "column-not-used"))
+        elif column.unit:
+            told.append(
+                Change(
+                    header.row,
+                    column.header,
+                    column.header,
+                    f"{column.field}, bare numbers in {column.unit}",
+                    "unit-of-column",
+                )
+            )
+    if known.bare:
+        told.append(
+            Change(header.row, "", "", f"other bare lengths in {known.bare}", "units-given")
+        )
+    return told
+
+
+def _tell_titles(grid: Grid, header: Header, ledger: list[Change]) -> None:
+    for number in range(1, header.row):
+        text = _joined(grid, number)
+        ledger.append(Change(number, "", text, "", "title-row" if text else "blank-row"))
+
+
+def _own_numbers(
+    rows: list[ListRow], name: str, header: Header, ledger: list[Change]
+) -> list[ListRow]:
+    """Give each opening of one book a number of its own; refuse books that share a number."""
+    column = next((c.header for c in header.columns if c.field == "number"), "number")
+    groups: dict[str, list[int]] = {}
+    for index, row in enumerate(rows):
+        if row.number:
+            groups.setdefault(row.number.casefold(), []).append(index)
+    out = list(rows)
+    taken = set(groups)
+    for group in [group for group in groups.values() if len(group) > 1]:
+        if _one_book([rows[i] for i in group]):
+            for index in group[1:]:
+                out[index] = _renumbered(rows[index], taken, column, ledger)
+            continue
+        for index in group:
+            others = ", ".join(str(rows[i].row) for i in group if i != index)
+            fault = Fault(
+                f"{name}, row {rows[index].row}, column {column}",
+                f'"{rows[index].number}", which stands in row {others} too',
+                "each support has a number of its own",
+                "give each another number; two openings of one book share title and shelf mark",
+            )
+            out[index] = replace(rows[index], slip=None, faults=(*rows[index].faults, fault))
+    return out
+
+
+def _one_book(rows: list[ListRow]) -> bool:
+    """Whether rows of one number are one book at several openings."""
+    books = {
+        (r.values.get("title"), r.values.get("shelf_mark"), r.values.get("height")) for r in rows
+    }
+    openings = {row.values.get("opening") for row in rows}
+    return len(books) == 1 and any(books.copy().pop()[:2]) and len(openings) == len(rows)
+
+
+def _renumbered(row: ListRow, taken: set[str], column: str, ledger: list[Change]) -> ListRow:
+    count = 2
+    while f"{row.number}-{count}".casefold() in taken:
+        count += 1
+    number = f"{row.number}-{count}"
+    taken.add(number.casefold())
+    ledger.append(Change(row.row, column, row.number, number, "another-opening"))
+    values = {**row.values, "number": number}
+    slip = row.slip and replace(row.slip, book=replace(row.slip.book, number=number))
+    return replace(row, values=values, slip=slip)
+
+
+# -- writing back --------------------------------------------------------------------------------
+
+
+def write_list(books: BookList) -> bytes:
+    """Return the list, cleaned, as CSV: a row a book, each measure with its unit.
+
+    Read again it gives the same slips, and a ledger with nothing in it. A text that a spreadsheet
+    would run as a formula has a ' before it.
+    """
+    held = {name for row in books.rows for name, text in row.values.items() if text}
+    held |= {column.field for column in books.header.columns} - {"size"}
+    used = [name for name in known_fields() if name in held]
+    extra = list(dict.fromkeys(name for row in books.rows for name in row.extra))
+    head = [*(name.replace("support.", "") for name in used), *map(_unused, extra)]
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(map(guarded, head))
+    for row in books.rows:
+        texts = [row.values.get(name, "") for name in used]
+        writer.writerow(map(guarded, [*texts, *(row.extra.get(name, "") for name in extra)]))
+    return b"\xef\xbb\xbf" + out.getvalue().encode()
+
+
+def _unused(header: str) -> str:
+    """Return a header that is not taken for a field when it is read again."""
+    return f"{header} (not used)" if column_of(header).field else header
+
+
+def ledger_table(books: BookList) -> list[tuple[str, ...]]:
+    """Return the ledger as rows of texts, its header first."""
+    rows = [(str(c.row or ""), c.column, c.found, c.read, c.rule) for c in books.ledger]
+    return [("row", "column", "found", "read", "rule"), *rows]

@@ -1,0 +1,283 @@
+"""Reads one row of a list: every cell by the rules of `cells`, then the slip it makes."""
+
+import re
+from collections.abc import Mapping
+
+from cutfiles.bench.fields import FIELDS
+from cutfiles.bench.slip import Slip, slip_from
+from cutfiles.errors import Fault, SlipError
+from cutfiles.lists import cells as rules
+from cutfiles.lists.cells import Change
+from cutfiles.lists.grid import EMPTY, Cell
+from cutfiles.lists.headers import Column, Header
+from cutfiles.units import Units
+
+MOST_COPIES = 99
+SIZE_FIELDS = ("height", "width", "thickness")
+"""What three sizes in one cell are, in this order (common practice, no source)."""
+_KINDS = {one.path: one.kind for one in FIELDS} | {"size": "length"}
+_TOTAL = re.compile(r"^\s*(?:grand\s+|sub)?-?\s*(?:totals?|sum|summe)\b\W*$", re.IGNORECASE)
+_MEASURES = ("length", "weight", "angle")
+
+
+def is_no_book(cells: tuple[Cell, ...], header: tuple[Cell, ...]) -> str:
+    """Return why a row is no book, or an empty text where it may be one."""
+    texts = [cell.text.strip() for cell in cells]
+    if not any(texts):
+        return "blank-row"
+    if [t.casefold() for t in texts] == [c.text.strip().casefold() for c in header]:
+        return "header-again"
+    first = next(text for text in texts if text)
+    if _TOTAL.match(first) and len([text for text in texts if text]) <= len(texts) / 2:
+        return "totals-row"
+    return ""
+
+
+class RowReading:
+    """One row being read: collects values, faults and the ledger, then makes the slip."""
+
+    def __init__(
+        self,
+        name: str,
+        row: int,
+        header: Header,
+        cells: tuple[Cell, ...],
+        above: Mapping[str, str],
+        bare: Units | None,
+    ) -> None:
+        self.name, self.row, self.bare = name, row, bare
+        self.columns = {column.field: column for column in header.columns if column.field}
+        self.before = above
+        self.values: dict[str, str] = {}
+        self.extra: dict[str, str] = {}
+        self.found: dict[str, str] = {}
+        self.faults: list[Fault] = []
+        self.ledger: list[Change] = []
+        self.copies = 1
+        for index, column in enumerate(header.columns):
+            cell = cells[index] if index < len(cells) else EMPTY
+            self._cell(index, column, cell)
+        for index, cell in enumerate(cells[len(header.columns) :], start=len(header.columns)):
+            self._cell(index, Column("", ""), cell)
+        self.above = {**above, **self.values}
+        self._sizes()
+        self._bare_numbers()
+        self._copies()
+        self._cover()
+        self.closed = rules.is_closed(self.values.get("opening", ""))
+
+    # -- cells ------------------------------------------------------------------------------------
+
+    def _cell(self, index: int, column: Column, cell: Cell) -> None:
+        text = self._text(column, cell)
+        if not text:
+            return
+        if not column.field:
+            self.extra[column.header or f"column {index + 1}"] = text
+            return
+        self.found[column.field] = text
+        if rules.is_ditto(text):
+            above = self.before.get(column.field, "")
+            if not above:
+                self._fault(column, text, "something above it to repeat", "write it out")
+                return
+            self._told(column, text, above, "ditto")
+            self.values[column.field] = above
+            return
+        if rules.is_blank(text) and column.field != "number":
+            self._told(column, text, "", "placeholder")
+            return
+        self.values[column.field] = self._value(column, Cell(text, cell.kind))
+
+    def _text(self, column: Column, cell: Cell) -> str:
+        """Return a cell's text: the wrong code page put right, the guard of a formula taken off."""
+        text = rules.repaired(cell.text)
+        if text != cell.text:
+            self._told(column, cell.text, text, "wrong-code-page")
+        plain = rules.unguarded(" ".join(text.split()))
+        if cell.merged:
+            self._told(column, "", plain, "merged-cell")
+        if plain.startswith("=") and column.field not in _measured() and cell.text[:1] == "=":
+            self._told(column, plain, plain, "formula-kept-as-text")
+        if cell.kind == "number" and column.field == "shelf_mark":
+            self._told(column, plain, plain, "number-may-have-lost-zeros")
+        return plain
+
+    def _value(self, column: Column, cell: Cell) -> str:
+        """Return what a cell reads as; a cell nobody can know is a fault."""
+        text, kind = cell.text, _KINDS.get(column.field, "text")
+        odd = rules.odd_cell(cell)
+        if odd is None and column.field == "opening":
+            odd = rules.odd_opening(cell)
+        if kind in _MEASURES:
+            measure, words = rules.measure_and_words(text)
+            odd = odd or rules.odd_measure(Cell(measure, cell.kind), kind)
+            plain = rules.about(measure)
+            if odd is None and words:
+                self._told(column, text, measure, "words-to-note")
+                note = self.values.get("note", "")
+                self.values["note"] = f"{note}; {words}" if note else words
+            if odd is None and plain != measure:
+                self._told(column, measure, plain, "about")
+            text = plain if odd is None else text
+        if odd is not None:
+            self._fault(column, text, odd.needed, odd.remedy)
+        return text
+
+    # -- cells together --------------------------------------------------------------------------
+
+    def _sizes(self) -> None:
+        """Part two or three sizes that stand in one cell."""
+        for path in ("size", "height"):
+            text = self.values.get(path, "")
+            parts = rules.sizes(text)
+            if path == "size" and text and not parts:
+                self._fault(
+                    self.columns["size"],
+                    text,
+                    "height x width x thickness",
+                    "write them with an x between",
+                )
+            if not parts:
+                continue
+            column = self.columns[path]
+            own = [name for name in SIZE_FIELDS[1:] if self.values.get(name)]
+            if own:
+                self._fault(
+                    column,
+                    text,
+                    f"one measure, for {own[0]} has a cell of its own",
+                    "write each measure into its own column",
+                )
+                continue
+            read = []
+            for name, part in zip(SIZE_FIELDS, parts, strict=False):
+                if rules.is_bare(part) and column.unit:
+                    part = f"{part} {column.unit}"
+                self.values[name] = part
+                read.append(f"{name} {part}")
+            self._told(column, text, ", ".join(read), "sizes-in-one-cell")
+            self.values.pop("size", None)
+
+    def _bare_numbers(self) -> None:
+        """Give bare lengths and weights their unit, where a column, the row or the user says it."""
+        stated = [t for path, t in self.values.items() if _KINDS.get(path) == "length"]
+        inches = any(map(rules.says_inches, stated)) and not any(map(rules.says_metric, stated))
+        for path, text in list(self.values.items()):
+            kind = _KINDS.get(path)
+            if kind not in _MEASURES or not rules.is_bare(text):
+                continue
+            column = self.columns.get(path) or Column(path, path)
+            if column.unit:
+                self.values[path] = f"{text} {column.unit}"
+            elif kind == "length" and inches and rules.is_bare_fraction(text):
+                self.values[path] = f"{text} in"
+                self._told(column, text, f"{text} in", "fraction-in-a-row-of-inches")
+            elif kind == "length" and self.bare and not path.startswith("support."):
+                self.values[path] = f"{text} {self.bare}"
+
+    def _copies(self) -> None:
+        note = self.values.get("note", "")
+        text = self.values.get("copies", "")
+        if text:
+            if text.isdecimal() and 1 <= int(text) <= MOST_COPIES:
+                self.copies = int(text)
+                return
+            self._fault(
+                self.columns["copies"],
+                text,
+                f"a whole number from 1 to {MOST_COPIES}",
+                "write how many supports are wanted",
+            )
+        elif count := rules.copies_in(note):
+            self.copies = max(1, min(count, MOST_COPIES))
+            column = self.columns.get("note") or Column("note", "note")
+            self._told(column, note, f"{self.copies} copies", "copies-from-note")
+            self.values["copies"] = str(self.copies)
+
+    def _cover(self) -> None:
+        binding = self.values.get("binding", "")
+        if "cover" not in self.values and re.search(r"\blimp\b|\bpaper wrapper", binding, re.I):
+            self._told(self.columns["binding"], binding, "cover limp", "cover-from-binding")
+            self.values["cover"] = "limp"
+
+    # -- the slip --------------------------------------------------------------------------------
+
+    def slip(self) -> Slip | None:
+        """Return the row's slip, or None where it is refused."""
+        if self.closed:
+            self.faults = [
+                Fault(
+                    self._place(self.columns["opening"]),
+                    f'"{self.values["opening"]}"',
+                    "a cradle holds an open book",
+                    "a closed book needs no cradle: choose another kind of support",
+                )
+            ]
+            return None
+        values: dict[str, object] = {k: v for k, v in self.values.items() if k in _slip_fields()}
+        if units := self._units():
+            values["units"] = units
+        support = {k.removeprefix("support."): v for k, v in values.items() if k[:8] == "support."}
+        values = {k: v for k, v in values.items() if k[:8] != "support."} | {"support": support}
+        source = f"{self.name}, row {self.row}"
+        try:
+            slip = slip_from(values, source)
+        except SlipError as error:
+            told = {fault.place for fault in self.faults}
+            for fault in error.faults:
+                fault = self._in_list(fault, source)
+                if fault.place not in told:
+                    self.faults.append(fault)
+                    told.add(fault.place)
+        return None if self.faults else slip
+
+    def _units(self) -> str | None:
+        """Return what the row's people think in; bare numbers have their units by now."""
+        if "units" in self.values:
+            return self.values["units"]
+        stated = [t for path, t in self.values.items() if _KINDS.get(path) == "length"]
+        if any(rules.is_bare(text) for text in stated):
+            return None
+        return "in" if sum(map(rules.says_inches, stated)) * 2 > len(stated) else "mm"
+
+    def _in_list(self, fault: Fault, source: str) -> Fault:
+        """Return a slip's fault as one of the list: row, column, original text."""
+        path = fault.place.removeprefix(source + ", ")
+        if fault.found == "nothing" and path in ("left_rise", "right_rise"):
+            path = "opening_angle"  # what a list usually has
+            fault = fault._replace(
+                needed="how far the book opens by itself is needed: an opening "
+                "angle, or two rises or slopes"
+            )
+        column = self.columns.get(path)
+        place = self._place(column) if column else f"{source}, {path}"
+        found, remedy = fault.found, fault.remedy
+        original = self.found.get(path)
+        if original is not None and f'"{original}"' not in found:
+            found = f'"{original}", read as {found}'
+        if fault.needed.startswith("a bare number"):
+            remedy = (
+                "write its unit into the cell or the column's name, or say what bare numbers "
+                "count in (--units in, or a mapping)"
+            )
+        elif remedy.startswith("write ") and " = " in remedy:
+            remedy = f"fill in the column {column.header}" if column else f"add a column {path}"
+        return Fault(place, found, fault.needed, remedy)
+
+    def _place(self, column: Column) -> str:
+        return f"{self.name}, row {self.row}, column {column.header or column.field}"
+
+    def _fault(self, column: Column, text: str, needed: str, remedy: str) -> None:
+        self.faults.append(Fault(self._place(column), f'"{text}"', needed, remedy))
+
+    def _told(self, column: Column, found: str, read: str, rule: str) -> None:
+        self.ledger.append(Change(self.row, column.header or column.field, found, read, rule))
+
+
+def _measured() -> frozenset[str]:
+    return frozenset(path for path, kind in _KINDS.items() if kind in _MEASURES)
+
+
+def _slip_fields() -> frozenset[str]:
+    return frozenset(one.path for one in FIELDS)

@@ -1,0 +1,1 @@
+"""What one machine is: the profile as people write it, read and checked."""

@@ -1,0 +1,1 @@
+"""Pictures of one support, as SVG and PNG."""

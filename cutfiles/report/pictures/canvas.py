@@ -1,0 +1,110 @@
+"""A page to draw a picture on: A4 landscape, mm, y down; text in a plain sans-serif."""
+
+import io
+from typing import Literal
+
+import svgwrite
+
+WIDTH, HEIGHT = 297.0, 210.0
+INK, SOFT, PALE, BAND = "#000000", "#666666", "#E8E8E8", "#D4D4D4"
+CAPITAL = 0.72
+"""Height of capitals over font size (usual sans-serif fonts; from memory)."""
+
+Anchor = Literal["start", "middle", "end"]
+Place = tuple[float, float]
+
+
+class Canvas:
+    """Collects lines and texts; `svg` gives the finished page."""
+
+    def __init__(self, title: str, desc: str) -> None:
+        self._drawing = svgwrite.Drawing(
+            size=(f"{WIDTH:g}mm", f"{HEIGHT:g}mm"), viewBox=f"0 0 {WIDTH:g} {HEIGHT:g}", debug=False
+        )
+        self._drawing.set_desc(title=title, desc=desc)
+        self._drawing.add(self._drawing.rect((0, 0), (WIDTH, HEIGHT), fill="#FFFFFF"))
+
+    def line(
+        self,
+        points: list[Place],
+        *,
+        colour: str = INK,
+        width: float = 0.25,
+        dashes: str = "",
+        fill: str = "none",
+        closed: bool = False,
+    ) -> None:
+        """Draw straight lines through the points."""
+        path = "M" + " L".join(f"{x:.3f},{y:.3f}" for x, y in points) + (" Z" if closed else "")
+        extra = {"stroke_dasharray": dashes} if dashes else {}
+        self._drawing.add(
+            self._drawing.path(
+                d=path,
+                fill=fill,
+                stroke=colour,
+                stroke_width=width,
+                stroke_linejoin="round",
+                **extra,
+            )
+        )
+
+    def text(
+        self,
+        at: Place,
+        text: str,
+        *,
+        size: float = 3.0,
+        anchor: Anchor = "start",
+        bold: bool = False,
+        upright: bool = False,
+        colour: str = INK,
+    ) -> None:
+        """Write a line of text, its baseline at a place; size in mm."""
+        x, y = (round(part, 3) for part in at)
+        extra = {"transform": f"rotate(-90 {x} {y})"} if upright else {}
+        self._drawing.add(
+            self._drawing.text(
+                text,
+                insert=(x, y),
+                font_size=size,
+                text_anchor=anchor,
+                fill=colour,
+                font_family="DejaVu Sans, Bitstream Vera Sans, Verdana, Arial, sans-serif",
+                font_weight="bold" if bold else "normal",
+                **extra,
+            )
+        )
+
+    def ring(self, centre: Place, radius: float, text: str) -> None:
+        """Write a short text in a circle."""
+        x, y = round(centre[0], 3), round(centre[1], 3)
+        self._drawing.add(
+            self._drawing.circle((x, y), radius, fill="#FFFFFF", stroke=INK, stroke_width=0.25)
+        )
+        size = radius * 1.2
+        self.text((x, y + size * CAPITAL / 2), text, size=size, anchor="middle", bold=True)
+
+    def dimension(self, a: Place, b: Place) -> None:
+        """Draw a dimension line between two places, a short tick across each end."""
+        self.line([a, b], width=0.18)
+        level = abs(a[1] - b[1]) < abs(a[0] - b[0])
+        for x, y in (a, b):
+            dx, dy = (0.0, 1.0) if level else (1.0, 0.0)
+            self.line([(x - dx, y - dy), (x + dx, y + dy)], width=0.3)
+
+    def svg(self) -> bytes:
+        """Return the page as SVG."""
+        out = io.StringIO()
+        self._drawing.write(out)
+        return out.getvalue().encode()
+
+
+def fitted(text: str, width: float, size: float) -> str:
+    """Return the text, shortened with an ellipsis where it would be wider than `width` mm."""
+    most = int(width / (0.62 * size))
+    return text if len(text) <= most else text[: most - 1].rstrip() + "…"
+
+
+def fitting(text: str, width: float, size: float) -> float:
+    """Return a size of letters, at most `size`, at which a text is at most `width` mm wide."""
+    return min(size, round(width / (0.62 * max(1, len(text))), 2))

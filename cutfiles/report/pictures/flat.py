@@ -1,0 +1,216 @@
+"""The pattern lying flat: panels named, creases numbered, valley and mountain by line style."""
+
+import math
+import textwrap
+
+from cutfiles.pattern.pattern import COLOURS, Pattern, Role
+from cutfiles.plane.measure import chords
+from cutfiles.report.pictures.canvas import INK, SOFT, Canvas, Place, fitted, fitting
+from cutfiles.report.pictures.spread import spread
+from cutfiles.support.cradle import Support
+from cutfiles.support.verdict import Verdict, assess
+from cutfiles.units import MM_PER_INCH
+from cutfiles.words.cautions import Machine, cautions
+from cutfiles.words.verdict import sentence
+
+_LEFT, _TOP, _ROOM = 22.0, 50.0, (180.0, 112.0)
+_COLUMN = 236.0
+_TEXT = 2.7
+
+DASHES = {Role.VALLEY: "3 1.5", Role.MOUNTAIN: "5 1 1 1 1 1", Role.GUIDE: "0.8 0.8"}
+_NAMES = {
+    Role.OUTLINE: "cut",
+    Role.VALLEY: "valley, towards the book",
+    Role.MOUNTAIN: "mountain, away from it",
+    Role.LABEL: "label",
+    Role.GUIDE: "tape, on the face that",
+}
+
+
+def flat_picture(
+    pattern: Pattern, support: Support, verdict: Verdict | None = None, machine: Machine = "knife"
+) -> bytes:
+    """Return the pattern as SVG, on an A4 page in landscape, with verdict and caution.
+
+    Args:
+        pattern: what lies flat.
+        support: what it folds up to.
+        verdict: on the support, if it is known already.
+        machine: what it is to be cut with.
+
+    """
+    return _Picture(pattern, support, verdict or assess(support), machine).draw()
+
+
+class _Picture:
+    def __init__(
+        self, pattern: Pattern, support: Support, verdict: Verdict, machine: Machine
+    ) -> None:
+        self.pattern, self.support = pattern, support
+        self.verdict, self.machine = verdict, machine
+        box = pattern.box
+        self.scale = min(_ROOM[0] / box.width, _ROOM[1] / box.height, 1.0)
+        self.bottom = _TOP + box.height * self.scale
+        book = support.slip.book
+        self.heading = " · ".join(part for part in (book.number, book.title) if part)
+        self.page = Canvas(f"{self.heading}, flat", "the pattern, book face up, head up")
+
+    def draw(self) -> bytes:
+        self._head()
+        for stroke in self.pattern.strokes:
+            places = [self._at(p) for p in chords(stroke.path, 0.05)]
+            width = 0.45 if stroke.role in (Role.OUTLINE, Role.VALLEY, Role.MOUNTAIN) else 0.18
+            self.page.line(
+                places,
+                colour=SOFT if stroke.role is Role.GUIDE else COLOURS[stroke.role],
+                width=width,
+                dashes=DASHES.get(stroke.role, ""),
+                closed=stroke.path.closed,
+            )
+        self._numbers()
+        self._panels()
+        self._bands()
+        self._table()
+        self._legend()
+        self._beware()
+        return self.page.svg()
+
+    def _at(self, place: Place) -> Place:
+        return (_LEFT + place[0] * self.scale, self.bottom - place[1] * self.scale)
+
+    def _length(self, mm: float) -> str:
+        return f"{mm / MM_PER_INCH:.3f}" if self.support.slip.units == "in" else f"{mm:.1f}"
+
+    def _head(self) -> None:
+        slip, box = self.support.slip, self.pattern.box
+        unit = "inches" if slip.units == "in" else "mm"
+        self.page.text((15, 17), fitted(self.heading, 250, 6), size=6, bold=True)
+        second = ", ".join(p for p in (slip.book.shelf_mark, slip.opening.label) if p)
+        self.page.text((15, 24), fitted(second, 260, 3.5), size=3.5)
+        self.page.text(
+            (15, 31),
+            f"flat, book face up, head up · {self._length(box.width)} × "
+            f"{self._length(box.height)} {unit} · polyester film {self.support.film.gauge_text} · "
+            "not to be measured: for the size see the numbers",
+            size=_TEXT,
+            colour=SOFT,
+        )
+        said = sentence(self.verdict, slip)
+        self.page.text((15, 36), said, size=fitting(said, 272, 2.9), bold=True)
+        x, y = 10.0, _TOP + 14
+        self.page.line([(x, y), (x, y - 10)], width=0.4)
+        self.page.line([(x - 1.5, y - 7.5), (x, y - 10), (x + 1.5, y - 7.5)], width=0.4)
+        self.page.text((x, y + 4), "head", size=_TEXT, anchor="middle")
+
+    def _numbers(self) -> None:
+        """Number the creases above the head edge, and letter the long folds at the left."""
+        places = [self._at((crease.position, 0))[0] for crease in self.pattern.creases]
+        moved = spread(places, 6.5, _LEFT - 4, _LEFT + _ROOM[0] + 8)
+        for crease, x, label in zip(self.pattern.creases, places, moved, strict=True):
+            self.page.line([(x, _TOP - 1), (label, _TOP - 6)], width=0.15, colour=SOFT)
+            self.page.ring((label, _TOP - 9), 2.8, str(crease.number))
+        folds = sorted(self._at((0, y))[1] for y in self.pattern.long_folds)
+        apart = spread(folds, 6.5, _TOP - 5, _TOP + _ROOM[1])
+        for letter, y, label in zip("BA", folds, apart, strict=False):
+            self.page.line([(_LEFT - 1, y), (_LEFT - 3, label)], width=0.15, colour=SOFT)
+            self.page.ring((_LEFT - 6, label), 2.8, letter)
+
+    def _panels(self) -> None:
+        """Name the panels below the tail edge, with their lengths."""
+        middles, x = [], 0.0
+        for panel in self.pattern.panels:
+            middles.append(self._at((x + panel.length / 2, 0))[0])
+            x += panel.length
+        moved = spread(middles, 4.5, _LEFT - 6, _LEFT + _ROOM[0] + 10)
+        for panel, middle, label in zip(self.pattern.panels, middles, moved, strict=True):
+            self.page.line(
+                [(middle, self.bottom + 1), (label, self.bottom + 6)], width=0.15, colour=SOFT
+            )
+            self.page.text(
+                (label + 1.0, self.bottom + 7.5),
+                f"{_label(panel.name)} {self._length(panel.length)}",
+                size=_TEXT,
+                anchor="end",
+                upright=True,
+            )
+
+    def _bands(self) -> None:
+        """Dimension the thirds, or the breadth, at the right."""
+        x = _LEFT + self.pattern.box.width * self.scale + 5
+        bands = self.pattern.bands[::-1]
+        middles = []
+        for band in bands:
+            bottom, top = self._at((0, band.box.bottom))[1], self._at((0, band.box.top))[1]
+            self.page.dimension((x, bottom - 0.3), (x, top + 0.3))
+            middles.append((bottom + top) / 2)
+        labels = spread(middles, 3.6, _TOP - 5, _TOP + _ROOM[1])
+        for band, y in zip(bands, labels, strict=True):
+            name = band.name if len(bands) > 1 else "breadth"
+            self.page.text((x + 2, y + 1), f"{name} {self._length(band.box.height)}", size=_TEXT)
+
+    def _table(self) -> None:
+        y = _TOP - 9.0
+        self.page.text((_COLUMN, y), "creases, from the left end", size=_TEXT, bold=True)
+        for crease in self.pattern.creases:
+            y += 4.6
+            degrees = math.degrees(abs(crease.angle))
+            self.page.text((_COLUMN + 4, y), str(crease.number), size=_TEXT, anchor="end")
+            self.page.text(
+                (_COLUMN + 18, y), self._length(crease.position), size=_TEXT, anchor="end"
+            )
+            self.page.text((_COLUMN + 31, y), f"{degrees:.1f}°", size=_TEXT, anchor="end")
+            self.page.text((_COLUMN + 33, y), crease.direction, size=_TEXT)
+        for letter, name in zip("AB", ("inner flap", "outer flap"), strict=False):
+            if self.pattern.long_folds:
+                y += 4.6
+                self.page.text((_COLUMN + 4, y), letter, size=_TEXT, anchor="end")
+                self.page.text((_COLUMN + 31, y), "180°", size=_TEXT, anchor="end")
+                self.page.text((_COLUMN + 33, y), "mountain", size=_TEXT)
+                self.page.text((_COLUMN + 6, y), name, size=_TEXT)
+        y += 5.5
+        for line in self._reading_hints():
+            self.page.text((_COLUMN, y), line, size=2.4, colour=SOFT)
+            y += 3.6
+        self.legend_y = y + 4
+
+    def _reading_hints(self) -> tuple[str, ...]:
+        if not self.pattern.long_folds:
+            return ("as seen from the book face",)
+        return (
+            "as seen from the book face; the",
+            "flaps go under, A first, so their",
+            "creases are drawn reversed",
+        )
+
+    def _legend(self) -> None:
+        y = self.legend_y
+        for role, name in _NAMES.items():
+            colour = SOFT if role is Role.GUIDE else COLOURS[role]
+            width = 0.18 if role in (Role.LABEL, Role.GUIDE) else 0.45
+            self.page.line(
+                [(_COLUMN, y - 1), (_COLUMN + 13, y - 1)],
+                colour=colour,
+                width=width,
+                dashes=DASHES.get(role, ""),
+            )
+            self.page.text((_COLUMN + 15, y), name, size=2.5, colour=INK)
+            y += 4.4
+        for line in ("meets the spine panel's", "underside"):
+            self.page.text((_COLUMN + 15, y - 0.9), line, size=2.5, colour=INK)
+            y += 3.5
+        faces = {s.name.rpartition("on the ")[2] for s in self.pattern.of_role(Role.GUIDE)}
+        for face in sorted(faces):
+            self.page.text((_COLUMN + 15, y - 0.9), f"({face} of the film)", size=2.5, colour=INK)
+
+    def _beware(self) -> None:
+        """Tell at the foot what to beware of with the machine."""
+        text = next(
+            o.text for o in cautions(self.support.slip, self.machine) if o.rule == self.machine
+        )
+        lines = textwrap.wrap(text, int(267 / (0.62 * 2.4)))
+        for i, line in enumerate(reversed(lines)):
+            self.page.text((15, 207 - 3.2 * i), line, size=2.4)
+
+
+def _label(name: str) -> str:
+    return f"{name} panel" if name == "spine" else name

@@ -1,0 +1,191 @@
+"""The two drawings of the bench sheet besides its fold order: the piece flat, and the end view."""
+
+import math
+from collections.abc import Callable
+from itertools import accumulate, pairwise
+
+from cutfiles.bench.slip import SideName
+from cutfiles.pattern.pattern import Pattern, Role
+from cutfiles.plane.measure import box_of, chords
+from cutfiles.plane.shapes import Box
+from cutfiles.report.pictures.spread import spread
+from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, DOTTED, PALE, SOFT, Anchor, Paper
+from cutfiles.report.printed.script import width_of
+from cutfiles.support.cradle import SIDES, Support
+from cutfiles.support.profile import walk
+from cutfiles.words.bench import both, short
+
+At = Callable[[tuple[float, float]], tuple[float, float]]
+"""From a place of the support to a place on the page."""
+_RING = 2.1
+_NAME, _LEADING = 2.3, 2.9
+DASHES: dict[Role, tuple[float, ...]] = {
+    Role.VALLEY: DASHED,
+    Role.MOUNTAIN: DASH_DOUBLE_DOT,
+    Role.GUIDE: DOTTED,
+}
+
+
+def flat_drawing(paper: Paper, pattern: Pattern, support: Support, box: Box) -> None:
+    """Draw the piece flat, book face up, head up: creases numbered, panels named, tape dotted."""
+    units = support.slip.units
+    names = [f"{_panel(p.name)} {short(p.length, units)}" for p in pattern.panels]
+    below = 5.5 + _LEADING * (len(names) // 2)
+    over = max(0.0, max(width_of(name, _NAME) for name in (names[0], names[-1])))
+    left, above = box.left + max(9.0, over), 7.5
+    room = Box(left, box.bottom + below, box.right - over, box.top - above)
+    scale = min(room.width / pattern.box.width, room.height / pattern.box.height)
+    x0 = left + (room.width - pattern.box.width * scale) / 2
+    y0 = room.top - pattern.box.height * scale
+
+    def at(place: tuple[float, float]) -> tuple[float, float]:
+        return (x0 + scale * place[0], y0 + scale * place[1])
+
+    for stroke in pattern.strokes:
+        if stroke.role is Role.LABEL:
+            continue
+        places = [at(p) for p in chords(stroke.path, 0.05)]
+        heavy = stroke.role in (Role.VALLEY, Role.MOUNTAIN, Role.OUTLINE)
+        paper.line(
+            places,
+            width=0.3 if heavy else 0.15,
+            dashes=DASHES.get(stroke.role, ()),
+            closed=stroke.path.closed,
+            fill=PALE if stroke.role is Role.GUIDE else None,
+        )
+    _sides(paper, pattern, support, at, scale)
+    _head_arrow(paper, (box.left + 3.0, y0 + pattern.box.height * scale))
+    _crease_numbers(paper, pattern, at, box)
+    ends = [0.0, *accumulate(panel.length for panel in pattern.panels)]
+    middles = [at(((a + b) / 2, 0.0))[0] for a, b in pairwise(ends)]
+    _panel_names(paper, names, middles, y0)
+
+
+def _panel(name: str) -> str:
+    return "spine panel" if name == "spine" else name
+
+
+def _sides(paper: Paper, pattern: Pattern, support: Support, at: At, scale: float) -> None:
+    """Write big L and R on the base panels, where the label stands, and name the bands."""
+    x = 0.0
+    middle = pattern.band("middle").box
+    for panel in pattern.panels:
+        side, _, kind = panel.name.partition(" ")
+        if kind == "base":
+            size = min(7.0, panel.length * scale / 0.8, middle.height * scale * 0.8)
+            cx, cy = at((x + panel.length / 2, middle.centre.y))
+            letter = "L" if side == "left" else "R"
+            paper.text((cx, cy - size * 0.36), letter, size, bold=True, anchor="middle")
+        x += panel.length
+
+
+def _head_arrow(paper: Paper, top: tuple[float, float]) -> None:
+    x, y = top
+    paper.arrow([(x, y - 11.0), (x, y - 3.5)])
+    paper.text((x, y - 2.6), "head", 2.2, anchor="middle")
+
+
+def _crease_numbers(paper: Paper, pattern: Pattern, at: At, box: Box) -> None:
+    top = at((0, pattern.box.height))[1]
+    places = [at((crease.position, 0))[0] for crease in pattern.creases]
+    moved = spread(places, 2.15 * _RING, box.left + 12.0, box.right - _RING)
+    for crease, x, label in zip(pattern.creases, places, moved, strict=True):
+        paper.line([(x, top + 0.5), (label, top + 3.0)], width=0.1, grey=SOFT)
+        paper.ring((label, top + 3.0 + _RING), _RING, str(crease.number))
+    left = at((0, 0))[0]
+    heights = [at((0, y))[1] for y in pattern.long_folds]
+    apart = spread(heights, 2.15 * _RING, at((0, 0))[1] + 0.5, box.top - 9.0)
+    for letter, y, label in zip("AB", heights, apart, strict=False):
+        paper.line([(left - 0.5, y), (left - 2.0, label)], width=0.1, grey=SOFT)
+        paper.ring((left - 2.0 - _RING, label), _RING, letter)
+
+
+def _panel_names(paper: Paper, names: list[str], middles: list[float], bottom: float) -> None:
+    """Name the panels below the tail edge: leaders of growing length, outermost panels first."""
+    last = len(names) - 1
+    for i, (name, x) in enumerate(zip(names, middles, strict=True)):
+        level = min(i, last - i)
+        y = bottom - 2.6 - _LEADING * level
+        paper.line([(x, bottom + 0.6), (x, y)], width=0.1, grey=SOFT)
+        if i < last - i:
+            paper.text((x - 0.7, y), name, _NAME, anchor="end")
+        elif i > last - i:
+            paper.text((x + 0.7, y), name, _NAME)
+        else:
+            paper.text((x, y - 2.4), name, _NAME, anchor="middle")
+
+
+def end_view(paper: Paper, support: Support, box: Box) -> None:
+    """Draw the support from the tail with the three numbers to check by rule."""
+    corners = walk(support.profile, support.deck_lift).corners
+    left, right = min(p.x for p in corners), max(p.x for p in corners)
+    high = max(p.y for p in corners)
+    units = support.slip.units
+    texts = {side: both(_fore_edge(support, side), units) for side in SIDES}
+    margin = max(width_of(text, 3.0, bold=True) for text in texts.values()) + 6.0
+    scale = min((box.width - 2 * margin) / (right - left), (box.height - 15.0) / high, 1.0)
+    ground = box.bottom + 8.0
+    middle = box.centre.x - scale * (left + right) / 2
+
+    def at(place: tuple[float, float]) -> tuple[float, float]:
+        return (middle + scale * place[0], ground + scale * place[1])
+
+    paper.line(
+        [(at((left, 0))[0] - 8, ground - 0.35), (at((right, 0))[0] + 8, ground - 0.35)],
+        width=0.15,
+        grey=SOFT,
+    )
+    paper.line([at(p) for p in corners], width=0.5)
+    for side in SIDES:
+        sign = 1 if side == "right" else -1
+        height = _fore_edge(support, side)
+        edge = right if side == "right" else left
+        x = at((edge, 0))[0] + sign * 4.0
+        letter = "R" if side == "right" else "L"
+        anchor: Anchor = "start" if side == "right" else "end"
+        y = ground + max(scale * height / 2, 1.0)
+        if support.half(side).stands:
+            paper.dimension((x, ground), (x, ground + scale * height))
+            paper.text((x + sign * 1.5, y - 1.0), texts[side], 3.0, bold=True, anchor=anchor)
+            paper.text((x + sign * 1.5, y - 4.2), "fore edge", 2.2, anchor=anchor)
+        else:
+            paper.text((x + sign * 1.5, y + 0.5), "lies flat", 2.2, anchor=anchor)
+        top = at((edge, height))
+        paper.text((top[0], top[1] + 1.5), letter, 4.0, bold=True, anchor="middle")
+    _angles(paper, support, at)
+    below = ground - 3.2
+    paper.dimension((at((left, 0))[0], below), (at((right, 0))[0], below))
+    said = f"base, outside: {both(right - left, units)}"
+    paper.text((at(((left + right) / 2, 0))[0], below - 3.6), said, 3.0, bold=True, anchor="middle")
+
+
+def _fore_edge(support: Support, side: SideName) -> float:
+    """Return the height of a fore-edge crease above the table, mm."""
+    corners = walk(support.profile, support.deck_lift).corners
+    spine = support.profile.index("spine")
+    ends = corners[: spine + 1] if side == "left" else corners[spine + 1 :]
+    return max(p.y for p in ends) if support.half(side).stands else 0.0
+
+
+def _angles(paper: Paper, support: Support, at: At) -> None:
+    half = support.spine / 2
+    for side in SIDES:
+        wing, sign = support.half(side), 1 if side == "right" else -1
+        if wing.stands:
+            x = half + wing.board * 0.62 * math.cos(wing.slope)
+            y = support.deck_lift + wing.board * 0.62 * math.sin(wing.slope) * 0.42
+            text = f"{math.degrees(wing.slope):.1f}°"
+            place = at((sign * x, y))
+            tall = at((0, wing.board * 0.62 * math.sin(wing.slope)))[1] - at((0, 0))[1]
+            if tall > 6.0:
+                paper.text((place[0], place[1] - 0.8), text, 2.3, anchor="middle")
+
+
+def tape_places(pattern: Pattern) -> dict[SideName, tuple[Box, str]]:
+    """Return where tape goes on each tab in the pattern, mm, and on which face of the film."""
+    found: dict[SideName, tuple[Box, str]] = {}
+    for stroke in pattern.of_role(Role.GUIDE):
+        for side in SIDES:
+            if stroke.name.startswith(f"tape {side}"):
+                found[side] = (box_of([stroke.path]), stroke.name.rpartition("on the ")[2])
+    return found

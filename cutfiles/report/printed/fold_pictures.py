@@ -1,0 +1,375 @@
+"""Pictures of the fold order, one a step, drawn from this support's own geometry.
+
+Each shows the piece as it is after the step, in an oblique view from the tail (the long folds: from
+the right end): the book face white, the table face grey, the creases of the step heavy and
+numbered, where the film came from dotted, and an arrow on its way.
+"""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+
+from cutfiles.bench.slip import SideName
+from cutfiles.pattern.pattern import Pattern
+from cutfiles.plane.shapes import Box, Point
+from cutfiles.report.pictures.block import block_end
+from cutfiles.report.pictures.spread import spread
+from cutfiles.report.printed.oblique import Face, behind, faces, joined
+from cutfiles.report.printed.paper import DOTTED, PALE, WHITE, Paper
+from cutfiles.report.printed.script import width_of
+from cutfiles.support.cradle import SIDES, Support
+from cutfiles.support.fold_order import (
+    INNER_FOLD,
+    OUTER_FOLD,
+    FoldStep,
+    angles_after,
+    fold_order,
+    profile_after,
+)
+from cutfiles.support.profile import Fold, Panel, Profile, walk
+
+_SHOWN = {INNER_FOLD: math.radians(173), OUTER_FOLD: math.radians(164)}
+"""Flaps lie flat; they are drawn a little open, so that one sees them."""
+_RING = 1.9
+_TEXT, _LETTER = 2.1, 2.9
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """One step as lines; mm of the support, placed on the page by `draw`.
+
+    Attributes:
+        faces: the film, the farthest first.
+        active: names of the creases folded in this step.
+        before: the film's front edge as it was, where it moved.
+        arrows: on the film's way.
+        rings: numbers of creases and where they stand.
+        words: short texts and where their middle stands.
+        bars: thick lines: tape.
+        lines: thin lines.
+
+    """
+
+    faces: tuple[Face, ...] = ()
+    active: frozenset[str] = frozenset()
+    before: tuple[tuple[Point, ...], ...] = ()
+    arrows: tuple[tuple[Point, ...], ...] = ()
+    rings: tuple[tuple[str, Point], ...] = ()
+    words: tuple[tuple[str, Point], ...] = ()
+    bars: tuple[tuple[Point, Point], ...] = ()
+    lines: tuple[tuple[Point, ...], ...] = field(default=())
+
+    def points(self) -> Iterable[Point]:
+        """Yield all places, for the picture's extent."""
+        for face in self.faces:
+            yield from face.corners
+        for group in (self.before, self.arrows, self.bars, self.lines):
+            for points in group:
+                yield from points
+        for named in (self.rings, self.words):
+            for _, place in named:
+                yield place
+
+
+def fold_pictures(support: Support, pattern: Pattern) -> tuple[tuple[FoldStep, Picture], ...]:
+    """Return the steps of the fold order, each with its picture."""
+    steps = fold_order(support)
+    found = []
+    for i, step in enumerate(steps):
+        match step.verb:
+            case "Lay":
+                picture = _lay(support, pattern)
+            case "Tuck" | "Cover":
+                picture = _flap(support, pattern, steps[:i], step)
+            case "Raise" | "Bend" | "Turn in":
+                picture = _folded(support, steps[:i], step)
+            case "Stick":
+                picture = _stick(support)
+            case "Check":
+                picture = _standing(support)
+        found.append((step, picture))
+    return tuple(found)
+
+
+# -- the steps ------------------------------------------------------------------------------------
+
+
+def _lay(support: Support, pattern: Pattern) -> Picture:
+    flat = joined(profile_after(support.profile, ()))
+    depth = pattern.box.height
+    shown = faces(flat, depth)
+    corners = walk(flat, 0.0).corners
+    left, right = corners[0].x, corners[-1].x
+    long = tuple((behind((left, 0), y), behind((right, 0), y)) for y in pattern.long_folds)
+    rings = [
+        (letter, behind((right + 0.03 * (right - left), 0), y))
+        for letter, y in zip("AB", pattern.long_folds, strict=False)
+    ]
+    rings += _numbered(flat, [fold.name for fold in flat.folds], below=True)
+    middle = pattern.band("middle").box
+    height = (middle.bottom + middle.top) / 2
+    words = [
+        (letter, behind(((a.x + b.x) / 2, 0), height)) for letter, a, b in _ends(corners, flat)
+    ]
+    head = behind(((left + right) / 2, 0), depth)
+    reach = 0.14 * (right - left)
+    return Picture(
+        faces=shown,
+        rings=tuple(rings),
+        words=(*words, ("head", Point(head.x, head.y + reach * 1.25))),
+        arrows=((Point(head.x, head.y + reach * 0.15), Point(head.x, head.y + reach)),),
+        lines=long,
+    )
+
+
+def _flap(
+    support: Support, pattern: Pattern, before: Sequence[FoldStep], step: FoldStep
+) -> Picture:
+    """Draw a flap turned under, seen from the right end: tail at the left, head at the right."""
+    bands = pattern.bands
+    panels = tuple(Panel("spine" if b.layer == 0 else b.name, b.box.height) for b in bands)
+    folds = (Fold(INNER_FOLD, 1, 0.0), Fold(OUTER_FOLD, 2, 0.0))
+    section = Profile(panels, folds)
+
+    def shown(steps: Sequence[FoldStep]) -> Profile:
+        done = angles_after(steps)
+        return replace(
+            section,
+            folds=tuple(
+                replace(f, angle=-_SHOWN[f.name] if f.name in done else 0.0) for f in folds
+            ),
+        )
+
+    letters = {INNER_FOLD: "A", OUTER_FOLD: "B"}
+    picture = _after(shown(before), shown([*before, step]), support.profile.length, step)
+    name = step.folds[0].crease
+    profile = shown([*before, step])
+    corners = walk(profile, 0.0).corners
+    at = corners[1] if name == INNER_FOLD else corners[2]
+    size = pattern.box.height
+    out = -0.07 * size if name == INNER_FOLD else 0.07 * size
+    back = support.profile.length
+    tail, head = behind(corners[1], back), behind(corners[2 if name == OUTER_FOLD else 3], back)
+    return replace(
+        picture,
+        rings=((letters[name], Point(at.x + out, at.y + 0.035 * size)),),
+        words=(
+            ("tail", Point(tail.x, tail.y + 0.05 * size)),
+            ("head", Point(head.x, head.y + 0.05 * size)),
+        ),
+    )
+
+
+def _folded(support: Support, before: Sequence[FoldStep], step: FoldStep) -> Picture:
+    was = joined(profile_after(support.profile, before))
+    now = joined(profile_after(support.profile, [*before, step]))
+    picture = _after(was, now, support.breadth, step)
+    rings = _numbered(now, [fold.crease for fold in step.folds], below=step.verb != "Bend")
+    corners = walk(now, 0.0).corners
+    if step.verb == "Turn in":
+        first = 2 if support.left.stands else 0
+        ends = corners[first], corners[-3 if support.right.stands else -1]
+    else:
+        ends = corners[0], corners[-1]
+    length = support.profile.length
+    out = 0.0 if step.verb == "Bend" else 0.02 * length
+    down = {"Raise": -0.045, "Bend": -0.035}.get(step.verb, 0.0) * length
+    words = (
+        ("L", Point(ends[0].x - out, ends[0].y + down)),
+        ("R", Point(ends[1].x + out, ends[1].y + down)),
+    )
+    return replace(picture, rings=tuple(rings), words=words)
+
+
+def _after(was: Profile, now: Profile, depth: float, step: FoldStep) -> Picture:
+    """Return the piece after a step, with dots and arrows from where it was before."""
+    old, new = walk(was, 0.0).corners, walk(now, 0.0).corners
+    spine = now.index("spine")
+    before, arrows = [], []
+    for folded in step.folds:
+        fold = next(f for f in now.folds if f.name == folded.crease)
+        right = fold.after > spine
+        before.append(old[fold.after :] if right else old[: fold.after + 1])
+        hinge, out = old[fold.after], old[fold.after + 1] if right else old[fold.after - 1]
+        reach = max(math.dist(hinge, out), 0.7 * math.dist(hinge, old[-1 if right else 0]))
+        start = math.atan2(out.y - hinge.y, out.x - hinge.x)
+        angle = fold.angle - next(f.angle for f in was.folds if f.name == fold.name)
+        arrows.append(_arc(hinge, 0.6 * reach, start, angle if right else -angle))
+    assert len(old) == len(new)
+    return Picture(
+        faces=faces(now, depth),
+        active=frozenset(fold.crease for fold in step.folds),
+        before=tuple(tuple(points) for points in before),
+        arrows=tuple(arrows),
+    )
+
+
+def _arc(centre: Point, radius: float, start: float, turn: float) -> tuple[Point, ...]:
+    """Return points of an arc that begins and ends a little inside its turn."""
+    count = 16
+    return tuple(
+        Point(
+            centre.x + radius * math.cos(start + turn * share),
+            centre.y + radius * math.sin(start + turn * share),
+        )
+        for share in (0.06 + 0.86 * i / count for i in range(count + 1))
+    )
+
+
+def _stick(support: Support) -> Picture:
+    """Draw the end view under the spine panel, heights stretched, with the tape as thick bars."""
+    half, length = support.spine / 2, support.spine
+    rise = 0.30 * length
+    top = (
+        (
+            Point(-half * 1.35, rise + 0.2 * length),
+            Point(-half, rise),
+            Point(half, rise),
+            Point(half * 1.35, rise + 0.2 * length),
+        ),
+    )
+    lines: list[tuple[Point, ...]] = []
+    bars, arrows, words = [], [], [("spine panel", Point(0.0, rise + 0.12 * length))]
+    below = 0.0
+    for side in SIDES:
+        if not support.half(side).stands:
+            continue
+        sign = 1 if side == "right" else -1
+        tip = sign * (half - support.half(side).tab)
+        lines.append((Point(sign * half * 1.35, below), Point(tip, below)))
+        clear, width = support.tape_place(side)
+        near, far = tip + sign * clear, tip + sign * (clear + width)
+        bars.append((Point(near, below + 0.035 * length), Point(far, below + 0.035 * length)))
+        middle = (near + far) / 2
+        if not (support.lapped and side == "right"):
+            arrows.append((Point(middle, below + 0.07 * length), Point(middle, rise * 0.9)))
+        else:
+            x = middle * 0.6
+            arrows.append((Point(x, below + 0.07 * length), Point(x, below + 0.2 * length)))
+        letter = "L" if side == "left" else "R"
+        words.append((f"{letter} tab", Point(sign * half * 1.1, below - 0.11 * length)))
+        if support.lapped:
+            below -= 0.24 * length
+    return Picture(lines=(*top, *lines), bars=tuple(bars), arrows=tuple(arrows), words=tuple(words))
+
+
+def _standing(support: Support) -> Picture:
+    """Draw the support standing, the book on it dotted."""
+    now = joined(support.profile)
+    ends = (block_end(support, side, 0.0) for side in SIDES)
+    book = [(*corners, corners[0]) for corners in ends]
+    corners_now = walk(now, 0.0).corners
+    low, reach = min(p.y for p in corners_now), max(abs(p.x) for p in corners_now)
+    table = (Point(-reach * 1.15, low), Point(reach * 1.15, low))
+    # without a crease at its spine the joined piece is wider and its middle lies elsewhere
+    slide = _slide(support, now)
+    return Picture(
+        faces=faces(now, support.breadth),
+        before=tuple(tuple(Point(x + slide, y) for x, y in points) for points in book),
+        lines=(table,),
+    )
+
+
+def _slide(support: Support, now: Profile) -> float:
+    return walk(now, 0.0).corners[0].x - walk(support.profile, 0.0).corners[0].x
+
+
+# -- parts ----------------------------------------------------------------------------------------
+
+
+def _numbered(profile: Profile, names: Sequence[str], *, below: bool) -> list[tuple[str, Point]]:
+    """Return the crease numbers, as in the flat drawing, beside their corners in front."""
+    corners = walk(profile, 0.0).corners
+    off = 0.045 * profile.length * (-1 if below else 1)
+    return [
+        (str(i + 1), Point(corners[fold.after].x, corners[fold.after].y + off))
+        for i, fold in enumerate(profile.folds)
+        if fold.name in names
+    ]
+
+
+def _ends(corners: Sequence[Point], profile: Profile) -> list[tuple[str, Point, Point]]:
+    """Return L and R with the ends of the base panels, as far as there are any."""
+    names = [panel.name for panel in profile.panels]
+    found: list[tuple[str, Point, Point]] = []
+    side: SideName
+    for side in SIDES:
+        if f"{side} base" in names:
+            i = names.index(f"{side} base")
+            found.append(("L" if side == "left" else "R", corners[i], corners[i + 1]))
+    return found
+
+
+# -- on the page ----------------------------------------------------------------------------------
+
+
+def draw(paper: Paper, picture: Picture, box: Box) -> None:
+    """Draw a picture as large as a box allows, in its middle."""
+    pad = _RING + 0.4
+    xs = [p.x for p in picture.points()]
+    ys = [p.y for p in picture.points()]
+    wide, tall = max(xs) - min(xs), max(ys) - min(ys)
+    scale = min((box.width - 2 * pad) / wide, (box.height - 2 * pad) / max(tall, 1e-6))
+    dx = box.centre.x - scale * (max(xs) + min(xs)) / 2
+    dy = box.centre.y - scale * (max(ys) + min(ys)) / 2
+
+    def at(points: Iterable[Point]) -> list[tuple[float, float]]:
+        return [(dx + scale * x, dy + scale * y) for x, y in points]
+
+    for face in picture.faces:
+        paper.line(
+            at(face.corners), width=0.16, closed=True, fill=WHITE if face.book_face else PALE
+        )
+        a, b, c, d = at(face.corners)
+        for crease, ends in zip(face.creases, ((a, d), (b, c)), strict=True):
+            if crease in picture.active:
+                paper.line(ends, width=0.55)
+        paper.line([a, b], width=0.4)
+    for points in picture.lines:
+        paper.line(at(points), width=0.3)
+    for points in picture.before:
+        paper.line(at(points), width=0.22, dashes=DOTTED)
+    for bar in picture.bars:
+        paper.line(at(bar), width=1.1)
+    for points in picture.arrows:
+        paper.arrow(at(points), width=0.3, head=1.7)
+    drawn = _rings(paper, [(text, at([place])[0]) for text, place in picture.rings], box)
+    _words(paper, [(text, at([place])[0]) for text, place in picture.words], drawn, box)
+
+
+_Named = tuple[str, tuple[float, float]]
+
+
+def _rings(paper: Paper, rings: list[_Named], box: Box) -> list[tuple[float, float]]:
+    """Draw numbers side by side, letters one above the other; return where they stand."""
+    drawn = []
+    level = [named for named in rings if named[0].isdigit()]
+    apart = spread([x for _, (x, _) in level], 2.1 * _RING, box.left + _RING, box.right - _RING)
+    for (text, (_, y)), x in zip(level, apart, strict=True):
+        paper.ring((x, y), _RING, text)
+        drawn.append((x, y))
+    upright = [named for named in rings if not named[0].isdigit()]
+    heights = spread([y for _, (_, y) in upright], 2.1 * _RING, box.bottom + _RING, box.top - _RING)
+    for (text, (x, _)), y in zip(upright, heights, strict=True):
+        paper.ring((x, y), _RING, text)
+        drawn.append((x, y))
+    return drawn
+
+
+def _words(paper: Paper, words: list[_Named], rings: list[tuple[float, float]], box: Box) -> None:
+    """Write words side by side, and letters off the rings."""
+    long = [named for named in words if len(named[0]) > 1]
+    gap = max((width_of(text, _TEXT) for text, _ in long), default=0.0) + 1.5
+    level = len({round(y, 1) for _, (_, y) in long}) == 1
+    places = [x for _, (x, _) in long]
+    if level:
+        places = spread(places, gap, box.left + gap / 2, box.right - gap / 2)
+    for (text, (_, y)), x in zip(long, places, strict=True):
+        paper.text((x, y - _TEXT * 0.36), text, _TEXT, anchor="middle")
+    for text, (x, y) in words:
+        if len(text) == 1:
+            off = 2.2 * _RING
+            tries = [(x, y), (x, y + off), (x, y - off), (x - off, y), (x + off, y)]
+            free = [p for p in tries if all(math.dist(p, ring) >= 1.9 * _RING for ring in rings)]
+            x, y = (free or tries)[0]
+            paper.text((x, y - _LETTER * 0.36), text, _LETTER, bold=True, anchor="middle")

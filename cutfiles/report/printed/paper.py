@@ -1,0 +1,281 @@
+"""Pages to print, as PDF: mm, y up, black and white, any script, the same bytes every time."""
+
+import io
+from collections.abc import Sequence
+from typing import Any, Literal, NamedTuple
+
+from cutfiles.plane.shapes import Box
+from cutfiles.report.printed.script import runs, shortened, width_of, wrapped
+from cutfiles.version import VERSION
+
+PaperName = Literal["A4", "Letter"]
+Anchor = Literal["start", "middle", "end"]
+Place = tuple[float, float]
+
+MM = 72 / 25.4
+"""Points a millimetre."""
+CAPITAL = 0.729
+"""Height of capitals over font size, of DejaVu Sans (read from the font)."""
+DASHED = (2.4, 1.2)
+DASH_DOUBLE_DOT = (4.0, 0.9, 0.7, 0.9, 0.7, 0.9)
+DOTTED = (0.5, 0.8)
+INK, SOFT, PALE, WHITE = 0.0, 0.4, 0.88, 1.0
+"""Greys: 0 black, 1 white."""
+
+
+class Size(NamedTuple):
+    """Width and height of a page, mm."""
+
+    width: float
+    height: float
+
+
+PAPERS: dict[PaperName, Size] = {"A4": Size(210.0, 297.0), "Letter": Size(215.9, 279.4)}
+"""A4: ISO 216. Letter: 8 1/2 × 11 in."""
+MARGIN = 10.0
+"""What printers leave blank and a little more, mm."""
+
+
+class Paper:
+    """Collects pages; `pdf` gives the finished file."""
+
+    def __init__(self, paper: PaperName, title: str, *, landscape: bool = False) -> None:
+        from reportlab.pdfgen.canvas import Canvas
+
+        size = PAPERS[paper]
+        self.size = Size(size.height, size.width) if landscape else size
+        self._out = io.BytesIO()
+        self._canvas: Any = Canvas(
+            self._out,
+            pagesize=(self.size.width * MM, self.size.height * MM),
+            invariant=1,
+            pageCompression=1,
+        )
+        self._canvas.setTitle(title)
+        self._canvas.setAuthor("")
+        self._canvas.setCreator(f"cutfiles {VERSION}")
+        self._canvas.setViewerPreference("PrintScaling", "None")
+        self._begin()
+
+    @property
+    def box(self) -> Box:
+        """The part of the page that printers reach, mm."""
+        return Box(MARGIN, MARGIN, self.size.width - MARGIN, self.size.height - MARGIN)
+
+    def new_page(self) -> None:
+        """End this page and begin another."""
+        self._canvas.showPage()
+        self._begin()
+
+    def _begin(self) -> None:
+        self._canvas.scale(MM, MM)
+        self._canvas.setLineJoin(1)
+        self._canvas.setLineCap(0)
+
+    def pdf(self) -> bytes:
+        """Return the file."""
+        self._canvas.showPage()
+        self._canvas.save()
+        return self._out.getvalue()
+
+    # -- text -----------------------------------------------------------------------------------
+
+    def text(
+        self,
+        at: Place,
+        text: str,
+        size: float,
+        *,
+        bold: bool = False,
+        anchor: Anchor = "start",
+        width: float | None = None,
+        least: float | None = None,
+        upright: bool = False,
+        grey: float = INK,
+    ) -> float:
+        """Write a line, its baseline at a place; return its width.
+
+        Args:
+            at: where its baseline begins, or has its middle or end.
+            text: any script.
+            size: of the font, mm.
+            bold: heavier.
+            anchor: which part of the line stands at the place.
+            width: room for it; a longer line is made smaller, then shortened with an ellipsis.
+            least: smallest size it is made, mm; without it, it is only shortened.
+            upright: whether it reads from the bottom up.
+            grey: 0 black to 1 white.
+
+        """
+        if width is not None:
+            wide = width_of(text, size, bold=bold)
+            if wide > width and least is not None:
+                size = max(least, size * width / wide)
+            text = shortened(text, width + 1e-6, size, bold=bold)
+        drawn = runs(text, bold=bold)
+        long = width_of(text, size, bold=bold)
+        back = {"start": 0.0, "middle": long / 2, "end": long}[anchor]
+        canvas = self._canvas
+        canvas.saveState()
+        canvas.setFillGray(grey)
+        canvas.translate(*at)
+        if upright:
+            canvas.rotate(90)
+        line = canvas.beginText(-back, 0.0)
+        for run in drawn:
+            line.setFont(run.font, size)
+            line.textOut(run.text)
+        canvas.drawText(line)
+        canvas.restoreState()
+        return long
+
+    def paragraph(
+        self,
+        at: Place,
+        text: str,
+        width: float,
+        size: float,
+        *,
+        bold: bool = False,
+        leading: float = 1.25,
+        most: int | None = None,
+        grey: float = INK,
+        lead: str = "",
+    ) -> float:
+        """Write a text in lines, the first one's top at a place; return y below the last one.
+
+        Args:
+            at: upper left corner.
+            text: any script.
+            width: of the lines, mm.
+            size: of the font, mm.
+            bold: heavier.
+            leading: from line to line, in sizes.
+            most: lines; what is over is left out with an ellipsis.
+            grey: 0 black to 1 white.
+            lead: bold words that the first line begins with.
+
+        """
+        indent = width_of(lead, size, bold=True) + 0.3 * size if lead else 0.0
+        lines = wrapped(text, width, size, bold=bold, indent=indent)
+        if most is not None and len(lines) > most:
+            rest = " ".join(lines[most - 1 :])
+            lines = [*lines[: most - 1], shortened(rest, width, size, bold=bold)]
+        x, y = at
+        if lead:
+            self.text((x, y - size), lead, size, bold=True, grey=grey)
+        for i, line in enumerate(lines):
+            self.text((x + (0 if i else indent), y - size), line, size, bold=bold, grey=grey)
+            y -= leading * size
+        return y
+
+    # -- lines ----------------------------------------------------------------------------------
+
+    def line(
+        self,
+        points: Sequence[Place],
+        *,
+        width: float = 0.2,
+        dashes: Sequence[float] = (),
+        phase: float = 0.0,
+        closed: bool = False,
+        fill: float | None = None,
+        grey: float | None = INK,
+    ) -> None:
+        """Draw straight lines through the points.
+
+        Args:
+            points: where they run.
+            width: of the line, mm.
+            dashes: lengths of dashes and gaps, mm.
+            phase: where in the dashes the line begins, mm.
+            closed: whether the last point is joined to the first.
+            fill: grey inside, None for none.
+            grey: of the line, None for none.
+
+        """
+        path = self._canvas.beginPath()
+        path.moveTo(*points[0])
+        for point in points[1:]:
+            path.lineTo(*point)
+        if closed:
+            path.close()
+        self._draw(path, width, dashes, fill, grey, phase)
+
+    def _draw(
+        self,
+        path: Any,
+        width: float,
+        dashes: Sequence[float],
+        fill: float | None,
+        grey: float | None,
+        phase: float,
+    ) -> None:
+        canvas = self._canvas
+        canvas.setLineWidth(width)
+        canvas.setDash(list(dashes), phase)
+        canvas.setStrokeGray(grey or 0.0)
+        if fill is not None:
+            canvas.setFillGray(fill)
+        canvas.drawPath(path, stroke=int(grey is not None), fill=int(fill is not None))
+
+    def box_line(self, box: Box, *, width: float = 0.2, fill: float | None = None) -> None:
+        """Draw a box."""
+        left, bottom, right, top = box
+        corners = [(left, bottom), (right, bottom), (right, top), (left, top)]
+        self.line(corners, width=width, closed=True, fill=fill)
+
+    def filled(self, box: Box, grey: float = INK) -> None:
+        """Fill a box."""
+        left, bottom, right, top = box
+        corners = [(left, bottom), (right, bottom), (right, top), (left, top)]
+        self.line(corners, closed=True, fill=grey, grey=None)
+
+    def ring(self, centre: Place, radius: float, text: str, *, filled: bool = False) -> None:
+        """Write a short text in a circle: black on white, or white on black."""
+        canvas = self._canvas
+        canvas.setDash([], 0)
+        canvas.setLineWidth(0.2)
+        canvas.setStrokeGray(INK)
+        canvas.setFillGray(INK if filled else WHITE)
+        canvas.circle(*centre, radius, stroke=1, fill=1)
+        size = radius * 1.25
+        at = (centre[0], centre[1] - size * CAPITAL / 2)
+        self.text(
+            at,
+            text,
+            size,
+            bold=True,
+            anchor="middle",
+            width=1.8 * radius,
+            least=0.5,
+            grey=WHITE if filled else INK,
+        )
+
+    def arrow(self, points: Sequence[Place], *, width: float = 0.35, head: float = 1.6) -> None:
+        """Draw a line that ends in a filled arrow head."""
+        (ax, ay), (bx, by) = points[-2], points[-1]
+        span = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5 or 1.0
+        ux, uy = (bx - ax) / span, (by - ay) / span
+        base = (bx - head * ux, by - head * uy)
+        self.line([*points[:-1], base], width=width)
+        left = (base[0] - head * 0.4 * uy, base[1] + head * 0.4 * ux)
+        right = (base[0] + head * 0.4 * uy, base[1] - head * 0.4 * ux)
+        self.line([(bx, by), left, right], closed=True, fill=INK, grey=None)
+
+    def dimension(self, a: Place, b: Place) -> None:
+        """Draw a dimension line between two places, a short tick across each end."""
+        self.line([a, b], width=0.13)
+        level = abs(a[1] - b[1]) < abs(a[0] - b[0])
+        for x, y in (a, b):
+            dx, dy = (0.0, 0.9) if level else (0.9, 0.0)
+            self.line([(x - dx, y - dy), (x + dx, y + dy)], width=0.25)
+
+    def bar(self, at: Place, length: float, label: str) -> None:
+        """Draw a bar of a true length, its lower left end at a place, a tick every 10 mm."""
+        x, y = at
+        self.line([(x, y), (x + length, y)], width=0.25)
+        for i in range(int(length / 10) + 1):
+            tall = 3.0 if i in (0, int(length / 10)) else 1.6
+            self.line([(x + 10 * i, y), (x + 10 * i, y + tall)], width=0.25)
+        self.text((x + length / 2, y + 2.4), label, 2.3, anchor="middle")

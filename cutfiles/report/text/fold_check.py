@@ -1,0 +1,69 @@
+"""A fold proof for people, and as data for programs."""
+
+from typing import Any
+
+from cutfiles.files.fold_check import Proved
+from cutfiles.folding.shape import Measure
+from cutfiles.words.verdict import finding_data
+
+_MEASURED = {
+    "height": "{} above the table",
+    "upright": "{} off the upright",
+    "level": "{} off the level",
+    "lift": "spine panel above the {}",
+    "width": "{}, foot to foot",
+}
+
+
+def measured_text(measure: Measure) -> str:
+    """Return what was measured, in words."""
+    return _MEASURED[measure.rule].format(measure.place)
+
+
+def found_text(measure: Measure) -> str:
+    """Return the number found with its unit, to 0.01; what is less is noise of the computation."""
+    found = 0.0 if abs(measure.found) < 5e-3 else measure.found
+    return f"{found:.2f}{unit_of(measure)}"
+
+
+def unit_of(measure: Measure) -> str:
+    """Return the unit of a measure, as it stands behind a number."""
+    return "°" if measure.rule in ("upright", "level") else " mm"
+
+
+def proof_table(proved: Proved) -> str:
+    """Return a fold proof for people: one line a measure, one sentence a finding."""
+    proof = proved.proof
+    lines = [f"{proved.name}: " + ("folds into its support" if proof.proved else "does not")]
+    for m in proof.measures:
+        number, unit = found_text(m).removesuffix(unit_of(m)), unit_of(m)
+        meant = "" if m.meant == 0 else f" (designed {m.meant:.2f})"
+        lines.append(f"  {measured_text(m):<36} {number:>9}{unit}{meant}")
+    for f in proof.findings:
+        lines.append(f"  {'note' if f.severity == 'advise' else 'wrong':<8} {f.message}")
+    return "\n".join(lines)
+
+
+def proof_data(proved: Proved) -> dict[str, Any]:
+    """Return a fold proof as data, lengths in mm, angles in degrees.
+
+    Keys: file, number, proved, measures [{rule, place, found, meant, limit}], findings [{rule,
+    place, message, measured, limit, severity}].
+    """
+    proof = proved.proof
+    return {
+        "file": proved.name,
+        "number": proved.draft.slip.book.number,
+        "proved": proof.proved,
+        "measures": [
+            {
+                "rule": m.rule,
+                "place": m.place,
+                "found": round(m.found, 4) + 0.0,
+                "meant": round(m.meant, 4),
+                "limit": m.limit,
+            }
+            for m in proof.measures
+        ],
+        "findings": [finding_data(finding) for finding in proof.findings],
+    }

@@ -1,0 +1,130 @@
+"""A made support as a short table for people, and as data for programs."""
+
+import math
+from typing import Any
+
+from cutfiles.files.made import Made
+from cutfiles.report.text.check import most_lines, note_lines, verdict_lines
+from cutfiles.report.text.plan import plan_data, plan_table
+from cutfiles.units import MM_PER_INCH, Units
+from cutfiles.words.cautions import cautions
+from cutfiles.words.verdict import finding_data, verdict_data
+
+_KINDS = dict.fromkeys(("bench", "profile", "template", "labels"), "to print")
+
+
+def made_data(made: Made, folder: str = "") -> dict[str, Any]:
+    """Return a made support as data, lengths in mm, angles in degrees.
+
+    Keys: number, title, units (of the slip), panels_mm [{name, length}], creases [{name,
+    position_mm, angle_deg, direction}] (position on the book face from the left end of the strip,
+    angle signed, valley positive), long_folds [{name, position_mm, angle_deg, direction}] (from the
+    tail edge), sheet_mm [length, breadth], film_area_mm2, layers, gauge_mm, folded
+    [{rule, place, found, meant}] (of the support that the cut files fold into), files [{path,
+    format, sha256, verified}] (verified is null for pictures and sheets), findings [{rule, place,
+    message, measured, limit, severity}], verdict (see `verdict_data`), cautions [{rule, message}];
+    with a cutter also plan {cutter, seconds, passes [...]}.
+    """
+    draft = made.draft
+    pattern, film = draft.pattern, draft.support.film
+    names = ("inner long fold", "outer long fold")
+    planned = {} if made.plan is None else {"plan": plan_data(made.plan)}
+    return {
+        "number": draft.slip.book.number,
+        "title": draft.slip.book.title,
+        "units": draft.slip.units,
+        "panels_mm": [{"name": p.name, "length": _mm(p.length)} for p in pattern.panels],
+        "creases": [
+            {
+                "name": crease.name,
+                "position_mm": _mm(crease.position),
+                "angle_deg": round(math.degrees(crease.angle), 4),
+                "direction": crease.direction,
+            }
+            for crease in pattern.creases
+        ],
+        "long_folds": [
+            {"name": name, "position_mm": _mm(y), "angle_deg": -180.0, "direction": "mountain"}
+            for name, y in zip(names, pattern.long_folds, strict=False)
+        ],
+        "sheet_mm": [_mm(pattern.box.width), _mm(pattern.box.height)],
+        "film_area_mm2": round(pattern.box.width * pattern.box.height, 1),
+        "layers": film.layers,
+        "gauge_mm": round(film.gauge, 4),
+        "folded": [
+            {
+                "rule": m.rule,
+                "place": m.place,
+                "found": round(m.found, 3) + 0.0,
+                "meant": round(m.meant, 3),
+            }
+            for m in made.measures
+        ],
+        "files": [
+            {
+                "path": f"{folder}/{file.name}" if folder else file.name,
+                "format": file.format,
+                "sha256": file.sha256,
+                "verified": file.verified,
+            }
+            for file in made.files
+        ],
+        "findings": [finding_data(finding) for finding in made.findings],
+        "verdict": verdict_data(draft.verdict, draft.support),
+        "cautions": [
+            {"rule": one.rule, "message": one.text} for one in cautions(draft.slip, made.machine)
+        ],
+        **planned,
+    }
+
+
+def made_table(made: Made) -> str:
+    """Return a short table: verdict, panels, creases, sheet, film, files, findings, cautions."""
+    draft = made.draft
+    pattern, units, film = draft.pattern, draft.slip.units, draft.support.film
+    box = pattern.box
+    layers = "1 layer" if film.layers == 1 else "3 layers"
+    lines = [
+        draft.sheet.title,
+        *verdict_lines(draft.verdict, draft.slip),
+        f"  piece      {_length(box.width, units)} long, {_length(box.height, units)} broad; "
+        f"{box.width * box.height / 100:.0f} cm² of film {film.gauge_text}, {layers}",
+        "  panels     " + ", ".join(f"{p.name} {_short(p.length, units)}" for p in pattern.panels),
+        f"             {'inches' if units == 'in' else 'mm'}, from left to right",
+        "  creases    " + f"{'':<14}from left    fold",
+    ]
+    for crease in pattern.creases:
+        degrees = math.degrees(abs(crease.angle))
+        lines.append(
+            f"    {crease.number}        {crease.name:<14}{_short(crease.position, units):>9}"
+            f"{degrees:>8.1f}°  {crease.direction}"
+        )
+    if made.measures:
+        shape = [
+            f"{m.place} {_short(m.found, units)}"
+            for m in made.measures
+            if m.rule in ("height", "width")
+        ]
+        lines.append("  folds      into its support: " + ", ".join(shape))
+    for file in made.files:
+        state = "verified" if file.verified else _KINDS.get(file.format, "picture")
+        lines.append(f"  {state:<10} {file.name}")
+    if made.plan is not None:
+        lines.append(plan_table(made.plan))
+    lines += note_lines(made.findings)
+    lines += most_lines(draft.support)
+    lines += [f"  beware     {one.text}" for one in cautions(draft.slip, made.machine)]
+    return "\n".join(lines)
+
+
+def _length(mm: float, units: Units) -> str:
+    return f"{mm / MM_PER_INCH:.2f} in ({mm:.1f} mm)" if units == "in" else f"{mm:.1f} mm"
+
+
+def _short(mm: float, units: Units) -> str:
+    return f"{mm / MM_PER_INCH:.3f}" if units == "in" else f"{mm:.1f}"
+
+
+def _mm(length: float) -> float:
+    """Round to a tenth of a micrometre: what is beyond is noise of the computation."""
+    return round(length, 4)

@@ -1,0 +1,83 @@
+"""A plan as a short table for people, and as data for programs."""
+
+from typing import Any
+
+from cutfiles.machine.passes import WORK, CutPlan, Pass
+from cutfiles.machine.profile.cutter import profile_sha256
+from cutfiles.pattern.pattern import Role
+
+CAUTIONS = {
+    "knife": "knife: stand to cut, sharp blade, free hand out of its path",
+    "laser": "laser: extraction on, lid closed or eyewear for the wavelength, watch the whole run, "
+    "means to put a fire out at hand; never PVC, chlorine-coated or unknown film; bead away from "
+    "the book",
+}
+
+
+def plan_table(plan: CutPlan) -> str:
+    """Return the passes, what is done in each, how long they take, and the caution."""
+    lines = [
+        f"  cutter     {plan.cutter.name}: {plan.cutter.method}, about {time_text(plan.seconds)}"
+    ]
+    for one in plan.passes:
+        view = dict(one.sheet.facts)["view"]
+        frames = f", frame {one.frame} of {one.frames}" if one.frames > 1 else ""
+        lines.append(f"  {one.name:<10} {view}{frames}: {_work(one)}")
+        lines.append(
+            f"             about {time_text(one.seconds)}, {one.worked / 1000:.2f} m worked, "
+            f"{one.travel / 1000:.2f} m travel"
+        )
+    if len({one.key for one in plan.passes}) > 1:
+        lines.append(
+            f"             between the two: turn the sheet {plan.cutter.turn} and lay it on its "
+            "three pin holes"
+        )
+    lines.append(f"  take care  {CAUTIONS[plan.cutter.kind]}; the machine's manual comes first")
+    return "\n".join(lines)
+
+
+def plan_data(plan: CutPlan) -> dict[str, Any]:
+    """Return a plan as data: lengths in mm, times in seconds."""
+    return {
+        "cutter": plan.cutter.name,
+        "cutter_kind": plan.cutter.kind,
+        "profile_sha256": profile_sha256(plan.cutter),
+        "lot": plan.lot,
+        "seconds": round(plan.seconds, 1),
+        "passes": [
+            {
+                "name": one.name,
+                "face": one.face,
+                "frame": one.frame,
+                "frames": one.frames,
+                "sheet_mm": [round(one.sheet.width, 4), round(one.sheet.height, 4)],
+                "seconds": round(one.seconds, 1),
+                "worked_mm": round(one.worked, 1),
+                "travel_mm": round(one.travel, 1),
+                "marks": [
+                    {"mark": mark.name, "x": round(mark.at.x, 4), "y": round(mark.at.y, 4)}
+                    for mark in one.marks
+                ],
+            }
+            for one in plan.passes
+        ],
+    }
+
+
+def _work(one: Pass) -> str:
+    counts: dict[Role, int] = {}
+    for stroke in one.sheet.strokes:
+        if stroke.role in WORK:
+            counts[stroke.role] = counts.get(stroke.role, 0) + 1
+    return ", ".join(f"{counts[role]} {role}" for role in Role if role in counts) or "nothing"
+
+
+def time_text(seconds: float) -> str:
+    """Return a time as people say it.
+
+    >>> time_text(42.0), time_text(600.0)
+    ('42 s', '10 min')
+    """
+    if seconds < 90:
+        return f"{seconds:.0f} s"
+    return f"{seconds / 60:.0f} min"

@@ -1,1 +1,0 @@
-"""Patterns placed on film, with registration marks: what a file holds."""

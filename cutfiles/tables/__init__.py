@@ -1,0 +1,1 @@
+"""A table or a row that people write, read to typed values, all faults at once."""

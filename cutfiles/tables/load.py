@@ -1,0 +1,93 @@
+"""Loads a TOML file that people write; what cannot be read is refused with its place."""
+
+import os
+import re
+import tomllib
+from typing import Any, NamedTuple
+
+from cutfiles.errors import FileError, reason, shown
+
+LARGEST = 1_000_000
+"""A larger file was not written by hand, bytes."""
+
+
+class Wanted(NamedTuple):
+    """What a file should be, for messages.
+
+    Attributes:
+        kind: "a slip".
+        name: what to name instead of a file that is too large.
+        missing: what to do where there is no file.
+        quoting: what to do where it is no TOML.
+
+    """
+
+    kind: str
+    name: str
+    missing: str
+    quoting: str
+
+
+def load_toml(path: str | os.PathLike[str], place: str, wanted: Wanted) -> dict[str, Any]:
+    """Return what stands in a TOML file.
+
+    Args:
+        path: of the file.
+        place: how messages call it.
+        wanted: what it should be.
+
+    Raises:
+        FileError: it cannot be read, or is no TOML.
+
+    """
+    kind = wanted.kind
+    try:
+        size = os.path.getsize(path)
+        if size > LARGEST:
+            raise FileError(
+                f"{size} bytes", f"{kind} has at most {LARGEST} bytes", f"name {wanted.name}", place
+            )
+        with open(path, "rb") as file:
+            text = file.read().decode("utf-8-sig")
+    except OSError as error:
+        raise FileError(
+            reason(error), f"{kind} is a file that can be read", wanted.missing, place
+        ) from None
+    except UnicodeDecodeError as error:
+        raise FileError(
+            f"a byte that is no UTF-8 text (at byte {error.start})",
+            f"{kind} is UTF-8 text",
+            'save it again with the encoding "UTF-8"',
+            place,
+        ) from None
+    try:
+        return tomllib.loads(text.replace("\r\n", "\n"))
+    except tomllib.TOMLDecodeError as error:
+        raise _toml_error(str(error), text, place, wanted) from None
+    except (RecursionError, ValueError):  # what tomllib lets through: depth, and endless digits
+        raise FileError(
+            "lists nested in lists without end, or a number of thousands of digits",
+            f"{kind} holds fields with one value each",
+            wanted.missing,
+            place,
+        ) from None
+
+
+def _toml_error(message: str, text: str, place: str, wanted: Wanted) -> FileError:
+    lines = text.splitlines()
+    match = re.search(r"at line (\d+)", message)
+    row = int(match[1]) if match else len(lines)
+    line = lines[row - 1].strip() if 0 < row <= len(lines) else "the end of the file"
+    if "overwrite" in message or "twice" in message:
+        return FileError(
+            shown(line),
+            f"a field stands once in {wanted.kind}",
+            "leave out one of the two",
+            f"{place}, line {row}",
+        )
+    return FileError(
+        shown(line),
+        f"{wanted.kind} is TOML, and this is not ({message})",
+        wanted.quoting,
+        f"{place}, line {row}",
+    )

@@ -1,0 +1,93 @@
+"""Reads the value of one field as its kind asks; a refusal says what would be right."""
+
+import unicodedata
+from typing import Any, assert_never
+
+from cutfiles.errors import ReadingError, shown
+from cutfiles.tables.field import Field
+from cutfiles.units import Units, read_angle, read_length, read_number, read_weight
+
+_MARKS = frozenset(
+    "\u0300\u0301\u0302\u0303\u0304\u0306\u0307\u0308\u030a\u030b\u030c\u0323\u0326\u0327\u0328"
+)
+_LETTERS = frozenset("ßÆæŒœØøÐðÞþĐđŁłĦħı")
+_SIGNS = frozenset(" .,:;!?'\"()[]<>/\\|_-+=*#%&@~°×–—‘’“”·")
+
+
+def read_value(one: Field, value: Any, units: Units | None) -> Any:
+    """Return a field's value: a text, or a number in mm, g or degrees.
+
+    Raises:
+        ReadingError: names the original text, what is needed and what to do.
+
+    """
+    match one.kind:
+        case "text":
+            return _text(one, value)
+        case "label":
+            return _label(one, value)
+        case "choice":
+            return _choice(one, value)
+        case "length":
+            return _within(one, value, read_length(value, units))
+        case "weight":
+            return _within(one, value, read_weight(value, units))
+        case "angle":
+            return _within(one, value, read_angle(value, units))
+        case "number":
+            return _within(one, value, read_number(value))
+        case _:
+            assert_never(one.kind)
+
+
+def _text(one: Field, value: Any) -> str:
+    if not isinstance(value, str):
+        said = value if isinstance(value, int | float) else one.example
+        raise ReadingError(shown(value), "a text is needed", f"write {one.name} = {shown(said)}")
+    text = " ".join(unicodedata.normalize("NFC", value).split())
+    odd = next((c for c in text if unicodedata.category(c) in ("Cc", "Cs", "Co", "Cn")), None)
+    if odd is not None:
+        raise ReadingError(
+            f"the character U+{ord(odd):04X}", "a text has printable characters", "take it out"
+        )
+    if len(text) > one.most:
+        raise ReadingError(
+            f"{len(text)} characters", f"{one.name} has at most {one.most:g}", "shorten it"
+        )
+    return text
+
+
+def _label(one: Field, value: Any) -> str:
+    """Return the number, which our single-stroke letters must be able to draw."""
+    if isinstance(value, int) and not isinstance(value, bool) and abs(value) < 10**one.most:
+        value = str(value)
+    text = _text(one, value)
+    for char in unicodedata.normalize("NFD", text):
+        if not ((char.isascii() and char.isalnum()) or char in _MARKS | _LETTERS | _SIGNS):
+            raise ReadingError(
+                shown(text),
+                f'the number is drawn on the film, and we have no letter "{char}"',
+                "use Latin letters, digits and punctuation; any script may stand in title "
+                "and shelf_mark",
+            )
+    return text
+
+
+def _choice(one: Field, value: Any) -> str:
+    text = value.strip() if isinstance(value, str) else shown(value).strip('"')
+    if isinstance(value, bool) or text not in one.choices:
+        said = " or ".join(f'"{choice}"' for choice in one.choices)
+        raise ReadingError(shown(value), f"{one.name} is {said}", "choose one of them")
+    return text
+
+
+def _within(one: Field, value: Any, number: float) -> float:
+    if one.least <= number <= one.most:
+        return number
+    unit = {"length": " mm", "weight": " g", "angle": "°"}.get(one.kind, "")
+    hint = ' (a film is written as "5 mil" or "0.127 mm")' if one.name == "gauge" else ""
+    if number < 0 and one.least == 0:
+        needed = f"{one.name} is 0{unit} or more"
+    else:
+        needed = f"{one.name} is from {one.least:g} to {one.most:g}{unit}"
+    raise ReadingError(shown(value), needed, f"measure again and correct it{hint}")

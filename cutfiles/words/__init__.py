@@ -1,0 +1,1 @@
+"""Numbers and data as sentences of the trade."""
