@@ -109,10 +109,16 @@ class Stock:
     head: str = ""
 
     def for_exhibit(self, exhibit: str) -> tuple[StockFilm, ...]:
-        """Return what an exhibit finds: without what others took, offcuts first."""
+        """Return what an exhibit finds: without what others took, offcuts first.
+
+        An exhibit that was made before begins with the film of its first run. So neither its own
+        offcuts are there nor those of exhibits that came after it: they may be cut from its own.
+        """
+        booked = list(dict.fromkeys(who for who, _, _ in self.taken))
+        later = {exhibit, *booked[booked.index(exhibit) :]} if exhibit in booked else {exhibit}
         out = []
         for film in self.films:
-            if film.left_by == exhibit and exhibit:
+            if film.left_by and film.left_by in later:
                 continue
             gone = sum(n for who, name, n in self.taken if name == film.name and who != exhibit)
             if film.form == "roll":
@@ -287,9 +293,12 @@ def stock_from_text(text: str) -> StockFilm:
 def stock_text(stock: Stock, exhibit: str, taken: dict[str, float], left: list[StockFilm]) -> bytes:
     """Return the stock file after an exhibit: what the user wrote, then what exhibits booked."""
     lines = [stock.head.rstrip("\n"), "", BOOKED]
-    others = [one for one in stock.taken if one[0] != exhibit]
     now = [(exhibit, name, amount) for name, amount in sorted(taken.items())]
-    for who, name, amount in [*others, *now]:
+    at = next((i for i, one in enumerate(stock.taken) if one[0] == exhibit), len(stock.taken))
+    before, after = (
+        [one for one in part if one[0] != exhibit] for part in (stock.taken[:at], stock.taken[at:])
+    )
+    for who, name, amount in [*before, *now, *after]:
         lines += [
             "",
             "[[taken]]",
