@@ -1,0 +1,370 @@
+"""Hems, lips, posts and thirds against the worked cases; what every strip must keep."""
+
+import itertools
+import json
+import math
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cutfiles.errors import Defect
+from cutfiles.plane.measure import chords, path_area
+from cutfiles.support.constructions import hems, lips, posts, stand, thirds
+from cutfiles.support.constructions.corners import Corner, rounded
+from cutfiles.support.constructions.left_out import LEFT_OUT, left_out
+from cutfiles.support.constructions.outline import (
+    Standing,
+    lay_out,
+    outline,
+    outline_path,
+    scores,
+    sums,
+    tapes,
+)
+from cutfiles.support.constructions.strip import Panel, Strip
+
+CASES = json.loads((Path(__file__).parent / "cases" / "constructions.json").read_text("utf-8"))
+LENGTH, ANGLE = 0.05, 0.01
+"""Tolerances of the worked cases: mm, degrees."""
+
+
+def part_of(name, kind):
+    part = name.removeprefix("L ").removeprefix("R ")
+    return "low tab" if part == "tab" and kind == "riser, both stand" else part
+
+
+def strip_of(case):
+    """The strip of a worked case: its panels, and its creases by the panels they join."""
+    want = case["expected"]
+    folds = {one["between"]: math.radians(one["angle"]) for one in want["creases"]}
+    names = [name for name, _ in want["panels"]]
+    panels = tuple(Panel(n, part_of(n, want["kind"]), length) for n, length in want["panels"])
+    between = [folds.get(f"{a} / {b}") for a, b in itertools.pairwise(names)]
+    if "crossed" in want["kind"]:  # the cases count a run on as part of its base
+        on = want["spine_panel"]
+        (tab, left, *rest), (right, last) = panels[:-2], panels[-2:]
+        left, right = (one._replace(length=one.length - on) for one in (left, right))
+        ons = [Panel(f"{side} run on", "run on", on) for side in "LR"]
+        panels = (tab, ons[0], left, *rest, right, ons[1], last)
+        between = [None, *between[:-1], None, between[-1]]
+    return Strip(panels, tuple(between), want["breadth"])
+
+
+def piece_of(case):
+    want, slip = case["expected"], case["slip"]
+    strip = strip_of(case)
+    built = []
+    for leg in strip.legs() if want["construction"] == "posts" else ():
+        blank = posts.post_blank(
+            strip.panels[leg].length, strip.slope_at(leg), slip["gauge"], CASES["constants"]["tape"]
+        )
+        built += [Standing(leg, y, blank) for y in posts.post_places(want["breadth"], 2)]
+    return lay_out(strip, slip["gauge"], want["construction"], want["edge"], tuple(built))
+
+
+def near(found, want, tolerance=LENGTH):
+    """Whether nested lists of numbers agree."""
+    if isinstance(want, (int, float)):
+        return abs(found - want) <= tolerance
+    return len(found) == len(want) and all(
+        near(a, b, tolerance) for a, b in zip(found, want, strict=True)
+    )
+
+
+each_case = pytest.mark.parametrize("case", CASES["cases"], ids=lambda case: case["name"])
+
+
+@each_case
+def test_outline(case):
+    want, piece = case["expected"], piece_of(case)
+    assert near(outline(piece), want["outline"])
+    assert near((piece.bare, piece.narrow), (want["bare_half"], want["narrow_half"]))
+    assert near(piece.strip.length, want["length"])
+
+
+@each_case
+def test_creases(case):
+    want, piece = case["expected"]["creases"], piece_of(case)
+    found = [(one.crease.x, one.half) for one in scores(piece)]
+    assert near(found, [(one["x"], one["half"]) for one in want])
+    roles = ["score-valley" if one.crease.fold > 0 else "score-mountain" for one in scores(piece)]
+    assert roles == [one["role"] for one in want]
+
+
+@each_case
+def test_fold_lines(case):
+    want, piece = case["expected"]["long_folds"], piece_of(case)
+    half = piece.strip.breadth / 2
+    for kind in ("hem", "lip"):
+        found = [
+            (f.start, f.end, math.degrees(f.lean_start), math.degrees(f.lean_end), -half, half)
+            for f in piece.flanges
+            if f.kind == kind
+        ]
+        assert near(
+            found,
+            [
+                (f["x0"], f["x1"], *f["end_angles"], *f["y"])
+                for f in want
+                if f["kind"] == kind and f["depth"] == 8.0
+            ],
+        )
+    ends = [(one.x, -one.half, one.half) for one in piece.end_hems]
+    assert near(ends, [(f["x"], *f["y"]) for f in want if f["kind"] == "end hem"])
+    assert {f["angle"] for f in want if f["kind"] != "lip"} <= {math.degrees(hems.FOLD)}
+    assert {f["angle"] for f in want if f["kind"] == "lip"} <= {math.degrees(lips.FOLD)}
+
+
+@each_case
+def test_posts(case):
+    want, piece = case["expected"]["posts"], piece_of(case)
+    strip = piece.strip
+    assert len(piece.posts) == len(want)
+    for post, one in zip(piece.posts, want, strict=True):
+        assert near(post.blank.corners, one["blank"])
+        assert near(
+            (post.y, post.blank.height, post.blank.drop),
+            (one["y"], one["height_at_A"], one["drop"]),
+        )
+        assert near(posts.CREASES, one["creases_x"])
+        assert math.degrees(posts.TURN) == pytest.approx(one["angle"])
+        right = strip.apex_on_right(post.leg)
+        foot = strip.starts[post.leg] if right else strip.ends[post.leg]
+        first, *_ = posts.ticks(foot, -1.0 if right else 1.0, (post.y,))
+        assert near(first[0], one["tick_x"])
+        assert abs(first[2] - foot) == pytest.approx(5.0)
+
+
+@each_case
+def test_tape(case):
+    want, piece = case["expected"]["tape"], piece_of(case)
+    found = {piece.strip.panels[tape.panel].name: tuple(tape.box) for tape in tapes(piece)}
+    assert set(found) == {tape["on"] for tape in want}
+    for tape in want:
+        assert near(found[tape["on"]], tape["box"])
+
+
+@each_case
+def test_sums(case):
+    want, found = case["expected"]["sums"], sums(piece_of(case))
+    assert found.film == pytest.approx(want["film_mm2"], abs=2.0)
+    assert found.grams == pytest.approx(want["film_g"], abs=0.006)
+    assert found.cut == pytest.approx(want["cut_mm"], abs=0.3)
+    assert found.score == pytest.approx(want["score_mm"], abs=0.3)
+    assert (found.folds, found.pieces) == (want["folds"], want["pieces"])
+    assert round(found.minutes) == want["minutes_guess"]
+
+
+@each_case
+def test_folded(case):
+    want, piece = case["expected"]["folded"], piece_of(case)
+    assert near(stand.profile(piece.strip), want["profile_xz"])
+    places = {}
+    for flange in piece.flanges:
+        longest = max(piece.strip.panels[flange.first : flange.last + 1], key=lambda p: p.length)
+        for side, end in ((1, "head"), (-1, "tail")):
+            name = f"{longest.name} {flange.kind} {end}"
+            places[name] = stand.flange_places(piece, flange, side)
+    for one in piece.end_hems:
+        places[f"{piece.strip.panels[one.panel].name} end hem"] = stand.end_hem_places(piece, one)
+    wanted = {
+        # a run over several panels is called by its longest here, by its first there
+        name.replace("spine", "R board") if "flat" in case["name"] and name[0] == "s" else name: at
+        for name, at in want["flanges"].items()
+    }
+    if "lone" in case["name"]:
+        assert {name.split()[0] for name in places} == {"L", "R"}
+    assert set(places) == set(wanted)
+    for name, at in wanted.items():
+        assert near(places[name], at), name
+    tops = [stand.post_top(piece, post) for post in piece.posts]
+    assert near(tops, list(want["post_tops"].values()))
+
+
+DEGREES = st.floats(5, 60)
+
+
+@st.composite
+def level_strips(draw):
+    """Level strips, both sides standing, of any size within practice, S from 8 up."""
+    slopes = [math.radians(draw(DEGREES)) for _ in range(2)]
+    boards = [draw(st.floats(30, 220)) for _ in range(2)]
+    spine, lift = draw(st.floats(8, 60)), draw(st.floats(0.1, 1.0))
+    tilt = draw(st.sampled_from([0.0, 0.3, 0.8]))
+    halves = [
+        [
+            Panel(f"{side} board", "board", board),
+            Panel(f"{side} leg", "leg", board * math.sin(slope) + lift),
+            Panel(f"{side} base", "base", board * math.cos(slope)),
+            Panel(f"{side} tab", "tab", 12.0),
+        ]
+        for side, board, slope in zip("LR", boards, slopes, strict=True)
+    ]
+    apexes = [-math.pi / 2 - slope for slope in slopes]
+    foot = -math.pi / 2
+    return Strip(
+        (*reversed(halves[0]), Panel("spine", "spine", spine), *halves[1]),
+        (None, foot, apexes[0], slopes[0] - tilt, slopes[1] + tilt, apexes[1], foot, None),
+        draw(st.floats(56, 250)),
+    )
+
+
+@given(
+    strip=level_strips(),
+    gauge=st.sampled_from([0.0762, 0.127, 0.254]),
+    construction=st.sampled_from(["plain", "lips"]),
+    edge=st.sampled_from(["cut", "hemmed"]),
+)
+def test_every_outline_is_simple_and_within_its_sheet(strip, gauge, construction, edge):
+    piece = lay_out(strip, gauge, construction, edge)
+    path = outline_path(piece)
+    corners = outline(piece)
+    assert 0 < path_area(path) <= strip.length * (strip.breadth + 16)
+    xs = [corner.x for corner in corners[: len(corners) // 2]]
+    assert xs == sorted(xs), "the tail side never runs back"
+    reach = 8.0 if piece.flanges else 0.0
+    most = strip.breadth / 2 + reach
+    assert all(abs(y) <= most + 1e-9 for _, y in chords(path, 0.01))
+    for one in piece.flanges:
+        crossed = [c for c in strip.creases() if one.start - 1.499 < c.x < one.end + 1.499]
+        assert crossed == [], "a flange ends short of every crease"
+
+
+@given(strip=level_strips(), gauge=st.sampled_from([0.0762, 0.127, 0.254]))
+def test_no_flange_folds_past_the_book(strip, gauge):
+    """Folded, hems lie under their own panel and lips inside their own triangle."""
+    piece = lay_out(strip, gauge, "lips", "hemmed")
+    for one in piece.flanges:
+        for side in (1, -1):
+            places = stand.flange_places(piece, one, side)
+            assert all(abs(y) <= strip.breadth / 2 + 1e-9 for _, y, _ in places)
+            if one.kind == "lip":
+                leg = strip.panels[one.first]
+                free = one.length - 8.0 * (math.tan(one.lean_start) + math.tan(one.lean_end))
+                assert 8.0 - 1e-6 <= free <= leg.length - 3.0 + 1e-6
+
+
+def test_short_spine_keeps_its_edges_cut():
+    def spine_hem(length):
+        panels = (
+            Panel("L board", "board", 100.0),
+            Panel("spine", "spine", length),
+            Panel("R board", "board", 100.0),
+        )
+        strip = Strip(panels, (0.5, 0.5), 150.0)
+        return [one for one in hems.hems(strip) if one.first == 1]
+
+    assert spine_hem(8.99) == []
+    assert len(spine_hem(9.0)) == 1
+
+
+def test_short_hem_gets_slight_ends():
+    def ends(length):
+        strip = Strip(
+            (Panel("B", "board", 80), Panel("S", "spine", length), Panel("C", "board", 80)),
+            (-0.5, 0.5),
+            150.0,
+        )
+        return next(iter(one for one in hems.hems(strip) if one.first == 1))
+
+    assert math.degrees(ends(15.0).lean_start) == pytest.approx(45)
+    assert math.degrees(ends(14.9).lean_start) == pytest.approx(20)
+
+
+def test_leg_too_short_for_lips_or_posts_is_plain():
+    assert not lips.lip_fits(15.6, math.radians(30), 0.127)
+    assert lips.lip_fits(15.7, math.radians(30), 0.127)
+    low = posts.post_blank(13.9, math.radians(30), 0.127, 0.1)
+    high = posts.post_blank(14.5, math.radians(30), 0.127, 0.1)
+    assert not posts.post_fits(low, 100.0)
+    assert posts.post_fits(high, 100.0)
+    assert not posts.post_fits(high, 12.8), "no room on the base"
+
+
+def test_post_closes():
+    """Three folds by 120° bring the lap onto face A, and the heads lie in the board's plane."""
+    blank = posts.post_blank(65.227, math.radians(30), 0.127, 0.1)
+    assert pytest.approx(-math.tau) == 3 * posts.TURN
+    depth = posts.FACE * math.sqrt(3) / 2
+    assert blank.drop / depth == pytest.approx(math.tan(math.radians(30)))
+    left, bottom, right, top = blank.lap_tape
+    assert (left - 36.0, 46.0 - right) == (2.0, 2.0)
+    assert (bottom, top) == (3.0, blank.height - 3.0)
+
+
+@pytest.mark.parametrize(
+    ("breadth", "limp", "counts"),
+    [(47, False, []), (56, False, [2]), (201, False, [2, 3, 4]), (252, True, [5])],
+)
+def test_post_counts(breadth, limp, counts):
+    assert list(posts.post_counts(breadth, limp=limp)) == counts
+
+
+@given(breadth=st.floats(48, 260), count=st.integers(2, 4))
+def test_posts_stand_clear_of_edges_and_each_other(breadth, count):
+    if count not in posts.post_counts(breadth, limp=False):
+        return
+    places = posts.post_places(breadth, count)
+    assert sum(places) == pytest.approx(0, abs=1e-9)
+    assert breadth / 2 - places[-1] >= 17 - 1e-9
+    assert min(b - a for a, b in itertools.pairwise(places)) >= 14 - 1e-9
+
+
+def test_thirds_bow_as_worked():
+    """Case S05: excess and bow of every panel and layer."""
+    data = json.loads((Path(__file__).parent / "cases" / "strength.json").read_text("utf-8"))
+    case = next(one for one in data["cases"] if one["id"] == "S05")
+    given_, want = case["input"], case["expect"]
+    slope, board = math.radians(given_["slope_deg"]), given_["width_mm"] - given_["fore_inset_mm"]
+    lift = 3 * given_["gauge_mm"] + given_["tape_mm"]
+    half = [
+        Panel("base", "base", board * math.cos(slope) + given_["tab_mm"]),
+        Panel("leg", "leg", board * math.sin(slope) + lift),
+        Panel("board", "board", board),
+    ]
+    folds = (-math.pi / 2, -math.pi / 2 - slope, slope, slope, -math.pi / 2 - slope, -math.pi / 2)
+    spine = Panel("spine", "spine", given_["spine_panel_mm"])
+    strip = Strip((*half, spine, *reversed(half)), folds, 201.0)
+    found = {(one.part, one.layer): one for one in thirds.bows(strip, given_["gauge_mm"])}
+    for name, (excess, bow) in want.items():
+        part, layer = name.split("_layer")
+        one = found[part, int(layer)]
+        assert (one.excess, one.bow) == pytest.approx((excess, bow), rel=0.005)
+    assert thirds.refusals(strip, given_["gauge_mm"]) == ()
+
+
+@pytest.mark.parametrize(("degrees", "most"), [(60, 41.7), (75, 33.4), (90, 27.8)])
+def test_widest_spine_in_thirds(degrees, most):
+    """The limits of the table of what is left out, 5 mil."""
+
+    def refused(spine):
+        slope = math.radians(degrees / 2)
+        panels = (Panel("a", "board", 90), Panel("s", "spine", spine), Panel("b", "board", 90))
+        return [one.rule for one in thirds.refusals(Strip(panels, (slope, slope), 150), 0.127)]
+
+    assert refused(most - 0.1) == []
+    assert refused(most + 0.1) == ["spine rises"]
+
+
+def test_thirds_refuse_thick_film_and_short_legs():
+    leg = Strip(
+        (Panel("b", "base", 90), Panel("l", "leg", 25), Panel("p", "board", 90)),
+        (-math.pi / 2, -math.radians(150)),
+        150,
+    )
+    assert [one.rule for one in thirds.refusals(leg, 0.127)] == ["leg bows"]
+    assert [one.rule for one in thirds.refusals(leg, 0.1778)] == ["gauge", "leg bows"]
+
+
+def test_what_is_left_out():
+    assert left_out("lips", "hemmed", "riser", "limp").key == "lips under limp covers"
+    assert left_out("plain", "thirds", "crossed", "boards").key == "thirds crossed"
+    assert left_out("posts", "hemmed", "crossed", "limp") is None
+    assert all(one.why for one in LEFT_OUT)
+
+
+def test_roundings_that_overlap_are_noticed():
+    with pytest.raises(Defect, match="roundings need"):
+        rounded([Corner(0, 0, 3), Corner(5, 0, 3), Corner(5, 20, 0), Corner(0, 20, 0)])
