@@ -32,7 +32,7 @@ _INDEX = {
     Role.HOLES: 7,
     Role.OUTLINE: 7,
 }
-"""AutoCAD colour index nearest to each role's colour (from memory)."""
+"""DXF colour index nearest to each role's colour (from memory)."""
 
 
 def write_dxf(sheet: Drawing, release: Release) -> bytes:

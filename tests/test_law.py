@@ -6,11 +6,11 @@ import sys
 import pytest
 from conftest import ROOT
 
-ORDER = [
-    *("version", "errors", "findings", "units", "plane", "tables", "bench", "lists", "support"),
-    *("words", "pattern", "folding", "film", "machine", "draft", "files", "report", "line"),
-    *("job", "exhibit", "cli", "__main__", ""),
-]
+_ROOMS = """
+    version errors findings units dice plane tables bench lists support words pattern folding film
+    machine draft files report line job exhibit cli __main__
+"""
+ORDER = [*_ROOMS.split(), ""]
 HOMES = {
     "serial": {"line.lines"},
     "ezdxf": {"files.writers.dxf"},

@@ -10,6 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from cutfiles.dice import Dice
 from cutfiles.film.skyline import Filled, Placed, Variants, fill
 
 QUICK, USUAL, THOROUGH = 800_000, 8_000_000, 60_000_000
@@ -21,29 +22,6 @@ _FAR = 1 << 60
 
 Start = tuple[list[int], int]
 """An order of pieces and the policy they are placed by."""
-
-
-class Dice:
-    """A small generator of whole numbers, the same everywhere.
-
-    Source: the linear congruential generator of Knuth's MMIX, its upper bits (from memory).
-    """
-
-    def __init__(self, seed: int = 1) -> None:
-        self._state = (seed * 2862933555777941757 + 3037000493) & (2**64 - 1)
-
-    def below(self, count: int) -> int:
-        """Return a number from 0 to count − 1."""
-        self._state = (self._state * 6364136223846793005 + 1442695040888963407) & (2**64 - 1)
-        return (self._state >> 33) * count >> 31
-
-    def shuffled(self, items: Sequence[int]) -> list[int]:
-        """Return the items in another order."""
-        out = list(items)
-        for i in range(len(out) - 1, 0, -1):
-            j = self.below(i + 1)
-            out[i], out[j] = out[j], out[i]
-        return out
 
 
 @dataclass(slots=True)

@@ -12,7 +12,7 @@ Half-cut: a slit part of the way through; the fold opens it. Channel: a rule pre
 a channel, and the fold closes over the bead on the far face. How a film and a tool take to a
 method differs: `side` says it otherwise, and a coupon proves it.
 
-Source: common practice of creasing and die-making, as collected in the project's notes.
+Source: common practice of creasing and die-making, no source.
 """
 
 from typing import Literal

@@ -4,11 +4,13 @@ From a greedy start, three kinds of moves are made as long as they shorten the w
 around, moving a run of up to three segments elsewhere, and moving it turned around. Then, again and
 again, two neighbouring runs change places (the double bridge of Martin, Otto and Felten, Complex
 Systems 5, 1991), what was touched is put right by the same moves, and the better way is kept. The
-search stops by work done, not by the clock, and has a random generator of its own: the same
+search stops by work done, not by the clock, and throws the same dice everywhere: the same
 segments give the same way on any machine and release of Python.
 """
 
 from collections.abc import Sequence
+
+from cutfiles.dice import Dice
 
 NEAR = 8
 """How many nearest ends are looked at."""
@@ -67,7 +69,7 @@ class _Search:
         self.way = _greedy(self.places, self.near)
         self.at = [0] * self.count
         self._index()
-        self.state = 0x2545F491
+        self.random = Dice().below
 
     def run(self, kicks: int) -> None:
         self._settle(list(range(self.count)))
@@ -85,9 +87,9 @@ class _Search:
         """Exchange two neighbouring runs and settle; return by how much the way got shorter."""
         way, places, n = self.way, self.places, self.count
         span = min(30, (n - 1) // 2)
-        i = 1 + self._random(n - 2)
-        j = i + 1 + self._random(span)
-        k = j + 1 + self._random(span)
+        i = 1 + self.random(n - 2)
+        j = i + 1 + self.random(span)
+        k = j + 1 + self.random(span)
         if k > n:
             i, j, k = i - (k - n), j - (k - n), n
             if i < 1:
@@ -244,15 +246,6 @@ class _Search:
         at, way = self.at, self.way
         for i in range(start, len(way) if end is None else end):
             at[way[i] >> 1] = i
-
-    def _random(self, below: int) -> int:
-        """Return a number from 0 to below − 1 (Marsaglia's xorshift, 32 bits)."""
-        x = self.state
-        x ^= (x << 13) & 0xFFFFFFFF
-        x ^= x >> 17
-        x ^= (x << 5) & 0xFFFFFFFF
-        self.state = x
-        return x % below
 
 
 def _neighbours(places: list[complex]) -> list[list[int]]:

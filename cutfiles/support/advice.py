@@ -134,8 +134,8 @@ def _opening(slip: Slip) -> Iterator[Finding]:
         yield Finding(
             "page-angle",
             "page_angle",
-            f"the leaves open to {page:.0f}°, the boards to {angle:.0f}°: where covers flop and "
-            "leaves resist, follow the leaves",
+            f"the leaves open to {page:.0f}°, the boards to {angle:.0f}°: where covers open "
+            "wider than the leaves, follow the leaves",
             page,
             angle,
         )

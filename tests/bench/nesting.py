@@ -10,7 +10,7 @@ import sys
 import time
 from pathlib import Path
 
-sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[1] / "sheets")]
+sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[1] / "film")]
 from test_nest import SCALE, SHEETS, STRIPS, instance  # noqa: E402
 
 from cutfiles.film.nest import USUAL, Budget, fewest_sheets, shortest_strip  # noqa: E402

@@ -33,7 +33,7 @@ _INDEX = {
     Role.HOLES: 7,
     Role.OUTLINE: 7,
 }
-"""AutoCAD colour index nearest to each role's colour (from memory)."""
+"""DXF colour index nearest to each role's colour (from memory)."""
 
 
 _PLAIN = {

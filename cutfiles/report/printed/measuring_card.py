@@ -35,7 +35,7 @@ _MEASURES = (
 )
 _STEPS = (
     "Let the book fall open in the hands at the page to show, as far as it goes by itself. Where "
-    "covers flop and leaves resist, follow the leaves.",
+    "the covers open wider than the leaves, follow the leaves.",
     "Prop both boards there with wedges. Nothing presses on the spine.",
     "Left and right are as one looks at the open pages. Measure each twice; write both down. "
     "Prefer rises to angles: an angle gauge is 3° out.",

@@ -7,6 +7,7 @@ and Korean. A letter in neither is never shown as a box: its script is named in 
 
 import unicodedata
 from functools import cache
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any, Literal, NamedTuple
 
@@ -43,7 +44,7 @@ def runs(text: str, *, bold: bool = False) -> tuple[Run, ...]:
     """Return a line of text as runs of one font, from left to right.
 
     Arabic letters are joined and right-to-left words turned (Unicode bidirectional algorithm, by
-    python-bidi). Vowel points of Arabic and Hebrew are left out: without them a title reads the
+    python-bidi; without it they are named in square brackets). Vowel points of Arabic and Hebrew are left out: without them a title reads the
     same.
 
     >>> [run.text for run in runs("Tafel 藏")]
@@ -138,7 +139,7 @@ def _printable(text: str) -> str:
             out.append(char)
         elif unicodedata.category(char) in ("Cf", "Cc") or _point(char):
             continue
-        elif _has("plain", char) or _has("wide", char):
+        elif (_has("plain", char) or _has("wide", char)) and (_can_turn() or not _turns(char)):
             out.append(char)
         elif not unicodedata.category(char).startswith("M"):
             named = _named(char)
@@ -160,13 +161,24 @@ def _named(char: str) -> str:
     return f"[{word.capitalize()}]" if letter else "[sign]"
 
 
+def _turns(char: str) -> bool:
+    """Tell a letter that is written from right to left."""
+    return unicodedata.bidirectional(char) in _RIGHT_TO_LEFT
+
+
+@cache
+def _can_turn() -> bool:
+    """Tell whether the libraries for right-to-left scripts are installed (extra ``scripts``)."""
+    return all(find_spec(name) for name in ("arabic_reshaper", "bidi"))
+
+
 def _turned(text: str) -> str:
     """Return the text as it stands on paper from left to right."""
     return "".join(_turned_part(part) for part in text.split(_BETWEEN))
 
 
 def _turned_part(text: str) -> str:
-    if not any(unicodedata.bidirectional(char) in _RIGHT_TO_LEFT for char in text):
+    if not any(_turns(char) for char in text):
         return text
     from arabic_reshaper import reshape
     from bidi.algorithm import get_display  # this one also turns brackets over
