@@ -44,8 +44,8 @@ def runs(text: str, *, bold: bool = False) -> tuple[Run, ...]:
     """Return a line of text as runs of one font, from left to right.
 
     Arabic letters are joined and right-to-left words turned (Unicode bidirectional algorithm, by
-    python-bidi; without it they are named in square brackets). Vowel points of Arabic and Hebrew are left out: without them a title reads the
-    same.
+    python-bidi; without it such words are named in square brackets). Vowel points of Arabic and
+    Hebrew are left out: without them a title reads the same.
 
     >>> [run.text for run in runs("Tafel 藏")]
     ['Tafel ', '藏']
