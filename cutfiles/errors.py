@@ -14,29 +14,106 @@ CutfilesError            found; needed; remedy
 └── Defect               one of our own checks failed on our own work (we)
 """
 
+from dataclasses import dataclass, replace
 from typing import NamedTuple
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Place:
+    """Where something stands that people wrote, as data; `str` gives it as messages say it.
+
+    Attributes:
+        file: what messages call the file: ``slip A3.toml``.
+        line: of the file, from 1, or 0.
+        row: of a list, from 1, or 0.
+        column: header of a list's column.
+        table: a table of the file: ``support``, ``material``.
+        index: which one of several tables of this name, from 1, or 0.
+        field: its name.
+        option: it was given as an option of a command, not in a file.
+
+    >>> slip = Place(file="slip A3.toml")
+    >>> str(slip.at("left_rise")), str(slip.at("support.gauge")), str(slip.at("film.name", 2))
+    ('slip A3.toml, left_rise', 'slip A3.toml, support.gauge', 'slip A3.toml, film 2, name')
+    >>> str(Place(file="list.csv", row=3, column="H", field="height"))
+    'list.csv, row 3, column H'
+    >>> str(Place(option=True).at("support.deck_lift"))
+    'option --deck-lift'
+
+    """
+
+    file: str = ""
+    line: int = 0
+    row: int = 0
+    column: str = ""
+    table: str = ""
+    index: int = 0
+    field: str = ""
+    option: bool = False
+
+    def __str__(self) -> str:
+        """Return the place in words."""
+        if self.option:
+            return f"option --{self.field.replace('_', '-')}" if self.field else "options"
+        named = f"{self.table} {self.index}, {self.field}" if self.index else self.path
+        parts = (
+            self.file,
+            f"line {self.line}" if self.line else "",
+            f"row {self.row}" if self.row else "",
+            f"column {self.column}" if self.column else named.removesuffix(", "),
+        )
+        return ", ".join(part for part in parts if part)
+
+    def __repr__(self) -> str:
+        """Return the words in quotation marks: an exhibit's checksums count a place as its text."""
+        return repr(str(self))
+
+    @property
+    def path(self) -> str:
+        """Table and field with a dot between, as slips and profiles name them."""
+        return ".".join(part for part in (self.table, self.field) if part)
+
+    def at(self, path: str, index: int = 0) -> "Place":
+        """Return the place of a field in this file or row, by its path."""
+        table, _, field = path.rpartition(".")
+        return replace(self, table=table, index=index, field=field)
+
+
+def place_from(place: "Place | str") -> Place:
+    """Return a place, of which a plain text names the file."""
+    return place if isinstance(place, Place) else Place(file=place)
 
 
 class Fault(NamedTuple):
     """One thing that is wrong, where it stands, and what to do.
 
     Attributes:
-        place: file, row and field, as far as they are known: ``slip A3.toml, left_rise``.
+        place: file, row and field, as far as they are known.
         found: what stands there, with the original text in quotation marks.
         needed: what would be right.
         remedy: what the reader of the message can do.
+        key: which remedy it is, where something else words it by its own means: ``unit`` (a
+            bare number), ``fill-in`` (nothing stands there), ``opening`` (nothing says how far it
+            opens), ``correct`` (out of range), ``name`` (no such field).
 
     """
 
-    place: str
+    place: Place
     found: str
     needed: str
     remedy: str
+    key: str = ""
 
     def __str__(self) -> str:
         """Return the whole message in one line, whatever stands in the text it quotes."""
-        said = f"found {self.found}; {self.needed}; {self.remedy}"
-        return _printable(f"{self.place}: {said}" if self.place else said)
+        place, said = str(self.place), f"found {self.found}; {self.needed}; {self.remedy}"
+        return _printable(f"{place}: {said}" if place else said)
+
+    @property
+    def words(self) -> dict[str, str]:
+        """The message in its parts, for data."""
+        said = {"found": self.found, "needed": self.needed, "remedy": self.remedy}
+        return {"place": str(self.place)} | said
 
 
 _LONGEST = 80
@@ -52,6 +129,8 @@ def shown(value: object) -> str:
         text = str(value)
     except ValueError:  # a whole number above the interpreter's limit of digits
         text = "a number of thousands of digits"
+    except RecursionError:
+        text = "lists nested in lists without end"
     return f'"{text}"' if len(text) <= _LONGEST else f'"{text[: _LONGEST - 1]}…"'
 
 
@@ -79,8 +158,10 @@ class CutfilesError(Exception):
 
     """
 
-    def __init__(self, found: str, needed: str, remedy: str, place: str = "") -> None:
-        self.fault = Fault(place, found, needed, remedy)
+    def __init__(
+        self, found: str, needed: str, remedy: str, place: Place | str = "", key: str = ""
+    ) -> None:
+        self.fault = Fault(place_from(place), found, needed, remedy, key)
         super().__init__(str(self.fault))
 
     @property
@@ -98,7 +179,7 @@ class SlipError(CutfilesError):
 
     def __init__(self, faults: tuple[Fault, ...]) -> None:
         first = faults[0]
-        super().__init__(first.found, first.needed, first.remedy, first.place)
+        super().__init__(first.found, first.needed, first.remedy, first.place, first.key)
         self._faults = faults
 
     @property

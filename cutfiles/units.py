@@ -176,6 +176,33 @@ def read_angle(value: object, units: Units | None = None) -> float:
     return _read(ANGLE, value, units)
 
 
+def read_size(value: object, units: Units | None = None) -> tuple[float, float]:
+    """Return width and height in mm; of a single length the height is 0: as long as it is.
+
+    A unit at the end counts for both.
+
+    Raises:
+        ReadingError: names the text and what is wrong with it.
+
+    >>> read_size("500 x 700 mm"), read_size("20 in × 24 in"), read_size("1016 mm")
+    ((500.0, 700.0), (508.0, 609.5999999999999), (1016.0, 0.0))
+
+    """
+    text = value.strip() if isinstance(value, str) and len(value) <= _LONGEST else ""
+    parts = re.split(r"\s*[x×*]\s*", text)
+    unit = re.search(r"[^\d.,/\s-].*$", parts[-1])
+    if len(parts) == 2 and unit and not re.search(r"[^\d.,/\s-]", parts[0]):
+        parts[0] += unit[0]
+    sizes = [read_length(part, units) for part in parts[:3] if part]
+    if len(sizes) != len(parts) or len(sizes) > 2 or min(sizes) <= 0:
+        raise ReadingError(
+            shown(value),
+            "a size is width x height, or the width of a roll",
+            'write "500 x 700 mm" or "1016 mm"',
+        )
+    return sizes[0], sizes[1] if len(sizes) == 2 else 0.0
+
+
 def read_number(value: object) -> float:
     """Return a plain number without a unit, from a number or its text.
 
@@ -290,10 +317,7 @@ def _bare_unit(kind: Kind, original: object, units: Units | None) -> str:
             else ("a bare number needs units")
         )
         raise ReadingError(
-            shown(original),
-            why,
-            f"write its unit, as in {kind.example}"
-            + ("" if units else ', or give the slip units = "mm", "cm" or "in"'),
+            shown(original), why, f"write its unit, as in {kind.example}", key="unit"
         )
     return unit
 
@@ -305,7 +329,10 @@ def _finite(value: int | float, name: str) -> float:
         number = math.inf
     if not math.isfinite(number):
         raise ReadingError(
-            shown(value), f"a {name} is a finite number", "measure again and correct it"
+            shown(value),
+            f"a {name} is a finite number",
+            "measure again and correct it",
+            key="correct",
         )
     return number
 

@@ -50,7 +50,7 @@ def test_all_faults_at_once():
     ]
     with pytest.raises(FilmsError) as refusal:
         films_from({"film": rows, "films": []}, "films ours.toml")
-    places = {fault.place.removeprefix("films ours.toml, ") for fault in refusal.value.faults}
+    places = {str(fault.place).removeprefix("films ours.toml, ") for fault in refusal.value.faults}
     assert places == {
         "films",
         "film 1, name",
@@ -105,6 +105,6 @@ def test_a_slip_chooses_by_name_or_by_gauge():
 def test_films_that_are_not_at_hand(support, path, said):
     with pytest.raises(SlipError) as refusal:
         slip_from({**BOOK, "support": support})
-    assert refusal.value.fault.place == f"slip, {path}"
+    assert str(refusal.value.fault.place) == f"slip, {path}"
     assert said in str(refusal.value)
     assert isinstance(refusal.value, CutfilesError)

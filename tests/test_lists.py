@@ -183,7 +183,7 @@ def test_what_cannot_be_known_is_refused(tmp_path, text):
     (row,) = books.rows
     assert row.slip is None
     assert len(row.faults) == 1
-    assert row.faults[0].place == "list.csv, row 2, column H"
+    assert str(row.faults[0].place) == "list.csv, row 2, column H"
     assert text in row.faults[0].found
 
 

@@ -69,7 +69,7 @@ def test_asked_once(rule, path, changes, parts):
         assert part in query.finding.message
     with pytest.raises(SlipError) as refusal:
         require_answers(slip)
-    assert refusal.value.fault.place == f"slip, {path}"
+    assert str(refusal.value.fault.place) == f"slip, {path}"
     assert "measure again" in refusal.value.fault.remedy
 
 

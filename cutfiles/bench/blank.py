@@ -2,9 +2,7 @@
 
 from collections.abc import Mapping
 
-from cutfiles.bench.choices import Choices
 from cutfiles.bench.fields import MEASURES, SETTINGS
-from cutfiles.bench.film import Film
 from cutfiles.tables.field import Field
 from cutfiles.units import Units
 
@@ -45,7 +43,7 @@ def blank_slip(units: Units = "mm", values: Mapping[str, str] | None = None) -> 
         if one.path in known:
             lines.append(_line(one.name, known[one.path], _about(one)))
         else:
-            lines.append("# " + _line(one.name, _default(one), _about(one)))
+            lines.append("# " + _line(one.name, one.usual, _about(one)))
     return "\n".join(lines) + "\n"
 
 
@@ -55,24 +53,7 @@ def _line(name: str, value: str, about: str) -> str:
 
 def _about(one: Field) -> str:
     example = one.example if one.kind != "choice" else " or ".join(one.choices)
-    return f"{one.help} ({example})" if not one.support or one.kind == "choice" else one.help
-
-
-def _default(one: Field) -> str:
-    """Return a setting's default as one would write it."""
-    defaults = {
-        "gauge": "5 mil",
-        "layers": str(Film().layers),
-        "deck_lift": "",
-        "film": "",
-        "coating": Film().coating,
-    }
-    if one.name in defaults:
-        return defaults[one.name]
-    value = getattr(Choices(), one.name)
-    if isinstance(value, str):
-        return value
-    return f"{value:g}" if one.kind in ("number", "angle") else f"{value:g} mm"
+    return f"{one.help} ({example})" if not one.table or one.kind == "choice" else one.help
 
 
 def quoted(text: str) -> str:

@@ -1,57 +1,94 @@
-"""What the maker of the support may choose; the defaults are common practice."""
+"""What the maker of the support may choose: one row a setting, read, listed and stated from it.
 
-from dataclasses import dataclass
-from typing import Literal
+A row is all there is to a setting: the reader of slips, the blank slip, the options of commands,
+the columns of lists, and what a file states of itself and reads back, go over these rows.
+"""
+
+from dataclasses import dataclass, field, fields
+from typing import Any, Literal
+
+from cutfiles.tables.field import Field, KindName
+
+SUPPORT = "support"
+"""The table of a slip that settings stand in."""
+
+
+def _setting(
+    kind: KindName,
+    help: str,
+    usual: float | str | None,
+    least: float = 0.0,
+    most: float = 0.0,
+    example: str = "",
+    choices: tuple[str, ...] = (),
+) -> Any:
+    """Return a setting's place in `Choices`, its row beside it."""
+    unit = " mm" if kind == "length" else ""
+    written = f"{usual:g}{unit}" if isinstance(usual, int | float) else usual or ""
+    row = Field(
+        name="",
+        kind=kind,
+        help=help,
+        example=example or written,
+        least=least,
+        most=most,
+        choices=choices,
+        table=SUPPORT,
+        usual=written,
+    )
+    return field(default=usual, metadata={"row": row})
+
+
+def _length(help: str, usual: float | None, least: float, most: float, example: str = "") -> Any:
+    return _setting("length", help, usual, least, most, example)
+
+
+def _choice(help: str, *choices: str) -> Any:
+    return _setting("choice", help, choices[0], choices=choices)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choices:
-    """Every default of the cradle's geometry, mm unless a field says otherwise.
+    """Every default of the cradle's geometry, mm unless a row says otherwise (common practice).
 
-    Attributes:
-        spine_clearance: room added to the spine width for the spine panel.
-        fore_inset: how far a board panel ends short of the fore edge.
-        end_inset: how far the support ends short of the book at head and tail.
-        tape_thickness: of the double-sided tape.
-        deck_lift: height of the spine panel above the table; None computes it as
-            layers · gauge + tape_thickness.
-        tab_most: longest tab.
-        tab_least: shorter tabs than this do not lie side by side but lapped.
-        tab_gap: how far a tab ends short of the middle of the spine panel (of its far edge
-            when lapped: twice this).
-        least_rise: a side that rises less gets no wing.
-        fold_gap: what keeps the inner flap short of the outer long fold.
-        edge_gap: what keeps the outer flap short of the finished edge.
-        nesting: factor on the shift of the cross creases on the flaps (1 as computed, 0 none).
-        score_gap: how far cross scores stop short of a long fold.
-        relief_diameter: of the holes where cross scores meet a long fold; 0 leaves them out.
-        corner_radius: of the outline's free corners.
-        tape_inset: how far the tape stays off every edge.
-        stiff_board: thickness of a stiff board laid under a limp cover; 0 for none.
-        opening_ceiling: wider openings are advised against, degrees.
-        straps: what they are made of: bought polyethylene strap, or strips of the same film, which
-            are then cut as extra pieces.
-        strap_slots: whether the board panels get slots for the straps.
-
+    A `deck_lift` of None is computed as layers · gauge + tape_thickness; a `stiff_board` of 0 is
+    none; `nesting` is 1 for the shift of creases as computed, 0 for none. Strips of film for
+    `straps` are cut as extra pieces.
     """
 
-    spine_clearance: float = 1.0
-    fore_inset: float = 3.0
-    end_inset: float = 1.0
-    tape_thickness: float = 0.1
-    deck_lift: float | None = None
-    tab_most: float = 12.0
-    tab_least: float = 6.0
-    tab_gap: float = 1.0
-    least_rise: float = 8.0
-    fold_gap: float = 1.0
-    edge_gap: float = 0.5
-    nesting: float = 1.0
-    score_gap: float = 1.0
-    relief_diameter: float = 1.5
-    corner_radius: float = 3.0
-    tape_inset: float = 3.0
-    stiff_board: float = 0.0
-    opening_ceiling: float = 135.0
-    straps: Literal["polyethylene", "film"] = "polyethylene"
-    strap_slots: Literal["no", "yes"] = "no"
+    spine_clearance: float = _length("room added to the spine width", 1.0, 0, 30)
+    fore_inset: float = _length("how far a board panel ends short of the fore edge", 3.0, 0, 50)
+    end_inset: float = _length("how far the support ends short of head and tail", 1.0, 0, 50)
+    tape_thickness: float = _length("of the double-sided tape", 0.1, 0, 2)
+    deck_lift: float | None = _length(
+        "height of the spine panel above the table, if not as computed", None, 0, 50, "0.48 mm"
+    )
+    tab_most: float = _length("longest tab", 12.0, 2, 60)
+    tab_least: float = _length("shorter tabs are lapped", 6.0, 2, 60)
+    tab_gap: float = _length("how far a tab ends short of the spine panel's middle", 1.0, 0, 10)
+    least_rise: float = _length("a side that rises less gets no wing", 8.0, 0.5, 60)
+    fold_gap: float = _length("what keeps the inner flap short of the outer fold", 1.0, 0, 10)
+    edge_gap: float = _length("what keeps the outer flap short of the finished edge", 0.5, 0, 10)
+    nesting: float = _setting("number", "factor on the shift of creases on the flaps", 1.0, 0, 2)
+    score_gap: float = _length("how far cross scores stop short of a long fold", 1.0, 0, 10)
+    relief_diameter: float = _length(
+        "of the holes where creases cross; 0 leaves them out", 1.5, 0, 6
+    )
+    corner_radius: float = _length("of the free corners of the outline", 3.0, 0, 20)
+    tape_inset: float = _length("how far tape stays off every edge", 3.0, 0, 20)
+    stiff_board: float = _length(
+        "thickness of a stiff board laid under a limp cover", 0.0, 0, 6, "2 mm"
+    )
+    opening_ceiling: float = _setting("angle", "wider openings are advised against", 135.0, 30, 180)
+    straps: Literal["polyethylene", "film"] = _choice(
+        "bought strap, or strips of the same film, cut as extra pieces", "polyethylene", "film"
+    )
+    strap_slots: Literal["no", "yes"] = _choice(
+        "slots in the board panels for the straps", "no", "yes"
+    )
+
+
+CHOSEN: tuple[Field, ...] = tuple(
+    one.metadata["row"]._replace(name=one.name) for one in fields(Choices)
+)
+"""The row of each setting, in the order of `Choices`."""

@@ -11,6 +11,10 @@ Coating = Literal["uncoated", "coated", "unknown"]
 MATERIAL = "polyester (PET) film"
 MODULUS = 4000.0
 """Modulus of PET film pulled for a short time, MPa; makers' tables give 4500 to 5000."""
+THINNEST, THICKEST = 0.012, 0.6
+"""Gauges allowed, mm."""
+AS_GAUGE = 'a film is written as "5 mil" or "0.127 mm"'
+"""What to say to who writes a gauge that is none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
 from cutfiles.bench.film import MODULUS, Coating, Film, Layers
-from cutfiles.errors import Fault, FilmsError, ReadingError
+from cutfiles.errors import Fault, FilmsError, ReadingError, place_from
 from cutfiles.tables.load import Wanted, load_toml
 from cutfiles.units import read_length, read_number
 
@@ -103,7 +103,7 @@ def read_films(path: str | os.PathLike[str]) -> tuple[Stock, ...]:
 
     """
     place = f"films {os.path.basename(os.fspath(path))}"
-    return films_from(load_toml(path, place, FILMS_FILE), place)
+    return films_from(load_toml(path, place_from(place), FILMS_FILE), place)
 
 
 def films_from(values: Mapping[str, Any], source: str = "films") -> tuple[Stock, ...]:
@@ -122,7 +122,7 @@ def films_from(values: Mapping[str, Any], source: str = "films") -> tuple[Stock,
         raise FilmsError(
             (
                 Fault(
-                    f"{source}, film",
+                    place_from(f"{source}, film"),
                     f'"{rows}"' if rows else "no film",
                     "each film stands under [[film]]",
                     "compare it with: cutfiles films --blank",
@@ -130,7 +130,12 @@ def films_from(values: Mapping[str, Any], source: str = "films") -> tuple[Stock,
             )
         )
     faults += [
-        Fault(f"{source}, {key}", f'"{key}"', "only [[film]] stands here", "correct or remove it")
+        Fault(
+            place_from(f"{source}, {key}"),
+            f'"{key}"',
+            "only [[film]] stands here",
+            "correct or remove it",
+        )
         for key in values
         if key != "film"
     ]
@@ -141,7 +146,7 @@ def films_from(values: Mapping[str, Any], source: str = "films") -> tuple[Stock,
         if stock.name and twin != i:
             faults.append(
                 Fault(
-                    f"{source}, film {i}, name",
+                    place_from(f"{source}, film {i}, name"),
                     f'"{stock.name}", which film {twin} has too',
                     "each film has a name of its own",
                     "give one of them another name",
@@ -158,7 +163,7 @@ def _stock(row: Mapping[str, Any], place: str, faults: list[Fault]) -> Stock:
         if name not in _FIELDS:
             faults.append(
                 Fault(
-                    f"{place}, {name}",
+                    place_from(f"{place}, {name}"),
                     f'"{name}"',
                     "a film has no such field",
                     f"it has {', '.join(_FIELDS)}",
@@ -172,14 +177,16 @@ def _stock(row: Mapping[str, Any], place: str, faults: list[Fault]) -> Stock:
             return read(row[name])
         except ReadingError as error:
             fault = error.fault
-            faults.append(Fault(f"{place}, {name}", fault.found, fault.needed, fault.remedy))
+            faults.append(
+                Fault(place_from(f"{place}, {name}"), fault.found, fault.needed, fault.remedy)
+            )
             return otherwise
 
     for name, example in (("name", "flat sheets 5 mil"), ("gauge", "5 mil")):
         if row.get(name, "") == "":
             faults.append(
                 Fault(
-                    f"{place}, {name}",
+                    place_from(f"{place}, {name}"),
                     "nothing",
                     f"{name} is needed",
                     f'write {name} = "{example}"',

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from cutfiles.bench.book import Board
-from cutfiles.bench.slip import SideName, Slip, place_of
+from cutfiles.bench.slip import SideName, Slip
 from cutfiles.errors import Fault, SlipError
 from cutfiles.findings import Finding
 from cutfiles.units import GRAMS_PER_OUNCE, write_length
@@ -88,7 +88,7 @@ def require_answers(slip: Slip) -> None:
     """
     faults = tuple(
         Fault(
-            place_of(slip.source, one.path),
+            slip.source.at(one.path),
             one.found,
             one.needed,
             "measure again and correct the slip, or leave out the measure that is wrong",

@@ -1,22 +1,20 @@
 """Reads the measuring slip of one book at one opening; tells all its faults together."""
 
-import difflib
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
 from cutfiles.bench.book import Board, Book, Case, Opening, slope_from_rise
-from cutfiles.bench.choices import Choices
-from cutfiles.bench.fields import FIELDS, MEASURES, SETTINGS, STEEPEST_SLOPE
+from cutfiles.bench.choices import CHOSEN, Choices
+from cutfiles.bench.fields import SLIP, STEEPEST_SLOPE
 from cutfiles.bench.film import Film, Layers
 from cutfiles.bench.films import Stock, usual_films
-from cutfiles.errors import Fault, ReadingError, SlipError, shown
+from cutfiles.errors import Fault, Place, SlipError, place_from, shown
 from cutfiles.findings import Finding
-from cutfiles.tables.field import Field
 from cutfiles.tables.load import Wanted, load_toml
-from cutfiles.tables.value import read_value
-from cutfiles.units import UNITS, Units, write_length
+from cutfiles.tables.record import read_record
+from cutfiles.units import Units, write_length
 
 SideName = Literal["left", "right"]
 
@@ -34,7 +32,7 @@ class Slip:
     """What a slip says, read and resolved.
 
     Attributes:
-        source: where it came from, for messages: ``slip A1.toml`` or ``options``.
+        source: where it came from: ``slip A1.toml``, a row of a list, or options.
         units: what people of this slip think in; "mm" where it names none.
         book: the book.
         opening: how it lies.
@@ -48,7 +46,7 @@ class Slip:
 
     """
 
-    source: str
+    source: Place
     units: Units
     book: Book
     opening: Opening
@@ -73,18 +71,18 @@ def read_slip(path: str | os.PathLike[str], stocks: tuple[Stock, ...] = ()) -> S
         SlipError: the slip has faults; all of them are in it.
 
     """
-    name = os.path.basename(os.fspath(path))
-    return slip_from(load_toml(path, f"slip {name}", SLIP_FILE), f"slip {name}", stocks)
+    place = Place(file=f"slip {os.path.basename(os.fspath(path))}")
+    return slip_from(load_toml(path, place, SLIP_FILE), place, stocks)
 
 
 def slip_from(
-    values: Mapping[str, Any], source: str = "slip", stocks: tuple[Stock, ...] = ()
+    values: Mapping[str, Any], source: Place | str = "slip", stocks: tuple[Stock, ...] = ()
 ) -> Slip:
     """Return the slip with these values, named as in a slip file.
 
     Args:
         values: fields to texts or numbers; settings in a mapping under ``support``.
-        source: how messages call it.
+        source: where it stands, or how messages call it.
         stocks: the films at hand, if not the usual gauges.
 
     Raises:
@@ -96,40 +94,22 @@ def slip_from(
     30.0
 
     """
-    return _Reading(values, source, stocks).slip()
-
-
-def place_of(source: str, path: str) -> str:
-    """Return how messages call a field: by its slip, or as the option it was given by.
-
-    >>> place_of("slip A1.toml", "support.gauge"), place_of("options", "left_rise")
-    ('slip A1.toml, support.gauge', 'option --left-rise')
-    """
-    if source == "options":
-        return "option --" + path.removeprefix("support.").replace("_", "-")
-    return f"{source}, {path}"
+    return _Reading(values, place_from(source), stocks).slip()
 
 
 class _Reading:
     """One slip being read: collects values and faults, then makes the slip or refuses it."""
 
-    def __init__(self, values: Mapping[str, Any], source: str, stocks: tuple[Stock, ...]) -> None:
+    def __init__(self, values: Mapping[str, Any], source: Place, stocks: tuple[Stock, ...]) -> None:
+        record = read_record(SLIP, values, source)
         self.source, self.stocks = source, stocks
-        self.faults: list[Fault] = []
+        self.values, self.raw, self.bad = record.values, record.said, record.bad
+        self.units = record.units
+        self.faults: list[Fault] = list(record.faults)
         self.findings: list[Finding] = []
-        self.raw = self._flat(values)
-        self.bad: set[str] = set()
-        units = self.raw.get("units")
-        self.units: Units | None = next((u for u in UNITS if u == units), None)
-        self.values: dict[str, Any] = {}
-        for one in sorted(FIELDS, key=lambda one: one.name != "units"):
-            if one.path in self.raw:
-                self._read(one, self.raw[one.path])
 
     def slip(self) -> Slip:
         """Return the slip, or raise all faults."""
-        self._need("number")
-        self._need("height")
         widths = self._widths()
         spine = self._spine()
         slopes = self._slopes(widths)
@@ -162,54 +142,8 @@ class _Reading:
             said=self.raw,
         )
 
-    # -- fields, one by one ------------------------------------------------------------------
-
-    def _flat(self, values: Mapping[str, Any]) -> dict[str, Any]:
-        """Return field paths to values, blanks left out, unknown names told as faults."""
-        support = values.get("support", {})
-        if not isinstance(support, Mapping):
-            self._fault("support", shown(support), "support is a table", "write [support] above it")
-            support = {}
-        given = {name: value for name, value in values.items() if name != "support"}
-        flat: dict[str, Any] = {}
-        for table, known, prefix in ((given, MEASURES, ""), (support, SETTINGS, "support.")):
-            names = [one.name for one in known]
-            for name, value in table.items():
-                if name not in names:
-                    self._unknown(prefix + name, name, names)
-                elif not (isinstance(value, str) and not value.strip()):
-                    flat[prefix + name] = value
-        return flat
-
-    def _unknown(self, place: str, name: str, names: list[str]) -> None:
-        elsewhere = [f.path for f in FIELDS if f.name == name]
-        close = elsewhere or difflib.get_close_matches(name, names, n=1)
-        remedy = (
-            f'did you mean "{close[0]}"?'
-            if close
-            else ("correct or remove it; cutfiles slip shows all fields")
-        )
-        self._fault(place, shown(name), "a slip has no such field", remedy)
-
-    def _read(self, one: Field, value: Any) -> None:
-        try:
-            self.values[one.path] = read_value(one, value, self.units)
-        except ReadingError as error:
-            self.bad.add(one.path)
-            fault = error.fault
-            if "units" in self.bad and fault.needed.startswith("a bare number"):
-                return  # the fault of the units says it already
-            self._fault(one.path, fault.found, fault.needed, fault.remedy)
-
-    def _need(self, name: str) -> None:
-        if name not in self.values and name not in self.bad:
-            one = next(f for f in MEASURES if f.name == name)
-            self._fault(
-                name, "nothing", f"{name} is needed: {one.help}", f'write {name} = "{one.example}"'
-            )
-
-    def _fault(self, path: str, found: str, needed: str, remedy: str) -> None:
-        self.faults.append(Fault(place_of(self.source, path), found, needed, remedy))
+    def _fault(self, path: str, found: str, needed: str, remedy: str, key: str = "") -> None:
+        self.faults.append(Fault(self.source.at(path), found, needed, remedy, key))
 
     def _advise(self, rule: str, place: str, message: str) -> None:
         self.findings.append(Finding(rule, place, message))
@@ -244,6 +178,7 @@ class _Reading:
             "nothing",
             "the width of each board is needed: joint to fore edge, outside",
             'write width = "133 mm", or left_width and right_width',
+            "fill-in",
         )
 
     def _spine(self) -> float:
@@ -268,6 +203,7 @@ class _Reading:
                 "nothing",
                 "the spine width at this opening, or the closed thickness, is needed",
                 'write spine_width = "34 mm"',
+                "fill-in",
             )
         return 0.0
 
@@ -301,6 +237,7 @@ class _Reading:
                 "nothing",
                 f"how far the {name} board opens is needed: a rise, a slope or the opening angle",
                 f'write {name}_rise = "66 mm", {name}_slope = "30" or opening_angle = "120"',
+                "opening",
             )
         return slope or 0.0
 
@@ -376,13 +313,8 @@ class _Reading:
         return stock.film(film.layers)
 
     def _settings(self) -> Choices:
-        names = {one.name for one in fields(Choices)}
-        chosen = {
-            one.name: self.values[one.path]
-            for one in SETTINGS
-            if one.name in names and one.path in self.values
-        }
-        return Choices(**chosen)
+        given = {one.name: self.values.get(one.path) for one in CHOSEN}
+        return Choices(**{name: value for name, value in given.items() if value is not None})
 
     def _book(self) -> Book:
         get = self.values.get

@@ -8,7 +8,6 @@ import click
 from cutfiles.cli.common import (
     REFUSED,
     SlipCommand,
-    fault_data,
     films_at,
     indented,
     progress,
@@ -132,7 +131,7 @@ def _refused(
     results.append(
         {
             "number": slip.book.number if slip else None,
-            "refused": [fault_data(fault) for fault in error.faults],
+            "refused": [fault.words for fault in error.faults],
         }
     )
     number, title = (slip.book.number, slip.book.title) if slip else ("?", "")

@@ -2,12 +2,12 @@
 
 import sys
 from collections.abc import Callable, Iterator, Mapping
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 import click
 
 from cutfiles.bench.fields import FIELDS
-from cutfiles.errors import CutfilesError
+from cutfiles.errors import CutfilesError, Place
 from cutfiles.tables.field import Field
 
 if TYPE_CHECKING:
@@ -202,13 +202,9 @@ def slip_of(path: str, stocks: "tuple[Stock, ...]" = ()) -> Callable[[], "Slip"]
 def slip_from_options(given: Mapping[str, str | None], stocks: "tuple[Stock, ...]" = ()) -> "Slip":
     """Return the slip given as options."""
     from cutfiles.bench.slip import slip_from
+    from cutfiles.tables.record import nested
 
-    flat = by_path(given)
-    values: dict[str, Any] = {k: v for k, v in flat.items() if not k.startswith("support.")}
-    values["support"] = {
-        k.removeprefix("support."): v for k, v in flat.items() if k.startswith("support.")
-    }
-    return slip_from(values, "options", stocks)
+    return slip_from(nested(by_path(given)), Place(option=True), stocks)
 
 
 def sources_of(
@@ -286,11 +282,6 @@ def progress(
         return
     with click.progressbar(sources, label=label, file=sys.stderr, show_pos=True) as bar:
         yield from bar
-
-
-def fault_data(fault: Any) -> dict[str, str]:
-    """Return a fault as data: place, found, needed, remedy."""
-    return {key: getattr(fault, key) for key in ("place", "found", "needed", "remedy")}
 
 
 def indented(text: str) -> str:

@@ -10,7 +10,6 @@ from cutfiles.cli.common import (
     REFUSED,
     cutter_of,
     cutter_options,
-    fault_data,
     films_at,
     indented,
     options_from,
@@ -97,7 +96,7 @@ def command(
                 click.echo(f"  page     {page}", err=as_json)
         except CutfilesError as error:
             refused = True
-            results.append({"refused": [fault_data(fault) for fault in error.faults]})
+            results.append({"refused": [fault.words for fault in error.faults]})
             click.echo(f"refused: {indented(str(error))}", err=True)
         else:
             failed = failed or not proved.proof.proved

@@ -12,7 +12,6 @@ from cutfiles.cli.common import (
     chosen_formats,
     cutter_of,
     cutter_options,
-    fault_data,
     films_at,
     indented,
     options_from,
@@ -129,7 +128,7 @@ def command(
             result = _made(source(), folder, chosen, options, how, replace, used, as_json)
         except CutfilesError as error:
             refused = True
-            result = {"refused": [fault_data(fault) for fault in error.faults]}
+            result = {"refused": [fault.words for fault in error.faults]}
             click.echo(f"refused: {indented(str(error))}", err=True)
         results.append(result)
     if as_json:
@@ -167,7 +166,7 @@ def _made(
             "give one of them another number",
             slip.source,
         )
-    used[made.name.casefold()] = slip.source
+    used[made.name.casefold()] = str(slip.source)
     done = deliver(made, folder, replace=replace)
     if not as_json:
         click.echo(made_table(made))

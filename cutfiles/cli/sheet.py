@@ -81,7 +81,7 @@ def command(
                     "give one of them another number",
                     slip.source,
                 )
-            used[made.name.casefold()] = slip.source
+            used[made.name.casefold()] = str(slip.source)
             done = deliver(made, folder, replace=replace)
         except CutfilesError as error:
             refused = True

@@ -51,20 +51,14 @@ def command(path: str | None, paper: "PaperName", **measures: str | None) -> Non
 
 def _check(known: dict[str, str], units: "Units") -> None:
     """Refuse values that no slip could hold, all together."""
-    from cutfiles.bench.fields import FIELDS
-    from cutfiles.bench.slip import place_of
-    from cutfiles.errors import ReadingError, SlipError
-    from cutfiles.tables.value import read_value
+    from cutfiles.bench.fields import SLIP
+    from cutfiles.errors import Place, SlipError
+    from cutfiles.tables.record import nested, read_record
 
-    faults = []
-    for one in FIELDS:
-        if one.path in known:
-            try:
-                read_value(one, known[one.path], units)
-            except ReadingError as error:
-                faults.append(error.fault._replace(place=place_of("options", one.path)))
+    record = read_record(SLIP, nested(known), Place(option=True), units)
+    faults = tuple(fault for fault in record.faults if fault.key != "fill-in")
     if faults:
-        refuse(SlipError(tuple(faults)))
+        refuse(SlipError(faults))
 
 
 def _write(path: str, data: bytes) -> None:

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import IO, Any, TypeVar
 
 from cutfiles.bench.film import Film
-from cutfiles.errors import Fault, SlipError
+from cutfiles.errors import Fault, Place, SlipError
 from cutfiles.exhibit.page import exhibit_page
 from cutfiles.exhibit.prints import exhibit_prints
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
@@ -342,7 +342,7 @@ def _clashing_names(books: BookList) -> dict[int, tuple[Fault, ...]]:
     return {
         row.row: (
             Fault(
-                f"{books.name}, row {row.row}",
+                Place(file=books.name, row=row.row),
                 f'the number "{row.number}", whose files are named as those of row '
                 + ", ".join(str(other.row) for other in group if other is not row),
                 "each support has files of its own",

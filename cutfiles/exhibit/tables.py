@@ -60,7 +60,7 @@ def support_data(support: SupportResult) -> dict[str, Any]:
         "made": facts is not None,
         "copies": support.copies,
         "list": dict(support.values),
-        "refused": [fault._asdict() for fault in support.faults],
+        "refused": [fault.words for fault in support.faults],
         "unplaced": support.unplaced,
         "sheets": list(support.sheets),
     }

@@ -13,7 +13,7 @@ from pathlib import Path
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
 from cutfiles.draft import Draft
-from cutfiles.errors import CutfilesError, Fault, FileError
+from cutfiles.errors import CutfilesError, Fault, FileError, Place
 from cutfiles.exhibit.results import SupportFacts
 from cutfiles.exhibit.thumbs import end_view
 from cutfiles.files.formats import USUAL, Options
@@ -128,7 +128,7 @@ def _key(what: object, making: Making) -> str:
 
 
 def _bare(slip: Slip) -> Slip:
-    return replace(slip, source="", findings=())
+    return replace(slip, source=Place(), findings=())
 
 
 # -- a support ------------------------------------------------------------------------------------
@@ -159,7 +159,7 @@ def make_support(task: SupportTask) -> Done:
     return Done(name=number, key=task.key, facts=support_facts(made, files), files=files)
 
 
-def _unforeseen(error: Exception, place: str) -> Fault:
+def _unforeseen(error: Exception, place: Place) -> Fault:
     return Fault(
         place,
         f"a fault of the program ({type(error).__name__}: {error})",
@@ -227,7 +227,8 @@ def make_sheet(task: SheetTask) -> Done:
     except CutfilesError as error:
         return Done(name=task.number, key=task.key, faults=error.faults)
     except Exception as error:
-        return Done(name=task.number, key=task.key, faults=(_unforeseen(error, task.number),))
+        fault = _unforeseen(error, Place(file=task.number))
+        return Done(name=task.number, key=task.key, faults=(fault,))
     sums = {file.name: file.sha256 for file in files}
     return Done(name=task.number, key=task.key, files=sums, findings=findings, time=time)
 

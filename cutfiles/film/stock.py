@@ -34,7 +34,7 @@ from pathlib import Path
 from typing import Any, Literal, get_args
 
 from cutfiles.bench.blank import quoted
-from cutfiles.errors import Fault, FileError, ReadingError, SlipError
+from cutfiles.errors import Fault, FileError, ReadingError, SlipError, place_from
 from cutfiles.units import read_length
 
 Form = Literal["offcut", "sheet", "roll"]
@@ -167,7 +167,7 @@ def read_stock(path: str | os.PathLike[str]) -> Stock:
     for twin in {film.name for film in films if [f.name for f in films].count(film.name) > 1}:
         faults.append(
             Fault(
-                name,
+                place_from(name),
                 f'two films named "{twin}"',
                 "each has a name of its own",
                 "give one of them another name",
@@ -176,7 +176,7 @@ def read_stock(path: str | os.PathLike[str]) -> Stock:
     if not films and not faults:
         faults.append(
             Fault(
-                name,
+                place_from(name),
                 "no film",
                 "a stock has rolls, sheets or offcuts",
                 "write [[roll]] with gauge and width",
@@ -194,7 +194,7 @@ def _films(data: dict[str, Any], name: str, faults: list[Fault]) -> Iterator[Sto
     for key in data.keys() - {*get_args(Form), "taken"}:
         faults.append(
             Fault(
-                f"{name}, {key}",
+                place_from(f"{name}, {key}"),
                 f'"{key}"',
                 "a stock has [[roll]], [[sheet]] and [[offcut]]",
                 "correct or remove it",
@@ -214,7 +214,9 @@ def _film(
     before = len(faults)
 
     def fault(key: str, needed: str, remedy: str) -> None:
-        faults.append(Fault(f"{place}, {key}", f'"{entry.get(key, "nothing")}"', needed, remedy))
+        faults.append(
+            Fault(place_from(f"{place}, {key}"), f'"{entry.get(key, "nothing")}"', needed, remedy)
+        )
 
     def length(key: str, least: float, most: float) -> float | None:
         if key not in entry:

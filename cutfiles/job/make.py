@@ -12,7 +12,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from cutfiles.bench.questions import require_answers
-from cutfiles.bench.slip import Slip, place_of
+from cutfiles.bench.slip import Slip
 from cutfiles.draft import Draft, draft_of
 from cutfiles.errors import DesignError, FormatError
 from cutfiles.files.formats import (
@@ -56,7 +56,7 @@ def require_carried(made: Draft) -> None:
         "a folded film cradle is for smaller and lighter books",
         "choose another kind of support; files for a trial with a dummy, never with the book, come "
         "with --anyway",
-        place_of(made.slip.source, check.name),
+        made.slip.source.at(check.name),
     )
 
 

@@ -133,8 +133,8 @@ def naming(name: str) -> Iterator[None]:
     try:
         yield
     except FileError as error:
-        found, needed, remedy = error.fault[1:]
-        raise FileError(found, needed, remedy, name) from None
+        fault = error.fault
+        raise FileError(fault.found, fault.needed, fault.remedy, name) from None
 
 
 def format_of(data: bytes, name: str) -> str:

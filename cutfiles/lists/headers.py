@@ -5,15 +5,17 @@ A mapping saved by an earlier run, or written by hand, goes before the synonyms.
 
 import os
 import re
-import tomllib
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from cutfiles.bench.blank import quoted
 from cutfiles.bench.fields import FIELDS, MEASURES
-from cutfiles.errors import Fault, FileError, SlipError
+from cutfiles.errors import FileError, Place, SlipError
 from cutfiles.lists.grid import Grid
+from cutfiles.tables.field import ANY, Field, Table
+from cutfiles.tables.load import Wanted, load_toml
+from cutfiles.tables.record import read_record
 from cutfiles.units import ANGLE, LENGTH, UNITS, WEIGHT, Units
 
 EXTRA = ("case", "copies", "size", "lux", "exhibit")
@@ -234,6 +236,37 @@ _BY_NAME = _names()
 # -- mappings ------------------------------------------------------------------------------------
 
 
+MAPPING_FILE = Wanted(
+    "a mapping",
+    "a mapping",
+    "check its name and folder, or write one with: cutfiles list --save-mapping",
+    "put every name of a column and every field in quotation marks",
+)
+MAPPING = Table(
+    "a mapping",
+    (
+        Field("header_row", "whole", "the row the header stands in", "1", least=0, most=100_000),
+        Field("units", "choice", "what bare numbers count in", choices=UNITS),
+        Field(
+            ANY,
+            "choice",
+            f"a field of a slip, or {', '.join(EXTRA)}; an empty text leaves the column out",
+            choices=("", *known_fields()),
+            table="columns",
+        ),
+        Field(
+            ANY,
+            "choice",
+            "a unit such as mm or in",
+            choices=(*LENGTH.names, *WEIGHT.names, *ANGLE.names),
+            table="column_units",
+        ),
+    ),
+    correct="count the rows from the top",
+    see="a mapping has header_row, units, [columns], [column_units]; remove it",
+)
+
+
 def read_mapping(path: str | os.PathLike[str]) -> ColumnMapping:
     """Return a saved mapping.
 
@@ -242,55 +275,16 @@ def read_mapping(path: str | os.PathLike[str]) -> ColumnMapping:
         SlipError: all that is wrong in it.
 
     """
-    name = os.path.basename(os.fspath(path))
-    try:
-        with open(path, "rb") as file:
-            data = tomllib.load(file)
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        said = getattr(error, "strerror", None) or str(error)
-        raise FileError(
-            said.lower(), "a mapping is a TOML file", "see cutfiles list --help", name
-        ) from None
-    faults = list(_mapping_faults(data, name))
-    if faults:
-        raise SlipError(tuple(faults))
+    place = Place(file=os.path.basename(os.fspath(path)))
+    record = read_record(MAPPING, load_toml(path, place, MAPPING_FILE), place)
+    if record.faults:
+        raise SlipError(record.faults)
     return ColumnMapping(
-        data.get("columns", {}),
-        data.get("column_units", {}),
-        data.get("header_row", 0),
-        data.get("units"),
+        record.of("columns"),
+        record.of("column_units"),
+        record.values.get("header_row", 0),
+        record.values.get("units"),
     )
-
-
-def _mapping_faults(data: dict[str, object], name: str) -> list[Fault]:
-    faults: list[Fault] = []
-
-    def fault(place: str, found: object, needed: str, remedy: str) -> None:
-        faults.append(Fault(f"{name}, {place}", f'"{found}"', needed, remedy))
-
-    for key in data.keys() - {"columns", "column_units", "header_row", "units"}:
-        fault(key, key, "a mapping has header_row, units, [columns], [column_units]", "remove it")
-    if data.get("units") not in (None, *UNITS):
-        fault("units", data["units"], 'units is "mm", "cm" or "in"', "choose one of them")
-    row = data.get("header_row", 0)
-    if not isinstance(row, int) or isinstance(row, bool) or not 0 <= row <= 100_000:
-        fault("header_row", row, "a row is a whole number from 1", "count the rows from the top")
-    for table, allowed, what in (
-        (
-            "columns",
-            {"", *known_fields()},
-            "a field of a slip, or case, copies, size, lux, exhibit",
-        ),
-        ("column_units", {*LENGTH.names, *WEIGHT.names, *ANGLE.names}, "a unit such as mm or in"),
-    ):
-        entries = data.get(table, {})
-        if not isinstance(entries, dict):
-            fault(table, entries, f"[{table}] is a table", f"write [{table}] above it")
-            continue
-        for header, value in entries.items():
-            if value not in allowed:
-                fault(f"{table}, {header}", value, f"it is {what}", "correct it")
-    return faults
 
 
 def mapping_text(header: Header, bare: Units | None) -> str:

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from cutfiles.bench.slip import Slip
-from cutfiles.errors import Fault
+from cutfiles.errors import Fault, Place
 from cutfiles.lists.cells import Change, guarded
 from cutfiles.lists.grid import Grid, read_grids
 from cutfiles.lists.headers import ColumnMapping, Header, column_of, find_header, known_fields
@@ -167,7 +167,7 @@ def _own_numbers(
         for index in group:
             others = ", ".join(str(rows[i].row) for i in group if i != index)
             fault = Fault(
-                f"{name}, row {rows[index].row}, column {column}",
+                Place(file=name, row=rows[index].row, column=column, field="number"),
                 f'"{rows[index].number}", which stands in row {others} too',
                 "each support has a number of its own",
                 "give each another number; two openings of one book share title and shelf mark",

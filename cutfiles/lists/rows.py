@@ -2,14 +2,16 @@
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 
 from cutfiles.bench.fields import FIELDS
 from cutfiles.bench.slip import Slip, slip_from
-from cutfiles.errors import Fault, SlipError
+from cutfiles.errors import Fault, Place, SlipError
 from cutfiles.lists import cells as rules
 from cutfiles.lists.cells import Change
 from cutfiles.lists.grid import EMPTY, Cell
 from cutfiles.lists.headers import Column, Header
+from cutfiles.tables.record import nested
 from cutfiles.units import Units
 
 MOST_COPIES = 99
@@ -45,7 +47,7 @@ class RowReading:
         above: Mapping[str, str],
         bare: Units | None,
     ) -> None:
-        self.name, self.row, self.bare = name, row, bare
+        self.place, self.row, self.bare = Place(file=name, row=row), row, bare
         self.columns = {column.field: column for column in header.columns if column.field}
         self.before = above
         self.values: dict[str, str] = {}
@@ -215,18 +217,15 @@ class RowReading:
                 )
             ]
             return None
-        values: dict[str, object] = {k: v for k, v in self.values.items() if k in _slip_fields()}
+        values = {path: text for path, text in self.values.items() if path in _slip_fields()}
         if units := self._units():
             values["units"] = units
-        support = {k.removeprefix("support."): v for k, v in values.items() if k[:8] == "support."}
-        values = {k: v for k, v in values.items() if k[:8] != "support."} | {"support": support}
-        source = f"{self.name}, row {self.row}"
         try:
-            slip = slip_from(values, source)
+            slip = slip_from(nested(values), self.place)
         except SlipError as error:
             told = {fault.place for fault in self.faults}
             for fault in error.faults:
-                fault = self._in_list(fault, source)
+                fault = self._in_list(fault)
                 if fault.place not in told:
                     self.faults.append(fault)
                     told.add(fault.place)
@@ -241,32 +240,31 @@ class RowReading:
             return None
         return "in" if sum(map(rules.says_inches, stated)) * 2 > len(stated) else "mm"
 
-    def _in_list(self, fault: Fault, source: str) -> Fault:
+    def _in_list(self, fault: Fault) -> Fault:
         """Return a slip's fault as one of the list: row, column, original text."""
-        path = fault.place.removeprefix(source + ", ")
-        if fault.found == "nothing" and path in ("left_rise", "right_rise"):
+        path, needed, remedy = fault.place.path, fault.needed, fault.remedy
+        if fault.key == "opening":
             path = "opening_angle"  # what a list usually has
-            fault = fault._replace(
-                needed="how far the book opens by itself is needed: an opening "
-                "angle, or two rises or slopes"
+            needed = (
+                "how far the book opens by itself is needed: an opening angle, or two rises or "
+                "slopes"
             )
         column = self.columns.get(path)
-        place = self._place(column) if column else f"{source}, {path}"
-        found, remedy = fault.found, fault.remedy
-        original = self.found.get(path)
+        found, original = fault.found, self.found.get(path)
         if original is not None and f'"{original}"' not in found:
             found = f'"{original}", read as {found}'
-        if fault.needed.startswith("a bare number"):
+        if fault.key == "unit":
             remedy = (
                 "write its unit into the cell or the column's name, or say what bare numbers "
                 "count in (--units in, or a mapping)"
             )
-        elif remedy.startswith("write ") and " = " in remedy:
+        elif fault.key in ("opening", "fill-in"):
             remedy = f"fill in the column {column.header}" if column else f"add a column {path}"
-        return Fault(place, found, fault.needed, remedy)
+        place = self._place(column) if column else self.place.at(path)
+        return Fault(place, found, needed, remedy, fault.key)
 
-    def _place(self, column: Column) -> str:
-        return f"{self.name}, row {self.row}, column {column.header or column.field}"
+    def _place(self, column: Column) -> Place:
+        return replace(self.place.at(column.field), column=column.header or column.field)
 
     def _fault(self, column: Column, text: str, needed: str, remedy: str) -> None:
         self.faults.append(Fault(self._place(column), f'"{text}"', needed, remedy))

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Literal
 
 from cutfiles.bench.film import MATERIAL, Film
-from cutfiles.errors import CutterError, Fault, FileError
+from cutfiles.errors import CutterError, Fault, FileError, Place
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.register import crosses
 from cutfiles.machine.passes import CutPlan
@@ -201,7 +201,7 @@ def record_judged(path: str | Path, lot: str, gauge: float, setting: int) -> Tri
         raise CutterError(
             (
                 Fault(
-                    cutter.source,
+                    Place(file=cutter.source),
                     f'setting "{setting}"',
                     f"the coupon has 1 to {len(trial.values)}",
                     "give the number by the strip that folded best",

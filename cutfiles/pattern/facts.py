@@ -2,13 +2,13 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import fields
 
 from cutfiles.bench.book import Board
-from cutfiles.bench.choices import Choices
+from cutfiles.bench.choices import CHOSEN, Choices
 from cutfiles.bench.film import MATERIAL
 from cutfiles.bench.slip import Slip, slip_from
 from cutfiles.support.cradle import Support
+from cutfiles.tables.value import write_value
 from cutfiles.version import VERSION
 
 STEEP = 45.0
@@ -90,11 +90,9 @@ def _mm(length: float) -> str:
 def _settings(choices: Choices) -> tuple[tuple[str, str], ...]:
     """Return what was set otherwise than usual, so that the file can be checked by itself."""
     usual = Choices()
-    said = []
-    for one in fields(Choices):
-        value = getattr(choices, one.name)
-        if value != getattr(usual, one.name):
-            unit = "" if one.name == "nesting" else " mm"
-            text = value if isinstance(value, str) else f"{round(value, 4):g}{unit}"
-            said.append(f"{one.name} {text}")
+    said = [
+        f"{one.name} {write_value(one, getattr(choices, one.name))}"
+        for one in CHOSEN
+        if getattr(choices, one.name) != getattr(usual, one.name)
+    ]
     return ((SETTINGS, "; ".join(said)),) if said else ()

@@ -8,7 +8,6 @@ a millimetre.
 
 from collections.abc import Iterator
 
-from cutfiles.bench.slip import place_of
 from cutfiles.errors import DesignError
 from cutfiles.findings import Finding
 from cutfiles.pattern.fold_up import turned_under
@@ -101,7 +100,7 @@ def _refuse_small(support: Support, strap: Strap) -> None:
             f"{support.breadth:.1f} mm",
             f"strap slots leave {REINFORCED:g} mm of film to every crease and edge",
             'set strap_slots = "no" under [support]: the straps go round the board instead',
-            place_of(support.slip.source, "support.strap_slots"),
+            support.slip.source.at("support.strap_slots"),
         )
 
 

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from cutfiles.bench.book import Board
 from cutfiles.bench.choices import Choices
 from cutfiles.bench.film import Film
-from cutfiles.bench.slip import SideName, Slip, place_of
+from cutfiles.bench.slip import SideName, Slip
 from cutfiles.errors import DesignError
 from cutfiles.support.profile import Fold, Panel, Profile
 
@@ -154,7 +154,7 @@ def _tab(slip: Slip, spine: float, both: bool) -> tuple[float, bool]:
             f"a tab is at least {SHORTEST_TAB:g} mm long, or tape does not hold",
             f'set spine_clearance = "{math.ceil(needed)} mm" under [support], or choose another '
             "kind of support",
-            place_of(slip.source, "spine_width"),
+            slip.source.at("spine_width"),
         )
     return tab, both
 
@@ -167,7 +167,7 @@ def _wing(slip: Slip, side: SideName, stands: bool, lift: float, tab: float) -> 
             f"a board panel of {length:.1f} mm",
             f"it is at least {SHORTEST_PANEL:g} mm long",
             "check the width, or make fore_inset smaller",
-            place_of(slip.source, f"{side}_width"),
+            slip.source.at(f"{side}_width"),
         )
     if not stands:
         return Half(stands=False, slope=0.0, board=length, leg=0.0, base=0.0, tab=0.0)
@@ -190,14 +190,14 @@ def _refuse_flat(slip: Slip, stands: dict[SideName, bool]) -> None:
             f'a closed book ("{slip.opening.label}")',
             "a cradle carries an open book",
             "a closed book stands on a wedge or lies flat: choose another kind of support",
-            place_of(slip.source, "opening"),
+            slip.source.at("opening"),
         )
     rises = " and ".join(f"{_board(slip, side).rise:.1f}" for side in SIDES)
     raise DesignError(
         f"rises of {rises} mm",
         f"a cradle needs a side that rises {slip.choices.least_rise:g} mm or more",
         "this book lies flat by itself: it needs no cradle, or another kind of support",
-        place_of(slip.source, "left_rise"),
+        slip.source.at("left_rise"),
     )
 
 
@@ -208,7 +208,7 @@ def _refuse_small(slip: Slip, breadth: float) -> None:
             f"a finished breadth of {breadth:.1f} mm",
             f"it is at least {least:g} mm, for the corners to be rounded",
             "check height, end_inset and corner_radius",
-            place_of(slip.source, "height"),
+            slip.source.at("height"),
         )
 
 
@@ -221,7 +221,7 @@ def _refuse_settings(slip: Slip, breadth: float, spine: float, halves: tuple[Hal
                 f"{value:g} mm",
                 f"{name} is at most {math.floor(most * 10) / 10:g} mm here, for {why}",
                 "make it smaller, or leave it out",
-                place_of(slip.source, f"support.{name}"),
+                slip.source.at(f"support.{name}"),
             )
 
 

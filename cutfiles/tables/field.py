@@ -1,22 +1,32 @@
-"""One field of a table that people write: how it is called, read and bounded."""
+"""One field of a table that people write, and the table itself, as declared."""
 
 from typing import Literal, NamedTuple
 
-KindName = Literal["text", "label", "length", "weight", "angle", "number", "choice"]
+KindName = Literal[
+    "text", "label", "length", "weight", "angle", "number", "whole", "choice", "word", "size"
+]
+ANY = "*"
+"""The name of a field that stands for any name: a table of free keys."""
 
 
 class Field(NamedTuple):
-    """One field of a slip.
+    """One field of a table.
 
     Attributes:
-        name: as in the slip; the command option is the same with hyphens.
+        name: as in the file; the command option of a slip's is the same with hyphens.
         kind: how its value is read.
-        help: one line that tells what to measure or choose.
+        help: one line that tells what to measure or choose; of a "word", what it must be.
         example: a right value, as written in a slip.
         least: smallest value allowed, mm, g or degrees.
-        most: largest value allowed.
+        most: largest value allowed; of a text, how many characters.
         choices: the words allowed, for the kind "choice".
-        support: whether it stands under [support].
+        table: the table it stands in, empty for the top.
+        usual: what counts where nothing is written, as one would write it.
+        needed: whether it must be there.
+        many: whether its value is a list, each entry read by itself.
+        pattern: what a "word" looks like, a regular expression.
+        instead: one more word allowed, for which nothing is read.
+        hint: one more thing to say to who corrects it.
 
     """
 
@@ -27,9 +37,36 @@ class Field(NamedTuple):
     least: float = 0.0
     most: float = 0.0
     choices: tuple[str, ...] = ()
-    support: bool = False
+    table: str = ""
+    usual: str = ""
+    needed: bool = False
+    many: bool = False
+    pattern: str = ""
+    instead: str = ""
+    hint: str = ""
 
     @property
     def path(self) -> str:
-        """Where it stands in the slip: ``height`` or ``support.gauge``."""
-        return f"support.{self.name}" if self.support else self.name
+        """Where it stands: ``height`` or ``support.gauge``."""
+        return f"{self.table}.{self.name}" if self.table else self.name
+
+
+class Table(NamedTuple):
+    """A file or a table of one, as declared.
+
+    Attributes:
+        kind: what it is, for messages: "a slip".
+        fields: its fields, those of tables in it too.
+        lists: arrays of tables in it, by name.
+        correct: what to do about a value out of its range.
+        see: what to do about an unknown field that is like no other.
+        most: entries that each of its lists may have.
+
+    """
+
+    kind: str
+    fields: tuple[Field, ...]
+    lists: tuple[tuple[str, "Table"], ...] = ()
+    correct: str = "measure again and correct it"
+    see: str = "correct or remove it"
+    most: int = 10_000

@@ -3,9 +3,10 @@
 import os
 import re
 import tomllib
+from dataclasses import replace
 from typing import Any, NamedTuple
 
-from cutfiles.errors import FileError, reason, shown
+from cutfiles.errors import FileError, Place, reason, shown
 
 LARGEST = 1_000_000
 """A larger file was not written by hand, bytes."""
@@ -28,7 +29,7 @@ class Wanted(NamedTuple):
     quoting: str
 
 
-def load_toml(path: str | os.PathLike[str], place: str, wanted: Wanted) -> dict[str, Any]:
+def load_toml(path: str | os.PathLike[str], place: Place, wanted: Wanted) -> dict[str, Any]:
     """Return what stands in a TOML file.
 
     Args:
@@ -73,7 +74,7 @@ def load_toml(path: str | os.PathLike[str], place: str, wanted: Wanted) -> dict[
         ) from None
 
 
-def _toml_error(message: str, text: str, place: str, wanted: Wanted) -> FileError:
+def _toml_error(message: str, text: str, place: Place, wanted: Wanted) -> FileError:
     lines = text.splitlines()
     match = re.search(r"at line (\d+)", message)
     row = int(match[1]) if match else len(lines)
@@ -83,11 +84,11 @@ def _toml_error(message: str, text: str, place: str, wanted: Wanted) -> FileErro
             shown(line),
             f"a field stands once in {wanted.kind}",
             "leave out one of the two",
-            f"{place}, line {row}",
+            replace(place, line=row),
         )
     return FileError(
         shown(line),
         f"{wanted.kind} is TOML, and this is not ({message})",
         wanted.quoting,
-        f"{place}, line {row}",
+        replace(place, line=row),
     )

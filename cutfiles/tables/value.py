@@ -1,17 +1,22 @@
 """Reads the value of one field as its kind asks; a refusal says what would be right."""
 
+import difflib
+import re
 import unicodedata
 from typing import Any, assert_never
 
 from cutfiles.errors import ReadingError, shown
 from cutfiles.tables.field import Field
-from cutfiles.units import Units, read_angle, read_length, read_number, read_weight
+from cutfiles.units import Units, read_angle, read_length, read_number, read_size, read_weight
 
 _MARKS = frozenset(
     "\u0300\u0301\u0302\u0303\u0304\u0306\u0307\u0308\u030a\u030b\u030c\u0323\u0326\u0327\u0328"
 )
 _LETTERS = frozenset("ßÆæŒœØøÐðÞþĐđŁłĦħı")
 _SIGNS = frozenset(" .,:;!?'\"()[]<>/\\|_-+=*#%&@~°×–—‘’“”·")
+
+MOST_NAMED = 12
+"""More choices than this are not all named in a refusal."""
 
 
 def read_value(one: Field, value: Any, units: Units | None) -> Any:
@@ -36,6 +41,12 @@ def read_value(one: Field, value: Any, units: Units | None) -> Any:
             return _within(one, value, read_angle(value, units))
         case "number":
             return _within(one, value, read_number(value))
+        case "whole":
+            return _whole(one, value)
+        case "word":
+            return _word(one, value)
+        case "size":
+            return read_size(value, units)
         case _:
             assert_never(one.kind)
 
@@ -77,17 +88,48 @@ def _choice(one: Field, value: Any) -> str:
     text = value.strip() if isinstance(value, str) else shown(value).strip('"')
     if isinstance(value, bool) or text not in one.choices:
         said = " or ".join(f'"{choice}"' for choice in one.choices)
-        raise ReadingError(shown(value), f"{one.name} is {said}", "choose one of them")
+        if len(one.choices) > MOST_NAMED:
+            said = one.help
+        near = difflib.get_close_matches(text[:80], one.choices, 1) if text else []
+        remedy = f'did you mean "{near[0]}"?' if near else "choose one of them"
+        raise ReadingError(shown(value), f"{one.name} is {said}", remedy)
     return text
+
+
+def _word(one: Field, value: Any) -> str:
+    if not isinstance(value, str) or not re.fullmatch(one.pattern, value):
+        raise ReadingError(shown(value), one.help, f'write it as "{one.example}"')
+    return value
+
+
+def _whole(one: Field, value: Any) -> int:
+    number = read_number(value)
+    if number != int(number):
+        raise ReadingError(shown(value), f"{one.name} is a whole number", "", key="correct")
+    return int(_within(one, value, number))
 
 
 def _within(one: Field, value: Any, number: float) -> float:
     if one.least <= number <= one.most:
         return number
-    unit = {"length": " mm", "weight": " g", "angle": "°"}.get(one.kind, "")
-    hint = ' (a film is written as "5 mil" or "0.127 mm")' if one.name == "gauge" else ""
+    unit = _SIGN.get(one.kind, "")
     if number < 0 and one.least == 0:
         needed = f"{one.name} is 0{unit} or more"
     else:
         needed = f"{one.name} is from {one.least:g} to {one.most:g}{unit}"
-    raise ReadingError(shown(value), needed, f"measure again and correct it{hint}")
+    raise ReadingError(shown(value), needed, "measure again and correct it", key="correct")
+
+
+_SIGN = {"length": " mm", "weight": " g", "angle": "°"}
+
+
+def write_value(one: Field, value: Any) -> str:
+    """Return a value as text that `read_value` reads back, in plain letters.
+
+    >>> write_value(Field("opening_ceiling", "angle", ""), 125.0)
+    '125 deg'
+    """
+    if not isinstance(value, int | float):
+        return str(value)
+    unit = {**_SIGN, "angle": " deg"}.get(one.kind, "")
+    return f"{round(value, 4):g}{unit}"

@@ -7,8 +7,8 @@ import re
 from typing import Literal, NamedTuple
 
 from cutfiles.bench.film import Film
-from cutfiles.bench.slip import Slip, place_of
-from cutfiles.errors import DesignError
+from cutfiles.bench.slip import Slip
+from cutfiles.errors import DesignError, Place
 
 Machine = Literal["knife", "laser"]
 
@@ -64,7 +64,7 @@ def cautions(slip: Slip, machine: Machine = "knife") -> tuple[Caution, ...]:
     return tuple(found)
 
 
-def require_film_for(machine: Machine, film: Film, source: str = "slip") -> None:
+def require_film_for(machine: Machine, film: Film, source: Place | None = None) -> None:
     """Refuse film for a laser that has a coat, or that nobody can name.
 
     Raises:
@@ -78,5 +78,5 @@ def require_film_for(machine: Machine, film: Film, source: str = "slip") -> None
             "a laser cuts uncoated polyester only: coats may give off chlorine",
             "use a knife, or take a film of which the maker says that it is uncoated and set "
             'coating = "uncoated"',
-            place_of(source, "support.coating"),
+            (source or Place(file="slip")).at("support.coating"),
         )

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from cutfiles.errors import Fault, Place
 from cutfiles.machine.place import machine_corners
 from cutfiles.machine.profile.cutter import Cutter, Material
 from cutfiles.machine.score import worked_face
@@ -17,13 +18,14 @@ Said = tuple[str, str, str, str]
 """Field, found, needed, remedy."""
 
 
-def contradictions(cutter: Cutter) -> Iterator[Said]:
+def contradictions(cutter: Cutter) -> Iterator[Fault]:
     """Yield what contradicts itself in a profile whose single fields are sound."""
-    yield from _scoring(cutter)
-    yield from _tools(cutter)
-    yield from _bed(cutter)
-    yield from _layers(cutter)
-    yield from _materials(cutter)
+    profile = Place(file=cutter.source)
+    for check in (_scoring, _tools, _bed, _layers):
+        for path, *said in check(cutter):
+            yield Fault(profile.at(path), *said)
+    for index, (name, *said) in _materials(cutter):
+        yield Fault(profile.at(f"material.{name}", index), *said)
 
 
 def _scoring(cutter: Cutter) -> Iterator[Said]:
@@ -180,44 +182,53 @@ def _layers(cutter: Cutter) -> Iterator[Said]:
         yield ("pens.cut-outline", "pen 0", "the outline is cut", "give it a pen")
 
 
-def _materials(cutter: Cutter) -> Iterator[Said]:
+def _materials(cutter: Cutter) -> Iterator[tuple[int, Said]]:
     seen: set[float] = set()
     for index, material in enumerate(cutter.materials, 1):
         gauge = round(material.gauge, 3)
         if gauge in seen:
             yield (
-                f"material {index}, gauge",
-                f"{gauge:g} mm, a second time",
-                "each gauge has one entry",
-                "take one of the two out",
+                index,
+                (
+                    "gauge",
+                    f"{gauge:g} mm, a second time",
+                    "each gauge has one entry",
+                    "take one of the two out",
+                ),
             )
         seen.add(gauge)
         if "hpgl" in cutter.formats:
-            yield from _partly(index, material)
+            yield from ((index, said) for said in _partly(material))
         for work, setting in material.settings.items():
             if cutter.kind == "knife" and setting.power is not None:
                 yield (
-                    f"material {index}, {work}_power",
-                    'a power with kind = "knife"',
-                    "a knife has a force",
-                    f"write {work}_force",
+                    index,
+                    (
+                        f"{work}_power",
+                        'a power with kind = "knife"',
+                        "a knife has a force",
+                        f"write {work}_force",
+                    ),
                 )
             if cutter.kind == "laser" and setting.force is not None:
                 yield (
-                    f"material {index}, {work}_force",
-                    'a force with kind = "laser"',
-                    "a laser has a power",
-                    f"write {work}_power",
+                    index,
+                    (
+                        f"{work}_force",
+                        'a force with kind = "laser"',
+                        "a laser has a power",
+                        f"write {work}_power",
+                    ),
                 )
 
 
-def _partly(index: int, material: Material) -> Iterator[Said]:
+def _partly(material: Material) -> Iterator[Said]:
     """What HP-GL sets once stays set: it must be given for all kinds of work, or for none."""
     for name in ("force", "speed"):
         given = {work for work, s in material.settings.items() if getattr(s, name) is not None}
         for work in sorted(set(material.settings) - given) if given else ():
             yield (
-                f"material {index}, {work}_{name}",
+                f"{work}_{name}",
                 f"nothing, while {sorted(given)[0]}_{name} is given",
                 "in HP-GL what is set stays set: it is given for cut, score and mark, or for none",
                 f"write {work}_{name} too",

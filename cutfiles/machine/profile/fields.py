@@ -1,9 +1,10 @@
 """The fields of a cutter profile, in one table: the reader and the documentation share it."""
 
-from typing import NamedTuple
-
+from cutfiles.machine.profile.cutter import WorkKind
 from cutfiles.machine.score import METHODS, SIDES
-from cutfiles.tables.field import Field, KindName
+from cutfiles.pattern.pattern import Role
+from cutfiles.tables.field import Field, KindName, Table
+from cutfiles.tables.load import Wanted
 from cutfiles.units import UNITS
 
 KINDS = ("knife", "laser")
@@ -13,30 +14,9 @@ DIRECTIONS = ("right", "left", "up", "down")
 TURNS = ("left to right", "head to tail", "never")
 TILES = ("none", "feed", "shift")
 JOINS = ("mitred", "rounded")
+LOOK = "look into the manual and correct it"
 MACHINE = "machine"
 """Written for a length that the machine sees to itself."""
-
-
-class Entry(NamedTuple):
-    """One field of a profile.
-
-    Attributes:
-        section: the table it stands in, empty for the top.
-        field: its name, kind, help and limits.
-        needed: whether a profile must have it.
-        machine: whether it may be "machine": the machine does it itself.
-
-    """
-
-    section: str
-    field: Field
-    needed: bool = False
-    machine: bool = False
-
-    @property
-    def path(self) -> str:
-        """Where it stands: ``name`` or ``bed.width``."""
-        return f"{self.section}.{self.field.name}" if self.section else self.field.name
 
 
 def _entry(
@@ -49,26 +29,68 @@ def _entry(
     most: float = 0.0,
     needed: bool = False,
     machine: bool = False,
-) -> Entry:
-    return Entry(
-        section,
-        Field(name=name, kind=kind, help=help, example=example, least=least, most=most),
-        needed,
-        machine,
+) -> Field:
+    return Field(
+        name=name,
+        kind=kind,
+        help=help,
+        example=example,
+        least=least,
+        most=most,
+        table=section,
+        needed=needed,
+        instead=MACHINE if machine else "",
     )
 
 
 def _choice(
     section: str, name: str, help: str, choices: tuple[str, ...], needed: bool = False
-) -> Entry:
-    return Entry(
-        section,
-        Field(name=name, kind="choice", help=help, example=choices[0], choices=choices),
-        needed,
+) -> Field:
+    return Field(
+        name=name,
+        kind="choice",
+        help=help,
+        example=choices[0],
+        choices=choices,
+        table=section,
+        needed=needed,
     )
 
 
-def _speeds() -> tuple[Entry, ...]:
+def _roles() -> tuple[Field, ...]:
+    """What a profile may say of each role: layer, colour and pen."""
+    layer = "a layer's name is a letter, then up to 30 letters, digits, _ and -"
+    return (
+        *(
+            Field(
+                role.value,
+                "word",
+                layer,
+                role.value.upper().replace("-", "_"),
+                pattern="[A-Za-z][A-Za-z0-9_-]{0,30}",
+                table="layers",
+            )
+            for role in Role
+        ),
+        *(
+            Field(
+                role.value,
+                "word",
+                "a colour is # and six hexadecimal digits",
+                "#D55E00",
+                pattern="#[0-9A-Fa-f]{6}",
+                table="colours",
+            )
+            for role in Role
+        ),
+        *(
+            Field(role.value, "whole", "a pen; 0 leaves the role out", "1", 0, 8, table="pens")
+            for role in Role
+        ),
+    )
+
+
+def _speeds() -> tuple[Field, ...]:
     works = {
         "cut": "cutting",
         "score": "scoring",
@@ -86,10 +108,19 @@ def _speeds() -> tuple[Entry, ...]:
     )
 
 
-ENTRIES: tuple[Entry, ...] = (
+ENTRIES: tuple[Field, ...] = (
     _entry("", "name", "text", "what the profile is called", "desktop knife", most=60, needed=True),
     _entry("", "about", "text", "one line about the machine", "a small plotter", most=300),
     _choice("", "kind", "what cuts", KINDS, needed=True),
+    Field(
+        name="formats",
+        kind="choice",
+        help="the formats the machine takes",
+        example="dxf-r12",
+        choices=FORMAT_KEYS,
+        needed=True,
+        many=True,
+    ),
     _choice("", "units", "what a number without a unit counts in", UNITS),
     _entry(
         "bed",
@@ -125,18 +156,12 @@ ENTRIES: tuple[Entry, ...] = (
     _choice("bed", "x_axis", "which way the machine's x runs, as the operator sees it", DIRECTIONS),
     _choice("bed", "y_axis", "which way its y runs", ("up", "down", "left", "right")),
     _entry(
-        "bed",
-        "range_least",
-        "number",
-        "HP-GL: least coordinate the machine takes",
-        "0",
-        -8388608,
-        0,
+        "bed", "range_least", "whole", "HP-GL: least coordinate the machine takes", "0", -8388608, 0
     ),
     _entry(
         "bed",
         "range_most",
-        "number",
+        "whole",
         "HP-GL: largest coordinate the machine takes",
         "32767",
         1000,
@@ -170,7 +195,7 @@ ENTRIES: tuple[Entry, ...] = (
         machine=True,
     ),
     _entry(
-        "tool", "bridges", "number", "pieces of film that hold an outline in its sheet", "0", 0, 200
+        "tool", "bridges", "whole", "pieces of film that hold an outline in its sheet", "0", 0, 200
     ),
     _entry("tool", "bridge_width", "length", "width of one", "0.5 mm", 0.3, 1),
     _entry(
@@ -185,38 +210,58 @@ ENTRIES: tuple[Entry, ...] = (
     *_speeds(),
     _entry("laser", "power_range", "number", "what full power is in G-code", "1000", 1, 100000),
     _choice("laser", "beam", "M4: power follows speed; M3: constant power", ("M4", "M3")),
+    *_roles(),
 )
-"""All single fields; [layers], [colours], [pens], [[material]] and [[judged]] are read apart."""
+"""All single fields; [[material]] and [[judged]] follow."""
 
-WORKS = ("cut", "score", "mark")
+WORKS: tuple[WorkKind, ...] = ("cut", "score", "mark")
 
-MATERIAL: tuple[Entry, ...] = (
-    _entry("material", "film", "text", "what it is", "polyester (PET) film", most=120),
-    _entry("material", "gauge", "length", "its thickness", "5 mil", 0.012, 0.6, needed=True),
+_SETTINGS: tuple[tuple[str, KindName, str, str, float, float], ...] = (
+    ("power", "number", "laser: per cent of full power", "30", 0.1, 100),
+    ("speed", "number", "mm/s", "20", 0.1, 5000),
+    ("force", "number", "knife: as the machine counts it", "80", 1, 5000),
+    ("passes", "whole", "how often each line is worked", "1", 1, 20),
+)
+
+MATERIAL: tuple[Field, ...] = (
+    _entry("", "film", "text", "what it is", "polyester (PET) film", most=120),
+    _entry("", "gauge", "length", "its thickness", "5 mil", 0.012, 0.6, needed=True),
     *(
-        _entry("material", f"{work}_{name}", "number", help, example, least, most)
+        _entry("", f"{work}_{name}", kind, help, example, least, most)
         for work in WORKS
-        for name, help, example, least, most in (
-            ("power", "laser: per cent of full power", "30", 0.1, 100),
-            ("speed", "mm/s", "20", 0.1, 5000),
-            ("force", "knife: as the machine counts it", "80", 1, 5000),
-            ("passes", "how often each line is worked", "1", 1, 20),
-        )
+        for name, kind, help, example, least, most in _SETTINGS
     ),
 )
 """The fields of one [[material]]."""
 
-JUDGED: tuple[Entry, ...] = (
-    _entry("judged", "lot", "text", "the film lot", "2026-03", most=60, needed=True),
-    _entry("judged", "gauge", "length", "its thickness", "5 mil", 0.012, 0.6, needed=True),
-    _entry("judged", "setting", "number", "the number chosen on the coupon", "3", 1, 9),
+JUDGED: tuple[Field, ...] = (
+    _entry("", "lot", "text", "the film lot", "2026-03", most=60, needed=True),
+    _entry("", "gauge", "length", "its thickness", "5 mil", 0.012, 0.6, needed=True),
+    _entry("", "setting", "whole", "the number chosen on the coupon", "3", 1, 9),
     _choice(
-        "judged",
+        "",
         "what",
         "what was varied",
         ("score_power", "score_force", "score_passes", "land"),
         needed=True,
     ),
-    _entry("judged", "value", "number", "the value chosen", "80", 0.01, 5000, needed=True),
+    _entry("", "value", "number", "the value chosen", "80", 0.01, 5000, needed=True),
 )
 """The fields of one [[judged]], written by `cutfiles coupon --judged`."""
+
+PROFILE = Table(
+    "a profile",
+    ENTRIES,
+    (
+        ("material", Table("[[material]]", MATERIAL, correct=LOOK)),
+        ("judged", Table("[[judged]]", JUDGED, correct=LOOK)),
+    ),
+    correct=LOOK,
+    see="take it out",
+)
+PROFILE_FILE = Wanted(
+    "a profile",
+    "a cutter profile",
+    "check its name and folder, or begin with: cutfiles cutters copy laser",
+    "put every text and every length in quotation marks",
+)
