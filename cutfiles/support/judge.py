@@ -1,0 +1,288 @@
+"""Every way to make a support from the films at hand, judged.
+
+A `Stand` is one support in one stack of film, before it is decided how its edges and legs are made;
+who knows the kind of support lays it out for each gauge.
+"""
+
+import itertools
+import math
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from cutfiles.support.constructions import posts, thirds
+from cutfiles.support.constructions.left_out import LEVEL_THIRDS, Cover, Kind, left_out
+from cutfiles.support.constructions.lips import board_across, lip_fits, lips_capacity
+from cutfiles.support.constructions.outline import (
+    Piece,
+    Standing,
+    count_folds,
+    lay_out,
+    sheet_area,
+    tapes,
+)
+from cutfiles.support.constructions.plain import plain_capacity
+from cutfiles.support.constructions.plate import DENSITY, Capacity, Construction, Edge
+from cutfiles.support.constructions.strip import RELIEF, Strip
+from cutfiles.support.limits import (
+    Check,
+    at_most,
+    check_sag,
+    check_stack,
+    check_tape,
+    column_capacity,
+    films_stiffness,
+)
+from cutfiles.support.states import SAFE, STATES, State, reach, strength_state, verdict_state
+from cutfiles.support.strength import BOARD_MODULUS, BOARD_THICKNESS, CREEP, leg_force
+
+CONSTRUCTIONS: tuple[Construction, ...] = ("plain", "lips", "posts")
+EDGES: tuple[Edge, ...] = ("cut", "hemmed", "thirds")
+
+
+class AtHand(NamedTuple):
+    """One film at hand: name, gauge (mm), short-term modulus (MPa), price of 1 m² if known."""
+
+    name: str
+    gauge: float
+    modulus: float = 4000.0
+    price: float | None = None
+
+
+class Leg(NamedTuple):
+    """One standing half and what lies on it.
+
+    Attributes:
+        panel: index of the leg in the strip.
+        board: P, the board panel, mm.
+        width: W, the book's board, mm.
+        slope: of the board.
+        weight: W_i, what the side weighs, N.
+        cover: bending stiffness of the cover and a board under it, N·mm².
+        room: base free for posts, mm.
+
+    """
+
+    panel: int
+    board: float
+    width: float
+    slope: float
+    weight: float
+    cover: float
+    room: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stand:
+    """One support in one stack of film.
+
+    Attributes:
+        kind: how it meets the table.
+        strip: panels and folds.
+        legs: the standing halves.
+        limp: whether the cover is limp.
+        tape: thickness of the tape, mm.
+        board: thickness of the book's stiff boards, mm.
+        riser: what its riser carries (N) and its length (mm), if there is one.
+
+    """
+
+    kind: Kind
+    strip: Strip
+    legs: tuple[Leg, ...]
+    limp: bool = False
+    tape: float = 0.1
+    board: float = BOARD_THICKNESS
+    riser: tuple[float, float] | None = None
+
+
+class Way(NamedTuple):
+    """One way to make a support: which film, how its legs carry, how its edges are made."""
+
+    film: AtHand
+    construction: Construction
+    edge: Edge
+
+    @property
+    def layers(self) -> int:
+        """How many films lie on one another."""
+        return 3 if self.edge == "thirds" else 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """A way to make a support, judged.
+
+    Attributes:
+        way: film, construction, edge.
+        legs: what each carries.
+        checks: all others.
+        grams: of film, by the sheets it is cut from.
+        price: of the same, or None.
+        folds: made by hand.
+        state: by what is sure.
+
+    """
+
+    way: Way
+    legs: tuple[Capacity, ...]
+    checks: tuple[Check, ...]
+    grams: float
+    price: float | None
+    folds: int
+    state: State
+
+    @property
+    def sure(self) -> float:
+        """C/F of the weakest leg."""
+        return min((leg.sure for leg in self.legs), default=math.inf)
+
+    @property
+    def posts(self) -> int:
+        """How many stand behind all legs together."""
+        return sum(leg.posts for leg in self.legs)
+
+    @property
+    def stack(self) -> float:
+        """Thickness of all layers, mm."""
+        return self.way.layers * self.way.film.gauge
+
+
+Lay = Callable[[int, float], Stand]
+"""Lays a support out for so many layers of a gauge (mm): its lift depends on them."""
+
+
+def ways(films: Iterable[AtHand], kind: Kind, cover: Cover) -> Iterator[Way]:
+    """Yield every way to make a support of a kind that is not left out."""
+    for film, construction, edge in itertools.product(films, CONSTRUCTIONS, EDGES):
+        if left_out(construction, edge, kind, cover) is not None:
+            continue
+        if edge == "thirds" and film.gauge > thirds.THICKEST:
+            continue
+        if construction == "posts" and film.gauge < posts.THINNEST:
+            continue
+        yield Way(film, construction, edge)
+
+
+def judge_all(lay: Lay, films: Sequence[AtHand]) -> tuple[Judged, ...]:
+    """Return every way to make a support, judged; ways its numbers rule out left away.
+
+    A way in which no leg is long enough for its lips or posts is the plain one, and not repeated.
+    """
+    found = []
+    for film in films:
+        for layers in (1, 3):
+            stand = lay(layers, film.gauge)
+            cover: Cover = "limp" if stand.limp else "boards"
+            for way in ways((film,), stand.kind, cover):
+                if way.layers == layers and (judged := judge(stand, way)) is not None:
+                    found.append(judged)
+    return tuple(found)
+
+
+def judge(stand: Stand, way: Way) -> Judged | None:
+    """Return a way to make a support, judged; None if it is ruled out.
+
+    Ruled out are thirds whose layers bow too far, and lips or posts where no leg can have them. A
+    leg too short for them is plain, and judged plain.
+    """
+    if way.edge == "thirds" and (
+        stand.kind not in LEVEL_THIRDS or thirds.refusals(stand.strip, way.film.gauge)
+    ):
+        return None
+    held = [_carried(stand, way, leg) for leg in stand.legs]
+    legs = tuple(capacity for capacity, _ in held)
+    standing = tuple(post for _, behind in held for post in behind)
+    lipped = any(capacity.construction == "lips" for capacity in legs)
+    if {"plain": False, "lips": not lipped, "posts": not standing}[way.construction]:
+        return None
+    piece = lay_out(stand.strip, way.film.gauge, way.construction, way.edge, standing)
+    checks = tuple(_checks(stand, way, piece, legs))
+    area = _area(piece, way)
+    return Judged(
+        way=way,
+        legs=legs,
+        checks=checks,
+        grams=area * way.film.gauge * DENSITY,
+        price=None if way.film.price is None else way.film.price * area / 1e6,
+        folds=count_folds(piece) + (2 if way.edge == "thirds" else 0),
+        state=verdict_state(_strength(legs, way), (check.state for check in checks)),
+    )
+
+
+def _strength(legs: Sequence[Capacity], way: Way) -> State:
+    """Return what follows from the legs alone: the worst of them."""
+    found = (strength_state(leg.sure, reach(leg.construction, way.layers)) for leg in legs)
+    return max(found, key=STATES.index, default="adequate")
+
+
+def _area(piece: Piece, way: Way) -> float:
+    if way.edge != "thirds":
+        return sheet_area(piece)
+    return piece.strip.length * thirds.sheet_breadth(piece.strip.breadth, way.film.gauge)
+
+
+def _carried(stand: Stand, way: Way, leg: Leg) -> tuple[Capacity, tuple[Standing, ...]]:
+    """Return what one leg carries, and the posts behind it."""
+    film, strip = way.film, stand.strip
+    height, breadth = strip.panels[leg.panel].length, strip.breadth
+    force = leg_force(leg.weight, leg.width, leg.board)
+    bare = breadth - 2 * RELIEF if way.edge == "hemmed" else breadth
+    plain = plain_capacity(height, bare, (film.gauge,) * way.layers, film.modulus)
+    alone = Capacity("plain", plain, force, ("Euler", "plate action"))
+    if way.construction == "lips" and lip_fits(height, leg.slope, film.gauge):
+        corners = lips_capacity(height, breadth, film.gauge, film.modulus)
+        return Capacity("lips", corners, force, ("Euler", "plate action", "corners")), ()
+    if way.construction == "posts":
+        blank = posts.post_blank(height, leg.slope, film.gauge, stand.tape)
+        if posts.post_fits(blank, leg.room):
+            return _posted(stand, film, leg, alone, blank)
+    return alone, ()
+
+
+def _posted(
+    stand: Stand, film: AtHand, leg: Leg, alone: Capacity, blank: posts.PostBlank
+) -> tuple[Capacity, tuple[Standing, ...]]:
+    """Return what a leg carries with as few posts as are adequate, else with as many as fit.
+
+    Posts that ripple go on carrying: a low leg that holds more by itself still does.
+    """
+    breadth = stand.strip.breadth
+    load = posts.post_load(alone.load, leg.board)
+    one = posts.post_capacity(film.gauge, film.modulus)
+    best, count = alone, 0
+    for count in posts.post_counts(breadth, limp=stand.limp):
+        held = Capacity("posts", count * one, load, ("corners", "half bearing"), count)
+        best = held if held.sure >= alone.sure else alone._replace(posts=count)
+        if best.sure >= SAFE:
+            break
+    places = posts.post_places(breadth, count) if count else ()
+    return best, tuple(Standing(leg.panel, y, blank) for y in places)
+
+
+def _checks(
+    stand: Stand, way: Way, piece: Piece, capacities: Sequence[Capacity]
+) -> Iterator[Check]:
+    film, strip = way.film, stand.strip
+    yield check_stack(film.gauge, way.layers)
+    stiff = films_stiffness(film.gauge, way.layers, strip.breadth, film.modulus)
+    laid = tapes(piece)
+    for leg, capacity in zip(stand.legs, capacities, strict=True):
+        name = strip.panels[leg.panel].name
+        force = leg_force(leg.weight, leg.width, leg.board)
+        load = leg.weight * math.cos(leg.slope) / leg.width
+        yield check_sag(name, load, leg.board, stiff, leg.cover)
+        box = laid[0 if strip.apex_on_right(leg.panel) else -1].box
+        yield check_tape(name, force, box.height, box.width)
+        if capacity.construction == "lips":
+            plain = plain_capacity(
+                strip.panels[leg.panel].length, strip.breadth, (film.gauge,), film.modulus
+            )
+            across = board_across(
+                force, plain, strip.breadth, leg.board, stand.board, BOARD_MODULUS / CREEP
+            )
+            yield at_most("across", name, *across)
+    if stand.riser is not None:
+        load, height = stand.riser
+        bears = column_capacity(height, 2 * piece.narrow, film.gauge, film.modulus)
+        yield at_most("riser", "riser", SAFE * load / bears, 1.0)

@@ -1,0 +1,173 @@
+"""The checks that stay, whatever carries: sag, tape, stack, practice, the board across.
+
+Each check measures one part against one limit; a share above 1 does not hold.
+"""
+
+import math
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from cutfiles.support.constructions.plain import wide_column
+from cutfiles.support.constructions.plate import lasting
+from cutfiles.support.states import State
+from cutfiles.support.strength import LEAN, TAPE_SHEAR, most_sag
+
+UNSAFE_FRICTION = 0.6
+"""Polyester on polyester, the unsafe end of 0.3 to 0.6 (from memory)."""
+THICKEST_STACK = 0.80
+"""More film than this does not fold well, mm (common practice, no source)."""
+TRIED_HEIGHT, TALLEST = 254.0, 280.0
+"""Practice goes to 10 in; to 280 mm make a trial at most; beyond, another support (no source)."""
+HEAVIEST = 1360.0
+"""Three pounds, g: heavier books want another support (common practice, no source)."""
+STEEPEST = math.radians(60.0)
+"""Steeper boards want another support (common practice, no source)."""
+LIGHT, HEAVY = 0.55e-3, 1.2e-3
+"""The usual density of books, g/mm³; coated paper reaches the upper end (from memory)."""
+
+
+class Check(NamedTuple):
+    """One check of one part.
+
+    Attributes:
+        name: sag, tape, stack, height, weight, slope, across or riser.
+        place: the part it is about.
+        measured: the number found.
+        limit: what it is held against.
+        share: of the limit that is used; above 1 it does not hold.
+        state: what follows from this check alone.
+
+    """
+
+    name: str
+    place: str
+    measured: float
+    limit: float
+    share: float
+    state: State
+
+
+def at_most(name: str, place: str, measured: float, limit: float) -> Check:
+    """Check a number against the most it may be; compared unrounded."""
+    share = measured / limit if limit > 0 else math.inf
+    state: State = "adequate" if measured <= limit else "another support"
+    return Check(name, place, measured, limit, share, state)
+
+
+def design_base_force(leg: float) -> float:
+    """Return what the base may have to hold, N: F (tan 5° + 0.6), a leaning leg and friction.
+
+    An upright leg loads the base with nothing; film that grips the board pushes the foot outwards.
+
+    >>> round(design_base_force(1.0), 4)
+    0.6875
+
+    """
+    return leg * (math.tan(LEAN) + UNSAFE_FRICTION)
+
+
+def check_tape(place: str, leg: float, length: float, width: float) -> Check:
+    """Check the share of a tape's strength in lasting shear that the base uses (1 is all of it).
+
+    Args:
+        place: the tab.
+        leg: F, N.
+        length: of the tape really laid, mm.
+        width: of the same.
+
+    """
+    return at_most("tape", place, design_base_force(leg) / (length * width * TAPE_SHEAR), 1.0)
+
+
+def check_sag(place: str, load: float, panel: float, film: float, cover: float) -> Check:
+    """Check how far a board panel sags between joint and apex.
+
+        5 q P⁴ / (384 (E_d n b t³/12 + EI_board))        limit min(P/60, 3)
+
+    Source: the uniformly loaded beam on two supports.
+
+    Args:
+        place: the board.
+        load: q, W_i cos a / W, N/mm.
+        panel: P, mm.
+        film: bending stiffness of all its films, N·mm².
+        cover: the same of the book's cover, and a board under it.
+
+    """
+    sag = 5 * load * panel**4 / (384 * (film + cover))
+    return at_most("sag", place, sag, most_sag(panel))
+
+
+def films_stiffness(gauge: float, layers: int, breadth: float, modulus: float) -> float:
+    """Return the lasting bending stiffness of films free to slip, N·mm²: E_d n b t³ / 12."""
+    return lasting(modulus) * layers * breadth * gauge**3 / 12
+
+
+def check_stack(gauge: float, layers: int) -> Check:
+    """Check the thickness of all layers, mm."""
+    return at_most("stack", "film", layers * gauge, THICKEST_STACK)
+
+
+def check_practice(
+    height: float, weight: float | None, slopes: dict[str, float]
+) -> Iterator[Check]:
+    """Yield what common practice says of a book: height (mm), weight (g), slopes by board.
+
+    >>> [check.state for check in check_practice(262.0, 1361.0, {})]
+    ['make a trial', 'another support']
+
+    """
+    tall: State = "another support" if height > TALLEST else "make a trial"
+    check = at_most("height", "book", height, TRIED_HEIGHT)
+    yield check._replace(state=tall) if check.share > 1 else check
+    if weight is not None:
+        yield at_most("weight", "book", weight, HEAVIEST)
+    for place, slope in slopes.items():
+        yield at_most("slope", place, slope, STEEPEST)
+
+
+def riser_load(side: float, leg: float, lean: float, tilt: float) -> float:
+    """Return what a riser carries, N: R = (W_hi − F_hi) + ½ N cos τ.
+
+    Args:
+        side: W_hi, the high side's weight, N.
+        leg: F_hi, what its leg carries, N.
+        lean: N, the thick heap's lean on the spine panel, N.
+        tilt: τ.
+
+    """
+    return side - leg + lean * math.cos(tilt) / 2
+
+
+def heap_lean(low: float, low_slope: float, high: float, high_slope: float, tilt: float) -> float:
+    """Return how hard the heap of the low side leans on the spine panel, N, without friction.
+
+    N = max(0, (W_lo sin a_lo − W_hi sin a_hi cos(a_hi + a_lo)) / sin(a_lo + τ))
+
+    """
+    turn = math.sin(low_slope + tilt)
+    if turn <= 0:
+        return 0.0
+    push = low * math.sin(low_slope) - high * math.sin(high_slope) * math.cos(
+        high_slope + low_slope
+    )
+    return max(0.0, push / turn)
+
+
+def column_capacity(height: float, breadth: float, gauge: float, modulus: float) -> float:
+    """Return what a riser of one film bears, N: Euler's column times the wide plate's factor."""
+    euler = math.pi**2 * films_stiffness(gauge, 1, breadth, modulus) / height**2
+    return wide_column(height, breadth) * euler
+
+
+def weight_span(height: float, width: float, thickness: float) -> tuple[float, float]:
+    """Return the least and the most a book of this size usually weighs, g.
+
+    Judged at the upper end, shown at the lower, marked estimated everywhere.
+
+    >>> [round(grams) for grams in weight_span(203, 133, 34)]
+    [505, 1102]
+
+    """
+    volume = height * width * thickness
+    return volume * LIGHT, volume * HEAVY
