@@ -14,6 +14,7 @@ from cutfiles.errors import FormatError
 from cutfiles.files.formats import FORMATS, HPGL_PENS, Options, check_bed, write_drawing
 from cutfiles.files.verify import compare
 from cutfiles.film.drawing import Drawing
+from cutfiles.machine.formats import drawn_formats
 from cutfiles.machine.profile.cutter import Setting
 from cutfiles.machine.score import METHODS
 from cutfiles.pattern.pattern import COLOURS, Role, Stroke
@@ -21,7 +22,7 @@ from cutfiles.plane.shapes import Path, Point, closed_path, open_path
 
 BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
 ROOMY = Options(hpgl_range=8_388_607, settings=BEAM)
-KEYS = sorted(FORMATS)
+KEYS = sorted(drawn_formats())
 
 
 def sheet(*strokes, number="A1"):
@@ -102,7 +103,7 @@ def test_every_role_has_layer_colour_and_pen():
     stroke_of = {role: Stroke(role, "x", open_path((0, 0), (1, 1))) for role in Role}
     for role in Role:
         assert COLOURS[role].startswith("#")
-        for form in FORMATS.values():
+        for form in (FORMATS[key] for key in drawn_formats()):
             layer = form.layer(stroke_of[role], Options())
             assert layer or (form.key == "hpgl" and role is Role.GUIDE)
     assert FORMATS["dxf-r12"].layer(stroke_of[Role.VALLEY], Options()) == "SCORE_VALLEY"
@@ -138,7 +139,7 @@ def test_hpgl_is_plain_and_breaks_long_runs():
 
 def test_outline_is_worked_last():
     made = draft_of(read_slip(SAMPLES / "A1.toml")).sheet
-    for form in FORMATS.values():
+    for form in (FORMATS[key] for key in drawn_formats()):
         layers = [p.layer for p in form.read(write_drawing(made, form, ROOMY)).paths]
         last = form.layer(Stroke(Role.OUTLINE, "x", open_path((0, 0), (1, 1))), ROOMY)
         assert layers[-1] == last

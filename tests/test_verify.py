@@ -11,6 +11,7 @@ from cutfiles.errors import DifferenceError, FileError
 from cutfiles.files.formats import FORMATS, Options, write_drawing
 from cutfiles.files.verify import compare, require_same
 from cutfiles.job.recheck import verify_data
+from cutfiles.machine.formats import drawn_formats
 from cutfiles.machine.profile.cutter import Setting
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import mirror_left_right, scale, shift
@@ -18,7 +19,7 @@ from cutfiles.plane.shapes import Path, Point
 
 BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
 OPTIONS = Options(hpgl_range=8_388_607, settings=BEAM)
-KEYS = sorted(FORMATS)
+KEYS = sorted(drawn_formats())
 
 
 @pytest.fixture(scope="module")

@@ -18,9 +18,6 @@ if TYPE_CHECKING:
 
 REFUSED = 1
 """Exit code of a refusal."""
-_FORMATS = ("svg", "svg-plain", "dxf-r12", "dxf-r2000", "pdf", "hpgl")
-_CHOICES = (*_FORMATS, "fold")
-_GROUPS = {"dxf": ("dxf-r12", "dxf-r2000"), "all": _CHOICES}
 
 
 class SlipCommand(click.Command):
@@ -121,21 +118,41 @@ paper_option = click.option(
 )
 
 
+class FormatOption(click.Option):
+    """The option that names formats; its help is told from the table when it is asked for."""
+
+    def get_help_record(self, ctx: click.Context) -> tuple[str, str] | None:
+        """Return the option and what it says of the formats there are."""
+        from cutfiles.machine.formats import choices, usual_formats
+
+        known = choices()
+        usual = usual_formats()
+        left = ", ".join(key for key in known["all"] if key not in usual)
+        self.help = f"{', '.join(known)}; several with commas; default: all but {left}"
+        return super().get_help_record(ctx)
+
+
+format_option = click.option(
+    "--format", "formats", cls=FormatOption, multiple=True, metavar="FORMAT"
+)
+
 # -- arguments ------------------------------------------------------------------------------------
 
 
 def chosen_formats(formats: tuple[str, ...]) -> tuple[str, ...] | None:
     """Return the formats named, each once, in the order of the table; None where none is."""
+    from cutfiles.machine.formats import FORMATS, choices
+
+    known = choices()
     named: list[str] = []
     for word in ",".join(formats).split(","):
         key = word.strip().lower()
-        if key and key not in _CHOICES and key not in _GROUPS:
+        if key and key not in known:
             raise click.BadParameter(
-                f'"{key}" is no format; there are {", ".join((*_CHOICES, *_GROUPS))}',
-                param_hint="--format",
+                f'"{key}" is no format; there are {", ".join(known)}', param_hint="--format"
             )
-        named += _GROUPS.get(key, (key,))
-    return tuple(key for key in _CHOICES if key in named) or None
+        named += known.get(key, ())
+    return tuple(key for key in FORMATS if key in named) or None
 
 
 def options_from(hpgl_range: int, pens: tuple[str, ...], bed: str | None) -> "Options":

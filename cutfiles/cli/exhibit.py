@@ -12,6 +12,7 @@ from cutfiles.cli.common import (
     chosen_formats,
     cutter_of,
     cutter_options,
+    format_option,
     options_from,
     paper_option,
     refuse,
@@ -58,13 +59,7 @@ INTERRUPTED = 130
     metavar="FILE",
     help="what the columns hold, as cutfiles list --save-mapping writes it",
 )
-@click.option(
-    "--format",
-    "formats",
-    multiple=True,
-    metavar="FORMAT",
-    help="as for cutfiles make; default: all but svg-plain",
-)
+@format_option
 @click.option("--bed", metavar="WxL", help="the largest sheet the cutter takes: '600x1000 mm'")
 @click.option(
     "--longest",
@@ -251,13 +246,11 @@ def _with_making(
     from dataclasses import replace
 
     from cutfiles.exhibit.work import Making
-    from cutfiles.files.formats import FOLD, FORMATS, Options
+    from cutfiles.files.formats import FORMATS, Options
 
     assert isinstance(options, Options)
     bed = options.bed
     for key in formats or ():
-        if key == FOLD:
-            continue
         limit = FORMATS[key].largest(options)
         if limit is not None:
             bed = (min(bed[0], limit), min(bed[1], limit)) if bed else (limit, limit)

@@ -61,9 +61,10 @@ def command(
 ) -> None:
     """Fold cut files along their scores, and prove that their supports come out.
 
-    Reads outline, holes and scores back from SVG, DXF, PDF, HP-GL or FOLD, folds them in space, and
-    checks that the spine panel is level, legs upright, heights and base as designed, tabs and flaps
-    in place, and no film in another's way. Writes a page that folds and turns it, FILE.folded.html.
+    Reads outline, holes and scores back from a file in any format, folds them in space, and
+    checks that the spine panel is level, legs upright, heights and base as designed, tabs and
+    flaps in place, and no film in another's way. Writes a page that folds and turns it,
+    FILE.folded.html.
 
     \b
     cutfiles fold out/A1.svg

@@ -13,6 +13,7 @@ from cutfiles.cli.common import (
     cutter_of,
     cutter_options,
     films_at,
+    format_option,
     indented,
     options_from,
     paper_option,
@@ -40,14 +41,7 @@ if TYPE_CHECKING:
     type=click.Path(file_okay=False),
     help="folder for the files",
 )
-@click.option(
-    "--format",
-    "formats",
-    multiple=True,
-    metavar="FORMAT",
-    help="svg, svg-plain, dxf-r12, dxf-r2000, dxf (both), pdf, hpgl, fold or all; several with "
-    "commas; default: all but svg-plain",
-)
+@format_option
 @click.option("--png", is_flag=True, help="also make the pictures as PNG")
 @paper_option
 @click.option("--no-sheet", is_flag=True, help="leave the bench sheet out")

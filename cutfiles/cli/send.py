@@ -43,7 +43,7 @@ if TYPE_CHECKING:
 def command(
     path: str, to: str, cutter: str, flow: "Flow", baud: int, stall: float, dry_run: bool
 ) -> None:
-    """Send a pass file (HP-GL or G-code) to the cutter.
+    """Send a pass file, in a format that the cutter reads by itself.
 
     Refused is a file that was changed since it was made, was made for another cutter or with a
     profile that was changed since, or does not fit the bed. Enter pauses where the tool is next

@@ -16,7 +16,7 @@ from cutfiles.draft import Draft
 from cutfiles.errors import CutfilesError, Fault, FileError, Place
 from cutfiles.exhibit.results import SupportFacts
 from cutfiles.exhibit.thumbs import end_view
-from cutfiles.files.formats import USUAL, Options
+from cutfiles.files.formats import Options
 from cutfiles.files.made import File, Made
 from cutfiles.files.passes import write_plan
 from cutfiles.film.drawing import Drawing
@@ -24,6 +24,7 @@ from cutfiles.film.lay_many import Placement, lay_many
 from cutfiles.findings import Finding
 from cutfiles.job.deliver import deliver, write_all
 from cutfiles.job.make import drawings, make, with_cutter
+from cutfiles.machine.formats import usual_formats
 from cutfiles.machine.plan import plan
 from cutfiles.machine.profile.cutter import Cutter, profile_sha256
 from cutfiles.pattern.pattern import Pattern, Role
@@ -257,14 +258,14 @@ def sheet_files(
     files: list[File] = []
     findings: list[str] = []
     options, shown, time = making.options, sheet, ""
-    usual: tuple[str, ...] = USUAL
     if making.cutter is not None:
         planned = plan(sheet, making.cutter, making.lot)
-        options, shown, usual = with_cutter(options, planned.cutter), planned.sheet, ("svg",)
+        options, shown = with_cutter(options, planned.cutter), planned.sheet
         files += write_plan(planned, name)
         findings += [finding.message for finding in planned.findings]
         time = time_text(planned.seconds)
-    drawn, large = drawings(shown, name, making.formats or usual, options)
+    chosen = making.formats or usual_formats(making.cutter is not None)
+    drawn, large = drawings(shown, name, chosen, options)
     findings += [f"{form.title} not made: {error.fault.needed}" for form, error in large]
     return (*files, *drawn), tuple(findings), time
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from cutfiles.draft import Draft
 from cutfiles.errors import DifferenceError, FileError
 from cutfiles.files.formats import Format, Options
-from cutfiles.files.readers.fold import crease_pattern, read_fold, runs_clockwise
+from cutfiles.files.readers.fold import SLIT, crease_pattern, runs_clockwise
 from cutfiles.files.readers.reading import Reading, ReadPath, halfway
 from cutfiles.files.verify import whole_difference
 from cutfiles.findings import Finding
@@ -46,7 +46,7 @@ def prove_reading(
     reading: Reading,
     name: str,
     draft: Draft,
-    form: Format | None,
+    form: Format,
     options: Options,
     *,
     compared: bool = False,
@@ -57,7 +57,7 @@ def prove_reading(
         reading: what the file states.
         name: of the file.
         draft: what it should become.
-        form: its row in the table of formats; None for FOLD.
+        form: its row in the table of formats.
         options: as when the file was made.
         compared: the file was compared with its sheet already, and is not scaled or mirrored.
 
@@ -65,17 +65,16 @@ def prove_reading(
         FileError: one layer holds both valleys and mountains, so no reader can tell them apart.
 
     """
-    if form is not None and not compared:
+    if not compared:
         whole = whole_difference(draft.sheet, reading, form, options)
         if whole is not None:
             return Proved(name, draft, _refused("whole file", f"the file {whole.message}"))
     lines = fold_lines(reading, form, options)
-    step = form.step if form else 0.0
-    return Proved(name, draft, prove(lines, draft.pattern, draft.support, step))
+    return Proved(name, draft, prove(lines, draft.pattern, draft.support, form.step))
 
 
-def prove_fold(data: bytes, name: str, draft: Draft) -> Proved:
-    """Return the fold proof of a FOLD file.
+def prove_fold(data: bytes, name: str, draft: Draft, form: Format) -> Proved:
+    """Return the fold proof of a file that holds faces and folds, and no marks to find it by.
 
     Raises:
         FileError: it cannot be read.
@@ -85,8 +84,7 @@ def prove_fold(data: bytes, name: str, draft: Draft) -> Proved:
         return Proved(
             name, draft, _refused("whole file", "the file is mirrored: its panels run clockwise")
         )
-    reading = read_fold(data)
-    lines = fold_lines(reading, None, Options())
+    lines = fold_lines(form.read(data), form, Options())
     factor = _size(lines) / max(draft.pattern.box.width, draft.pattern.box.height)
     if not 0.9 < factor < 1.1:
         said = f"the file is {factor:.4g} times as large as it should be"
@@ -109,7 +107,7 @@ def _size(lines: tuple[FoldLine, ...]) -> float:
 # -- from a file's paths to lines that fold -------------------------------------------------------
 
 
-def fold_lines(reading: Reading, form: Format | None, options: Options) -> tuple[FoldLine, ...]:
+def fold_lines(reading: Reading, form: Format, options: Options) -> tuple[FoldLine, ...]:
     """Return the lines of a file that folding knows: outline, holes, valleys and mountains.
 
     Raises:
@@ -119,9 +117,7 @@ def fold_lines(reading: Reading, form: Format | None, options: Options) -> tuple
     kinds = _kinds(form, options)
     lines = []
     for path in reading.paths:
-        layer = path.layer
-        if form is not None and form.key == "gcode":
-            layer = layer.partition(" ")[0]  # the role, before power and feed
+        layer = form.kin(path.layer)
         if layer in kinds and len(path.points) > 1:
             kind, hole, _ = kinds[layer]
             lines.append(FoldLine(kind, _points(path), layer, hole))
@@ -130,20 +126,10 @@ def fold_lines(reading: Reading, form: Format | None, options: Options) -> tuple
     return tuple(lines)
 
 
-def _kinds(form: Format | None, options: Options) -> dict[str, tuple[Kind, bool, bool]]:
+def _kinds(form: Format, options: Options) -> dict[str, tuple[Kind, bool, bool]]:
     """Return by layer: the letter, whether it holds holes, whether outline and holes share it."""
-    if form is None:
-        return {
-            "cut-outline": ("B", False, False),
-            "cut-holes": ("B", True, False),
-            "score-mountain": ("M", False, False),
-            "score-valley": ("V", False, False),
-            "slit": ("C", False, False),
-        }
     speck = open_path((0, 0), (1, 1))
-    layers = {role: form.layer(Stroke(role, "", speck), options) for role in Role}
-    if form.key == "gcode":
-        layers = {role: role.value for role in Role}
+    layers = {role: form.kin(form.layer(Stroke(role, "", speck), options)) for role in Role}
     if layers[Role.VALLEY] and layers[Role.VALLEY] == layers[Role.MOUNTAIN]:
         raise FileError(
             f'valleys and mountains on one layer, "{layers[Role.VALLEY]}"',
@@ -151,7 +137,8 @@ def _kinds(form: Format | None, options: Options) -> dict[str, tuple[Kind, bool,
             "prove a file that tells them apart: SVG, DXF or PDF",
         )
     shared = layers[Role.OUTLINE] == layers[Role.HOLES]
-    return {
+    slits: dict[str, tuple[Kind, bool, bool]] = {SLIT: ("C", False, False)} if form.folded else {}
+    return slits | {
         layers[role]: (kind, role is Role.HOLES and not shared, shared and kind == "B")
         for role, kind in ((Role(key), kind) for key, kind in KINDS.items())
         if layers[role]

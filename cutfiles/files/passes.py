@@ -21,12 +21,8 @@ from cutfiles.machine.profile.cutter import Bed, Cutter
 from cutfiles.machine.score import Face
 from cutfiles.plane.measure import box_of
 
-DIRECT = frozenset({"hpgl", "gcode"})
-"""Formats that a machine reads by itself."""
 PASS = ".face-"
 """What the names of pass files have in them."""
-UNIT = 0.025
-"""One HP-GL unit, mm."""
 _ANY_RANGE = 8_388_607
 
 
@@ -128,8 +124,8 @@ def write_pass(plan: CutPlan, one: Pass, form: Format) -> bytes:
     """
     sheet, options = pass_drawing(plan, one, form), pass_options(plan, one)
     name = pass_file_name(safe_name(plan.number), one, form, plan.cutter)
-    if form.key == "hpgl":
-        _check_range(sheet, plan.cutter.bed, name)
+    if form.unit:
+        _check_range(sheet, plan.cutter.bed, form.unit, name)
     data = write_drawing(sheet, form, options)
     require_same(name, sheet, data, form, options)
     return data
@@ -172,9 +168,8 @@ def verify_pass(
 
 def pass_file_name(stem: str, one: Pass, form: Format, cutter: Cutter, state: str = "") -> str:
     """Return what a pass's file is called: ``A1.face-a.dxf``."""
-    suffix = form.suffix
-    if suffix.endswith(".dxf") and sum(key.startswith("dxf") for key in cutter.formats) == 1:
-        suffix = ".dxf"
+    kin = [key for key in cutter.formats if FORMATS[key].group == form.group]
+    suffix = f".{form.group}" if form.group and len(kin) == 1 else form.suffix
     return f"{stem}.{one.name}{state}{suffix}"
 
 
@@ -200,7 +195,7 @@ def pass_options(plan: CutPlan, one: Pass) -> Options:
 
 def pass_drawing(plan: CutPlan, one: Pass, form: Format) -> Drawing:
     """Return the sheet of a pass as a format holds it."""
-    if form.key not in DIRECT:
+    if form.wire is None:
         return one.sheet
     bed = plan.cutter.bed
     strokes = tuple(
@@ -211,10 +206,10 @@ def pass_drawing(plan: CutPlan, one: Pass, form: Format) -> Drawing:
     return replace(one.sheet, strokes=strokes)
 
 
-def _check_range(sheet: Drawing, bed: Bed, name: str) -> None:
+def _check_range(sheet: Drawing, bed: Bed, unit: float, name: str) -> None:
     """Refuse coordinates beyond what the machine takes."""
     box = box_of(stroke.path for stroke in sheet.strokes)
-    least, most = round(min(box[:2]) / UNIT), round(max(box[2:]) / UNIT)
+    least, most = round(min(box[:2]) / unit), round(max(box[2:]) / unit)
     if least < bed.range_least or most > bed.range_most:
         raise FormatError(
             f"coordinates from {least} to {most}",

@@ -80,7 +80,7 @@ def compare(sheet: Drawing, data: bytes, form: Format, options: Options) -> tupl
         FileError: the file cannot be read as this format.
 
     """
-    reading = form.read(data)
+    reading: Reading = form.read(data)
     prepared = form.prepared(sheet)
     wanted = _wanted(prepared, form, options)
     found = list(_lines(wanted, reading.paths, form))

@@ -15,22 +15,14 @@ from cutfiles.bench.questions import require_answers
 from cutfiles.bench.slip import Slip
 from cutfiles.draft import Draft, draft_of
 from cutfiles.errors import DesignError, FormatError
-from cutfiles.files.formats import (
-    FOLD,
-    FORMATS,
-    USUAL,
-    Format,
-    Options,
-    check_bed,
-    check_size,
-    write_drawing,
-)
+from cutfiles.files.formats import FORMATS, Format, Options, check_bed, check_size, write_drawing
 from cutfiles.files.made import File, Made, safe_name
 from cutfiles.files.passes import drawing_options, write_plan
 from cutfiles.files.verify import require_same
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.strips import strap_drawing
 from cutfiles.findings import Finding
+from cutfiles.machine.formats import MAIN, usual_formats
 from cutfiles.machine.plan import plan
 from cutfiles.machine.profile.cutter import Cutter
 from cutfiles.words.cautions import Machine, require_film_for
@@ -77,7 +69,7 @@ def make(
 
     Args:
         slip: what was measured and chosen.
-        formats: keys of the table of formats, and ``fold``. Without them the usual ones are made,
+        formats: keys of the table of formats. Without them the usual ones are made,
             and one that cannot hold the piece is left out and told in the findings.
         options: what differs from cutter to cutter.
         png: also make the pictures as PNG.
@@ -97,8 +89,7 @@ def make(
         DifferenceError: a file did not read back, or does not fold, as it was meant.
 
     """
-    usual = (*USUAL, FOLD) if cutter is None else ("svg", FOLD)
-    chosen, options = tuple(formats or usual), options or Options()
+    chosen, options = tuple(formats or usual_formats(cutter is not None)), options or Options()
     if strict:
         require_answers(slip)
     machine = machine if cutter is None else cutter.kind
@@ -121,8 +112,7 @@ def make(
     findings += [Finding("format", form.key, f"not made: {error}") for form, error in large]
     proved = _proved(made, files, options)
     findings += [finding for finding in proved.proof.findings if finding not in findings]
-    if FOLD in chosen:
-        files.append(_fold_file(proved, name))
+    files += [_folded_file(proved, name, form) for form in _rows(chosen) if form.folded]
     if planned is not None:
         files += write_plan(planned, name)
         findings += planned.findings
@@ -157,26 +147,30 @@ def _proved(made: Draft, files: list[File], options: Options) -> "Proved":
     from cutfiles.files.fold_check import prove_reading, require_folds
 
     # pens, and layers called as a cutter wants them, may not tell valleys from mountains
-    told = [f for f in files if f.format not in ("hpgl", "gcode")] if not options.layers else []
+    told = [file for file in files if FORMATS[file.format].tells_folds(options)]
     if told:
         name, form, data = told[0].name, FORMATS[told[0].format], told[0].data
     else:
-        options, form = Options(), FORMATS["svg"]
-        name = safe_name(made.slip.book.number) + ".svg"
+        options, form = Options(), FORMATS[MAIN]
+        name = safe_name(made.slip.book.number) + form.suffix
         data = write_drawing(made.sheet, form, options)
     proved = prove_reading(form.read(data), name, made, form, options, compared=True)
     require_folds(proved)
     return proved
 
 
-def _fold_file(proved: "Proved", name: str) -> File:
-    """Return the support as FOLD, read back and compared with what was proved."""
-    from cutfiles.files.fold_check import fold_file, require_same_folds
+def _folded_file(proved: "Proved", name: str, form: Format) -> File:
+    """Return the support as it folds, read back and compared with what was proved."""
+    from cutfiles.files.fold_check import require_same_folds
 
-    data = fold_file(proved)
+    data = form.write(proved, Options())
     if proved.proof.folded is not None:
-        require_same_folds(f"{name}.fold", data, proved.proof.folded)
-    return File(f"{name}.fold", FOLD, data, True)
+        require_same_folds(name + form.suffix, data, proved.proof.folded)
+    return File(name + form.suffix, form.key, data, True)
+
+
+def _rows(keys: Sequence[str]) -> list[Format]:
+    return [FORMATS[key] for key in keys]
 
 
 def drawings(
@@ -187,7 +181,7 @@ def drawings(
     Args:
         sheet: what to write.
         name: what the files' names begin with.
-        keys: of the table of formats; FOLD is passed over, for it is written from what folds.
+        keys: of the table of formats; a folded one is passed over: it is written from a proof.
         options: what differs from cutter to cutter.
 
     Raises:
@@ -196,7 +190,7 @@ def drawings(
     """
     files: list[File] = []
     large: list[tuple[Format, FormatError]] = []
-    for form in (FORMATS[key] for key in keys if key != FOLD):
+    for form in (row for row in _rows(keys) if not row.folded):
         try:
             check_size(sheet, form, options)
         except FormatError as error:
@@ -281,7 +275,7 @@ def make_sheets(slip: Slip, kinds: Sequence[str] = SHEETS, paper: "PaperName" = 
                 data = bench_card(made, paper)
             case "profile":
                 data = end_view_card(made, paper)
-                card, form = card_drawing(made), FORMATS["svg"]
+                card, form = card_drawing(made), FORMATS[MAIN]
                 cut = write_drawing(card, form, Options())
                 require_same(f"{name}.profile.svg", card, cut, form, Options())
                 files.append(File(f"{name}.profile.svg", "profile-svg", cut, True))

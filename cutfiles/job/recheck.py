@@ -7,14 +7,15 @@ from cutfiles.bench.slip import Slip
 from cutfiles.draft import Draft, draft_of
 from cutfiles.errors import FileError, SlipError
 from cutfiles.files.fold_check import Proved, prove_fold, prove_reading
-from cutfiles.files.formats import FORMATS, Options
+from cutfiles.files.formats import FORMATS, Format, Options
 from cutfiles.files.made import safe_name
 from cutfiles.files.passes import PASS, verify_pass
-from cutfiles.files.readers.fold import is_fold, read_fold
+from cutfiles.files.readers.reading import Reading
 from cutfiles.files.verify import Difference, compare
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.strips import strap_drawing
 from cutfiles.job.make import with_cutter
+from cutfiles.machine.formats import recognised
 from cutfiles.machine.plan import plan
 from cutfiles.machine.profile.cutter import Cutter
 from cutfiles.pattern.facts import slip_of_facts
@@ -48,8 +49,9 @@ def verify_data(
     """
     made, options = draft_of(slip), options or Options()
     with naming(name):
-        if is_fold(data):
-            findings = prove_fold(data, name, made).proof.findings
+        form = format_of(data, name)
+        if form.folded:
+            findings = prove_fold(data, name, made, form).proof.findings
             stops = [finding for finding in findings if finding.severity == "stop"]
             return tuple(Difference("", stop.place, stop.message) for stop in stops)
         sheet = _sheet_of(name, made)
@@ -59,7 +61,7 @@ def verify_data(
                 stem = safe_name(slip.book.number) + (".straps" if STRAPS in name else "")
                 return verify_pass(planned, name, data, stem)
             sheet, options = planned.sheet, with_cutter(options, cutter)
-        return compare(sheet, data, FORMATS[format_of(data, name)], options)
+        return compare(sheet, data, form, options)
 
 
 def prove_data(
@@ -88,8 +90,8 @@ def prove_data(
             name,
         )
     with naming(name):
-        form = None if is_fold(data) else FORMATS[format_of(data, name)]
-        reading = read_fold(data) if form is None else form.read(data)
+        form = format_of(data, name)
+        reading: Reading = form.read(data)
     if slip is None:
         try:
             slip = slip_of_facts(reading.facts, f"statements of {name}")
@@ -101,9 +103,9 @@ def prove_data(
                 name,
             ) from None
     made = draft_of(slip)
-    if form is None:
+    if form.folded:
         with naming(name):
-            return prove_fold(data, name, made)
+            return prove_fold(data, name, made, form)
     proved = prove_reading(reading, name, made, form, options)
     if PASS in name and not proved.proof.proved:  # one of two passes holds half of the scores
         raise FileError(
@@ -137,20 +139,17 @@ def naming(name: str) -> Iterator[None]:
         raise FileError(fault.found, fault.needed, fault.remedy, name) from None
 
 
-def format_of(data: bytes, name: str) -> str:
-    """Return the key of a file's format, by what it holds."""
-    from cutfiles.files.readers.dxf import dxf_release
+def format_of(data: bytes, name: str) -> Format:
+    """Return a file's format.
 
-    head = data[:4096].lstrip()
-    if b"%PDF-" in head[:1024]:
-        return "pdf"
-    if b"<svg" in head:
-        return "svg"
-    if release := dxf_release(data):
-        return "dxf-r12" if release <= "AC1009" else "dxf-r2000"
-    if head.startswith(b"IN") or name.lower().endswith((".hpgl", ".plt", ".hpg")):
-        return "hpgl"
-    if head.startswith(b"(") or name.lower().endswith((".gcode", ".nc")):
-        return "gcode"
-    titles = ", ".join([*(form.title for form in FORMATS.values()), "FOLD"])
-    raise FileError("a file in none of our formats", f"we read {titles}", "name a cut file", name)
+    Raises:
+        FileError: it is in none of ours.
+
+    """
+    form = recognised(data, name)
+    if form is None:
+        titles = ", ".join(row.title for row in FORMATS.values())
+        raise FileError(
+            "a file in none of our formats", f"we read {titles}", "name a cut file", name
+        )
+    return form

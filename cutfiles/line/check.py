@@ -7,15 +7,11 @@ from pathlib import Path
 from typing import Any
 
 from cutfiles.errors import FileError, FormatError
-from cutfiles.files.formats import FORMATS
 from cutfiles.files.readers.reading import Reading
+from cutfiles.machine.formats import FORMATS, Wire
 from cutfiles.machine.place import machine_corners
-from cutfiles.machine.profile.contradictions import UNIT
 from cutfiles.machine.profile.cutter import Cutter, profile_sha256
 from cutfiles.version import VERSION
-
-SENDABLE = ("hpgl", "gcode")
-"""Formats that a machine reads by itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,14 +20,14 @@ class Job:
 
     Attributes:
         name: of the file.
-        format: ``hpgl`` or ``gcode``.
+        wire: how its format is sent.
         data: its bytes.
         reading: what it states.
 
     """
 
     name: str
-    format: str
+    wire: Wire
     data: bytes
     reading: Reading
 
@@ -63,17 +59,19 @@ def check_job(path: str | Path, cutter: Cutter) -> Job:
         raise _stale(
             "a file that was never compared", "what is sent was read back and compared", file.name
         )
-    if entry.get("format") not in SENDABLE:
+    form = FORMATS.get(str(entry.get("format")))
+    if form is None or form.wire is None:
+        titles = " or ".join(row.title for row in FORMATS.values() if row.wire)
         raise FileError(
             f"the format {entry.get('format')}",
-            "a machine reads HP-GL or G-code",
+            f"a machine reads {titles}",
             "open this file in the machine's own program",
             file.name,
         )
-    reading = FORMATS[entry["format"]].read(data)
+    reading: Reading = form.read(data)
     _check_origin(file.name, reading, record, cutter)
-    _check_bed(file.name, reading, cutter)
-    return Job(file.name, entry["format"], data, reading)
+    _check_bed(file.name, reading, max(form.step, form.curve), cutter)
+    return Job(file.name, form.wire, data, reading)
 
 
 def _recorded(file: Path) -> tuple[dict[str, Any], dict[str, Any]]:
@@ -108,14 +106,14 @@ def _check_origin(name: str, reading: Reading, record: dict[str, Any], cutter: C
         )
 
 
-def _check_bed(name: str, reading: Reading, cutter: Cutter) -> None:
+def _check_bed(name: str, reading: Reading, slack: float, cutter: Cutter) -> None:
     corners = machine_corners(cutter.bed)
     low = (min(x for x, _ in corners), min(y for _, y in corners))
     high = (max(x for x, _ in corners), max(y for _, y in corners))
     places = [place for path in reading.paths for place in path.points]
     for axis, letter in enumerate("xy"):
         least, most = min(p[axis] for p in places), max(p[axis] for p in places)
-        if least < low[axis] - UNIT or most > high[axis] + UNIT:
+        if least < low[axis] - slack or most > high[axis] + slack:
             raise FormatError(
                 f"{letter} from {least:.1f} to {most:.1f} mm",
                 f"the tool reaches {low[axis]:.1f} to {high[axis]:.1f} mm",

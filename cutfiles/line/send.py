@@ -15,8 +15,6 @@ from cutfiles.errors import LineError
 from cutfiles.line.check import Job
 from cutfiles.line.lines import CHUNK, Line
 
-LIFT = {"hpgl": b";PU;SP0;\n", "gcode": b"\nM5 S0\n"}
-"""What leaves the machine safe, whatever it was told before."""
 STALL = 120.0
 """A line that takes nothing for so long has stalled, s."""
 _TICK = 0.05
@@ -130,10 +128,9 @@ def send(
 
 def blocks(job: Job) -> Iterator[bytes]:
     """Yield a job in pieces that begin where the tool is up."""
-    start = b"PU" if job.format == "hpgl" else b"G0"
     block: list[bytes] = []
     for line in job.data.splitlines(keepends=True):
-        if line.startswith(start) and block:
+        if line.startswith(job.wire.up) and block:
             yield b"".join(block)
             block = []
         block.append(line)
@@ -158,7 +155,7 @@ def _lift(line: Line, job: Job, taken: int) -> bool:
     A command that is half sent is brought to the end of its place first: cut short, "PD1000,2000"
     would be "PD1000,2", a slash across the film.
     """
-    rest = begun(job, taken) + LIFT[job.format]
+    rest = begun(job, taken) + job.wire.lift
     until = time.monotonic() + _LIFT_WAIT
     try:
         while rest and time.monotonic() < until:
@@ -178,7 +175,7 @@ def begun(job: Job, taken: int) -> bytes:
     if start == taken:
         return b""
     line = data[start : data.find(b"\n", taken)]
-    if not line.startswith(b"PD"):
+    if not (job.wire.run and line.startswith(job.wire.run)):
         return data[taken : start + len(line)]
     commas = [i for i, byte in enumerate(line) if byte == ord(",")]
     ends = [*commas[1::2], len(line) - 1]

@@ -15,6 +15,7 @@ from cutfiles.bench.film import MATERIAL, Film
 from cutfiles.errors import CutterError, Fault, FileError, Place
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.register import crosses
+from cutfiles.machine.formats import FORMATS
 from cutfiles.machine.passes import CutPlan
 from cutfiles.machine.plan import plan_chosen
 from cutfiles.machine.profile.cutter import Cutter, Setting
@@ -32,7 +33,6 @@ WIDTH = 120.0
 STRIP = 16.0
 HEAD = 24.0
 _STEPS = (0.6, 0.8, 1.0, 1.25, 1.5)
-_DIRECT = frozenset({"hpgl", "gcode"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ def trial_of(cutter: Cutter, gauge: float) -> Trial:
         return Trial("land", tuple(round(max(0.3, cutter.land * step), 2) for step in _STEPS))
     material = cutter.material(gauge)
     score = material.settings["score"] if material else Setting()
-    if set(cutter.formats) <= _DIRECT:
+    if all(FORMATS[key].wire for key in cutter.formats):
         if score.power is not None:
             values = {round(min(100.0, score.power * step), 1) for step in _STEPS}
             return Trial("score_power", tuple(sorted(values)))

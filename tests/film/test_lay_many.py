@@ -10,6 +10,7 @@ from cutfiles.draft import draft_of
 from cutfiles.files.formats import FORMATS, Options, write_drawing
 from cutfiles.files.verify import compare
 from cutfiles.film.lay_many import Placement, lay_many
+from cutfiles.machine.formats import drawn_formats
 from cutfiles.machine.profile.cutter import Setting
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import box_of, path_area, path_length
@@ -35,7 +36,7 @@ def sheet(patterns):
     return lay_many("S1", "S1", "0.127 mm (5 mil)", (1016, 900), 10.0, places)
 
 
-@pytest.mark.parametrize("key", sorted(FORMATS))
+@pytest.mark.parametrize("key", sorted(drawn_formats()))
 def test_every_format_is_verified(sheet, key):
     form = FORMATS[key]
     data = write_drawing(sheet, form, OPTIONS)

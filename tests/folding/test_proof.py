@@ -28,6 +28,7 @@ from cutfiles.folding.proof import placed
 from cutfiles.folding.shape import layer_misfits
 from cutfiles.job.make import make
 from cutfiles.job.recheck import prove_data
+from cutfiles.machine.formats import drawn_formats
 from cutfiles.machine.profile.cutter import Setting
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import mirror_left_right, scale, shift
@@ -35,7 +36,7 @@ from cutfiles.plane.shapes import Point, open_path
 
 BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
 ROOMY = Options(hpgl_range=8_388_607, settings=BEAM)
-KEYS = sorted(FORMATS)
+KEYS = sorted(drawn_formats())
 
 
 def proved(slip, key="svg", change=lambda sheet: sheet, ask=True):

@@ -8,6 +8,7 @@ import subprocess
 import sys
 import threading
 import time
+from dataclasses import replace
 
 import pytest
 from click.testing import CliRunner
@@ -15,9 +16,10 @@ from conftest import ROOT, SAMPLES
 
 from cutfiles.cli import cli
 from cutfiles.errors import FileError, FormatError, LineError
+from cutfiles.files.formats import FORMATS
 from cutfiles.line.check import check_job
 from cutfiles.line.lines import open_line
-from cutfiles.line.send import LIFT, Control, begun, blocks, send
+from cutfiles.line.send import Control, begun, blocks, send
 from cutfiles.machine.profile.read import find_cutter
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="pty pairs")
@@ -109,7 +111,7 @@ def test_xoff_holds_and_xon_goes_on(made):
 
 def test_a_stalling_cutter_does_not_hang_us(made):
     job, far = job_of(made), Pty(stop_after=300)
-    big = job.__class__(job.name, job.format, job.data * 20, job.reading)
+    big = replace(job, data=job.data * 20)
     start = time.monotonic()
     with pytest.raises(
         LineError, match=r"took nothing for 0\.5 s after \d+ of \d+ bytes.*own stop"
@@ -130,7 +132,7 @@ def test_a_vanishing_cutter_is_told(made):
 
     threading.Thread(target=vanish, daemon=True).start()
     job = job_of(made)
-    big = job.__class__(job.name, job.format, job.data * 200, job.reading)
+    big = replace(job, data=job.data * 200)
     with pytest.raises(LineError, match=r"a line that broke .*lift the tool there"):
         send(big, open_line(f"tcp:127.0.0.1:{port}"), stall=5)
     server.close()
@@ -181,8 +183,8 @@ def test_stop_ends_the_place_begun_and_lifts(made):
         assert sent.stopped
         assert sent.lifted
         assert line.closed
-        assert line.got.endswith(LIFT["hpgl"])
-        body = bytes(line.got).removesuffix(LIFT["hpgl"])
+        assert line.got.endswith(FORMATS["hpgl"].wire.lift)
+        body = bytes(line.got).removesuffix(FORMATS["hpgl"].wire.lift)
         assert job.data.startswith(body)
         # no place is cut short: the next byte of the job does not go on with a number
         assert body[-1:] in (b"\n", b";", b"") or job.data[len(body) : len(body) + 1] in b",;\n"
@@ -195,7 +197,7 @@ def test_stop_ends_the_place_begun_and_lifts(made):
 
 def test_begun():
     class Fake:
-        format = "hpgl"
+        wire = FORMATS["hpgl"].wire
         data = b"PU1,2;\nPD1000,2000,30,40;\n"
 
     assert begun(Fake, 7) == b""

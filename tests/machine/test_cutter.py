@@ -9,8 +9,9 @@ from click.testing import CliRunner
 from cutfiles.cli import cli
 from cutfiles.errors import CutterError, FileError
 from cutfiles.files.formats import FORMATS, HPGL_PENS
+from cutfiles.machine.formats import drawn_formats
 from cutfiles.machine.place import machine_path, machine_point
-from cutfiles.machine.profile.fields import ENTRIES, FORMAT_KEYS
+from cutfiles.machine.profile.fields import ENTRIES
 from cutfiles.machine.profile.read import (
     cutter_from,
     find_cutter,
@@ -61,7 +62,7 @@ def test_packaged_profiles_cover_the_kinds():
 
 
 def test_all_formats_may_be_named():
-    assert set(FORMAT_KEYS) == set(FORMATS)
+    assert set(drawn_formats()) == set(FORMATS) - {"fold"}
     assert set(HPGL_PENS.values()) == {1, 2, 3, 4}
 
 

@@ -17,6 +17,7 @@ from cutfiles.files.verify import compare
 from cutfiles.film.strips import strap_drawing
 from cutfiles.job.make import make
 from cutfiles.job.recheck import verify_data
+from cutfiles.machine.formats import drawn_formats
 from cutfiles.machine.profile.cutter import Setting
 from cutfiles.pattern.pattern import Role
 from cutfiles.pattern.slots import SLOT_WIDTH, check_slots, slot
@@ -116,7 +117,7 @@ def test_job_refuses_a_bad_slot(monkeypatch):
         draft_of(slotted())
 
 
-@pytest.mark.parametrize("key", list(FORMATS))
+@pytest.mark.parametrize("key", drawn_formats())
 def test_every_format_holds_slots_and_strips(key):
     made = draft_of(slip_from(BOOK | {"support": {"strap_slots": "yes", "straps": "film"}}))
     strips = strap_drawing(made.support, made.pattern.facts)

@@ -9,7 +9,9 @@ from typing import Any
 from cutfiles.errors import FileError
 from cutfiles.files.readers.reading import Place, Reading, ReadPath, sound, straight
 
-LAYERS = {"M": "score-mountain", "V": "score-valley", "C": "slit"}
+SLIT = "slit"
+"""What a cut inside a face is called; no role of ours."""
+LAYERS = {"M": "score-mountain", "V": "score-valley", "C": SLIT}
 _FLAT = ("F", "J", "U")
 _UNITS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "pt": 25.4 / 72}
 

@@ -3,16 +3,11 @@
 from collections.abc import Iterator
 
 from cutfiles.errors import Fault, Place
+from cutfiles.machine.formats import FORMATS, Format
 from cutfiles.machine.place import machine_corners
 from cutfiles.machine.profile.cutter import Cutter, Material
 from cutfiles.machine.score import worked_face
 from cutfiles.pattern.pattern import Role
-
-UNIT = 0.025
-"""One HP-GL unit, mm."""
-
-DXF_COLOURS = ("#FF0000", "#FFFF00", "#00FF00", "#00FFFF", "#0000FF", "#FF00FF", "#000000")
-"""Colours that the index of DXF R12 and R2000 names exactly (from memory)."""
 
 Said = tuple[str, str, str, str]
 """Field, found, needed, remedy."""
@@ -26,6 +21,10 @@ def contradictions(cutter: Cutter) -> Iterator[Fault]:
             yield Fault(profile.at(path), *said)
     for index, (name, *said) in _materials(cutter):
         yield Fault(profile.at(f"material.{name}", index), *said)
+
+
+def _formats(cutter: Cutter) -> tuple[Format, ...]:
+    return tuple(FORMATS[key] for key in cutter.formats)
 
 
 def _scoring(cutter: Cutter) -> Iterator[Said]:
@@ -84,14 +83,16 @@ def _tools(cutter: Cutter) -> Iterator[Said]:
             "an overcut would part the bridges",
             "make the bridges wider",
         )
-    if cutter.kind == "knife" and "gcode" in cutter.formats:
-        yield (
-            "formats",
-            '"gcode" with kind = "knife"',
-            "G-code is written for lasers only",
-            'take "gcode" out',
-        )
-    if "hpgl" in cutter.formats and cutter.method in ("impress", "channel"):
+    for form in _formats(cutter):
+        if cutter.kind not in form.kinds:
+            kinds = " and ".join(f"{kind}s" for kind in form.kinds)
+            yield (
+                "formats",
+                f'"{form.key}" with kind = "{cutter.kind}"',
+                f"{form.title} is written for {kinds} only",
+                f'take "{form.key}" out',
+            )
+    if any(form.pens for form in _formats(cutter)) and cutter.method in ("impress", "channel"):
         yield from _pens(cutter)
 
 
@@ -128,10 +129,11 @@ def _bed(cutter: Cutter) -> Iterator[Said]:
             "correct one of the two",
         )
         return
-    if "hpgl" not in cutter.formats:
+    units = [form.unit for form in _formats(cutter) if form.unit]
+    if not units:
         return
-    corners = machine_corners(bed)
-    least, most = min(min(c) for c in corners) / UNIT, max(max(c) for c in corners) / UNIT
+    corners, unit = machine_corners(bed), min(units)
+    least, most = min(min(c) for c in corners) / unit, max(max(c) for c in corners) / unit
     if least < bed.range_least - 0.5:
         yield (
             "bed.range_least",
@@ -169,13 +171,15 @@ def _layers(cutter: Cutter) -> Iterator[Said]:
                 f"{' and '.join(roles)} share a layer",
                 "give them one colour",
             )
-    if any(key.startswith("dxf") for key in cutter.formats):
+    # formats of one group have one palette
+    few = {form.group or form.key: form for form in _formats(cutter) if form.palette}
+    for group, form in few.items():
         for name, colour in cutter.colours.items():
-            if colour not in DXF_COLOURS:
+            if colour not in form.palette:
                 yield (
                     f"colours.{name}",
-                    f'"{colour}" with a DXF format',
-                    "DXF has only " + ", ".join(DXF_COLOURS),
+                    f'"{colour}" with a {group.upper()} format',
+                    f"{group.upper()} has only " + ", ".join(form.palette),
                     "choose one of them, or let the machine choose by layer",
                 )
     if cutter.pens.get(Role.OUTLINE) == 0:
@@ -197,8 +201,9 @@ def _materials(cutter: Cutter) -> Iterator[tuple[int, Said]]:
                 ),
             )
         seen.add(gauge)
-        if "hpgl" in cutter.formats:
-            yield from ((index, said) for said in _partly(material))
+        for form in _formats(cutter):
+            if form.pens:
+                yield from ((index, said) for said in _partly(material, form))
         for work, setting in material.settings.items():
             if cutter.kind == "knife" and setting.power is not None:
                 yield (
@@ -222,14 +227,15 @@ def _materials(cutter: Cutter) -> Iterator[tuple[int, Said]]:
                 )
 
 
-def _partly(material: Material) -> Iterator[Said]:
-    """What HP-GL sets once stays set: it must be given for all kinds of work, or for none."""
+def _partly(material: Material, form: Format) -> Iterator[Said]:
+    """What is set by pens stays set: it must be given for all kinds of work, or for none."""
     for name in ("force", "speed"):
         given = {work for work, s in material.settings.items() if getattr(s, name) is not None}
         for work in sorted(set(material.settings) - given) if given else ():
             yield (
                 f"{work}_{name}",
                 f"nothing, while {sorted(given)[0]}_{name} is given",
-                "in HP-GL what is set stays set: it is given for cut, score and mark, or for none",
+                f"in {form.title} what is set stays set: it is given for cut, score and mark, "
+                "or for none",
                 f"write {work}_{name} too",
             )

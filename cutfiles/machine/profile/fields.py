@@ -1,6 +1,7 @@
 """The fields of a cutter profile, in one table: the reader and the documentation share it."""
 
 from cutfiles.machine.profile.cutter import WorkKind
+from cutfiles.machine.formats import drawn_formats
 from cutfiles.machine.score import METHODS, SIDES
 from cutfiles.pattern.pattern import Role
 from cutfiles.tables.field import Field, KindName, Table
@@ -8,7 +9,6 @@ from cutfiles.tables.load import Wanted
 from cutfiles.units import UNITS
 
 KINDS = ("knife", "laser")
-FORMAT_KEYS = ("svg", "svg-plain", "dxf-r12", "dxf-r2000", "pdf", "hpgl", "gcode")
 CORNERS = ("lower-left", "lower-right", "upper-left", "upper-right", "centre")
 DIRECTIONS = ("right", "left", "up", "down")
 TURNS = ("left to right", "head to tail", "never")
@@ -117,7 +117,6 @@ ENTRIES: tuple[Field, ...] = (
         kind="choice",
         help="the formats the machine takes",
         example="dxf-r12",
-        choices=FORMAT_KEYS,
         needed=True,
         many=True,
     ),
@@ -265,3 +264,13 @@ PROFILE_FILE = Wanted(
     "check its name and folder, or begin with: cutfiles cutters copy laser",
     "put every text and every length in quotation marks",
 )
+
+
+def profile_table() -> Table:
+    """Return the table of a profile, its formats those that there are."""
+    return PROFILE._replace(
+        fields=tuple(
+            one._replace(choices=drawn_formats()) if one.path == "formats" else one
+            for one in PROFILE.fields
+        )
+    )

@@ -9,9 +9,10 @@ from pathlib import Path
 from typing import Any
 
 from cutfiles.errors import CutterError, FileError, Place
+from cutfiles.machine.formats import drawn_formats
 from cutfiles.machine.profile.contradictions import contradictions
 from cutfiles.machine.profile.cutter import Bed, Cutter, Judged, Material, Setting, Speed, Tool
-from cutfiles.machine.profile.fields import FORMAT_KEYS, PROFILE, PROFILE_FILE, WORKS
+from cutfiles.machine.profile.fields import PROFILE_FILE, WORKS, profile_table
 from cutfiles.tables.load import load_toml
 from cutfiles.tables.record import Record, read_record
 
@@ -82,7 +83,7 @@ def cutter_from(values: Mapping[str, Any], source: str = "cutter") -> Cutter:
     (300.0, 600.0)
 
     """
-    record = read_record(PROFILE, values, Place(file=source))
+    record = read_record(profile_table(), values, Place(file=source))
     if record.faults:
         raise CutterError(record.faults)
     cutter = _cutter(record, values)
@@ -99,7 +100,7 @@ def _cutter(record: Record, values: Mapping[str, Any]) -> Cutter:
         kind=top["kind"],
         about=top.get("about", ""),
         source=record.place.file,
-        formats=tuple(key for key in FORMAT_KEYS if key in top["formats"]),
+        formats=tuple(key for key in drawn_formats() if key in top["formats"]),
         bed=Bed(**record.of("bed")),
         tool=Tool(**record.of("tool")),
         speed=Speed(**record.of("speed")),

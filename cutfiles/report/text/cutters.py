@@ -1,5 +1,6 @@
 """A cutter profile as a short table for people."""
 
+from cutfiles.machine.formats import FORMATS
 from cutfiles.machine.profile.cutter import Cutter, Setting
 from cutfiles.machine.score import worked_face
 from cutfiles.units import MM_PER_MIL
@@ -33,8 +34,11 @@ def cutter_table(cutter: Cutter) -> str:
         said = "; ".join(f"{work} {_setting(s)}" for work, s in material.settings.items())
         mil = material.gauge / MM_PER_MIL
         lines.append(f"  film       {material.gauge:.4g} mm ({mil:.3g} mil): {said}")
-    if "gcode" in cutter.formats and not cutter.materials:
-        lines.append("  note       no [[material]]: G-code is refused until there is one")
+    for form in (FORMATS[key] for key in cutter.formats):
+        if form.bound and not cutter.materials:
+            lines.append(
+                f"  note       no [[material]]: {form.title} is refused until there is one"
+            )
     for one in cutter.judged:
         lines.append(f"  film lot   {one.lot}: {one.what.replace('_', ' ')} {one.value:g}")
     return "\n".join(lines)

@@ -1,0 +1,46 @@
+"""What writers are told beside the sheet: all that differs from cutter to cutter."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from cutfiles.machine.passes import PENS
+from cutfiles.machine.profile.cutter import Setting
+from cutfiles.machine.score import Face, Method, Side
+
+HPGL_PENS: Mapping[str, int] = PENS
+"""Which pen works which role, unless told otherwise. Guides are never machined."""
+HPGL_RANGE = 32767
+"""Largest coordinate of a machine with 16-bit coordinates, in units of 0.025 mm."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Options:
+    """What may differ from cutter to cutter; a cutter profile says it, or the command line.
+
+    Attributes:
+        pens: HP-GL, roles to pens 1–8; a role without a pen is left out.
+        hpgl_range: HP-GL, largest coordinate of the machine, units of 0.025 mm.
+        bed: width and height the machine can work, mm, or None if it is not known.
+        layers: SVG and DXF, roles to layer names of the machine's own.
+        colours: SVG and DXF, roles to colours of its own, ``#RRGGBB``.
+        method: how it scores; the processing steps of a PDF follow it.
+        side: where the groove of a score lies.
+        face: which face of the film is up in the file.
+        settings: HP-GL and G-code, roles or names of strokes to how they are worked.
+        power_range: G-code, what full power is.
+        beam: G-code, the command that switches the beam on.
+
+    """
+
+    pens: Mapping[str, int] = field(default_factory=lambda: dict(HPGL_PENS))
+    hpgl_range: int = HPGL_RANGE
+    bed: tuple[float, float] | None = None
+    layers: Mapping[str, str] = field(default_factory=dict)
+    colours: Mapping[str, str] = field(default_factory=dict)
+    method: Method = "impress"
+    side: Side = "by method"
+    face: Face = "book"
+    settings: Mapping[str, Setting] = field(default_factory=dict)
+    power_range: float = 1000.0
+    beam: Literal["M3", "M4"] = "M4"
