@@ -314,7 +314,7 @@ def test_stale_files_are_refused(copy):
     with pytest.raises(FileError, match="profile was changed since"):
         check_job(file, roll)
     record.write_text(kept, encoding="utf-8")
-    assert check_job(file, roll).format == "hpgl"
+    assert check_job(file, roll).wire is FORMATS["hpgl"].wire
     with pytest.raises(FileError, match=f"made for {chr(34)}wide roll knife{chr(34)}, not for"):
         check_job(file, find_cutter("laser"))
     with pytest.raises(FileError, match="the format svg"):
