@@ -339,3 +339,15 @@ def test_price_leads_where_all_are_known():
     assert choose(judge_all(lay(book), dear)).chosen.way.film.name == "thick"
     half_known = [dear[0], AtHand("thick", 7 * MIL)]
     assert choose(judge_all(lay(book), half_known), prefer="film").chosen.way.film.name == "thin"
+
+
+def test_a_low_leg_that_holds_more_than_its_posts_still_does():
+    book = even(250, 110, 30, 6, 1360)
+    film = AtHand("10 mil", 10 * MIL)
+    bare, posted = (
+        judge(stand_of(book, 1, film.gauge), Way(film, c, "cut")) for c in ("plain", "posts")
+    )
+    assert (
+        posted.legs[0].newtons == bare.legs[0].newtons > 2 * posts.post_capacity(film.gauge, 4000)
+    )
+    assert posted.legs[0].posts == 2

@@ -1,0 +1,200 @@
+"""Trials: what a piece that stood, or others that collapsed, say of the next one.
+
+A factor λ is a load over what the model is sure of for as long as the load lay on. Pure numbers;
+the rows are read and written by `trial_rows`.
+"""
+
+import math
+from collections.abc import Iterable, Sequence
+from statistics import fmean, stdev
+from typing import Literal, NamedTuple
+
+from cutfiles.support.bounds import SPREAD, survival_divisor, tolerance_factor
+from cutfiles.support.constructions import lips, plain, posts
+from cutfiles.support.constructions.plate import Construction
+from cutfiles.support.states import SAFE
+from cutfiles.support.strength import CREEP
+
+SIX_MONTHS = 262_800.0
+"""In minutes: the time for which `CREEP` holds."""
+LEAST_TESTS = 3
+"""Fewer tests prove their own piece only."""
+ALARM = 0.95
+"""A collapse under this factor says that the model is unsafe for the kind."""
+CAUTION = 0.8
+"""Of the least factor, what is used then."""
+SAME_GAUGE = 0.1
+"""A measured gauge this near a film's, as a share, is that film's."""
+Result = Literal["collapsed", "stood"]
+
+
+class Trial(NamedTuple):
+    """One test of one piece.
+
+    Attributes:
+        date: as written.
+        support: number of the support, or of the coupon.
+        lot: of the film.
+        gauge: measured, mm.
+        layers: 1 or 3.
+        construction: of the leg.
+        leg: h, mm.
+        breadth: b, mm.
+        face: c, of lip or post, mm; 0 for a plain leg.
+        posts: how many posts stood under the load; 0 for others.
+        load: on the leg, N.
+        minutes: it lay there.
+        result: what happened.
+        note: as written.
+
+    """
+
+    date: str
+    support: str
+    lot: str
+    gauge: float
+    layers: int
+    construction: Construction
+    leg: float
+    breadth: float
+    face: float
+    posts: int
+    load: float
+    minutes: float
+    result: Result
+    note: str = ""
+
+
+def creep(minutes: float) -> float:
+    """Return how much a loaded film gives over a time: φ(T) = φ^(ln T / ln 262800).
+
+    Loads shorter than a minute count as 1, longer than six months as six months.
+
+    >>> [round(creep(minutes), 3) for minutes in (10, 60, 1440, 10080, SIX_MONTHS)]
+    [1.078, 1.142, 1.267, 1.349, 1.5]
+
+    """
+    held = min(max(minutes, 1.0), SIX_MONTHS)
+    return math.pow(CREEP, math.log(held) / math.log(SIX_MONTHS))
+
+
+def sure_load(trial: Trial, modulus: float) -> float:
+    """Return what the model is sure of for six months under the same construction, N."""
+    t, h, b, c = trial.gauge, trial.leg, trial.breadth, trial.face
+    if trial.construction == "lips":
+        return lips.lips_capacity(h, b, t, modulus, c)
+    if trial.construction == "posts":
+        return trial.posts * posts.post_capacity(t, modulus, c)
+    return plain.plain_capacity(h, b, (t,) * trial.layers, modulus)
+
+
+def factor_of(trial: Trial, modulus: float = 4000.0) -> float:
+    """Return a test's factor: λ = load / C(E_s / φ(T)).
+
+    Capacities grow with the modulus alone, so C(E_s/φ(T)) = C · φ/φ(T).
+    """
+    return trial.load / (sure_load(trial, modulus) * CREEP / creep(trial.minutes))
+
+
+def six_month_ratio(load_ratio: float, minutes: float) -> float:
+    """Return what a piece that stood so many times its load surely carries for six months, over it.
+
+        q φ(T) / φ
+
+    Valid for that piece, book and opening, below 30 °C.
+
+    >>> round(six_month_ratio(1.5, 1440), 4)
+    1.2665
+
+    """
+    return load_ratio * creep(minutes) / CREEP
+
+
+def is_proved(load_ratio: float, minutes: float) -> bool:
+    """Return whether a piece that stood is proved: its ratio for six months is 1.25 or more.
+
+    >>> is_proved(1.5, 1440), is_proved(1.5, 60), is_proved(1.65, 60)
+    (True, False, True)
+
+    """
+    return six_month_ratio(load_ratio, minutes) >= SAFE
+
+
+def load_to_prove(minutes: float) -> float:
+    """Return how many times its load a piece must stand for this time to be proved."""
+    return SAFE * CREEP / creep(minutes)
+
+
+Rule = Literal["too few", "collapses", "stood", "unsafe"]
+
+
+class Factor(NamedTuple):
+    """What tests of a kind say of its next piece.
+
+    Attributes:
+        rule: by which rule; ``too few`` and a bound under 1 change nothing.
+        bound: λ_L, with 95 % confidence for 95 % of pieces; the least factor where unsafe.
+        used: what the sure load is multiplied by; 1 where tests change nothing.
+        tests: how many it rests on.
+
+    """
+
+    rule: Rule
+    bound: float
+    used: float
+    tests: int
+
+
+def factor_for(rows: Iterable[tuple[Result, float]]) -> Factor:
+    """Return what results and factors of a kind's tests say of its next piece.
+
+    - a collapse under 0.95, of however few: the model is unsafe for the kind, and 0.8 of the least
+      factor is used until somebody has looked
+    - three collapses or more: λ_L = exp(ȳ − k max(s, σ₀)), y = ln λ
+    - three tests or more, fewer collapses: the least factor of all over `survival_divisor`. What
+      collapsed at λ had stood up to it, so it counts among them
+    - fewer: nothing; each proves its own piece
+
+    A bound under 1 is not used: the model's own number stays.
+
+    >>> found = factor_for([("collapsed", x) for x in (2.2, 1.95, 2.4, 2.1, 2.3)])
+    >>> found.rule, round(found.used, 3)
+    ('collapses', 1.163)
+
+    """
+    tests = list(rows)
+    collapsed = [factor for result, factor in tests if result == "collapsed"]
+    if collapsed and min(collapsed) < ALARM:
+        least = min(collapsed)
+        return Factor("unsafe", least, CAUTION * least, len(tests))
+    if len(collapsed) >= LEAST_TESTS:
+        bound = collapse_bound(collapsed)
+        return Factor("collapses", bound, max(1.0, bound), len(collapsed))
+    if len(tests) >= LEAST_TESTS:
+        bound = min(factor for _, factor in tests) / survival_divisor(len(tests))
+        return Factor("stood", bound, max(1.0, bound), len(tests))
+    return Factor("too few", 0.0, 1.0, len(tests))
+
+
+def collapse_bound(factors: Sequence[float]) -> float:
+    """Return λ_L of factors at collapse: exp(ȳ − k max(s, σ₀)), k by their number.
+
+    >>> round(collapse_bound([1.75, 1.55, 1.90]), 2)
+    0.55
+
+    """
+    logs = [math.log(factor) for factor in factors]
+    return math.exp(fmean(logs) - tolerance_factor(len(logs)) * max(stdev(logs), SPREAD))
+
+
+def of_kind(
+    trials: Iterable[Trial], construction: Construction, layers: int, gauge: float
+) -> tuple[Trial, ...]:
+    """Return the tests of a kind: same construction, layers and gauge (mm, within a tenth)."""
+    return tuple(
+        one
+        for one in trials
+        if one.construction == construction
+        and one.layers == layers
+        and abs(one.gauge / gauge - 1) <= SAME_GAUGE
+    )
