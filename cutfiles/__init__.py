@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from cutfiles.bench.book import Board, Book, Case, Opening
     from cutfiles.bench.choices import Choices
     from cutfiles.bench.film import Film
-    from cutfiles.bench.films import Stock, read_films, usual_films
+    from cutfiles.bench.films import FilmKind, read_films, usual_films
     from cutfiles.bench.questions import queries, require_answers
     from cutfiles.bench.slip import Slip, read_slip, slip_from
     from cutfiles.draft import draft_of
@@ -81,7 +81,7 @@ _HOME = {
     "Pass": "machine.passes",
     "Proved": "files.fold_check",
     "Slip": "bench.slip",
-    "Stock": "bench.films",
+    "FilmKind": "bench.films",
     "Verdict": "support.verdict",
     "advise": "support.advice",
     "align": "machine.align",
@@ -144,6 +144,7 @@ __all__ = [
     "Difference",
     "ExhibitPlan",
     "Film",
+    "FilmKind",
     "Finding",
     "Made",
     "Opening",
@@ -151,7 +152,6 @@ __all__ = [
     "Pass",
     "Proved",
     "Slip",
-    "Stock",
     "Verdict",
     "__version__",
     "advise",

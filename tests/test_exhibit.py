@@ -17,12 +17,12 @@ from conftest import ROOT, SAMPLES
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cutfiles.bench.films import FilmAtHand, Supply, read_films
 from cutfiles.cli import cli
 from cutfiles.errors import FileError, SlipError
 from cutfiles.exhibit.run import ExhibitPlan, make_exhibit
 from cutfiles.exhibit.work import Making
 from cutfiles.film.layout import Rules
-from cutfiles.film.stock import Stock, StockFilm, read_stock
 from cutfiles.lists.ledger import read_list
 
 HEAD = "No,Title,Show,H,W,Spine,Opens to,Case\n"
@@ -355,7 +355,7 @@ def test_stock_file_is_updated_once(tmp_path):
     def run(folder, name="show"):
         from dataclasses import replace
 
-        asked = replace(plan(stock=read_stock(path), stock_path=str(path)), name=name)
+        asked = replace(plan(stock=read_films(path), stock_path=str(path)), name=name)
         return make_exhibit(books, folder, asked)
 
     done = run(out)
@@ -374,9 +374,11 @@ def test_stock_file_is_updated_once(tmp_path):
 
 
 def test_order_adds_up(tmp_path):
-    roll = StockFilm(form="roll", name="roll", gauge=0.127, width=1016, length=None, price=10.0)
+    roll = Supply(form="roll", name="roll", gauge=0.127, width=1016, length=None, price=10.0)
     done = make_exhibit(
-        listed(tmp_path, HEAD + BOOKS), tmp_path / "out", plan(stock=Stock((roll,)), spares=1)
+        listed(tmp_path, HEAD + BOOKS),
+        tmp_path / "out",
+        plan(stock=FilmAtHand(shelf=(roll,)), spares=1),
     )
     assert sum(len(sheet.pieces) for sheet in done.sheets) == 8
     rows = list(csv.DictReader(io.StringIO((tmp_path / "out/order.csv").read_text("utf-8-sig"))))
@@ -397,7 +399,7 @@ def test_bad_stock_tells_all(tmp_path):
         'gauge = "5 mil"\nwidth = "1 m"\ncount = -1\ncreases = "up"\n[[bolt]]\n'
     )
     with pytest.raises(SlipError) as refusal:
-        read_stock(path)
+        read_films(path)
     said = str(refusal.value)
     for part in (
         "roll 1, gauge",

@@ -27,7 +27,7 @@ def test_usual_gauges():
 def test_the_blank_table_reads(tmp_path):
     path = tmp_path / "ours.toml"
     path.write_text(BLANK, encoding="utf-8")
-    (stock,) = read_films(path)
+    (stock,) = read_films(path).kinds
     assert (stock.name, stock.form, stock.grain) == ("flat sheets 5 mil", "sheet", "unknown")
     assert stock.gauge == pytest.approx(0.127)
     assert stock.sizes == ((500.0, 700.0),)
@@ -35,7 +35,7 @@ def test_the_blank_table_reads(tmp_path):
 
 def test_sizes_as_people_write_them():
     sizes = ["500 x 700 mm", "20 in × 24 in", "1016 mm", "50cm*70cm"]
-    (stock,) = films_from({"film": [{"name": "a", "gauge": "0.1 mm", "sizes": sizes}]})
+    (stock,) = films_from({"film": [{"name": "a", "gauge": "0.1 mm", "sizes": sizes}]}).kinds
     rounded = tuple((round(w, 6), round(h, 6)) for w, h in stock.sizes)
     assert rounded == ((500, 700), (508, 609.6), (1016, 0), (500, 700))
     assert stock.coating == "unknown"
@@ -84,7 +84,7 @@ def test_files_that_are_none(tmp_path):
 def test_a_slip_chooses_by_name_or_by_gauge():
     own = films_from(
         {"film": [{"name": "Stiff", "gauge": "100 µm", "modulus": 4800, "coating": "coated"}]}
-    )
+    ).kinds
     for support in ({"film": "stiff"}, {"gauge": "0.1 mm"}, {"film": "Stiff", "gauge": "100 µm"}):
         film = slip_from({**BOOK, "support": support}, stocks=own).film
         assert (film.gauge, film.modulus, film.coating, film.name) == (0.1, 4800, "coated", "Stiff")

@@ -1,35 +1,40 @@
-"""The films at hand, as data: the packaged table of usual gauges, or a studio's own in a TOML file.
+"""The film at hand, in one table: kinds of film, and what of them lies on the shelf.
 
->>> [stock.name for stock in usual_films()]
+A file of it is TOML: a studio's kinds under [[film]], what is there under [[roll]], [[sheet]] and
+[[offcut]], each a length of film of a kind or of a gauge. Either may be left out: kinds follow
+from what lies on the shelf, and a shelf from the sizes of the kinds. What exhibits took and left
+stands below a line of its own at the end, by exhibit, so that a second run of one begins with the
+film of its first.
+
+>>> [kind.name for kind in usual_films()]
 ['PET 2 mil', 'PET 3 mil', 'PET 4 mil', 'PET 5 mil', 'PET 7 mil', 'PET 10 mil']
 """
 
-import math
 import os
-import re
 import tomllib
-from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any, Literal, get_args
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Literal, NamedTuple, get_args
 
-from cutfiles.bench.film import MODULUS, Coating, Film, Layers
-from cutfiles.errors import Fault, FilmsError, ReadingError, place_from
-from cutfiles.tables.load import Wanted, load_toml
-from cutfiles.units import read_length, read_number
+from cutfiles.bench.film import AS_GAUGE, MODULUS, THICKEST, THINNEST, Coating, Film, Layers
+from cutfiles.errors import Fault, FilmsError, Place, place_from
+from cutfiles.tables.field import Field, KindName, Table
+from cutfiles.tables.load import Wanted, parse_toml, read_text
+from cutfiles.tables.record import Record, read_record
 
 Form = Literal["sheet", "roll", "unknown"]
 Grain = Literal["long", "short", "none", "unknown"]
+SupplyForm = Literal["offcut", "sheet", "roll"]
+Creases = Literal["any", "along", "across"]
 
-THINNEST, THICKEST = 0.012, 0.6
-"""Gauges allowed, mm."""
-FILMS_FILE = Wanted(
-    "a table of films",
-    "a table of films",
-    "check its name and folder, or write one from: cutfiles films --blank",
-    "put every text and every measure with a unit in quotation marks; compare it with: "
-    "cutfiles films --blank",
-)
-_FIELDS = ("name", "gauge", "modulus", "coating", "form", "sizes", "grain", "price", "source")
+LEAST_SIDE = 140.0
+"""A smaller piece of film holds no check line and marks, mm."""
+USUAL_WIDTH = 1016.0
+"""How wide a roll is where nothing says so, mm (40 in; common practice, no source)."""
+BOOKED = "# ---- booked by exhibits: kept by cutfiles, do not edit below this line ----"
+SAME_GAUGE = 0.005
+"""Gauges that differ by less, relatively, are one."""
+_GAUGE_STEP = 0.0005
 
 BLANK = """\
 # Films at hand: one [[film]] each. Give this file with --films, and choose a film in a slip by
@@ -49,8 +54,8 @@ source = "supplier's data sheet"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Stock:
-    """One film at hand.
+class FilmKind:
+    """One kind of film.
 
     Attributes:
         name: what slips call it.
@@ -76,7 +81,7 @@ class Stock:
     source: str = ""
 
     def film(self, layers: Layers) -> Film:
-        """Return it as the film of a support."""
+        """Return a film of this kind, so many times on itself."""
         return Film(
             gauge=self.gauge,
             layers=layers,
@@ -86,182 +91,345 @@ class Stock:
         )
 
 
-def usual_films() -> tuple[Stock, ...]:
-    """Return the packaged table: the usual gauges of plain polyester film."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Supply:
+    """What lies on the shelf: a roll, sheets of one size, or an offcut.
+
+    Attributes:
+        form: offcut, sheet or roll.
+        name: how people call it.
+        gauge: mm, 0 stands for any.
+        width: across, mm.
+        length: mm; of a roll what is left on it, or None where that does not matter.
+        count: how many there are, None for as many as needed.
+        price: of a sheet or offcut, or of a metre of a roll, or None.
+        creases: how the creases may run to its length.
+        left_by: which exhibit left this offcut, or empty.
+
+    """
+
+    form: SupplyForm
+    name: str
+    gauge: float
+    width: float
+    length: float | None
+    count: int | None = None
+    price: float | None = None
+    creases: Creases = "any"
+    left_by: str = ""
+
+    def holds(self, gauge: float) -> bool:
+        """Whether it is film of this gauge."""
+        return self.gauge == 0 or abs(self.gauge - gauge) < _GAUGE_STEP
+
+    @property
+    def ways(self) -> tuple[bool, ...]:
+        """Whether a pattern may lie as drawn (False), turned a quarter (True), or both.
+
+        The length of film runs up; the creases of a pattern run up too.
+        """
+        match self.creases:
+            case "any":
+                return (False, True)
+            case "along":
+                return (False,)
+            case "across":
+                return (True,)
+
+
+class Taken(NamedTuple):
+    """What an exhibit took of a supply: pieces, or mm of a roll."""
+
+    by: str
+    name: str
+    amount: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FilmAtHand:
+    """All film at hand.
+
+    Attributes:
+        kinds: by gauge.
+        shelf: what lies there, in the order of the file.
+        taken: what exhibits took of it.
+        head: what the user wrote, as it stands.
+
+    """
+
+    kinds: tuple[FilmKind, ...] = ()
+    shelf: tuple[Supply, ...] = ()
+    taken: tuple[Taken, ...] = ()
+    head: str = ""
+
+    def for_exhibit(self, exhibit: str) -> tuple[Supply, ...]:
+        """Return what an exhibit finds: without what others took, offcuts first.
+
+        An exhibit that was made before begins with the film of its first run. So neither its own
+        offcuts are there nor those of exhibits that came after it: they may be cut from its own.
+        """
+        booked = list(dict.fromkeys(who for who, _, _ in self.taken))
+        later = {exhibit, *booked[booked.index(exhibit) :]} if exhibit in booked else {exhibit}
+        out = []
+        for one in self.shelf:
+            if one.left_by and one.left_by in later:
+                continue
+            gone = sum(n for who, name, n in self.taken if name == one.name and who != exhibit)
+            if one.form == "roll":
+                length = None if one.length is None else max(0.0, one.length - gone)
+                out.append(replace(one, length=length))
+            else:
+                count = None if one.count is None else max(0, one.count - round(gone))
+                out.append(replace(one, count=count))
+        return tuple(sorted(out, key=lambda one: get_args(SupplyForm).index(one.form)))
+
+
+USUAL_SHELF = FilmAtHand(
+    shelf=(Supply(form="roll", name="roll 1016 mm", gauge=0.0, width=USUAL_WIDTH, length=None),)
+)
+"""Where none is named: rolls 1016 mm wide of any gauge (common practice, no source)."""
+
+
+# -- as declared -----------------------------------------------------------------------------------
+
+
+def _choice(name: str, help: str, choices: tuple[str, ...]) -> Field:
+    return Field(name, "choice", help, choices[0], choices=choices)
+
+
+def _gauge(needed: bool) -> Field:
+    return Field(
+        "gauge",
+        "length",
+        "thickness of one film",
+        "5 mil",
+        THINNEST,
+        THICKEST,
+        needed=needed,
+        hint=AS_GAUGE,
+    )
+
+
+def _text(name: str, kind: KindName, help: str, example: str, needed: bool = False) -> Field:
+    return Field(name, kind, help, example, most=500, needed=needed)
+
+
+KIND = Table(
+    "a film",
+    (
+        _text("name", "loose", "what slips call it", "flat sheets 5 mil", needed=True),
+        _gauge(needed=True),
+        Field("modulus", "number", "MPa, from the maker's table", "4000", 500, 10_000),
+        _choice("coating", "whether it has a coat", get_args(Coating)),
+        _choice("form", "flat sheets or a roll", get_args(Form)),
+        Field("sizes", "size", "width x height, or a roll's width", "500 x 700 mm", many=True),
+        _choice("grain", "which way it is stiffer", get_args(Grain)),
+        _text("price", "loose", "as people say it", "3.40 a sheet"),
+        _text("source", "loose", "where the numbers come from", "supplier's data sheet"),
+    ),
+    correct="look into the maker's table and correct it",
+)
+
+
+def _supply(form: str) -> Table:
+    long = Field("length", "length", "of the film", "1016 mm", LEAST_SIDE, 1_000_000)
+    return Table(
+        f"a {form}" if form != "offcut" else "an offcut",
+        (
+            _text("name", "exact", "how people call it", f"{form} 1"),
+            _text("film", "loose", "the kind it is of, by name, instead of a gauge", "PET 5 mil"),
+            _gauge(needed=False),
+            Field("width", "length", "across", "610 mm", LEAST_SIDE, 5000, needed=True),
+            long._replace(needed=form != "roll"),
+            Field("count", "whole", "how many there are", "20", 0, 1_000_000),
+            Field("price", "number", "without a currency", "4.20", 0, 1_000_000),
+            _choice("creases", "how they may run to the film's length", get_args(Creases)),
+            _text("left_by", "exact", "which exhibit left it", "spring show"),
+        ),
+    )
+
+
+AT_HAND = Table(
+    "film at hand",
+    (),
+    (
+        ("film", KIND),
+        *((form, _supply(form)) for form in get_args(SupplyForm)),
+        (
+            "taken",
+            Table(
+                "what an exhibit took",
+                (
+                    _text("by", "exact", "the exhibit", "spring show", needed=True),
+                    _text("name", "exact", "of what", "roll 1", needed=True),
+                    Field("taken", "number", "how much", "1", 0, 1e9, needed=True),
+                ),
+            ),
+        ),
+    ),
+    see="it has [[film]], [[roll]], [[sheet]], [[offcut]] and [[taken]]; correct or remove it",
+)
+FILMS_FILE = Wanted(
+    "a table of films",
+    "a table of films",
+    "check its name and folder, or write one from: cutfiles films --blank",
+    "put every text and every measure with a unit in quotation marks; compare it with: "
+    "cutfiles films --blank",
+)
+
+
+# -- reading ---------------------------------------------------------------------------------------
+
+
+def usual_films() -> tuple[FilmKind, ...]:
+    """Return the kinds counted as at hand where no others are named, thinnest first."""
     # not by importlib.resources: it would cost a short process a tenth of its start
     path = os.path.join(os.path.dirname(__file__), "films.toml")
     with open(path, "rb") as file:
-        return films_from(tomllib.load(file), "packaged table of films")
+        return films_from(tomllib.load(file), "packaged table of films").kinds
 
 
-def read_films(path: str | os.PathLike[str]) -> tuple[Stock, ...]:
-    """Return a studio's own films from a TOML file.
+def read_films(path: str | os.PathLike[str]) -> FilmAtHand:
+    """Return the film at hand in a TOML file.
 
     Raises:
         FileError: the file cannot be read, or is no TOML.
         FilmsError: it has faults; all of them are in it.
 
     """
-    place = f"films {os.path.basename(os.fspath(path))}"
-    return films_from(load_toml(path, place_from(place), FILMS_FILE), place)
+    place = Place(file=f"films {os.path.basename(os.fspath(path))}")
+    text = read_text(path, place, FILMS_FILE)
+    found = films_from(parse_toml(text, place, FILMS_FILE), place)
+    return replace(found, head=text.partition(BOOKED)[0])
 
 
-def films_from(values: Mapping[str, Any], source: str = "films") -> tuple[Stock, ...]:
-    """Return the films of a mapping, by gauge; read as from a file.
+def films_from(values: Mapping[str, Any], source: Place | str = "films") -> FilmAtHand:
+    """Return the film at hand of a mapping, read as from a file.
 
     Raises:
         FilmsError: all faults together.
 
-    >>> films_from({"film": [{"name": "mine", "gauge": "75 µm"}]})[0].gauge
+    >>> films_from({"film": [{"name": "mine", "gauge": "75 µm"}]}).kinds[0].gauge
     0.075
+    >>> films_from({"roll": [{"gauge": "5 mil", "width": "1016 mm"}]}).shelf[0].name
+    'roll 1'
 
     """
-    faults: list[Fault] = []
-    rows = values.get("film")
-    if not isinstance(rows, list) or not rows or not all(isinstance(r, Mapping) for r in rows):
-        raise FilmsError(
-            (
-                Fault(
-                    place_from(f"{source}, film"),
-                    f'"{rows}"' if rows else "no film",
-                    "each film stands under [[film]]",
-                    "compare it with: cutfiles films --blank",
-                ),
-            )
-        )
-    faults += [
-        Fault(
-            place_from(f"{source}, {key}"),
-            f'"{key}"',
-            "only [[film]] stands here",
-            "correct or remove it",
-        )
-        for key in values
-        if key != "film"
-    ]
-    stocks = [_stock(row, f"{source}, film {i}", faults) for i, row in enumerate(rows, 1)]
-    names: dict[str, int] = {}
-    for i, stock in enumerate(stocks, 1):
-        twin = names.setdefault(stock.name.casefold(), i)
-        if stock.name and twin != i:
-            faults.append(
-                Fault(
-                    place_from(f"{source}, film {i}, name"),
-                    f'"{stock.name}", which film {twin} has too',
-                    "each film has a name of its own",
-                    "give one of them another name",
-                )
-            )
+    record = read_record(AT_HAND, values, place_from(source))
+    faults = [*record.faults, *_contradictions(record)]
     if faults:
         raise FilmsError(tuple(faults))
-    return tuple(sorted(stocks, key=lambda stock: stock.gauge))
-
-
-def _stock(row: Mapping[str, Any], place: str, faults: list[Fault]) -> Stock:
-    """Return one film, its faults added to the list."""
-    for name in row:
-        if name not in _FIELDS:
-            faults.append(
-                Fault(
-                    place_from(f"{place}, {name}"),
-                    f'"{name}"',
-                    "a film has no such field",
-                    f"it has {', '.join(_FIELDS)}",
-                )
-            )
-
-    def tried(name: str, read: Any, otherwise: Any) -> Any:
-        if row.get(name, "") == "":
-            return otherwise
-        try:
-            return read(row[name])
-        except ReadingError as error:
-            fault = error.fault
-            faults.append(
-                Fault(place_from(f"{place}, {name}"), fault.found, fault.needed, fault.remedy)
-            )
-            return otherwise
-
-    for name, example in (("name", "flat sheets 5 mil"), ("gauge", "5 mil")):
-        if row.get(name, "") == "":
-            faults.append(
-                Fault(
-                    place_from(f"{place}, {name}"),
-                    "nothing",
-                    f"{name} is needed",
-                    f'write {name} = "{example}"',
-                )
-            )
-    return Stock(
-        name=tried("name", _text, ""),
-        gauge=tried("gauge", _gauge, 0.0),
-        modulus=tried("modulus", _modulus, MODULUS),
-        coating=tried("coating", _word(get_args(Coating)), "unknown"),
-        form=tried("form", _word(get_args(Form)), "unknown"),
-        sizes=tried("sizes", _sizes, ()),
-        grain=tried("grain", _word(get_args(Grain)), "unknown"),
-        price=tried("price", _text, ""),
-        source=tried("source", _text, ""),
+    kinds = tuple(FilmKind(**one.values) for one in record.lists["film"])
+    shelf = tuple(_on_shelf(record, kinds))
+    taken = tuple(
+        Taken(one.values["by"], one.values["name"], one.values["taken"])
+        for one in record.lists["taken"]
+    )
+    if not record.lists["roll"] and not record.lists["sheet"]:
+        shelf += tuple(one for kind in kinds for one in _supplies_of(kind))
+    return FilmAtHand(
+        kinds=tuple(sorted(kinds or _kinds_of(shelf), key=lambda kind: kind.gauge)),
+        shelf=shelf,
+        taken=taken,
     )
 
 
-def _text(value: Any) -> str:
-    text = " ".join(str(value).split())
-    if isinstance(value, list | dict | bool) or not text.isprintable() or len(text) > 200:
-        raise ReadingError(
-            f'"{text[:60]}"', "a text of at most 200 printable characters is needed", "correct it"
+def _name(form: str, record: Record) -> str:
+    return str(record.values.get("name", f"{form} {record.place.index}"))
+
+
+def _contradictions(record: Record) -> Iterator[Fault]:
+    """Yield what in a table of film does not go together."""
+    lists, kinds = record.lists, record.lists["film"]
+    supplies = [(form, one) for form in get_args(SupplyForm) for one in lists[form]]
+    if not kinds and not supplies and not record.faults:
+        yield Fault(
+            record.place.at("film"),
+            "no film",
+            "each film stands under [[film]], [[roll]], [[sheet]] or [[offcut]]",
+            "compare it with: cutfiles films --blank",
         )
-    return text
+    yield from _twins([(one.place, str(one.values.get("name", "")).casefold()) for one in kinds])
+    yield from _twins([(one.place, _name(form, one)) for form, one in supplies])
+    gauges = {str(one.values.get("name", "")).casefold(): one.values.get("gauge") for one in kinds}
+    for _, one in supplies:
+        yield from _gauge_faults(one, gauges)
 
 
-def _gauge(value: Any) -> float:
-    gauge = read_length(value, None)
-    if not THINNEST <= gauge <= THICKEST:
-        raise ReadingError(
-            f'"{value}"',
-            f"a gauge is from {THINNEST:g} to {THICKEST:g} mm",
-            'write it as "5 mil" or "0.127 mm"',
+def _twins(named: list[tuple[Place, str]]) -> Iterator[Fault]:
+    first: dict[str, Place] = {}
+    for place, name in named:
+        twin = first.setdefault(name, place)
+        if name and twin is not place:
+            yield Fault(
+                replace(place, field="name"),
+                f'"{name}", which {twin.table} {twin.index} has too',
+                "each film has a name of its own",
+                "give one of them another name",
+            )
+
+
+def _gauge_faults(supply: Record, gauges: Mapping[str, float | None]) -> Iterator[Fault]:
+    """Yield what is wrong with the gauge of a supply: its kind's, or its own."""
+    name, own = supply.values.get("film"), supply.values.get("gauge")
+    if name is None and own is None and not supply.bad & {"film", "gauge"}:
+        yield Fault(
+            replace(supply.place, field="gauge"),
+            "nothing",
+            "gauge is needed: thickness of one film",
+            'write gauge = "5 mil"',
+            "fill-in",
         )
-    return gauge
-
-
-def _modulus(value: Any) -> float:
-    number = read_number(value)
-    if not 500 <= number <= 10000:
-        raise ReadingError(
-            f'"{value}"',
-            "a film's modulus is from 500 to 10000 MPa",
-            "write it in MPa, as in 4000 (1 GPa is 1000 MPa)",
+    elif name is not None and name.casefold() not in gauges:
+        yield Fault(
+            replace(supply.place, field="film"),
+            f'"{name}"',
+            "a [[film]] of this name is needed",
+            "correct the name, or write a gauge instead",
         )
-    return number
+    elif name is not None and own is not None:
+        of_kind = gauges[name.casefold()]
+        if of_kind is not None and abs(own / of_kind - 1) > SAME_GAUGE:
+            yield Fault(
+                replace(supply.place, field="gauge"),
+                f"{own:g} mm",
+                f'the film "{name}" is {of_kind:g} mm',
+                "give the film's name or a gauge, not both",
+            )
 
 
-def _word(words: tuple[str, ...]) -> Any:
-    def read(value: Any) -> str:
-        if value not in words:
-            raise ReadingError(f'"{value}"', f"it is {', '.join(words)}", "choose one of them")
-        return str(value)
-
-    return read
-
-
-def _sizes(value: Any) -> tuple[tuple[float, float], ...]:
-    if not isinstance(value, list):
-        raise ReadingError(f'"{value}"', "sizes is a list", 'write sizes = ["500 x 700 mm"]')
-    return tuple(_size(text) for text in value)
+def _on_shelf(record: Record, kinds: tuple[FilmKind, ...]) -> Iterator[Supply]:
+    gauges = {kind.name.casefold(): kind.gauge for kind in kinds}
+    for form in get_args(SupplyForm):
+        for one in record.lists[form]:
+            values = dict(one.values)
+            kind = values.pop("film", "")
+            values.setdefault("count", 1 if form == "offcut" else None)
+            values["gauge"] = gauges[kind.casefold()] if kind else values["gauge"]
+            values["name"] = _name(form, one)
+            yield Supply(**{"form": form, "length": None, **values})
 
 
-def _size(value: Any) -> tuple[float, float]:
-    """Read ``500 x 700 mm`` (a sheet) or ``1016 mm`` (a roll's width; its length counts as 0)."""
-    parts = re.split(r"\s*[x×*]\s*", str(value).strip())
-    unit = re.search(r"[^\d.,/\s-].*$", parts[-1])
-    if len(parts) == 2 and unit and not re.search(r"[^\d.,/\s-]", parts[0]):
-        parts[0] += unit[0]
-    sizes = [read_length(part) for part in parts]
-    if len(sizes) not in (1, 2) or not all(size > 0 and math.isfinite(size) for size in sizes):
-        raise ReadingError(
-            f'"{value}"',
-            "a size is width x height, or the width of a roll",
-            'write "500 x 700 mm" or "1016 mm"',
+def _supplies_of(kind: FilmKind) -> Iterator[Supply]:
+    """Yield what lies on the shelf of a kind, of which only sizes are told: as many as needed."""
+    for width, length in kind.sizes or ((USUAL_WIDTH, 0.0),):
+        if width < LEAST_SIDE or 0 < length < LEAST_SIDE:
+            continue
+        size = f" {width:g} × {length:g} mm" if length else f" {width:g} mm"
+        yield Supply(
+            form="sheet" if length else "roll",
+            name=kind.name + (size if len(kind.sizes) > 1 else ""),
+            gauge=kind.gauge,
+            width=width,
+            length=length or None,
         )
-    return sizes[0], sizes[1] if len(sizes) == 2 else 0.0
+
+
+def _kinds_of(shelf: tuple[Supply, ...]) -> Iterator[FilmKind]:
+    """Yield a kind for each gauge on the shelf, called as the first supply of it."""
+    seen: list[float] = []
+    for one in sorted(shelf, key=lambda one: bool(one.left_by)):
+        if not any(abs(gauge / one.gauge - 1) < SAME_GAUGE for gauge in seen):
+            seen.append(one.gauge)
+            form: Form = "roll" if one.form == "roll" else "sheet"
+            yield FilmKind(name=one.name, gauge=one.gauge, form=form)

@@ -9,7 +9,7 @@ from cutfiles.bench.book import Board, Book, Case, Opening, slope_from_rise
 from cutfiles.bench.choices import CHOSEN, Choices
 from cutfiles.bench.fields import SLIP, STEEPEST_SLOPE
 from cutfiles.bench.film import Film, Layers
-from cutfiles.bench.films import Stock, usual_films
+from cutfiles.bench.films import FilmKind, usual_films
 from cutfiles.errors import Fault, Place, SlipError, place_from, shown
 from cutfiles.findings import Finding
 from cutfiles.tables.load import Wanted, load_toml
@@ -54,12 +54,12 @@ class Slip:
     choices: Choices
     findings: tuple[Finding, ...] = field(default=())
     case: Case = field(default=Case())
-    stocks: tuple[Stock, ...] = field(default=())
+    stocks: tuple[FilmKind, ...] = field(default=())
     given: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)
     said: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
 
-def read_slip(path: str | os.PathLike[str], stocks: tuple[Stock, ...] = ()) -> Slip:
+def read_slip(path: str | os.PathLike[str], stocks: tuple[FilmKind, ...] = ()) -> Slip:
     """Return the slip in a TOML file.
 
     Args:
@@ -76,7 +76,7 @@ def read_slip(path: str | os.PathLike[str], stocks: tuple[Stock, ...] = ()) -> S
 
 
 def slip_from(
-    values: Mapping[str, Any], source: Place | str = "slip", stocks: tuple[Stock, ...] = ()
+    values: Mapping[str, Any], source: Place | str = "slip", stocks: tuple[FilmKind, ...] = ()
 ) -> Slip:
     """Return the slip with these values, named as in a slip file.
 
@@ -100,7 +100,9 @@ def slip_from(
 class _Reading:
     """One slip being read: collects values and faults, then makes the slip or refuses it."""
 
-    def __init__(self, values: Mapping[str, Any], source: Place, stocks: tuple[Stock, ...]) -> None:
+    def __init__(
+        self, values: Mapping[str, Any], source: Place, stocks: tuple[FilmKind, ...]
+    ) -> None:
         record = read_record(SLIP, values, source)
         self.source, self.stocks = source, stocks
         self.values, self.raw, self.bad = record.values, record.said, record.bad

@@ -11,7 +11,7 @@ from cutfiles.errors import CutfilesError, Place
 from cutfiles.tables.field import Field
 
 if TYPE_CHECKING:
-    from cutfiles.bench.films import Stock
+    from cutfiles.bench.films import FilmKind
     from cutfiles.bench.slip import Slip
     from cutfiles.files.formats import Options
     from cutfiles.machine.profile.cutter import Cutter
@@ -97,14 +97,14 @@ def strength_options(command: Callable[..., None]) -> Callable[..., None]:
     return command
 
 
-def films_at(path: str | None) -> "tuple[Stock, ...]":
-    """Return the films of a table, or nothing where none is named: the usual ones."""
+def films_at(path: str | None) -> "tuple[FilmKind, ...]":
+    """Return the kinds in a table of films, or nothing where none is named: the usual ones."""
     if path is None:
         return ()
     from cutfiles.bench.films import read_films
 
     try:
-        return read_films(path)
+        return read_films(path).kinds
     except CutfilesError as error:
         refuse(error)
 
@@ -205,7 +205,7 @@ def cutter_of(name: str | None) -> "Cutter | None":
     return find_cutter(name)
 
 
-def slip_of(path: str, stocks: "tuple[Stock, ...]" = ()) -> Callable[[], "Slip"]:
+def slip_of(path: str, stocks: "tuple[FilmKind, ...]" = ()) -> Callable[[], "Slip"]:
     """Return a function that reads the slip in a file."""
 
     def read() -> "Slip":
@@ -216,7 +216,9 @@ def slip_of(path: str, stocks: "tuple[Stock, ...]" = ()) -> Callable[[], "Slip"]
     return read
 
 
-def slip_from_options(given: Mapping[str, str | None], stocks: "tuple[Stock, ...]" = ()) -> "Slip":
+def slip_from_options(
+    given: Mapping[str, str | None], stocks: "tuple[FilmKind, ...]" = ()
+) -> "Slip":
     """Return the slip given as options."""
     from cutfiles.bench.slip import slip_from
     from cutfiles.tables.record import nested
@@ -225,7 +227,7 @@ def slip_from_options(given: Mapping[str, str | None], stocks: "tuple[Stock, ...
 
 
 def sources_of(
-    slips: tuple[str, ...], measures: Mapping[str, str | None], stocks: "tuple[Stock, ...]" = ()
+    slips: tuple[str, ...], measures: Mapping[str, str | None], stocks: "tuple[FilmKind, ...]" = ()
 ) -> list[Callable[[], "Slip"]]:
     """Return a function for each slip named, or for the one given as options."""
     given = {name: value for name, value in measures.items() if value is not None}

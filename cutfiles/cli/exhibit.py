@@ -20,9 +20,9 @@ from cutfiles.cli.common import (
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
+    from cutfiles.bench.films import FilmAtHand
     from cutfiles.exhibit.results import ExhibitResult
     from cutfiles.exhibit.run import ExhibitPlan
-    from cutfiles.film.stock import Stock
     from cutfiles.machine.profile.cutter import Cutter
     from cutfiles.report.printed.paper import PaperName
 
@@ -216,21 +216,23 @@ def _plan(
     return ExhibitPlan(name=name, rules=rules, stock=stock, stock_path=path, spares=spares)
 
 
-def _stock(stocks: tuple[str, ...]) -> "tuple[Stock, str | None]":
+def _stock(stocks: tuple[str, ...]) -> "tuple[FilmAtHand, str | None]":
+    from cutfiles.bench.films import USUAL_SHELF, FilmAtHand, read_films
     from cutfiles.errors import ReadingError
-    from cutfiles.film.stock import USUAL_STOCK, Stock, read_stock, stock_from_text
+    from cutfiles.film.shelf import supply_from_text
 
     files = [text for text in stocks if not text.startswith(("roll ", "sheet "))]
     if len(files) > 1 or (files and len(stocks) > 1):
         raise click.BadParameter("name one stock file and nothing beside it", param_hint="--stock")
     if files:
-        return read_stock(files[0]), files[0]
+        return read_films(files[0]), files[0]
     if not stocks:
-        return USUAL_STOCK, None
+        return USUAL_SHELF, None
     try:
-        return Stock(tuple(stock_from_text(text) for text in dict.fromkeys(stocks))), None
+        shelf = tuple(supply_from_text(text) for text in dict.fromkeys(stocks))
     except ReadingError as error:
         raise click.BadParameter(str(error), param_hint="--stock") from None
+    return FilmAtHand(shelf=shelf), None
 
 
 def _with_making(

@@ -8,10 +8,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from cutfiles.bench.films import Supply
 from cutfiles.errors import Fault
 from cutfiles.film.layout import Layout
 from cutfiles.film.layout_check import Lying
-from cutfiles.film.stock import StockFilm
 from cutfiles.lists.ledger import BookList
 
 State = Literal["made", "unchanged", "refused"]
@@ -111,7 +111,7 @@ class SheetResult:
     """
 
     number: str
-    film: StockFilm
+    film: Supply
     gauge: float
     width: float
     height: float

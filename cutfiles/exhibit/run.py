@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import IO, Any, TypeVar
 
 from cutfiles.bench.film import Film
+from cutfiles.bench.films import USUAL_SHELF, FilmAtHand
 from cutfiles.errors import Fault, Place, SlipError
 from cutfiles.exhibit.page import exhibit_page
 from cutfiles.exhibit.prints import exhibit_prints
@@ -42,7 +43,7 @@ from cutfiles.exhibit.work import (
 )
 from cutfiles.files.made import File, safe_name
 from cutfiles.film.layout import Layout, Piece, Rules, film_taken, lay_out, offcuts
-from cutfiles.film.stock import USUAL_STOCK, Stock, stock_text
+from cutfiles.film.shelf import booked_text
 from cutfiles.job.deliver import write_all
 from cutfiles.lists.ledger import BookList, ListRow, read_list
 
@@ -72,7 +73,7 @@ class ExhibitPlan:
     name: str
     making: Making = field(default_factory=Making)
     rules: Rules = field(default_factory=Rules)
-    stock: Stock = USUAL_STOCK
+    stock: FilmAtHand = USUAL_SHELF
     stock_path: str | None = None
     spares: int = 0
 
@@ -301,7 +302,7 @@ class _Run:
         if self.plan.stock_path is None:
             return
         path = Path(self.plan.stock_path)
-        data = stock_text(
+        data = booked_text(
             self.plan.stock,
             self.plan.name,
             dict(film_taken(layout)),

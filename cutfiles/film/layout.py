@@ -9,11 +9,11 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from cutfiles.bench.films import LEAST_SIDE, Supply
 from cutfiles.errors import Defect
 from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults
 from cutfiles.film.nest import Budget, fewest_sheets, shortest_strip
 from cutfiles.film.skyline import Placed, Variants
-from cutfiles.film.stock import LEAST_SIDE, StockFilm
 
 MARGIN = 10.0
 """Between a piece and the edge of the film, mm: room for marks (common practice, no source)."""
@@ -82,7 +82,7 @@ class LaidSheet:
 
     """
 
-    film: StockFilm
+    film: Supply
     gauge: float
     width: float
     height: float
@@ -111,7 +111,7 @@ class Layout:
     unplaced: tuple[Unplaced, ...]
 
 
-def lay_out(pieces: Sequence[Piece], films: Sequence[StockFilm], rules: Rules) -> Layout:
+def lay_out(pieces: Sequence[Piece], films: Sequence[Supply], rules: Rules) -> Layout:
     """Return a layout of all pieces, checked.
 
     Args:
@@ -139,7 +139,7 @@ def lay_out(pieces: Sequence[Piece], films: Sequence[StockFilm], rules: Rules) -
 
 
 def _one_gauge(
-    gauge: float, pieces: list[Piece], films: list[StockFilm], rules: Rules
+    gauge: float, pieces: list[Piece], films: list[Supply], rules: Rules
 ) -> tuple[list[LaidSheet], list[Piece]]:
     """Return sheets of one gauge, and the pieces for which no film was left."""
     single = [piece for piece in pieces for _ in range(piece.count)]
@@ -164,7 +164,7 @@ def _one_gauge(
     return sheets, single
 
 
-def room(film: StockFilm, rules: Rules) -> tuple[float, float]:
+def room(film: Supply, rules: Rules) -> tuple[float, float]:
     """Return width and height of the largest sheet of a film the cutter takes, mm."""
     width = film.width
     height = film.length if film.length is not None else math.inf
@@ -175,7 +175,7 @@ def room(film: StockFilm, rules: Rules) -> tuple[float, float]:
     return width, height
 
 
-def _ways(piece: Piece, film: StockFilm, rules: Rules) -> tuple[bool, ...]:
+def _ways(piece: Piece, film: Supply, rules: Rules) -> tuple[bool, ...]:
     """Return how a piece may lie on a film, as drawn (False) or turned (True)."""
     width, height = (side - 2 * rules.margin for side in room(film, rules))
     sizes = {False: (piece.width, piece.height), True: (piece.height, piece.width)}
@@ -184,7 +184,7 @@ def _ways(piece: Piece, film: StockFilm, rules: Rules) -> tuple[bool, ...]:
     )
 
 
-def _on_film(gauge: float, pieces: list[Piece], film: StockFilm, rules: Rules) -> list[LaidSheet]:
+def _on_film(gauge: float, pieces: list[Piece], film: Supply, rules: Rules) -> list[LaidSheet]:
     """Lay as many pieces as there is film for."""
     width, height = room(film, rules)
     across, up = (_inner(side, rules) for side in (width, height))
@@ -211,7 +211,7 @@ def _parts(count: int) -> list[range]:
 def _roll(
     gauge: float,
     pieces: list[Piece],
-    film: StockFilm,
+    film: Supply,
     rules: Rules,
     packed: list[tuple[Placed, ...]],
     variants: list[Variants],
@@ -254,7 +254,7 @@ def _variants(piece: Piece, ways: tuple[bool, ...], rules: Rules) -> Variants:
 def _sheet(
     gauge: float,
     pieces: list[Piece],
-    film: StockFilm,
+    film: Supply,
     rules: Rules,
     placed: Sequence[Placed],
     height: float,
@@ -324,7 +324,7 @@ def film_taken(layout: Layout) -> Mapping[str, float]:
     return _taken(layout.sheets)
 
 
-def _less(film: StockFilm, taken: float) -> StockFilm:
+def _less(film: Supply, taken: float) -> Supply:
     from dataclasses import replace
 
     if film.form == "roll":
@@ -332,7 +332,7 @@ def _less(film: StockFilm, taken: float) -> StockFilm:
     return film if film.count is None else replace(film, count=film.count - round(taken))
 
 
-def offcuts(layout: Layout, rules: Rules, exhibit: str) -> Iterator[StockFilm]:
+def offcuts(layout: Layout, rules: Rules, exhibit: str) -> Iterator[Supply]:
     """Yield the rests of sheets and offcuts that are worth keeping: a strip across their top."""
     for i, sheet in enumerate(layout.sheets, start=1):
         if sheet.film.form == "roll" or sheet.film.length is None:
@@ -340,7 +340,7 @@ def offcuts(layout: Layout, rules: Rules, exhibit: str) -> Iterator[StockFilm]:
         top = max(p.bottom + p.height for p in sheet.pieces) + rules.spacing
         rest = math.floor(sheet.film.length - top)
         if rest >= SMALLEST_OFFCUT:
-            yield StockFilm(
+            yield Supply(
                 form="offcut",
                 name=f"{exhibit}, rest of sheet {i}",
                 gauge=sheet.gauge,
@@ -352,7 +352,7 @@ def offcuts(layout: Layout, rules: Rules, exhibit: str) -> Iterator[StockFilm]:
             )
 
 
-def _unplaced(piece: Piece, films: list[StockFilm], rules: Rules) -> Unplaced:
+def _unplaced(piece: Piece, films: list[Supply], rules: Rules) -> Unplaced:
     """Say why a piece lies nowhere, and which film is nearest to holding it."""
     long, short = max(piece.width, piece.height), min(piece.width, piece.height)
     need = f"film of at least {short + 2 * rules.margin:.0f} × {long + 2 * rules.margin:.0f} mm"
@@ -367,7 +367,7 @@ def _unplaced(piece: Piece, films: list[StockFilm], rules: Rules) -> Unplaced:
     )
 
 
-def _lacking(piece: Piece, film: StockFilm, rules: Rules) -> float:
+def _lacking(piece: Piece, film: Supply, rules: Rules) -> float:
     width, height = (side - 2 * rules.margin for side in room(film, rules))
     ways = [(piece.width, piece.height), (piece.height, piece.width)]
     return min(max(w - width, 0) + max(h - height, 0) for w, h in (ways[i] for i in film.ways))

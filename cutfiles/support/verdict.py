@@ -11,7 +11,7 @@ from typing import Literal, NamedTuple
 
 from cutfiles.bench.book import Board
 from cutfiles.bench.film import Film
-from cutfiles.bench.films import Stock, usual_films
+from cutfiles.bench.films import FilmKind, usual_films
 from cutfiles.bench.questions import book_thickness
 from cutfiles.bench.slip import SideName, Slip
 from cutfiles.errors import DesignError
@@ -277,7 +277,7 @@ def _carries(support: Support, *, trial: bool = False) -> float:
 
 def _designs(slip: Slip) -> Iterator[Support]:
     """Yield the support in every stock at hand, thinnest first."""
-    stocks: tuple[Stock, ...] = slip.stocks or usual_films()
+    stocks: tuple[FilmKind, ...] = slip.stocks or usual_films()
     films = [stock.film(layers) for stock in stocks for layers in (1, 3)]
     for film in sorted(films, key=lambda film: (round(film.stack, 6), film.layers, film.name)):
         try:

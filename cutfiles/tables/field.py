@@ -3,8 +3,20 @@
 from typing import Literal, NamedTuple
 
 KindName = Literal[
-    "text", "label", "length", "weight", "angle", "number", "whole", "choice", "word", "size"
+    "text",
+    "loose",
+    "exact",
+    "label",
+    "length",
+    "weight",
+    "angle",
+    "number",
+    "whole",
+    "choice",
+    "word",
+    "size",
 ]
+"""A "loose" text may be written as a number; an "exact" one too, and keeps every sign and space."""
 ANY = "*"
 """The name of a field that stands for any name: a table of free keys."""
 

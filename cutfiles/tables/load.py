@@ -32,13 +32,23 @@ class Wanted(NamedTuple):
 def load_toml(path: str | os.PathLike[str], place: Place, wanted: Wanted) -> dict[str, Any]:
     """Return what stands in a TOML file.
 
+    Raises:
+        FileError: it cannot be read, or is no TOML.
+
+    """
+    return parse_toml(read_text(path, place, wanted), place, wanted)
+
+
+def read_text(path: str | os.PathLike[str], place: Place, wanted: Wanted) -> str:
+    """Return the text of a file.
+
     Args:
         path: of the file.
         place: how messages call it.
         wanted: what it should be.
 
     Raises:
-        FileError: it cannot be read, or is no TOML.
+        FileError: it cannot be read, is too large, or is no UTF-8 text.
 
     """
     kind = wanted.kind
@@ -49,7 +59,7 @@ def load_toml(path: str | os.PathLike[str], place: Place, wanted: Wanted) -> dic
                 f"{size} bytes", f"{kind} has at most {LARGEST} bytes", f"name {wanted.name}", place
             )
         with open(path, "rb") as file:
-            text = file.read().decode("utf-8-sig")
+            return file.read().decode("utf-8-sig")
     except OSError as error:
         raise FileError(
             reason(error), f"{kind} is a file that can be read", wanted.missing, place
@@ -61,6 +71,15 @@ def load_toml(path: str | os.PathLike[str], place: Place, wanted: Wanted) -> dic
             'save it again with the encoding "UTF-8"',
             place,
         ) from None
+
+
+def parse_toml(text: str, place: Place, wanted: Wanted) -> dict[str, Any]:
+    """Return what stands in a TOML text.
+
+    Raises:
+        FileError: it is no TOML.
+
+    """
     try:
         return tomllib.loads(text.replace("\r\n", "\n"))
     except tomllib.TOMLDecodeError as error:
@@ -68,7 +87,7 @@ def load_toml(path: str | os.PathLike[str], place: Place, wanted: Wanted) -> dic
     except (RecursionError, ValueError):  # what tomllib lets through: depth, and endless digits
         raise FileError(
             "lists nested in lists without end, or a number of thousands of digits",
-            f"{kind} holds fields with one value each",
+            f"{wanted.kind} holds fields with one value each",
             wanted.missing,
             place,
         ) from None

@@ -135,8 +135,11 @@ class _Reading:
             if (table, name) not in known and (table, ANY) not in known:
                 self._unknown(table, name)
                 del flat[table, name]
+        kept = {(one.table, one.name) for one in self.table.fields if one.kind == "exact"}
         return {
-            key: value for key, value in flat.items() if (key[0], ANY) in known or not _blank(value)
+            key: value
+            for key, value in flat.items()
+            if key in kept or (key[0], ANY) in known or not _blank(value)
         }
 
     def _unknown(self, table: str, name: str) -> None:

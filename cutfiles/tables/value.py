@@ -29,6 +29,10 @@ def read_value(one: Field, value: Any, units: Units | None) -> Any:
     match one.kind:
         case "text":
             return _text(one, value)
+        case "loose":
+            return _text(one, _said(value))
+        case "exact":
+            return _exact(one, _said(value))
         case "label":
             return _label(one, value)
         case "choice":
@@ -49,6 +53,22 @@ def read_value(one: Field, value: Any, units: Units | None) -> Any:
             return read_size(value, units)
         case _:
             assert_never(one.kind)
+
+
+def _said(value: Any) -> Any:
+    """Return a number as the text it was written as; anything else as it is."""
+    number = isinstance(value, int | float) and not isinstance(value, bool)
+    return shown(value)[1:-1] if number else value
+
+
+def _exact(one: Field, value: Any) -> str:
+    if not isinstance(value, str) or len(value) > one.most:
+        raise ReadingError(
+            shown(value),
+            f"a text of at most {one.most:g} characters is needed",
+            f'write {one.name} = "{one.example}"',
+        )
+    return value
 
 
 def _text(one: Field, value: Any) -> str:

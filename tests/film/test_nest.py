@@ -15,11 +15,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cutfiles.bench.films import Supply
 from cutfiles.dice import Dice
 from cutfiles.film.layout import Piece, Rules, lay_out, offcuts
 from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults
 from cutfiles.film.nest import QUICK, USUAL, Budget, fewest_sheets, shortest_strip
-from cutfiles.film.stock import StockFilm
 
 INSTANCES = Path(__file__).parent / "nesting"
 SCALE = 100
@@ -148,7 +148,7 @@ def test_any_pieces_lie_soundly(parts):
 
 
 def film(form, width, length=None, **more):
-    return StockFilm(
+    return Supply(
         form=form,
         name=more.pop("name", form),
         gauge=more.pop("gauge", 0.127),

@@ -140,7 +140,7 @@ def test_steep_and_shallow():
 def test_film_from_a_roll():
     from cutfiles.bench.films import films_from
 
-    own = films_from({"film": [{"name": "roll", "gauge": "5 mil", "form": "roll"}]})
+    own = films_from({"film": [{"name": "roll", "gauge": "5 mil", "form": "roll"}]}).kinds
     assert "roll-set" in advice(stocks=own)
     assert "roll-set" not in advice()
 

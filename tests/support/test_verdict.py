@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from strategies import lengths, mirrored, slips, values
 
 from cutfiles.bench.film import Film
-from cutfiles.bench.films import Stock, usual_films
+from cutfiles.bench.films import FilmKind, usual_films
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import DesignError
 from cutfiles.support.cradle import design
@@ -303,7 +303,7 @@ def test_without_a_weight_there_is_an_answer(slip):
 def test_thinnest_comes_from_the_films_at_hand():
     usual = verdict(weight="600 g")
     assert usual.thinnest == usual_films()[-1].film(1)
-    own = (Stock(name="heavy", gauge=0.2), Stock(name="stiff", gauge=0.175, modulus=5500.0))
+    own = (FilmKind(name="heavy", gauge=0.2), FilmKind(name="stiff", gauge=0.175, modulus=5500.0))
     fields = {**BOOK, "weight": "600 g"}
     found = assess(design(slip_from(fields, "slip", own)))
     assert found.thinnest is not None

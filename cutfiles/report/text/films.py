@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from cutfiles.bench.films import Stock
+from cutfiles.bench.films import FilmKind
 from cutfiles.units import MM_PER_MIL
 
 _COLUMNS = (
@@ -20,7 +20,7 @@ _COLUMNS = (
 )
 
 
-def films_table(stocks: Sequence[Stock]) -> str:
+def films_table(stocks: Sequence[FilmKind]) -> str:
     """Return films as a table; a column that no film fills is left out."""
     rows = [_row(stock) for stock in stocks]
     used = [i for i in range(len(_COLUMNS)) if any(row[i] for row in rows)]
@@ -32,7 +32,7 @@ def films_table(stocks: Sequence[Stock]) -> str:
     )
 
 
-def films_data(stocks: Sequence[Stock]) -> list[dict[str, Any]]:
+def films_data(stocks: Sequence[FilmKind]) -> list[dict[str, Any]]:
     """Return films as data: gauge in mm, modulus in MPa, sizes in mm (a roll's height is null)."""
     return [
         {
@@ -50,7 +50,7 @@ def films_data(stocks: Sequence[Stock]) -> list[dict[str, Any]]:
     ]
 
 
-def _row(stock: Stock) -> tuple[str, ...]:
+def _row(stock: FilmKind) -> tuple[str, ...]:
     sizes = ", ".join(f"{w:g} × {h:g}" if h else f"{w:g} wide" for w, h in stock.sizes)
     return (
         stock.name,
