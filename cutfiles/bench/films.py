@@ -264,6 +264,7 @@ AT_HAND = Table(
                     _text("name", "exact", "of what", "roll 1", needed=True),
                     Field("taken", "number", "how much", "1", 0, 1e9, needed=True),
                 ),
+                most=20_000,
             ),
         ),
     ),

@@ -72,7 +72,7 @@ class Table(NamedTuple):
         lists: arrays of tables in it, by name.
         correct: what to do about a value out of its range.
         see: what to do about an unknown field that is like no other.
-        most: entries that each of its lists may have.
+        most: how many of it may stand in a list.
 
     """
 
@@ -81,4 +81,4 @@ class Table(NamedTuple):
     lists: tuple[tuple[str, "Table"], ...] = ()
     correct: str = "measure again and correct it"
     see: str = "correct or remove it"
-    most: int = 10_000
+    most: int = 1_000

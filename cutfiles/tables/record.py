@@ -19,6 +19,12 @@ from cutfiles.units import UNITS, Units
 
 LIST_MOST = 200
 """Entries that the value of one field may have."""
+FIELDS_MOST = 500
+"""Fields that stand in one table; more were not written by hand."""
+FAULTS_MOST = 200
+"""Where there are more faults, the rest of a list is not read."""
+_SUGGESTED = 20
+"""So many unknown names get the nearest known one beside them; it takes time to find."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,6 +137,9 @@ class _Reading:
                 self._fault(
                     "", name, shown(value), f"[{name}] is a table", f"write [{name}] above it"
                 )
+        if len(flat) > FIELDS_MOST:
+            self._fault("", "", f"{len(flat)} fields", f"at most {FIELDS_MOST}", "take some out")
+            return {}
         for table, name in list(flat):
             if (table, name) not in known and (table, ANY) not in known:
                 self._unknown(table, name)
@@ -147,7 +156,8 @@ class _Reading:
         names = {one.name: one.path for one in fields if one.table == table}
         names |= {one: one for one, _ in self.table.lists} if not table else {}
         near = [one.path for one in fields if one.name == name]
-        near += [names[one] for one in difflib.get_close_matches(name[:80], names, n=1)]
+        if not near and len(self.faults) < _SUGGESTED:
+            near = [names[one] for one in difflib.get_close_matches(name[:80], names, n=1)]
         self._fault(
             table,
             name,
@@ -236,6 +246,8 @@ class _Reading:
             )
             self.faults += record.faults
             yield record
+            if len(self.faults) > FAULTS_MOST:
+                return
 
     def _fault(
         self, table: str, name: str, found: str, needed: str, remedy: str, key: str = ""

@@ -1,5 +1,9 @@
 """Tables that people write: whatever stands in one is read, or refused with its place as data."""
 
+import sys
+import time
+from pathlib import Path
+
 import pytest
 
 from cutfiles.bench.films import films_from, read_films
@@ -9,6 +13,9 @@ from cutfiles.errors import CutfilesError, Place, SlipError
 from cutfiles.lists.headers import read_mapping
 from cutfiles.machine.profile.read import cutter_from, read_cutter
 from cutfiles.pattern.facts import slip_of_facts
+
+sys.path.append(str(Path(__file__).parent.parent / "bench"))
+from mutate_tables import SLOWEST, outcomes
 
 READERS = {"slip": read_slip, "films": read_films, "profile": read_cutter, "mapping": read_mapping}
 BOOK = {
@@ -165,3 +172,38 @@ def test_names_of_exhibits_are_kept_to_the_letter(tmp_path):
     assert [one.by for one in read_films(path).taken] == names
     for name in names:
         assert read_films(path).for_exhibit(name)[0].length == 26_000.0
+
+
+# -- size and damage -------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("kind", "text"),
+    [
+        ("slip", "".join(f"heigth{i} = 1\n" for i in range(60_000))),
+        ("mapping", "[columns]\n" + "".join(f'"c{i}" = "wieght"\n' for i in range(40_000))),
+        ("films", "[[roll]]\nwidht = 1\n" * 40_000),
+        (
+            "films",
+            '[[film]]\nname = "a"\ngauge = "5 mil"\nsizes = [' + '"9 x 9 mm",' * 60_000 + "]",
+        ),
+        ("profile", "[[material]]\nx = 1\n" * 900),
+        ("slip", "height = '" + " " * 900_000 + "x'"),
+    ],
+    ids=["fields", "columns", "rolls", "sizes", "materials", "blanks"],
+)
+def test_endless_tables_are_refused_soon(tmp_path, kind, text):
+    path = tmp_path / "odd.toml"
+    path.write_text(text)
+    begin = time.process_time()
+    with pytest.raises(CutfilesError) as caught:
+        READERS[kind](path)
+    assert time.process_time() - begin < 2 * SLOWEST  # twice, for a machine shared with others
+    assert len(caught.value.faults) < 1000
+
+
+def test_damaged_tables_are_read_or_refused(tmp_path):
+    seen = list(outcomes(200, 20_261_125, tmp_path))
+    assert [one for one in seen if one.state not in ("read", "refused")] == []
+    assert {one.state for one in seen} == {"read", "refused"}
+    assert max(one.seconds for one in seen) < SLOWEST
