@@ -11,6 +11,10 @@ from cutfiles.errors import FileError, Place, reason, shown
 LARGEST = 1_000_000
 """A larger file was not written by hand, bytes."""
 
+DEEPEST = 50
+"""Parts of a key: no table that people write is deeper."""
+_KEY = re.compile(r"""[\s\["'{]*[\w-]+[\s\]"']*(?:=.*)?""")
+
 
 class Wanted(NamedTuple):
     """What a file should be, for messages.
@@ -81,6 +85,7 @@ def parse_toml(text: str, place: Place, wanted: Wanted) -> dict[str, Any]:
 
     """
     try:
+        _refuse_deep_keys(text)
         return tomllib.loads(text.replace("\r\n", "\n"))
     except tomllib.TOMLDecodeError as error:
         raise _toml_error(str(error), text, place, wanted) from None
@@ -91,6 +96,16 @@ def parse_toml(text: str, place: Place, wanted: Wanted) -> dict[str, Any]:
             wanted.missing,
             place,
         ) from None
+
+
+def _refuse_deep_keys(text: str) -> None:
+    """Raise where a key has endless parts: the parser takes quadratic time over them."""
+    for line in text.splitlines():
+        run = 0
+        for part in line.split(".") if line.count(".") > DEEPEST else ():
+            run = run + 1 if _KEY.fullmatch(part[-80:]) else 0
+            if run > DEEPEST:
+                raise RecursionError
 
 
 def _toml_error(message: str, text: str, place: Place, wanted: Wanted) -> FileError:

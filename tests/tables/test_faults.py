@@ -189,8 +189,11 @@ def test_names_of_exhibits_are_kept_to_the_letter(tmp_path):
         ),
         ("profile", "[[material]]\nx = 1\n" * 900),
         ("slip", "height = '" + " " * 900_000 + "x'"),
+        ("slip", ".".join("a" * 300_000) + " = 1"),
+        ("profile", "[" + ".".join("a" * 300_000) + "]"),
+        ("films", "film = {" + " . ".join(["'a'"] * 100_000) + " = 1}"),
     ],
-    ids=["fields", "columns", "rolls", "sizes", "materials", "blanks"],
+    ids=["fields", "columns", "rolls", "sizes", "materials", "blanks", "key", "header", "inline"],
 )
 def test_endless_tables_are_refused_soon(tmp_path, kind, text):
     path = tmp_path / "odd.toml"
