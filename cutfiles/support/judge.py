@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from cutfiles.support.constructions import posts, thirds
-from cutfiles.support.constructions.left_out import LEVEL_THIRDS, Cover, Kind, left_out
+from cutfiles.support.constructions.left_out import LEVEL_THIRDS, Cover, left_out
 from cutfiles.support.constructions.lips import board_across, lip_fits, lips_capacity
 from cutfiles.support.constructions.outline import (
     Piece,
@@ -33,6 +33,7 @@ from cutfiles.support.limits import (
     column_capacity,
     films_stiffness,
 )
+from cutfiles.support.linkages.linkage import Kind
 from cutfiles.support.states import SAFE, STATES, State, reach, strength_state, verdict_state
 from cutfiles.support.strength import BOARD_MODULUS, BOARD_THICKNESS, CREEP, leg_force
 

@@ -3,8 +3,8 @@
 from typing import Literal, NamedTuple
 
 from cutfiles.support.constructions.plate import Construction, Edge
+from cutfiles.support.linkages.linkage import Kind
 
-Kind = Literal["side by side", "lapped", "crossed", "one side flat", "riser"]
 Cover = Literal["boards", "limp"]
 
 LEVEL_THIRDS: tuple[Kind, ...] = ("side by side", "lapped", "one side flat")

@@ -1,0 +1,1 @@
+"""Each kind of support as a linkage of the plane: panels, folds, contacts, and whether it sways."""

@@ -1,0 +1,27 @@
+"""The table of fit: judged at its limits, the worst decides."""
+
+import pytest
+
+from cutfiles.support.fit import FIT, judge_fit, row_of, worst_fit
+
+
+@pytest.mark.parametrize(
+    ("part", "harmless", "ask", "never"),
+    [
+        ("joint", (0, 2, -2), (2.01, 4, -2.01, -4), (4.01, -4.01)),
+        ("fore edge", (2, -2), (2.5, -4), (4.5, -5)),
+        ("slope", (3, -3), (3.1, 5, -5), (5.1, -5.1)),
+        ("spine panel", (0, 3), (3.1, 6, -0.1, -1), (6.1, -1.1)),
+    ],
+)
+def test_judged(part, harmless, ask, never):
+    assert {judge_fit(part, off) for off in harmless} == {"harmless"}
+    assert {judge_fit(part, off) for off in ask} == {"ask"}
+    assert {judge_fit(part, off) for off in never} == {"not to be used"}
+
+
+def test_every_part_has_a_row_and_the_worst_decides():
+    assert [row_of(row.part) for row in FIT] == list(FIT)
+    assert worst_fit({}) == "harmless"
+    assert worst_fit({"joint": 1, "slope": 4}) == "ask"
+    assert worst_fit({"joint": -5, "slope": 4, "spine panel": 0}) == "not to be used"

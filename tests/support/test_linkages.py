@@ -1,0 +1,475 @@
+"""Strips of every kind: worked cases, closed, mirrored, rigid, continuous in the step."""
+
+import dataclasses
+import itertools
+import math
+
+import pytest
+from linkages_drawn import CASES, drawn, measured_of, one, stood, wanted_of
+
+from cutfiles.bench.joints import resolve_joints
+from cutfiles.errors import DesignError
+from cutfiles.support.linkages import level, riser
+from cutfiles.support.linkages.choose import lay_out
+from cutfiles.support.linkages.linkage import Rest, misplaced
+from cutfiles.support.linkages.rigid import by_tape_alone, free_movements, rank
+
+COUNT = 50  # of 5,000: tests/bench/riser.py draws them all
+KINDS = {
+    "riser, both stand": "riser",
+    "riser, low side flat": "riser",
+    "level, lapped": "lapped",
+    "level, crossed": "crossed",
+}
+
+
+@pytest.mark.parametrize("case", CASES["show"], ids=lambda case: str(case["id"]))
+def test_worked_case(case):
+    meant, wanted = case["expected"], wanted_of(case["slip"])
+    strip = lay_out(wanted)
+    assert strip.kind == KINDS[meant["case"]]
+    panels = [(panel.name, panel.length) for panel in strip.panels]
+    assert [name for name, _ in panels] == [name for name, _ in meant["panels"]]
+    assert [length for _, length in panels] == pytest.approx(
+        [length for _, length in meant["panels"]], abs=1e-3
+    )
+    assert strip.length == pytest.approx(meant["length"], abs=1e-3)
+    folds = [(fold.name, fold.after) for fold in strip.folds]
+    assert folds == [(name, after) for name, after, _ in meant["creases"]]
+    angles = [math.degrees(fold.angle) for fold in strip.folds]
+    assert angles == pytest.approx([angle for _, _, angle in meant["creases"]], abs=1e-3)
+    assert math.fsum(angles) == pytest.approx(meant["sum_of_fold_angles"], abs=1e-3)
+    assert strip.lift == pytest.approx(meant["deck_lift"], abs=1e-3)
+    assert strip.step == pytest.approx(meant["step"], abs=1e-3)
+    assert math.degrees(strip.tilt) == pytest.approx(meant["tilt"], abs=1e-3)
+    for place, corner in zip(strip.places, meant["corners"], strict=True):
+        assert place == pytest.approx(corner, abs=1e-3)
+    joints = resolve_joints(measured_of(case["slip"]))
+    assert not [doubt for doubt in joints.doubts if doubt.severity == "stop"]
+    assert joints.lowered == meant["lowered"]
+
+
+@pytest.mark.parametrize("case", CASES["show"], ids=lambda case: str(case["id"]))
+def test_worked_tape(case):
+    strip = lay_out(wanted_of(case["slip"]))
+    found = [contact._asdict() for contact in strip.contacts]
+    for contact, tape in zip(found, case["expected"]["tape"], strict=True):
+        room = tape.pop("room")
+        if strip.kind == "lapped" and contact["onto"] == "left tab":
+            room = 2 * 12 - 15  # the case gives the tab; two of 12 under a spine of 15 meet over 9
+        assert contact.pop("room") == pytest.approx(room, abs=1e-3)
+        assert contact == tape
+
+
+def test_worked_notes():
+    joints = resolve_joints(measured_of(CASES["show"][1]["slip"]))
+    assert [one.message for one in joints.told] == [
+        "both joints were off the table: set down by 12.0 mm"
+    ]
+    in_line = lay_out(wanted_of(CASES["show"][2]["slip"]))
+    assert [one.message for one in in_line.told] == CASES["show"][2]["expected"]["told"]
+
+
+@pytest.mark.parametrize(
+    ("name", "found", "field"),
+    [("spine panel under 8 with a step of 5", "a spine panel of 7.0 mm", "spine_width")],
+)
+def test_refused_case(name, found, field):
+    slip = next(case["slip"] for case in CASES["refused"] if case["name"] == name)
+    with pytest.raises(DesignError) as refusal:
+        lay_out(wanted_of(slip))
+    assert found in refusal.value.fault.found
+    assert refusal.value.fault.place.field == field
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+def test_no_room_for_the_riser_tab_names_the_high_side(sign):
+    wanted = wanted_of(CASES["show"][0]["slip"])
+    steep = dataclasses.replace(wanted.left, panel=20, slope=math.radians(60), rise=20)
+    wanted = dataclasses.replace(wanted, left=steep)
+    with pytest.raises(DesignError, match="of base outside the riser") as refusal:
+        lay_out(wanted if sign > 0 else wanted.mirrored())
+    assert refusal.value.fault.place.field == ("left_width" if sign > 0 else "right_width")
+    assert refusal.value.fault.found.startswith("8.9 mm")
+
+
+def check(wanted, strip):
+    """Everything that holds for every strip."""
+    corners = stood(strip)
+    for place, corner in zip(strip.places, corners, strict=True):
+        assert place == pytest.approx(corner, abs=1e-7)
+    assert not crossings(strip)
+    assert free_movements(strip) == 0
+    assert all(panel.length > 0 for panel in strip.panels)
+    assert sum_of_angles(strip) == pytest.approx(meant_sum(wanted, strip), abs=1e-7)
+    joints = joints_of(strip)
+    lift = strip.lift
+    assert sorted(y for _, y in joints) == pytest.approx(
+        [lift, lift + abs(strip.step)], abs=1e-7
+    ), "joints stand where they should"
+    for name, side in (("left", wanted.left), ("right", wanted.right)):
+        check_board(strip, name, side, wanted)
+    taped = {}
+    for contact in strip.contacts:
+        taped[contact.on] = taped.get(contact.on, 0.0) + contact.room
+    for name, room in taped.items():  # 6 mm of tape, 3 off a tip, 1 off a crease
+        assert room >= (8 if name == "spine" else 9) - 1e-9
+
+
+def check_board(strip, name, side, wanted):
+    """The board panel has its length and slope, its fore end as high as the book's."""
+    i = strip.index(f"{name} board")
+    inner, outer = strip.places[i : i + 2] if name == "right" else strip.places[i : i + 2][::-1]
+    assert math.dist(inner, outer) == pytest.approx(side.panel, abs=1e-7)
+    slope = math.atan2(outer.y - inner.y, abs(outer.x - inner.x))
+    lies_flat = side.rise < wanted.least_rise and inner.y <= strip.lift + 1e-7
+    assert slope == pytest.approx(0.0 if lies_flat else side.slope, abs=1e-7)
+
+
+def joints_of(strip):
+    left, right = (strip.index(f"{side} board") for side in ("left", "right"))
+    return strip.places[left + 1], strip.places[right]
+
+
+def sum_of_angles(strip):
+    return math.degrees(math.fsum(fold.angle for fold in strip.folds))
+
+
+def meant_sum(wanted, strip):
+    if strip.kind == "riser":
+        return -540.0 if "left foot" in names(strip) and "right foot" in names(strip) else -360.0
+    if strip.kind == "crossed":
+        return -360.0 - math.degrees(wanted.left.slope)
+    return {1: -180.0, 2: -360.0}[stand(wanted)]
+
+
+def names(strip):
+    return {fold.name for fold in strip.folds}
+
+
+def stand(wanted):
+    return sum(side.rise >= wanted.least_rise for side in (wanted.left, wanted.right))
+
+
+def crossings(strip, places=None):
+    """Panels that pass through one another (touching, or lying on one another, is not passing)."""
+    places = strip.places if places is None else places
+    panels = [panel.name for panel in strip.panels]
+    ends = list(itertools.pairwise(places))
+    return [
+        (panels[i], panels[j])
+        for i in range(len(ends))
+        for j in range(i + 2, len(ends))
+        if passes(*ends[i], *ends[j])
+    ]
+
+
+def passes(a, b, c, d, slack=1e-6):
+    def beside(p, q, r):
+        return ((q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])) / math.dist(p, q)
+
+    one, two = beside(a, b, c), beside(a, b, d)
+    three, four = beside(c, d, a), beside(c, d, b)
+    return (
+        min(one, two) < -slack
+        and max(one, two) > slack
+        and min(three, four) < -slack
+        and max(three, four) > slack
+    )
+
+
+@pytest.mark.parametrize("seed", range(COUNT))
+def test_drawn_strip(seed):
+    check(*next(drawn(1, seed)))
+
+
+def test_every_kind_is_drawn():
+    kinds = {strip.kind for _, strip in drawn(COUNT * 4)}
+    assert kinds == {*KINDS.values(), "side by side", "one side flat"}
+
+
+@pytest.mark.parametrize("seed", range(COUNT))
+def test_mirrored_book_gives_the_mirrored_strip(seed):
+    wanted, strip = next(drawn(1, seed))
+    other = lay_out(wanted.mirrored())
+    assert other.kind == strip.kind
+    assert other.step == -strip.step
+    if strip.kind in ("crossed", "lapped"):  # the left tab is above, whichever side is higher
+        return
+    assert swapped([p.name for p in other.panels]) == [p.name for p in strip.panels]
+    assert [p.length for p in reversed(other.panels)] == pytest.approx(
+        [p.length for p in strip.panels]
+    )
+    folds = [(swapped([f.name])[0], f.angle) for f in reversed(other.folds)]
+    assert [name for name, _ in folds] == [f.name for f in strip.folds]
+    assert [angle for _, angle in folds] == pytest.approx([f.angle for f in strip.folds])
+    for place, across in zip(strip.places, reversed(other.places), strict=True):
+        assert (place.x, place.y) == pytest.approx((-across.x, across.y), abs=1e-9)
+    assert {swapped([c.on])[0] for c in other.contacts} == {c.on for c in strip.contacts}
+
+
+def swapped(names):
+    words = {"left": "right", "right": "left"}
+    out = [" ".join(words.get(word, word) for word in name.split()) for name in names]
+    return out[::-1]
+
+
+# --- continuous ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("slope", [0, 12, 31, 45, 58])
+@pytest.mark.parametrize("low_slope", [0, 20, 40])
+@pytest.mark.parametrize("spine", [9.0, 21.0, 34.0, 60.0])
+def test_step_grows_from_level_to_upright_without_an_untold_jump(slope, low_slope, spine):
+    pace = 0.02
+    book = dataclasses.replace(
+        wanted_of(CASES["show"][0]["slip"]), left=board(slope), right=board(low_slope), spine=spine
+    )
+    before, jumps = None, []
+    for i in range(round((spine + 1) / pace)):
+        step = i * pace
+        try:
+            strip = lay_out(dataclasses.replace(book, step=step))
+        except DesignError:
+            before = None
+            continue
+        off = abs(strip.step - step)
+        most = {"level": book.least_riser, "in-line": riser.IN_LINE, "upright": 1.0}
+        told = [one.rule for one in strip.told if one.rule in most]
+        assert off == pytest.approx(0, abs=1e-9) if not told else off <= most[told[0]] + 1e-9
+        if before is not None and (strip.kind, told) == before[1:]:
+            # a spine near upright moves its level reach by √(2 S pace): steep, but no jump
+            allowed = 4 * pace + 1.6 * math.sqrt(2 * spine * pace)
+            jumps += [(step, name, by) for name, by in moved(before[0], strip) if by > allowed]
+        before = strip, strip.kind, told
+    assert not jumps
+
+
+def board(slope):
+    rise = 124 * math.sin(math.radians(slope))
+    return dataclasses.replace(
+        wanted_of(CASES["show"][0]["slip"]).left, slope=math.radians(slope), rise=rise
+    )
+
+
+def moved(one, other):
+    lengths = {panel.name: panel.length for panel in other.panels}
+    for panel in one.panels:
+        yield panel.name, abs(lengths[panel.name] - panel.length)
+
+
+# --- rigid -----------------------------------------------------------------------------------
+
+
+def riserless(strip):
+    """A tilted strip without riser and ramp: base, leg, board, spine, pinned at the low joint."""
+    first, joint = strip.index("left base"), strip.index("right board")
+    folds = tuple(
+        fold._replace(after=fold.after - first) for fold in strip.folds if fold.after > first
+    )
+    places = list(strip.places[first:])
+    places[0] = strip.places[joint]  # the base ends at the low joint
+    # the low joint is held on the base, along and across: two rests a hair apart in direction
+    return dataclasses.replace(
+        strip,
+        panels=strip.panels[first:],
+        folds=folds,
+        places=tuple(places),
+        contacts=tuple(c for c in strip.contacts if c.on == "right tab"),
+        rests=(
+            Rest("spine", "left base", strip.places[joint]),
+            Rest("spine", "left leg", strip.places[joint]),
+        ),
+    )
+
+
+def test_four_bar_without_a_riser_sways():
+    strip = lay_out(wanted_of(CASES["show"][0]["slip"]))
+    assert free_movements(strip) == 0
+    assert free_movements(riserless(strip)) == 1
+
+
+@pytest.mark.parametrize("seed", range(COUNT))
+def test_each_contact_is_needed(seed):
+    """Without one of its tapes or rests a strip moves; so the count can find one that does."""
+    _, strip = next(drawn(1, seed))
+    for left_out in strip.contacts:
+        others = tuple(one for one in strip.contacts if one.on != left_out.on)
+        assert free_movements(dataclasses.replace(strip, contacts=others)) > 0
+    assert by_tape_alone(strip) == len(strip.rests)
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_bars_of_braced_panels_say_the_same(seed):
+    """Each panel a triangle of three bars, taped ones joined corner by corner: rank by SVD."""
+    numpy = pytest.importorskip("numpy")
+    _, strip = next(drawn(1, seed))
+    names = [panel.name for panel in strip.panels]
+    folded = {fold.after for fold in strip.folds}
+    body = list(range(len(names)))
+    pairs = [(names.index(c.on), names.index(c.onto)) for c in strip.contacts]
+    pairs += [(i - 1, i) for i in range(1, len(names)) if i not in folded]
+    for one_, other in pairs:
+        body = [body[one_] if b == body[other] else b for b in body]
+    points, bars = [], []
+
+    def point(x, y):
+        points.append((x, y))
+        return len(points) - 1
+
+    def bar(p, q):
+        bars.append((p, q))
+
+    # a rigid triangle a body, hinges tied to each of two bodies by two bars
+    frame = {b: [point(*p) for p in ((3.0, 5.0), (90.0, 7.0), (40.0, 80.0))] for b in set(body)}
+    for corners in frame.values():
+        bar(corners[0], corners[1])
+        bar(corners[1], corners[2])
+        bar(corners[0], corners[2])
+    for after in folded:
+        hinge = point(*strip.places[after])
+        for b in {body[after - 1], body[after]}:
+            bar(hinge, frame[b][0])
+            bar(hinge, frame[b][2])
+    for rest in strip.rests:
+        touch, below = point(*rest.place), point(rest.place.x, rest.place.y - 1e3)
+        upper, lower = body[names.index(rest.panel)], body[names.index(rest.onto)]
+        for p, b in ((touch, upper), (below, lower)):
+            bar(p, frame[b][0])
+            bar(p, frame[b][2])
+        bar(touch, below)
+    matrix = numpy.zeros((len(bars), 2 * len(points)))
+    for row, (p, q) in zip(matrix, bars, strict=True):
+        dx, dy = points[p][0] - points[q][0], points[p][1] - points[q][1]
+        length = math.hypot(dx, dy)
+        row[2 * p : 2 * p + 2] = dx / length, dy / length
+        row[2 * q : 2 * q + 2] = -dx / length, -dy / length
+    found = numpy.linalg.matrix_rank(matrix, tol=1e-7)
+    assert 2 * len(points) - 3 - found == free_movements(strip) == 0
+
+
+def test_rank_against_another_way():
+    numpy = pytest.importorskip("numpy")
+    dice = numpy.random.default_rng(1)
+    for size in range(1, 12):
+        low = dice.normal(size=(size + 3, size)) @ dice.normal(size=(size, 9))
+        rows = [dict(enumerate(row)) for row in low.tolist()]
+        assert rank(rows, 9) == numpy.linalg.matrix_rank(low) == min(size, 9)
+
+
+# --- order of folding ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("seed", range(COUNT))
+def test_order_of_folding_ends_in_the_strip_and_passes_through_nothing(seed):
+    _, strip = next(drawn(1, seed))
+    angles = {fold.name: 0.0 for fold in strip.folds}
+    order = [name for step in strip.steps for name in step.folds]
+    assert sorted(order) == sorted(angles), "each crease once"
+    assert {on for step in strip.steps for on in step.sticks} == {c.on for c in strip.contacts}
+    for name in order:
+        for share in range(1, 25):
+            angles[name] = strip.angle_of(name) * (share / 24)
+            places = stood(at(strip, angles))
+            assert not crossings(strip, places), f"{name} at {share}/24"
+    assert angles == {fold.name: fold.angle for fold in strip.folds}
+
+
+def test_steep_spine_wants_the_high_apex_last():
+    """Apex before the foot: where the ridge passes through the spine panel, it is said."""
+    found = []
+    for wanted, strip in drawn(3 * COUNT, 5):
+        if strip.kind != "riser" or strip.step < 0:
+            continue
+        angles = {fold.name: fold.angle for fold in strip.folds}
+        passing = []
+        for share in range(240, 481, 4):  # the foot last, from half way
+            angles["left foot"] = strip.angle_of("left foot") * share / 480
+            passing += crossings(strip, stood(at(strip, angles)))
+        passes_spine = any("spine" in pair for pair in passing)
+        found.append((passes_spine, riser.apex_last(wanted.left, riser.roof_of(wanted))))
+    assert (True, False) not in found
+    assert {(True, True), (False, False)} <= set(found)
+
+
+def at(strip, angles):
+    folds = tuple(fold._replace(angle=angles[fold.name]) for fold in strip.folds)
+    return dataclasses.replace(strip, folds=folds)
+
+
+# --- choices ---------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("spine", "kind", "tab"),
+    [
+        (20.0, "side by side", 9.0),
+        (26.0, "side by side", 12.0),
+        (19.9, "lapped", 14.45),
+        (15.0, "lapped", 12.0),
+        (13.0, "lapped", 11.0),
+        (12.9, "crossed", 12.0),
+        (5.0, "crossed", 12.0),
+        (3.0, "crossed", 12.0),
+    ],
+)
+def test_way_of_the_tabs(spine, kind, tab):
+    wanted = dataclasses.replace(
+        wanted_of(CASES["show"][0]["slip"]), left=board(30), right=board(30), spine=spine, step=0
+    )
+    strip = lay_out(wanted)
+    assert (strip.kind, strip.length_of("left tab")) == (kind, pytest.approx(tab))
+    has_spine = "spine" in [panel.name for panel in strip.panels]
+    assert has_spine == (spine >= level.NARROWEST_PANEL)
+
+
+def test_nothing_stands():
+    wanted = dataclasses.replace(
+        wanted_of(CASES["show"][0]["slip"]), left=board(0), right=board(2), step=0
+    )
+    with pytest.raises(DesignError, match=r"rises of 0\.0 and 4\.3 mm"):
+        lay_out(wanted)
+
+
+@pytest.mark.parametrize("board_field", ["left", "right"])
+def test_no_room_for_a_crossed_tab(board_field):
+    wanted = dataclasses.replace(
+        wanted_of(CASES["show"][0]["slip"]), left=board(30), right=board(30), spine=6, step=0
+    )
+    small = dataclasses.replace(wanted.left, panel=9.5)
+    with pytest.raises(DesignError, match="mm of room for a tab") as refusal:
+        lay_out(dataclasses.replace(wanted, **{board_field: small}))
+    assert refusal.value.fault.place.field == f"{board_field}_width"
+
+
+def test_small_step_is_laid_level_and_told():
+    wanted = dataclasses.replace(
+        wanted_of(CASES["show"][0]["slip"]), left=board(30), right=board(30), step=-2.5
+    )
+    strip = lay_out(wanted)
+    assert strip.step == 0
+    assert [one.message for one in strip.told] == ["a step of 2.5 mm is under 4: laid level"]
+
+
+def test_upright_spine_takes_its_own_length():
+    wanted = dataclasses.replace(wanted_of(CASES["show"][3]["slip"]), step=27.5)
+    strip = lay_out(wanted)
+    assert strip.step == 26
+    assert math.degrees(strip.tilt) == pytest.approx(90)
+    assert [one.rule for one in strip.told] == ["upright"]
+    assert strip.angle_of("left heel") == pytest.approx(math.atan(2))
+    assert riser.apex_last(wanted.left, riser.roof_of(wanted))
+
+
+def test_misplaced_names_the_panel():
+    strip = lay_out(wanted_of(CASES["show"][0]["slip"]))
+    assert not list(misplaced(strip, strip.places))
+    moved_ = list(strip.places)
+    moved_[5] = moved_[5]._replace(y=moved_[5].y + 0.5)
+    assert list(misplaced(strip, moved_)) == [("left leg", pytest.approx(0.5))]
+
+
+def test_one_book_is_drawn_alike_each_time():
+    import random
+
+    assert one(random.Random(3)) == one(random.Random(3))
