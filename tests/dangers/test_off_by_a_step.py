@@ -1,0 +1,135 @@
+"""A file that is a step and a half off is not delivered as right, in any format.
+
+The steps here are written down a second time, from what the formats hold, not from the table.
+"""
+
+import math
+from dataclasses import replace
+
+import pytest
+from conftest import SAMPLES
+
+from cutfiles.bench.slip import read_slip
+from cutfiles.draft import draft_of
+from cutfiles.files.formats import FORMATS, Options, write_drawing
+from cutfiles.files.verify import compare
+from cutfiles.machine.profile.cutter import Setting
+from cutfiles.pattern.pattern import Role
+from cutfiles.plane.shapes import Path, Point, open_path
+
+STEPS = {
+    "svg": 0.001,  # three decimals of a mm
+    "svg-plain": 0.001,
+    "dxf-r12": 0.0001,  # four decimals
+    "dxf-r2000": 0.0001,
+    "pdf": 0.0001,  # four decimals of a point are finer: 0.00004 mm
+    "hpgl": 0.025,  # one plotter unit
+    "gcode": 0.001,
+}
+ARCS = {
+    "svg": 0.002,
+    "svg-plain": 0.002,
+    "dxf-r12": 0.0002,  # bulges
+    "dxf-r2000": 0.0002,
+    "pdf": 0.002,  # Bézier curves
+    "hpgl": 0.025,  # chords, in units
+    "gcode": 0.01,  # chords
+}
+"""How far a curve may lie off what was drawn, mm."""
+BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
+OPTIONS = Options(hpgl_range=8_388_607, settings=BEAM)
+KEYS = sorted(FORMATS)
+
+
+@pytest.fixture(scope="module")
+def good():
+    return draft_of(read_slip(SAMPLES / "B1.toml")).sheet
+
+
+def test_every_format_has_its_step_here():
+    assert set(STEPS) == set(ARCS) == set(FORMATS)
+
+
+def damaged(good, key, wanted, change):
+    """Return what is said of a file in which one stroke's path was changed."""
+    form = FORMATS[key]
+    prepared = form.prepared(good)
+    one = next(stroke for stroke in prepared.strokes if wanted(stroke))
+    strokes = [
+        replace(stroke, path=change(stroke.path)) if stroke is one else stroke
+        for stroke in prepared.strokes
+    ]
+    data = form.write(replace(prepared, strokes=tuple(strokes)), OPTIONS)
+    return one.name, [str(difference) for difference in compare(good, data, form, OPTIONS)]
+
+
+def crease(stroke):
+    return stroke.role is Role.MOUNTAIN and "middle" in stroke.name
+
+
+def outline(stroke):
+    return stroke.role is Role.OUTLINE
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_sound_files_are_sound(good, key):
+    form = FORMATS[key]
+    assert compare(good, write_drawing(good, form, OPTIONS), form, OPTIONS) == ()
+
+
+@pytest.mark.parametrize("key", KEYS)
+@pytest.mark.parametrize("way", [(1, 0), (0, 1), (-0.8, 0.8)])
+def test_a_crease_a_step_and_a_half_off_is_named(good, key, way):
+    """Rounding takes half a step at the most; so one whole step is left that is wrong."""
+    dx, dy = (1.5 * STEPS[key] * part for part in way)
+
+    def moved(path):
+        return open_path(*((p.x + dx, p.y + dy) for p in path.points))
+
+    name, said = damaged(good, key, crease, moved)
+    assert len(said) == 1, f"{name}, so far off, would be cut: {said}"
+    assert name in said[0]
+    assert "is off by" in said[0]
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_an_arc_that_bulges_wrong_is_named(good, key):
+    """Its ends are where they should be; its middle is two and a half times too far off."""
+    off = 2.5 * ARCS[key] + 1.5 * STEPS[key]
+
+    def bulging(path):
+        i = next(i for i, bulge in enumerate(path.bulges) if bulge)
+        a, b = path.points[i], path.points[(i + 1) % len(path.points)]
+        chord = math.dist(a, b)
+        bulges = list(path.bulges)
+        bulges[i] += math.copysign(2 * off / chord, bulges[i])
+        return Path(path.points, tuple(bulges), path.closed)
+
+    name, said = damaged(good, key, outline, bulging)
+    assert len(said) == 1, f"{name}, so far off, would be cut: {said}"
+    assert name in said[0]
+
+
+@pytest.mark.parametrize("key", KEYS)
+@pytest.mark.parametrize("closed", [False, True])
+def test_a_line_run_over_again_is_named(good, key, closed):
+    """The knife turns back for some way and goes on: every place is right, the length is not."""
+    more = (200 if closed else 40) * (STEPS[key] + ARCS[key])
+
+    def stammering(path):
+        points, bulges = list(path.points), list(path.bulges)
+        i = max(
+            (i for i, bulge in enumerate(bulges) if not bulge),
+            key=lambda i: math.dist(points[i], points[(i + 1) % len(points)]),
+        )
+        a, b = points[i], points[(i + 1) % len(points)]
+        share = more / 2 / math.dist(a, b)
+        there = Point(a.x + 0.5 * (b.x - a.x), a.y + 0.5 * (b.y - a.y))
+        back = Point(there.x - share * (b.x - a.x), there.y - share * (b.y - a.y))
+        points[i + 1 : i + 1] = [there, back]
+        bulges[i + 1 : i + 1] = [0.0, 0.0]
+        return Path(tuple(points), tuple(bulges), path.closed)
+
+    name, said = damaged(good, key, outline if closed else crease, stammering)
+    assert len(said) == 1, f"{name}, so far off, would be cut: {said}"
+    assert name in said[0]
