@@ -19,6 +19,11 @@ def job(request, tmp_path_factory):
     return check_job(pass_file(folder, cutter, request.param), find_cutter(cutter))
 
 
+def language(job):
+    """What the job is written in, by its name."""
+    return job.name.rpartition(".")[2]
+
+
 class Wire:
     """A line that takes everything up to a byte, and then does what it is told to do there."""
 
@@ -55,7 +60,7 @@ def check_left(job, states, got):
 @pytest.fixture(scope="module")
 def states(job):
     """The machine after each line of the job."""
-    machine, found, at = MACHINES[job.format](), {}, 0
+    machine, found, at = MACHINES[language(job)](), {}, 0
     found[0] = machine.fork()
     for line in job.data.splitlines(keepends=True):
         at += len(line)
@@ -132,10 +137,10 @@ def test_a_stop_that_is_not_taken_is_told(job):
 def test_the_whole_job_relies_on_nothing_before_it(job, states):
     """Begun on a machine that another job left in the worst of states."""
     assert len(worked(states[len(job.data)])) > 20
-    needed = {"hpgl": [b"IN;"], "gcode": [b"G21\n", b"G90\n", b"M5 S0\n"]}[job.format]
+    needed = {"hpgl": [b"IN;"], "gcode": [b"G21\n", b"G90\n", b"M5 S0\n"]}[language(job)]
     for said in needed:
         assert said in job.data
-        machine = MACHINES[job.format]()
+        machine = MACHINES[language(job)]()
         try:
             machine.take(job.data.replace(said, b"", 1)).check_ended()
         except Unsafe:

@@ -38,7 +38,7 @@ ARCS = {
 """How far a curve may lie off what was drawn, mm."""
 BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
 OPTIONS = Options(hpgl_range=8_388_607, settings=BEAM)
-KEYS = sorted(FORMATS)
+KEYS = sorted(STEPS)
 
 
 @pytest.fixture(scope="module")
@@ -47,7 +47,7 @@ def good():
 
 
 def test_every_format_has_its_step_here():
-    assert set(STEPS) == set(ARCS) == set(FORMATS)
+    assert set(STEPS) == set(ARCS) == set(FORMATS) - {"fold"}  # that one is compared by folding
 
 
 def damaged(good, key, wanted, change):
