@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from conftest import ROOT
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -351,3 +352,22 @@ def test_a_low_leg_that_holds_more_than_its_posts_still_does():
         posted.legs[0].newtons == bare.legs[0].newtons > 2 * posts.post_capacity(film.gauge, 4000)
     )
     assert posted.legs[0].posts == 2
+
+
+def test_bench_of_choosing_keeps_its_promises():
+    """A seeded hundredth of the books drawn there."""
+    sys.path.insert(0, str(ROOT / "tests" / "bench"))
+    from choose import count_faults
+
+    faults, unheld = count_faults(20, seed=3)
+    assert [fault for fault in faults if not fault.startswith("(told)")] == []
+    assert unheld < 5
+
+
+def test_scenarios_are_held():
+    """Of the open scenario books only those beyond practice are held by no construction."""
+    sys.path.insert(0, str(ROOT / "tests" / "bench"))
+    from scenarios import rows
+
+    unheld = [number for number, book, ways in rows() if book and choose(ways) is None]
+    assert unheld == ["F2"]
