@@ -2,7 +2,7 @@
 
     python tests/bench/riser.py [count] [seed]
 
-Draws also the order of folding, and says how many of each kind there were.
+Every tenth is also folded step by step. Says how many of each kind there were.
 """
 
 import sys
@@ -13,7 +13,7 @@ from pathlib import Path
 sys.path[:0] = [str(Path(__file__).parents[1] / "support"), str(Path(__file__).parents[1])]
 
 from linkages_drawn import drawn  # noqa: E402
-from test_linkages import check  # noqa: E402
+from test_linkages import check, check_order  # noqa: E402
 
 
 def main():
@@ -23,6 +23,8 @@ def main():
     kinds = Counter()
     for wanted, strip in drawn(count, seed):
         check(wanted, strip)
+        if not sum(kinds.values()) % 10:
+            check_order(strip)
         kinds[strip.kind] += 1
     took = time.perf_counter() - start
     print(f"{count} strips hold, {took:.1f} s: " + ", ".join(f"{n} {k}" for k, n in kinds.items()))

@@ -363,6 +363,10 @@ def test_rank_against_another_way():
 @pytest.mark.parametrize("seed", range(COUNT))
 def test_order_of_folding_ends_in_the_strip_and_passes_through_nothing(seed):
     _, strip = next(drawn(1, seed))
+    check_order(strip)
+
+
+def check_order(strip):
     angles = {fold.name: 0.0 for fold in strip.folds}
     order = [name for step in strip.steps for name in step.folds]
     assert sorted(order) == sorted(angles), "each crease once"
