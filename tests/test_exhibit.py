@@ -1,10 +1,8 @@
 """Exhibits: rows that add up, second runs, interruptions, executors, odd texts, tables."""
 
-import contextlib
 import csv
 import io
 import json
-import os
 import signal
 import subprocess
 import sys
@@ -16,6 +14,7 @@ import pytest
 from conftest import ROOT, SAMPLES
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from killed import killed_at
 
 from cutfiles.bench.films import FilmAtHand, Supply, read_films
 from cutfiles.cli import cli
@@ -265,30 +264,17 @@ def tree_names(folder):
     return {str(path.relative_to(folder)) for path in Path(folder).rglob("*.*")}
 
 
-@pytest.mark.parametrize("steps", [0, 3, 7, 12, 18, 25, 33, 41])
-def test_stopped_at_any_file_the_next_run_completes(tmp_path, monkeypatch, steps):
-    """Every rename is a point to be killed at; here the process only believes it was."""
+@pytest.mark.parametrize("step", [0, 4, 33, 61, 90, 140, 175, 190, 200])
+def test_stopped_at_any_step_the_next_run_completes(tmp_path, monkeypatch, step):
+    """Every call of the system is a point to be killed at; another list is made then."""
+    what = plan(making=Making(formats=("svg",), paper=None))
+    other = listed(tmp_path, HEAD + BOOKS.replace("150 mm", "151 mm").replace("B2,", "C1,"))
     books = listed(tmp_path, HEAD + BOOKS)
-    make_exhibit(books, tmp_path / "whole", plan())
-    count, real = 0, os.replace
-
-    class Killed(BaseException):
-        pass
-
-    def replaced(a, b):
-        nonlocal count
-        count += 1
-        if count > steps:
-            raise Killed
-        real(a, b)
-
-    monkeypatch.setattr(os, "replace", replaced)
-    monkeypatch.setattr(Path, "unlink", lambda *a, **k: None)
-    with contextlib.suppress(Killed):
-        make_exhibit(books, tmp_path / "out", plan())
-    monkeypatch.undo()
-    assert count > steps or steps > 30
-    make_exhibit(books, tmp_path / "out", plan())
+    make_exhibit(books, tmp_path / "whole", what)
+    with killed_at(step, monkeypatch) as made:
+        make_exhibit(other, tmp_path / "out", what)
+    assert made[-1] == "killed"
+    make_exhibit(books, tmp_path / "out", what)
     assert tree(tmp_path / "out") == tree(tmp_path / "whole")
 
 

@@ -7,8 +7,8 @@ import pytest
 from conftest import ROOT
 
 _ROOMS = """
-    version errors findings units dice plane tables bench lists support words pattern folding film
-    machine draft files report line job exhibit cli __main__
+    version errors findings units disk dice plane tables bench lists support words pattern folding
+    film machine draft files report line job exhibit cli __main__
 """
 ORDER = [*_ROOMS.split(), ""]
 HOMES = {

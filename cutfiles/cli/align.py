@@ -5,7 +5,7 @@ import os
 
 import click
 
-from cutfiles.cli.common import read_file, refuse
+from cutfiles.cli.common import refuse
 from cutfiles.errors import CutfilesError
 
 
@@ -28,8 +28,9 @@ from cutfiles.errors import CutfilesError
 )
 @click.option("--limit", default=0.3, show_default=True, help="largest residual allowed, mm")
 @click.option("--to", "folder", metavar="DIR", help="folder for the files  [default: the plan's]")
+@click.option("--replace", is_flag=True, help="also replace files that others made or changed")
 def command(
-    plan_path: str, measured: str, pass_name: str, limit: float, folder: str | None
+    plan_path: str, measured: str, pass_name: str, limit: float, folder: str | None, replace: bool
 ) -> None:
     """Correct a pass by marks measured after the sheet was turned over.
 
@@ -40,20 +41,24 @@ def command(
     \b
     cutfiles align out/A1.plan.json --measured marks.csv
     """
-    from cutfiles.files.passes import write_aligned, write_files
+    from cutfiles.disk.files import put_recorded
+    from cutfiles.disk.names import safe_name
+    from cutfiles.disk.refusals import read
+    from cutfiles.files.passes import write_aligned
     from cutfiles.machine.align import align, aligned, read_marks
     from cutfiles.machine.plan_data import plan_from
 
     try:
-        plan = plan_from(read_file(plan_path, "a plan that can be read"), plan_path)
+        plan = plan_from(read(plan_path, "a plan that can be read"), plan_path)
         one = next((p for p in plan.passes if p.name == pass_name), None)
         if one is None:
             known = ", ".join(p.name for p in plan.passes)
             raise click.BadParameter(f'"{pass_name}"; the plan has {known}', param_hint="--pass")
-        text = read_file(measured, "measured marks").decode("utf-8", errors="replace")
+        text = read(measured, "measured marks").decode("utf-8", errors="replace")
         found = align(one, read_marks(text, os.path.basename(measured)), limit)
-        files = write_aligned(plan, aligned(one, found))
-        names = write_files(files, folder or os.path.dirname(plan_path) or ".")
+        files = {file.name: file.data for file in write_aligned(plan, aligned(one, found))}
+        name = f"{safe_name(plan.number)}.{one.name}.aligned"
+        put_recorded(folder or os.path.dirname(plan_path) or ".", name, files, replace=replace)
     except CutfilesError as error:
         refuse(error)
     move = found.move
@@ -63,5 +68,5 @@ def command(
     )
     for name, off in found.residuals.items():
         click.echo(f"  {name:<12} {off:.3f} mm")
-    for name in names:
+    for name in files:
         click.echo(f"  verified   {name}")

@@ -247,48 +247,6 @@ def by_path(measures: Mapping[str, str | None]) -> dict[str, str]:
     return {paths[name]: text for name, text in measures.items() if text is not None}
 
 
-def read_file(path: str, needed: str) -> bytes:
-    """Return a file's bytes.
-
-    Args:
-        path: of the file.
-        needed: what it should be, for the message.
-
-    Raises:
-        FileError: it cannot be read.
-
-    """
-    from cutfiles.errors import FileError, reason
-
-    try:
-        with open(path, "rb") as file:
-            return file.read()
-    except OSError as error:
-        raise FileError(
-            reason(error), f"it must be {needed}", "check its name and folder", path
-        ) from None
-
-
-def write_new(path: str, data: bytes) -> None:
-    """Write a file that does not exist yet.
-
-    Raises:
-        FileError: it exists, or cannot be written.
-
-    """
-    from cutfiles.errors import FileError
-
-    try:
-        with open(path, "xb") as file:
-            file.write(data)
-    except OSError as error:
-        exists = isinstance(error, FileExistsError)
-        said = "a file that exists" if exists else (error.strerror or "an error").lower()
-        raise FileError(
-            said, "this is written to a new file", "choose another name or folder", path
-        ) from None
-
-
 # -- messages -------------------------------------------------------------------------------------
 
 

@@ -24,7 +24,10 @@ from cutfiles.errors import CutfilesError
     help="record the strip that folded best; needs --lot and a profile of your own",
 )
 @click.option("--lot", metavar="LOT", help="the film lot, as written on the roll")
-def command(cutter: str, gauge: str, folder: str, judged: int | None, lot: str | None) -> None:
+@click.option("--replace", is_flag=True, help="also replace files that others made or changed")
+def command(
+    cutter: str, gauge: str, folder: str, judged: int | None, lot: str | None, replace: bool
+) -> None:
     """Make a small test piece: scores at three to five settings, a cut square, a 50 mm bar.
 
     Cut it from every new film lot and after every change of blade. Fold each strip at its valley
@@ -40,7 +43,8 @@ def command(cutter: str, gauge: str, folder: str, judged: int | None, lot: str |
     Knives: stand to cut, free hand out of the blade's path. Lasers: extraction on, watch the
     whole run; never film you cannot name. The machine's manual comes first.
     """
-    from cutfiles.files.passes import write_files, write_plan
+    from cutfiles.disk.files import put_recorded
+    from cutfiles.files.passes import write_plan
     from cutfiles.machine.coupon import coupon, record_judged
     from cutfiles.report.text.plan import plan_table
     from cutfiles.units import read_length
@@ -59,10 +63,11 @@ def command(cutter: str, gauge: str, folder: str, judged: int | None, lot: str |
         machine = cutter_of(cutter)
         assert machine is not None
         made = coupon(machine, thickness)
-        names = write_files(write_plan(made), folder)
+        files = {file.name: file.data for file in write_plan(made)}
+        put_recorded(folder, "coupon", files, replace=replace)
     except CutfilesError as error:
         refuse(error)
     click.echo(plan_table(made))
-    for name in names:
+    for name in files:
         click.echo(f"  verified   {name}")
     click.echo(f"  varied     {dict(made.sheet.facts)['varied']}")

@@ -72,6 +72,7 @@ def copy(name: str, path: str) -> None:
     \b
     cutfiles cutters copy laser our-laser.toml
     """
+    from cutfiles.disk.files import write_new
     from cutfiles.machine.profile.read import find_cutter, packaged_cutters, packaged_text
 
     try:
@@ -83,18 +84,7 @@ def copy(name: str, path: str) -> None:
                 "copy a file of your own with your system's means",
                 "cutter",
             )
-        try:
-            with open(path, "x", encoding="utf-8") as file:
-                file.write(packaged_text(name))
-        except OSError as error:
-            said = (
-                "a file that exists"
-                if isinstance(error, FileExistsError)
-                else ((error.strerror or "an error").lower())
-            )
-            raise FileError(
-                said, "a profile is copied to a new file", "choose another name or folder", path
-            ) from None
+        write_new(path, packaged_text(name).encode(), "a profile is copied to a new file")
     except CutfilesError as error:
         refuse(error)
     click.echo(f"{path}: correct it, then: cutfiles cutters check {path}")

@@ -13,9 +13,9 @@ from cutfiles.cli.common import (
     films_at,
     indented,
     options_from,
-    read_file,
     refuse,
 )
+from cutfiles.disk.refusals import read
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
@@ -87,7 +87,7 @@ def command(
         refuse(error)
     for path in files:
         try:
-            data = read_file(path, "a cut file that can be read")
+            data = read(path, "a cut file that can be read")
             proved = prove_data(data, os.path.basename(path), slip, options)
             results.append(proof_data(proved))
             if not as_json:
@@ -115,27 +115,13 @@ def command(
 
 def _write_page(proved: "Proved", folder: str) -> str:
     """Write the page, over an earlier one of ours only; return its path."""
-    from cutfiles.errors import FileError
+    from cutfiles.disk.files import put
+    from cutfiles.disk.system import state
     from cutfiles.report.pages.folded_page import GENERATOR, folded_page
 
-    path = os.path.join(folder, proved.name + ".folded.html")
-    try:
-        os.makedirs(folder or ".", exist_ok=True)
-        if os.path.lexists(path) and GENERATOR.encode() not in read_file(path, "a page of ours"):
-            raise FileError(
-                "a file that is not ours",
-                "we write only over pages we made",
-                "rename it or move it away, or give another folder with --to",
-                path,
-            )
-        with open(f"{path}.part", "wb") as file:
-            file.write(folded_page(proved))
-        os.replace(f"{path}.part", path)
-    except OSError as error:
-        raise FileError(
-            (error.strerror or "an error of the disk").lower(),
-            "the folder must be one we can write to",
-            "give another folder with --to",
-            path,
-        ) from None
+    name = proved.name + ".folded.html"
+    path = os.path.join(folder, name)
+    ours = os.path.isfile(path) and GENERATOR.encode() in read(path, "a page of ours")
+    known = {name: (state(path),)} if ours and not os.path.islink(path) else {}
+    put(folder or ".", name, {name: folded_page(proved)}, known)
     return path

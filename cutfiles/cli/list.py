@@ -5,12 +5,15 @@ from typing import TYPE_CHECKING
 
 import click
 
-from cutfiles.cli.common import REFUSED, refuse, write_new
+from cutfiles.cli.common import REFUSED, refuse
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
     from cutfiles.lists.headers import ColumnMapping
     from cutfiles.lists.ledger import BookList
+
+
+NEEDED = "this is written to a new file"
 
 
 @click.command("list", no_args_is_help=True)
@@ -53,6 +56,7 @@ def command(
     cutfiles list objects.csv --units in --save-mapping columns.toml
     cutfiles list objects.csv --mapping columns.toml --clean cleaned.csv
     """
+    from cutfiles.disk.files import write_new
     from cutfiles.lists.headers import mapping_text
     from cutfiles.lists.ledger import read_list, write_list
 
@@ -61,10 +65,11 @@ def command(
         books = read_list(path, known)
         click.echo(list_table(books))
         if save_mapping:
-            write_new(save_mapping, mapping_text(books.header, known.bare).encode())
+            data = mapping_text(books.header, known.bare).encode()
+            write_new(save_mapping, data, NEEDED)
             click.echo(f"mapping written to {save_mapping}")
         if clean:
-            write_new(clean, write_list(books))
+            write_new(clean, write_list(books), NEEDED)
             click.echo(f"cleaned list written to {clean}")
     except CutfilesError as error:
         refuse(error)

@@ -39,9 +39,17 @@ if TYPE_CHECKING:
     metavar="SECONDS",
     help="give up when the cutter takes nothing for so long",
 )
+@click.option("--replace", is_flag=True, help="file: also replace a file that exists")
 @click.option("--dry-run", is_flag=True, help="print what would go, and send nothing")
 def command(
-    path: str, to: str, cutter: str, flow: "Flow", baud: int, stall: float, dry_run: bool
+    path: str,
+    to: str,
+    cutter: str,
+    flow: "Flow",
+    baud: int,
+    stall: float,
+    replace: bool,
+    dry_run: bool,
 ) -> None:
     """Send a pass file, in a format that the cutter reads by itself.
 
@@ -76,7 +84,7 @@ def command(
             )
             return
         click.echo(f"{CAUTIONS[machine.kind]}; the machine's manual comes first", err=True)
-        line = open_line(to, flow, baud)
+        line = open_line(to, flow, baud, replace=replace)
         control = Control()
         # not an exception: it might come between a write and the count of what was written
         before = signal.signal(signal.SIGINT, lambda *_: control.stop())

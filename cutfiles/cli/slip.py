@@ -62,19 +62,10 @@ def _check(known: dict[str, str], units: "Units") -> None:
 
 
 def _write(path: str, data: bytes) -> None:
-    from cutfiles.errors import FileError
+    from cutfiles.disk.files import write_new
+    from cutfiles.errors import CutfilesError
 
     try:
-        with open(path, "xb") as file:
-            file.write(data)
-    except OSError as error:
-        said = (
-            "a file that exists"
-            if isinstance(error, FileExistsError)
-            else ((error.strerror or "an error").lower())
-        )
-        refuse(
-            FileError(
-                said, "a slip is written to a new file", "choose another name or folder", path
-            )
-        )
+        write_new(path, data, "a slip is written to a new file")
+    except CutfilesError as error:
+        refuse(error)

@@ -12,9 +12,9 @@ from cutfiles.cli.common import (
     films_at,
     indented,
     options_from,
-    read_file,
     refuse,
 )
+from cutfiles.disk.refusals import read
 from cutfiles.errors import CutfilesError
 
 MOST = 25
@@ -61,7 +61,7 @@ def command(
     for path in files:
         name = os.path.basename(path)
         try:
-            data = read_file(path, "a cut file that can be read")
+            data = read(path, "a cut file that can be read")
             differences = verify_data(data, name, slip, options, machine, lot)
         except CutfilesError as error:
             refused = True

@@ -12,10 +12,15 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, replace
 from itertools import islice
 from pathlib import Path
-from typing import IO, Any, TypeVar
+from typing import Any, TypeVar
 
 from cutfiles.bench.film import Film
 from cutfiles.bench.films import USUAL_SHELF, FilmAtHand
+from cutfiles.disk.files import end_journal, folder_at, put, update
+from cutfiles.disk.names import safe_name
+from cutfiles.disk.refusals import told
+from cutfiles.disk.sets import Held, held
+from cutfiles.disk.system import state, sum_of
 from cutfiles.errors import Fault, Place, SlipError
 from cutfiles.exhibit.page import exhibit_page
 from cutfiles.exhibit.prints import exhibit_prints
@@ -31,20 +36,9 @@ from cutfiles.exhibit.state import (
     record_of,
 )
 from cutfiles.exhibit.tables import exhibit_tables
-from cutfiles.exhibit.work import (
-    Done,
-    Making,
-    SheetTask,
-    SupportTask,
-    disk_error,
-    make_sheet,
-    make_support,
-    put_files,
-)
-from cutfiles.files.made import File, safe_name
+from cutfiles.exhibit.work import Done, Making, SheetTask, SupportTask, make_sheet, make_support
 from cutfiles.film.layout import Layout, Piece, Rules, film_taken, lay_out, offcuts
 from cutfiles.film.shelf import booked_text
-from cutfiles.job.deliver import write_all
 from cutfiles.lists.ledger import BookList, ListRow, read_list
 
 Progress = Callable[[str, int, int], None]
@@ -105,17 +99,12 @@ def make_exhibit(
     if not isinstance(books, BookList):
         books = read_list(books)
     plan = plan or ExhibitPlan(name=Path(books.name).stem)
-    to = Path(folder)
-    try:
-        to.mkdir(parents=True, exist_ok=True)
-        known = load(to)
-        with open(to / JOURNAL, "a", encoding="utf-8") as journal:
-            run = _Run(books, to, plan, known, journal, progress or _silent)
-            with _pool(executor, workers, len(books.rows)) as pool:
-                done = run.make(pool)
-        (to / JOURNAL).unlink()
-    except OSError as error:
-        raise disk_error(error, to) from None
+    to = folder_at(folder)
+    with told(to), held(to, "exhibit") as record:
+        run = _Run(books, to, plan, load(to), record, progress or _silent)
+        with _pool(executor, workers, len(books.rows)) as pool:
+            done = run.make(pool)
+        end_journal(to / JOURNAL)
     return done
 
 
@@ -132,11 +121,12 @@ class _Run:
         to: Path,
         plan: ExhibitPlan,
         known: Known,
-        journal: IO[str],
+        record: Held,
         progress: Progress,
     ) -> None:
         self.books, self.to, self.plan, self.known = books, to, plan, known
-        self.journal, self.progress = journal, progress
+        self.record, self.journal, self.progress = record, to / JOURNAL, progress
+        self.stock_sum = state(plan.stock_path) if plan.stock_path else ""
         self.made: dict[str, dict[str, dict[str, Any]]] = {
             "supports": {},
             "sheets": {},
@@ -162,14 +152,15 @@ class _Run:
         self._lists(result)
         removed, left = clear_stale(self.known, self.made, self.to)
         self._update_stock(layout)
-        write_all({self.to / RECORD: record_of(self.plan.name, self.made)})
+        before = {RECORD: (state(self.to / RECORD),)}
+        self.record.put({RECORD: record_of(self.plan.name, self.made)}, before)
         return replace(result, removed=tuple(removed), left=tuple(left))
 
     # -- supports --------------------------------------------------------------------------------
 
     def _supports(self, pool: Executor | None) -> tuple[tuple[SupportResult, ...], tuple[str, ...]]:
         clashes = _clashing_names(self.books)
-        folder = self.to / "supports"
+        folder = folder_at(self.to, "supports")
         results: dict[int, Done] = {}
         states: dict[int, str] = {}
         tasks: list[SupportTask] = []
@@ -177,7 +168,11 @@ class _Run:
             if row.slip is None or row.row in clashes:
                 continue
             task = SupportTask(
-                row=row.row, slip=row.slip, making=self.plan.making, folder=str(folder)
+                row=row.row,
+                slip=row.slip,
+                making=self.plan.making,
+                folder=str(folder),
+                journal=str(self.journal),
             )
             before = self.known.unchanged("supports", row.number, task.key, folder)
             if before is None:
@@ -233,7 +228,7 @@ class _Run:
         self, layout: Layout, supports: Sequence[SupportResult], pool: Executor | None
     ) -> tuple[tuple[SheetResult, ...], list[Fault]]:
         slips = {row.number: row.slip for row in self.books.rows if row.slip}
-        folder = self.to / "sheets"
+        folder = folder_at(self.to, "sheets")
         tasks: list[SheetTask] = []
         results: dict[str, tuple[Done, bool]] = {}
         for index, sheet in enumerate(layout.sheets, start=1):
@@ -247,6 +242,7 @@ class _Run:
                 places=tuple((slips[p.name], p.left, p.bottom, p.turned) for p in sheet.pieces),
                 making=self.plan.making,
                 folder=str(folder),
+                journal=str(self.journal),
                 known=self.known.files("sheets", number),
             )
             before = self.known.unchanged("sheets", number, task.key, folder)
@@ -290,26 +286,23 @@ class _Run:
         tables = {**exhibit_tables(result), "index.html": exhibit_page(result)}
         if self.plan.making.paper is not None:
             tables |= exhibit_prints(result, self.plan.making.paper)
-        files = tuple(File(name, "list", data, None) for name, data in tables.items())
-        put_files(
-            files, self.to, self.known.files("lists", "lists"), replace=self.plan.making.replace
-        )
-        done = Done(name="lists", key="", files={file.name: file.sha256 for file in files})
-        self.made["lists"]["lists"] = entry_of(done)
+        done = Done(name="lists", key="", files={n: sum_of(data) for n, data in tables.items()})
         note(self.journal, "lists", done)
+        known = self.known.files("lists", "lists")
+        put(self.to, "lists", tables, known, replace=self.plan.making.replace)
+        self.made["lists"]["lists"] = entry_of(done)
 
     def _update_stock(self, layout: Layout) -> None:
         if self.plan.stock_path is None:
             return
-        path = Path(self.plan.stock_path)
         data = booked_text(
             self.plan.stock,
             self.plan.name,
             dict(film_taken(layout)),
             list(offcuts(layout, self.plan.rules, self.plan.name)),
         )
-        if path.read_bytes() != data:
-            write_all({path: data})
+        if sum_of(data) != self.stock_sum:
+            update(self.plan.stock_path, data, self.stock_sum)
 
 
 def _result(

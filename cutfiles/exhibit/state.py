@@ -9,11 +9,16 @@ import os
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
-from typing import IO, Any
+from typing import Any
 
+from cutfiles.disk.files import add_line, lines, remove
+from cutfiles.disk.names import folded
+from cutfiles.disk.refusals import FOLDER
+from cutfiles.disk.sets import Sums
+from cutfiles.disk.system import state
 from cutfiles.errors import FileError
 from cutfiles.exhibit.results import SupportFacts
-from cutfiles.exhibit.work import Done, file_sum
+from cutfiles.exhibit.work import Done
 
 RECORD = "exhibit.json"
 JOURNAL = ".exhibit.journal"
@@ -24,15 +29,33 @@ FOLDERS = {"supports": "supports", "sheets": "sheets", "lists": ""}
 
 @dataclass(slots=True)
 class Known:
-    """What earlier runs made: by kind and name the key, the files, and what tables need."""
+    """What earlier runs made: by kind and name the key, the files, and what tables need.
+
+    Attributes:
+        entries: of what was finished, the newest of each name.
+        sums: every checksum by which a file is ours.
+
+    """
 
     entries: dict[Kind, dict[str, dict[str, Any]]] = field(
         default_factory=lambda: {kind: {} for kind in FOLDERS}
     )
 
-    def files(self, kind: Kind, name: str) -> dict[str, str]:
+    sums: dict[Kind, dict[str, dict[str, set[str]]]] = field(
+        default_factory=lambda: {kind: {} for kind in FOLDERS}
+    )
+
+    def add(self, kind: Kind, name: str, entry: Mapping[str, Any]) -> None:
+        """Take in what was made, or was about to be put in place: both are ours."""
+        if "key" in entry:
+            self.entries[kind][name] = dict(entry)
+        known = self.sums[kind].setdefault(name, {})
+        for file, checksum in entry["files"].items():
+            known.setdefault(os.path.basename(file), set()).add(checksum)
+
+    def files(self, kind: Kind, name: str) -> Sums:
         """Return names and checksums of the files of one support, sheet or list."""
-        return dict(self.entries[kind].get(name, {}).get("files", {}))
+        return self.sums[kind].get(name, {})
 
     def unchanged(self, kind: Kind, name: str, key: str, folder: Path) -> Done | None:
         """Return what was made before, if it was made from the same and is on disk as made."""
@@ -41,7 +64,7 @@ class Known:
             return None
         for file, checksum in entry["files"].items():
             try:
-                if file_sum(folder / file) != checksum:
+                if state(folder / file) != checksum:
                     return None
             except OSError:
                 return None
@@ -57,12 +80,15 @@ def load(folder: Path) -> Known:
     """
     known = Known()
     record = folder / RECORD
-    if record.exists():
+    if os.path.lexists(record):
         try:
+            if record.is_symlink():
+                raise ValueError
             data = json.loads(record.read_text(encoding="utf-8"))
             for kind in FOLDERS:
-                known.entries[kind] = dict(data["made"][kind])
-        except (ValueError, KeyError, TypeError, OSError):
+                for name, entry in data["made"][kind].items():
+                    known.add(kind, name, entry)
+        except (ValueError, KeyError, TypeError, AttributeError, RecursionError, OSError):
             raise FileError(
                 "a file that is not the record of an exhibit",
                 "it must be one we wrote",
@@ -70,29 +96,24 @@ def load(folder: Path) -> Known:
                 RECORD,
             ) from None
     for kind, name, entry in _journal(folder):
-        known.entries[kind][name] = entry
+        known.add(kind, name, entry)
     return known
 
 
 def _journal(folder: Path) -> Iterator[tuple[Kind, str, dict[str, Any]]]:
     """Yield what a run that was cut off had finished; its last line may be cut off too."""
-    try:
-        lines = (folder / JOURNAL).read_text(encoding="utf-8").splitlines()
-    except OSError:
-        return
-    for line in lines:
+    for line in lines(folder / JOURNAL):
         try:
             kind, name, entry = json.loads(line)
             if kind in FOLDERS and isinstance(entry["files"], dict):
                 yield kind, name, entry
-        except (ValueError, KeyError, TypeError):
+        except (ValueError, KeyError, TypeError, RecursionError):
             continue
 
 
-def note(journal: IO[str], kind: Kind, done: Done) -> None:
+def note(journal: Path, kind: Kind, done: Done) -> None:
     """Note a finished support or sheet."""
-    journal.write(json.dumps([kind, done.name, entry_of(done)], ensure_ascii=False) + "\n")
-    journal.flush()
+    add_line(journal, json.dumps([kind, done.name, entry_of(done)], ensure_ascii=False))
 
 
 def entry_of(done: Done) -> dict[str, Any]:
@@ -148,16 +169,15 @@ def clear_stale(
     removed: list[str] = []
     left: list[str] = []
     for kind, where in FOLDERS.items():
+        place = folder / where
         kept = {file for entry in current[kind].values() for file in entry["files"]}
-        for name, entry in known.entries[kind].items():
-            del name
-            for file, checksum in entry["files"].items():
-                path = folder / where / os.path.basename(file)
-                if file in kept or not path.is_file():
-                    continue
-                if file_sum(path) == checksum:
-                    path.unlink()
-                    removed.append(str(Path(where) / file))
-                else:
-                    left.append(str(Path(where) / file))
+        same = {folded(file): file for file in kept}
+        for file, sums in (one for name in known.sums[kind].values() for one in name.items()):
+            twin = same.get(folded(file))
+            if file in kept or state(place / file) in ("", FOLDER):
+                continue
+            if twin and os.path.exists(place / twin) and (place / file).samefile(place / twin):
+                continue  # one file under two spellings
+            told = removed if remove(place / file, sums) else left
+            told.append(str(Path(where) / file))
     return sorted(removed), sorted(left)

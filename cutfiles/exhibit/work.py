@@ -5,15 +5,16 @@ that memory stays flat however long the list is.
 """
 
 import hashlib
-import os
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from pathlib import Path
 
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
+from cutfiles.disk.files import add_line, put
+from cutfiles.disk.sets import Sums
 from cutfiles.draft import Draft
-from cutfiles.errors import CutfilesError, Fault, FileError, Place
+from cutfiles.errors import CutfilesError, Fault, Place
 from cutfiles.exhibit.results import SupportFacts
 from cutfiles.exhibit.thumbs import end_view
 from cutfiles.files.formats import Options
@@ -22,7 +23,7 @@ from cutfiles.files.passes import write_plan
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.lay_many import Placement, lay_many
 from cutfiles.findings import Finding
-from cutfiles.job.deliver import deliver, write_all
+from cutfiles.job.deliver import deliver
 from cutfiles.job.make import drawings, make, with_cutter
 from cutfiles.machine.formats import usual_formats
 from cutfiles.machine.plan import plan
@@ -68,6 +69,7 @@ class SupportTask:
     slip: Slip
     making: Making
     folder: str
+    journal: str
 
     @property
     def key(self) -> str:
@@ -87,7 +89,8 @@ class SheetTask:
     places: tuple[tuple[Slip, float, float, bool], ...]
     making: Making
     folder: str
-    known: Mapping[str, str]
+    journal: str
+    known: Sums
 
     @property
     def key(self) -> str:
@@ -109,6 +112,11 @@ class Done:
     findings: tuple[str, ...] = ()
     faults: tuple[Fault, ...] = ()
     time: str = ""
+
+
+def note_files(journal: str, kind: str, name: str, sums: Mapping[str, str]) -> None:
+    """Note files that are about to be put in place: a run killed then, the next one knows them."""
+    add_line(journal, json.dumps([kind, name, {"files": dict(sums)}], ensure_ascii=False))
 
 
 def _key(what: object, making: Making) -> str:
@@ -148,11 +156,13 @@ def make_support(task: SupportTask) -> Done:
             paper=task.making.paper,
             machine=machine,
         )
-        done = deliver(made, task.folder, replace=task.making.replace)
-        files = {path.name: "" for path in done.files}
-        files |= {file.name: file.sha256 for file in made.files}
-        record = done.files[-1]
-        files[record.name] = hashlib.sha256(record.read_bytes()).hexdigest()
+        files: dict[str, str] = {}
+
+        def note(sums: Mapping[str, str]) -> None:
+            files.update(sums)
+            note_files(task.journal, "supports", number, sums)
+
+        deliver(made, task.folder, replace=task.making.replace, note=note)
     except CutfilesError as error:
         return Done(name=number, key=task.key, faults=error.faults)
     except Exception as error:  # one bad book stops no other
@@ -224,7 +234,14 @@ def make_sheet(task: SheetTask) -> Done:
     try:
         sheet = sheet_of(task)
         files, findings, time = sheet_files(sheet, task.number, task.making)
-        put_files(files, Path(task.folder), task.known, replace=task.making.replace)
+        put(
+            task.folder,
+            task.number,
+            {file.name: file.data for file in files},
+            task.known,
+            replace=task.making.replace,
+            note=lambda sums: note_files(task.journal, "sheets", task.number, sums),
+        )
     except CutfilesError as error:
         return Done(name=task.number, key=task.key, faults=error.faults)
     except Exception as error:
@@ -268,56 +285,3 @@ def sheet_files(
     drawn, large = drawings(shown, name, chosen, options)
     findings += [f"{form.title} not made: {error.fault.needed}" for form, error in large]
     return (*files, *drawn), tuple(findings), time
-
-
-def put_files(
-    files: tuple[File, ...], folder: Path, known: Mapping[str, str], *, replace: bool = False
-) -> None:
-    """Put files into a folder, all or none; a file that we did not make is not replaced.
-
-    Args:
-        files: what to write.
-        folder: where; it is made if it does not exist.
-        known: names and checksums of what we wrote there before.
-        replace: also replace files that others made or changed.
-
-    Raises:
-        FileError: the folder cannot be written, or holds a file that is not ours.
-
-    """
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for file in files:
-            path = folder / file.name
-            if replace or not path.exists():
-                continue
-            if file_sum(path) not in (known.get(file.name), file.sha256):
-                raise not_ours(path, file.name in known)
-        write_all({folder / file.name: file.data for file in files})
-    except OSError as error:
-        raise disk_error(error, folder) from None
-
-
-def file_sum(path: str | os.PathLike[str]) -> str:
-    """Return the checksum of a file."""
-    return hashlib.sha256(Path(path).read_bytes()).hexdigest()
-
-
-def not_ours(path: Path, known: bool) -> FileError:
-    """Return the refusal to replace a file."""
-    return FileError(
-        f"a file that {'was changed since it was made' if known else 'is not ours'}",
-        "we write only over files we made",
-        "rename it or move it away, or give --replace",
-        path.name,
-    )
-
-
-def disk_error(error: OSError, folder: Path) -> FileError:
-    """Return the refusal that a disk's fault comes to."""
-    return FileError(
-        f"{(error.strerror or 'an error of the disk').lower()} ({error.filename})",
-        "the folder must be one we can write to",
-        "check the folder and the room on the disk, or give another with --to",
-        str(folder),
-    )

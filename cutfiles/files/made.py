@@ -1,10 +1,10 @@
 """What comes out of the chain: a draft of the support, its files, and what they are called."""
 
 import hashlib
-import unicodedata
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from cutfiles.disk.names import safe_name
 from cutfiles.draft import Draft
 from cutfiles.findings import Finding
 from cutfiles.machine.passes import CutPlan
@@ -12,12 +12,6 @@ from cutfiles.words.cautions import Machine
 
 if TYPE_CHECKING:
     from cutfiles.folding.shape import Measure
-
-_UNSAFE = frozenset('<>:"/\\|?*')
-_RESERVED = frozenset(
-    ["con", "prn", "aux", "nul"]
-    + [f"{port}{digit}" for port in ("com", "lpt") for digit in range(1, 10)]
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,17 +63,3 @@ class Made:
     def name(self) -> str:
         """What all its files' names begin with."""
         return safe_name(self.draft.slip.book.number)
-
-
-def safe_name(number: str) -> str:
-    """Return what files of this support are named: its number, made safe for any file system.
-
-    >>> safe_name("MS 12/3"), safe_name("../x"), safe_name("CON")
-    ('MS 12_3', '_x', '_CON')
-    """
-    text = unicodedata.normalize("NFC", number)
-    text = "".join("_" if c in _UNSAFE or not c.isprintable() else c for c in text)
-    text = text.strip(" .")
-    if text.partition(".")[0].casefold() in _RESERVED or not text:
-        text = "_" + text
-    return text

@@ -5,13 +5,12 @@ axes, and hold a line as often as it is to be worked. Drawings (SVG, DXF, PDF) s
 operator sees it on the bed, each line once.
 """
 
-from collections.abc import Sequence
 from dataclasses import replace
-from pathlib import Path
 
-from cutfiles.errors import Defect, FileError, FormatError
+from cutfiles.disk.names import safe_name
+from cutfiles.errors import Defect, FormatError
 from cutfiles.files.formats import FORMATS, HPGL_PENS, Format, Options, write_drawing
-from cutfiles.files.made import File, safe_name
+from cutfiles.files.made import File
 from cutfiles.files.verify import Difference, compare, require_same
 from cutfiles.film.drawing import Drawing
 from cutfiles.machine.passes import CutPlan, Pass, setting_of
@@ -84,34 +83,6 @@ def write_aligned(plan: CutPlan, one: Pass) -> tuple[File, ...]:
         )
         for key in plan.cutter.formats
     )
-
-
-def write_files(files: Sequence[File], folder: str) -> list[str]:
-    """Write files into a folder, each under a temporary name first; return their names.
-
-    Raises:
-        FileError: the folder cannot be written.
-
-    """
-    to = Path(folder)
-    parts = {to / f".{file.name}.part": file for file in files}
-    try:
-        to.mkdir(parents=True, exist_ok=True)
-        for part, file in parts.items():
-            part.write_bytes(file.data)
-        for part, file in parts.items():
-            part.replace(to / file.name)
-    except OSError as error:
-        raise FileError(
-            (error.strerror or "an error of the disk").lower(),
-            "a folder we can write to",
-            "give another with --to",
-            folder,
-        ) from None
-    finally:
-        for part in parts:
-            part.unlink(missing_ok=True)
-    return [file.name for file in files]
 
 
 def write_pass(plan: CutPlan, one: Pass, form: Format) -> bytes:

@@ -5,16 +5,20 @@ knows its own files: it replaces them, removes those that hold old measures, and
 file that was changed since.
 """
 
-import hashlib
 import json
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from cutfiles.disk.files import folder_at
+from cutfiles.disk.names import is_plain
+from cutfiles.disk.refusals import FOLDER, told
+from cutfiles.disk.sets import held
+from cutfiles.disk.system import state
 from cutfiles.draft import drawing_sha256
-from cutfiles.errors import Defect, FileError
+from cutfiles.errors import FileError
 from cutfiles.files.made import Made
 from cutfiles.files.passes import PASS
 from cutfiles.report.text.made import made_data
@@ -37,7 +41,11 @@ class Delivered:
 
 
 def deliver(
-    made: Made, folder: str | os.PathLike[str] = ".", *, replace: bool = False
+    made: Made,
+    folder: str | os.PathLike[str] = ".",
+    *,
+    replace: bool = False,
+    note: Callable[[Mapping[str, str]], None] | None = None,
 ) -> Delivered:
     """Write all files of a made support into a folder, or none.
 
@@ -45,35 +53,27 @@ def deliver(
         made: what to write.
         folder: where; it is made if it does not exist.
         replace: also replace files of these names that others made or changed.
+        note: called with names and checksums just before anything is put in place.
 
     Raises:
         FileError: the folder cannot be written, or holds a file that must not be replaced.
 
     """
-    to = Path(folder)
-    record = to / f"{made.name}.json"
-    try:
-        to.mkdir(parents=True, exist_ok=True)
-        files = {to / file.name: file.data for file in made.files}
-        _check_places([*files, record])
-        known = _recorded(record, made, replace)
-        if not replace:
-            for path, data in files.items():
-                _check_own(path, data, known)
+    to, name = folder_at(folder), f"{made.name}.json"
+    with told(to), held(to, made.name) as one:
+        known = _recorded(to / name, made, replace)
         same = known.get("pattern_sha256") == pattern_sha256(made)
         kept = [] if not same else _others(known, made, to)
         old = known if not same else _old_passes(known, made)
-        files[record] = _record(made, kept, known)
-        write_all(files)
-        removed, left = _clear(old, made, to)
-    except OSError as error:
-        raise FileError(
-            f"{(error.strerror or 'an error of the disk').lower()} ({error.filename})",
-            "the folder must be one we can write to",
-            "check the folder and the room on the disk, or give another with --to",
-            str(to),
-        ) from None
-    return Delivered(tuple(files), tuple(removed), tuple(left))
+        files = {file.name: file.data for file in made.files}
+        files[name] = _record(made, kept, known)
+        ours = _sums(known) | {name: (state(to / name),)}
+        done = one.put(files, ours, replace=replace, gone=_sums(old), note=note)
+    return Delivered(
+        tuple(to / name for name in files),
+        tuple(to / name for name in done.removed),
+        tuple(to / name for name in done.left),
+    )
 
 
 def pattern_sha256(made: Made) -> str:
@@ -83,10 +83,10 @@ def pattern_sha256(made: Made) -> str:
 
 def _recorded(record: Path, made: Made, replace: bool) -> dict[str, Any]:
     """Return the record of an earlier run, empty where there is none."""
-    if not record.exists():
+    if (now := state(record)) in ("", FOLDER):
         return {}
     try:
-        known = json.loads(record.read_text(encoding="utf-8"))
+        known = {} if now.startswith("a ") else json.loads(record.read_text(encoding="utf-8"))
         number, files = known["number"], known["files"]
         if not all(isinstance(f["path"], str) and isinstance(f["sha256"], str) for f in files):
             raise TypeError
@@ -100,35 +100,12 @@ def _recorded(record: Path, made: Made, replace: bool) -> dict[str, Any]:
             "use another number or folder, or give --replace",
             record.name,
         )
-    return dict(known)
+    return dict(known) | {"files": [f for f in known.get("files", []) if is_plain(f["path"])]}
 
 
-def _check_places(paths: list[Path]) -> None:
-    """Refuse a folder where a file should be: the renames after it would leave half a set."""
-    for path in paths:
-        if path.is_dir():
-            raise FileError(
-                "a folder of that name",
-                "a file is to be written there",
-                "rename it or move it away, or use another folder",
-                path.name,
-            )
-
-
-def _check_own(path: Path, data: bytes, known: dict[str, Any]) -> None:
-    """Refuse to write over a file that we did not make, or that was changed since."""
-    if not path.exists():
-        return
-    now = _sha256(path)
-    own = {f["path"]: f["sha256"] for f in known.get("files", [])}
-    if now not in (own.get(path.name), hashlib.sha256(data).hexdigest()):
-        changed = "was changed since it was made" if path.name in own else "is not ours"
-        raise FileError(
-            f"a file that {changed}",
-            "we write only over files we made",
-            "rename it or move it away, or give --replace",
-            path.name,
-        )
+def _sums(known: dict[str, Any]) -> dict[str, tuple[str, ...]]:
+    """Return the checksums by which a record knows its files."""
+    return {entry["path"]: (entry["sha256"],) for entry in known.get("files", [])}
 
 
 def _others(known: dict[str, Any], made: Made, to: Path) -> list[dict[str, Any]]:
@@ -150,22 +127,6 @@ def _old_passes(known: dict[str, Any], made: Made) -> dict[str, Any]:
     return {"files": [f for f in known.get("files", []) if made.plan and _is_pass(f)]}
 
 
-def _clear(known: dict[str, Any], made: Made, to: Path) -> tuple[list[Path], list[Path]]:
-    """Remove our files that hold old measures; leave those that were changed since."""
-    names = {file.name for file in made.files}
-    removed, left = [], []
-    for entry in known.get("files", []):
-        path = to / Path(entry["path"]).name
-        if path.name in names or not path.is_file():
-            continue
-        if _sha256(path) == entry["sha256"]:
-            path.unlink()
-            removed.append(path)
-        else:
-            left.append(path)
-    return removed, left
-
-
 def _record(made: Made, kept: list[dict[str, Any]], known: dict[str, Any]) -> bytes:
     data = made_data(made)
     if made.plan is None and kept and "plan" in known:
@@ -173,57 +134,3 @@ def _record(made: Made, kept: list[dict[str, Any]], known: dict[str, Any]) -> by
     data["files"] = [*data["files"], *kept]
     data["pattern_sha256"] = pattern_sha256(made)
     return (json.dumps(data, ensure_ascii=False, indent=2) + "\n").encode()
-
-
-def write_all(files: dict[Path, bytes]) -> None:
-    """Write under temporary names, read back, then rename: an interruption leaves all or none."""
-    parts = {path.with_name(f".{path.name}.part"): path for path in files}
-    try:
-        for part, path in parts.items():
-            part.write_bytes(files[path])
-            if part.read_bytes() != files[path]:
-                raise Defect(
-                    "other bytes on the disk than were written",
-                    "a disk keeps what it is given",
-                    "check the disk; nothing was delivered",
-                    path.name,
-                )
-        _put_in_place(parts, files)
-    finally:
-        for part in parts:
-            part.unlink(missing_ok=True)
-
-
-def _put_in_place(parts: dict[Path, Path], files: dict[Path, bytes]) -> None:
-    """Rename all; where another run renamed ours away, or its own over ours, say so."""
-    try:
-        _finish(
-            [
-                lambda part=part, path=path: os.replace(part, path)  # type: ignore[misc]
-                for part, path in parts.items()
-            ]
-        )
-        whole = all(path.read_bytes() == data for path, data in files.items())
-    except FileNotFoundError:
-        whole = False
-    if not whole:
-        raise FileError(
-            "files that another run writes at the same time",
-            "one run at a time works on a support",
-            "wait until it has ended, then run again",
-            next(iter(files)).parent.name,
-        )
-
-
-def _finish(steps: list[Callable[[], None]]) -> None:
-    """Take all steps even when interrupted in between, then let the interruption through."""
-    for i, step in enumerate(steps):
-        try:
-            step()
-        except KeyboardInterrupt:
-            _finish(steps[i:])
-            raise
-
-
-def _sha256(path: Path) -> str:
-    return hashlib.sha256(path.read_bytes()).hexdigest()

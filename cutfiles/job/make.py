@@ -13,10 +13,11 @@ from typing import TYPE_CHECKING
 
 from cutfiles.bench.questions import require_answers
 from cutfiles.bench.slip import Slip
+from cutfiles.disk.names import safe_name
 from cutfiles.draft import Draft, draft_of
 from cutfiles.errors import DesignError, FormatError
 from cutfiles.files.formats import FORMATS, Format, Options, check_bed, check_size, write_drawing
-from cutfiles.files.made import File, Made, safe_name
+from cutfiles.files.made import File, Made
 from cutfiles.files.passes import drawing_options, write_plan
 from cutfiles.files.verify import require_same
 from cutfiles.film.drawing import Drawing

@@ -4,11 +4,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from cutfiles.bench.slip import Slip
+from cutfiles.disk.names import safe_name
 from cutfiles.draft import Draft, draft_of
 from cutfiles.errors import FileError, SlipError
 from cutfiles.files.fold_check import Proved, prove_fold, prove_reading
 from cutfiles.files.formats import FORMATS, Format, Options
-from cutfiles.files.made import safe_name
 from cutfiles.files.passes import PASS, verify_pass
 from cutfiles.files.readers.reading import Reading
 from cutfiles.files.verify import Difference, compare

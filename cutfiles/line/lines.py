@@ -9,12 +9,14 @@ import os
 import select
 import socket
 import time
-from dataclasses import dataclass
-from typing import IO, Any, Literal, Protocol
+from dataclasses import dataclass, field
+from typing import Any, Literal, Protocol
 
+from cutfiles.disk.files import check_new, write_new
 from cutfiles.errors import LineError
 
 Flow = Literal["rtscts", "xonxoff", "none"]
+_NEW = "what is sent goes to a new file, or over another where you ask for it with --replace"
 CHUNK = 64
 """Bytes handed over at a time: a small cutter's buffer is soon full."""
 
@@ -29,11 +31,18 @@ class Line(Protocol):
         """Let go of the line, when all was taken on; at once, if in a hurry."""
 
 
-def open_line(to: str, flow: Flow = "rtscts", baud: int = 9600) -> Line:
+def open_line(to: str, flow: Flow = "rtscts", baud: int = 9600, *, replace: bool = False) -> Line:
     """Return the line that ``serial:PORT``, ``tcp:HOST:PORT`` or ``file:PATH`` names.
+
+    Args:
+        to: the line.
+        flow: serial, how the cutter holds us up.
+        baud: serial, speed.
+        replace: also replace a file that exists.
 
     Raises:
         LineError: it cannot be opened.
+        FileError: the file exists, or its folder is none we can write to.
 
     """
     kind, _, rest = to.partition(":")
@@ -46,7 +55,8 @@ def open_line(to: str, flow: Flow = "rtscts", baud: int = 9600) -> Line:
             made.setblocking(False)
             return TcpLine(made)
         if kind == "file" and rest:
-            return FileLine(rest, open(f"{rest}.part", "wb"))
+            check_new(rest, _NEW, replace=replace)
+            return FileLine(rest, replace)
     except (OSError, ValueError) as error:
         raise LineError(
             f"{to}: {error}", "a line that can be opened", "check the cable, the name and the port"
@@ -111,22 +121,21 @@ class TcpLine:
 
 @dataclass(slots=True)
 class FileLine:
-    """A file, as a machine with a memory card reads it; it gets its name when it is whole."""
+    """A file, as a machine with a memory card reads it; it is written when it is whole."""
 
     path: str
-    file: IO[bytes]
+    replace: bool = False
+    held: bytearray = field(default_factory=bytearray)
 
     def put(self, data: bytes, wait: float) -> int:
-        """Write bytes; all are taken."""
-        return self.file.write(data)
+        """Take all bytes."""
+        self.held += data
+        return len(data)
 
     def close(self, hurry: bool = False) -> None:
-        """Give the file its name, unless it was broken off."""
-        self.file.close()
-        if hurry:
-            os.unlink(f"{self.path}.part")
-        else:
-            os.replace(f"{self.path}.part", self.path)
+        """Write the file, unless it was broken off."""
+        if not hurry:
+            write_new(self.path, bytes(self.held), _NEW, replace=self.replace)
 
 
 def _serial(port: str, flow: Flow, baud: int) -> SerialLine:

@@ -6,12 +6,15 @@ kerf, its edge the cut), and a bar of 50 mm (its length shows the scale).
 """
 
 import json
-import os
+import tomllib
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
 from cutfiles.bench.film import MATERIAL, Film
+from cutfiles.disk.files import update
+from cutfiles.disk.refusals import read
+from cutfiles.disk.system import sum_of
 from cutfiles.errors import CutterError, Fault, FileError, Place
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.register import crosses
@@ -19,7 +22,7 @@ from cutfiles.machine.formats import FORMATS
 from cutfiles.machine.passes import CutPlan
 from cutfiles.machine.plan import plan_chosen
 from cutfiles.machine.profile.cutter import Cutter, Setting
-from cutfiles.machine.profile.read import packaged_cutters, read_cutter
+from cutfiles.machine.profile.read import cutter_from, packaged_cutters, read_cutter
 from cutfiles.machine.settings import choose
 from cutfiles.pattern.facts import PROGRAM
 from cutfiles.pattern.lettering import text_strokes, text_width
@@ -213,19 +216,8 @@ def record_judged(path: str | Path, lot: str, gauge: float, setting: int) -> Tri
         f'gauge = "{gauge:.4g} mm"\nsetting = {setting}\nwhat = "{trial.what}"\n'
         f"value = {trial.values[setting - 1]:g}\n"
     )
-    part = file.with_name(f".{file.stem}.part.toml")
-    try:
-        text = file.read_text(encoding="utf-8-sig")
-        part.write_text(text.rstrip("\n") + "\n" + entry, encoding="utf-8")
-        read_cutter(part)
-        os.replace(part, file)
-    except OSError as error:
-        raise FileError(
-            (error.strerror or "an error").lower(),
-            "a profile we can write",
-            "check the file and its folder",
-            cutter.source,
-        ) from None
-    finally:
-        part.unlink(missing_ok=True)
+    before = read(file, "a profile we can write")
+    data = (before.decode("utf-8-sig").rstrip("\n") + "\n" + entry).encode()
+    cutter_from(tomllib.loads(data.decode().replace("\r\n", "\n")), cutter.source)
+    update(file, data, sum_of(before))
     return trial

@@ -1,0 +1,1 @@
+"""The only way to a disk: own files known, others' never touched, a set whole or not at all."""

@@ -1,0 +1,177 @@
+"""Files put on a disk, each in the way it is known as ours: sets, single files, a journal."""
+
+import json
+import os
+from collections.abc import Callable, Collection, Mapping
+from pathlib import Path
+
+from cutfiles.disk.names import plain
+from cutfiles.disk.refusals import FOLDER, told
+from cutfiles.disk.sets import Put, Sums, held
+from cutfiles.disk.system import open_plain, state, sum_of, write_bytes
+from cutfiles.errors import Defect, FileError
+
+RECORD = ".files.json"
+"""Suffix of the record of files that have no other record."""
+
+
+def put(
+    folder: str | os.PathLike[str],
+    name: str,
+    files: Mapping[str, bytes],
+    known: Sums | None = None,
+    *,
+    replace: bool = False,
+    note: Callable[[Mapping[str, str]], None] | None = None,
+) -> Put:
+    """Put a set of files into a folder, which is made if it is not there; see `Held.put`."""
+    with held(folder_at(folder), name) as one:
+        return one.put(files, known, replace=replace, note=note)
+
+
+def put_recorded(
+    folder: str | os.PathLike[str], name: str, files: Mapping[str, bytes], *, replace: bool = False
+) -> Put:
+    """Put a set of files into a folder, with a record by which the next run knows them."""
+    with held(folder_at(folder), name) as one:
+        record = name + RECORD
+        known = _recorded(one.folder / record)
+        data = json.dumps({"files": {n: sum_of(data) for n, data in files.items()}}, indent=2)
+        whole = {**files, record: f"{data}\n".encode()}
+        return one.put(whole, known, replace=replace, gone=known)
+
+
+def _recorded(path: Path) -> dict[str, tuple[str, ...]]:
+    """Return what a record of `put_recorded` says, itself included; empty where it is none."""
+    try:
+        if state(path).startswith("a "):
+            return {}
+        data = path.read_bytes()
+        said = {plain(name): (str(one),) for name, one in json.loads(data)["files"].items()}
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError, Defect):
+        return {}
+    return {**said, path.name: (sum_of(data),)}
+
+
+def write_new(
+    path: str | os.PathLike[str], data: bytes, needed: str, *, replace: bool = False
+) -> None:
+    """Write a file that does not exist yet.
+
+    Args:
+        path: of the file; its folder exists.
+        data: its bytes.
+        needed: what is written so, for the message.
+        replace: also replace a file that exists.
+
+    Raises:
+        FileError: it exists, or cannot be written.
+
+    """
+    check_new(path, needed, replace=replace)
+    to = Path(path)
+    with held(to.parent, to.name) as one:
+        one.put({to.name: data}, replace=replace)
+
+
+def check_new(path: str | os.PathLike[str], needed: str, *, replace: bool = False) -> None:
+    """Refuse a path where something is that must not be replaced, or whose folder is not there."""
+    with told(path):
+        now = state(path)
+        if now == FOLDER or (now and not replace):
+            found = "a file that exists" if now not in (FOLDER, "a device") else now
+            raise FileError(found, needed, "choose another name or folder", os.fspath(path))
+        os.stat(Path(path).parent)
+
+
+def update(path: str | os.PathLike[str], data: bytes, before: str) -> None:
+    """Write a file of the user's own anew.
+
+    Args:
+        path: of the file.
+        data: its bytes.
+        before: its checksum when it was read.
+
+    Raises:
+        FileError: it was changed since it was read, is a link, or cannot be written.
+
+    """
+    to = Path(path)
+    with told(to):
+        now = state(to)
+    if now != before:
+        raise FileError(
+            now if now.startswith("a ") else "a file that was changed since it was read",
+            "the file itself, as it was read, is written anew",
+            "name the file itself, and run again",
+            os.fspath(path),
+        )
+    with held(to.parent, to.name) as one:
+        one.put({to.name: data}, {to.name: (before,)})
+
+
+def remove(path: Path, sums: Collection[str]) -> bool:
+    """Remove a file of ours that is out of date; return whether it was still as we made it."""
+    with told(path.parent):
+        if state(path) not in sums:
+            return False
+        os.unlink(path)
+        return True
+
+
+def folder_at(path: str | os.PathLike[str], inner: str = "") -> Path:
+    """Return a folder, made where it is not there.
+
+    Args:
+        path: of the folder; a link to one is followed, for the user named it.
+        inner: a folder of ours in it, which must not lead elsewhere.
+
+    Raises:
+        FileError: it cannot be made.
+
+    """
+    to = Path(path)
+    with told(to):
+        (to / inner).mkdir(parents=True, exist_ok=True)
+        if inner and not os.path.samefile(Path(os.path.realpath(to / inner)).parent, to):
+            raise FileError(
+                "a link", "a folder of ours stands there", "remove the link", str(to / inner)
+            )
+    return to / inner
+
+
+def add_line(journal: str | os.PathLike[str], line: str) -> None:
+    """Add a line to a journal, from any process.
+
+    Raises:
+        FileError: it is a link or no file, or the disk refuses.
+
+    """
+    data = f"{line}\n".encode()
+    with told(journal, len(data)):
+        file = open_plain(Path(journal), os.O_WRONLY | os.O_CREAT | os.O_APPEND)
+        try:
+            write_bytes(file, data, Path(journal))
+        finally:
+            os.close(file)
+
+
+def end_journal(journal: str | os.PathLike[str]) -> None:
+    """Remove a journal: all that it told is told elsewhere now.
+
+    Raises:
+        FileError: the disk refuses.
+
+    """
+    with told(journal):
+        Path(journal).unlink(missing_ok=True)
+
+
+def lines(journal: str | os.PathLike[str]) -> list[str]:
+    """Return the lines of a journal, the last one perhaps cut off; none where there is none."""
+    with told(journal):
+        try:
+            with open(open_plain(Path(journal), os.O_RDONLY), "rb") as file:
+                return file.read().decode("utf-8", "replace").split("\n")
+        except FileNotFoundError:
+            return []

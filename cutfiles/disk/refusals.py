@@ -1,0 +1,93 @@
+"""Faults of a disk as refusals: with path, and with room where that is the trouble."""
+
+import errno
+import os
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from cutfiles.errors import FileError, reason
+
+FOLDER = "a folder"
+"""What `state` calls one."""
+
+
+@contextmanager
+def told(folder: str | os.PathLike[str], size: int = 0) -> Iterator[None]:
+    """Tell a fault of the disk as a refusal that names path, and room where that is the trouble.
+
+    Args:
+        folder: where is written.
+        size: bytes to be written.
+
+    Raises:
+        FileError: instead of an `OSError`.
+
+    """
+    try:
+        yield
+    except OSError as error:
+        found = f"{(error.strerror or 'an error of the disk').lower()} ({error.filename})"
+        needed = "the folder must be one we can write to"
+        remedy = "check the folder and the room on the disk, or name another folder"
+        if error.errno in (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)):
+            needed = f"room for {size:,} bytes is needed, {_free(folder)} are free"
+        elif error.errno == errno.ENAMETOOLONG:
+            remedy = "use a shorter number, or a folder nearer to the root"
+        raise FileError(found, needed, remedy, os.fspath(folder)) from None
+
+
+def _free(folder: str | os.PathLike[str]) -> str:
+    try:
+        return f"{shutil.disk_usage(folder).free:,}"
+    except OSError:
+        return "too few"
+
+
+def busy(folder: Path) -> FileError:
+    """Return the refusal to work where another run is at work."""
+    return FileError(
+        "files that another run writes at the same time",
+        "one run at a time works on a support",
+        "wait until it has ended, then run again",
+        str(folder),
+    )
+
+
+def not_ours(path: Path, now: str, known: bool) -> FileError:
+    """Return the refusal to write over what stands at a path (`state`)."""
+    if now == FOLDER:
+        return FileError(
+            "a folder of that name",
+            "a file is to be written there",
+            "rename it or move it away, or use another folder",
+            path.name,
+        )
+    was = "was changed since it was made" if known else "is not ours"
+    return FileError(
+        now if now.startswith("a link") else f"a file that {was}",
+        "we write only over files we made",
+        "rename it or move it away, or give --replace",
+        path.name,
+    )
+
+
+def read(path: str | os.PathLike[str], needed: str) -> bytes:
+    """Return a file's bytes.
+
+    Args:
+        path: of the file.
+        needed: what it should be, for the message.
+
+    Raises:
+        FileError: it cannot be read.
+
+    """
+    try:
+        return Path(path).read_bytes()
+    except OSError as error:
+        place = os.fspath(path)
+        raise FileError(
+            reason(error), f"it must be {needed}", "check its name and folder", place
+        ) from None

@@ -1,0 +1,453 @@
+"""The way to a disk: sets whole or not at all, others' files, links, names, rights, room."""
+
+import ast
+import errno
+import os
+import stat
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from conftest import ROOT, SAMPLES
+from killed import killed_at
+
+from cutfiles import make, slip_from
+from cutfiles.cli import cli
+from cutfiles.disk import system
+from cutfiles.disk.files import add_line, folder_at, lines, put, put_recorded, update, write_new
+from cutfiles.disk.sets import held
+from cutfiles.disk.system import sum_of
+from cutfiles.errors import Defect, FileError
+from cutfiles.job.deliver import deliver
+
+OLD = {"a.svg": b"old a", "b.svg": b"old b", "d.svg": b"old d"}
+NEW = {"a.svg": b"new a", "b.svg": b"new b", "c.svg": b"new c"}
+
+
+def tree(folder):
+    return {
+        str(path.relative_to(folder)): path.read_bytes() if path.is_file() else None
+        for path in folder.rglob("*")
+    }
+
+
+def run(*args):
+    return CliRunner().invoke(cli, [str(arg) for arg in args])
+
+
+def book(**more):
+    values = {"number": "A1", "units": "mm", "height": 203, "width": 133, "spine_width": 34}
+    return slip_from({**values, "opening_angle": 120, **more})
+
+
+def steps_of(monkeypatch, folder):
+    """Return how many calls of the system a put makes."""
+    put_recorded(folder, "x", OLD)
+    with killed_at(10_000, monkeypatch) as made:
+        put_recorded(folder, "x", NEW)
+    return len(made)
+
+
+# -- whole or not at all --------------------------------------------------------------------------
+
+
+def test_killed_at_every_step_the_next_run_ends_as_if_undisturbed(tmp_path, monkeypatch):
+    count = steps_of(monkeypatch, tmp_path / "whole")
+    assert count > 25
+    for step in range(count):
+        out = tmp_path / str(step)
+        put_recorded(out, "x", OLD)
+        with killed_at(step, monkeypatch) as made:
+            put_recorded(out, "x", NEW)
+        assert made[-1] == "killed"
+        put_recorded(out, "x", NEW)
+        assert tree(out) == tree(tmp_path / "whole"), step
+
+
+def test_killed_at_every_step_the_next_run_may_make_something_else(tmp_path, monkeypatch):
+    last = {"a.svg": b"third a", "e.svg": b"third e"}
+    count = steps_of(monkeypatch, tmp_path / "whole")
+    put_recorded(tmp_path / "whole", "x", last)
+    for step in range(count):
+        out = tmp_path / str(step)
+        put_recorded(out, "x", OLD)
+        with killed_at(step, monkeypatch):
+            put_recorded(out, "x", NEW)
+        put_recorded(out, "x", last)
+        assert tree(out) == tree(tmp_path / "whole"), step
+
+
+def test_killed_twice(tmp_path, monkeypatch):
+    """Also the run that ends what another began may be killed."""
+    count = steps_of(monkeypatch, tmp_path / "whole")
+    for step in range(0, count, 3):
+        for again in range(0, count, 5):
+            out = tmp_path / f"{step}-{again}"
+            put_recorded(out, "x", OLD)
+            with killed_at(step, monkeypatch):
+                put_recorded(out, "x", NEW)
+            with killed_at(again, monkeypatch):
+                put_recorded(out, "x", NEW)
+            put_recorded(out, "x", NEW)
+            assert tree(out) == tree(tmp_path / "whole"), (step, again)
+
+
+def test_a_support_killed_between_the_renames_is_made_with_new_measures(tmp_path, monkeypatch):
+    first, second, third = (make(book(height=h), ["svg", "pdf"]) for h in (203, 204, 205))
+    deliver(first, tmp_path / "whole")
+    with killed_at(10_000, monkeypatch) as made:
+        deliver(second, tmp_path / "whole")
+    deliver(third, tmp_path / "whole")
+    for step in range(0, len(made), 2):
+        out = tmp_path / str(step)
+        deliver(first, out)
+        with killed_at(step, monkeypatch):
+            deliver(second, out)
+        deliver(third, out)
+        assert tree(out) == tree(tmp_path / "whole"), step
+
+
+@pytest.mark.parametrize("failing", range(5))
+def test_a_failing_step_goes_back(tmp_path, monkeypatch, failing):
+    """As where another program holds one of the files open."""
+    put_recorded(tmp_path, "x", OLD)
+    before, replace, unlink, count = tree(tmp_path), os.replace, os.unlink, [0]
+
+    def once():
+        count[0] += 1
+        if count[0] == failing + 1:
+            raise PermissionError(13, "Permission denied", "c.svg")
+
+    def replaced(part, path):
+        once()
+        replace(part, path)
+
+    def unlinked(path, *rest, **how):
+        if Path(path).name == "d.svg":
+            once()
+        unlink(path, *rest, **how)
+
+    monkeypatch.setattr(os, "replace", replaced)
+    monkeypatch.setattr(os, "unlink", unlinked)
+    with pytest.raises(FileError, match=r"permission denied \(c\.svg\)"):
+        put_recorded(tmp_path, "x", NEW)
+    assert tree(tmp_path) == before
+
+
+@pytest.mark.parametrize("failing", range(5))
+def test_an_interruption_leaves_all(tmp_path, monkeypatch, failing):
+    put_recorded(tmp_path / "whole", "x", NEW)
+    put_recorded(tmp_path / "out", "x", OLD)
+    replace, count = os.replace, [0]
+
+    def replaced(part, path):
+        count[0] += 1
+        if count[0] == failing + 1:
+            raise KeyboardInterrupt
+        replace(part, path)
+
+    monkeypatch.setattr(os, "replace", replaced)
+    if failing < 4:
+        with pytest.raises(KeyboardInterrupt):
+            put_recorded(tmp_path / "out", "x", NEW)
+    else:
+        put_recorded(tmp_path / "out", "x", NEW)
+    assert tree(tmp_path / "out") == tree(tmp_path / "whole")
+
+
+def test_what_was_changed_after_a_kill_stays(tmp_path, monkeypatch):
+    count = steps_of(monkeypatch, tmp_path / "whole")
+    for step in range(count):
+        out = tmp_path / str(step)
+        put_recorded(out, "x", OLD)
+        with killed_at(step, monkeypatch):
+            put_recorded(out, "x", NEW)
+        (out / "b.svg").write_bytes(b"my own work")
+        with pytest.raises(FileError, match=r"was changed since|is not ours"):
+            put_recorded(out, "x", NEW)
+        assert (out / "b.svg").read_bytes() == b"my own work"
+
+
+def test_two_runs_are_kept_apart(tmp_path):
+    with held(tmp_path, "x"), pytest.raises(FileError, match="another run writes"):
+        put(tmp_path, "x", NEW)
+    assert tree(tmp_path) == {}
+    with held(tmp_path, "x"):
+        put(tmp_path, "y", NEW)
+    put(tmp_path, "x", NEW)
+    assert tree(tmp_path) == NEW
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="no fork here")
+def test_a_child_that_outlives_us_keeps_no_lock(tmp_path):
+    code = (
+        "import os, sys, time\nfrom cutfiles.disk.sets import held\n"
+        "with held(sys.argv[1], 'x'):\n"
+        "    if (child := os.fork()) == 0:\n        time.sleep(30)\n        os._exit(0)\n"
+        "    print(child, flush=True)\n    os._exit(9)\n"
+    )
+    done = subprocess.Popen(
+        [sys.executable, "-c", code, str(tmp_path)], stdout=subprocess.PIPE, text=True, cwd=ROOT
+    )
+    child = int(done.stdout.readline())
+    done.wait()
+    try:
+        put(tmp_path, "x", NEW)
+    finally:
+        os.kill(child, 9)
+        done.stdout.close()
+    assert tree(tmp_path) == NEW
+
+
+# -- others' files and links ----------------------------------------------------------------------
+
+
+def test_a_planted_link_is_never_followed(tmp_path):
+    out, outside = tmp_path / "out", tmp_path / "outside"
+    out.mkdir(), outside.mkdir()
+    for name in (".x.part", ".A1.part", ".exhibit.part"):
+        (out / name).symlink_to(outside)
+    for name in (".a.svg.part", ".A1.svg.part"):
+        (out / name).symlink_to(outside / "planted")
+    with pytest.raises(FileError, match=r"\.x\.part: found a file, a link"):
+        put(out, "x", NEW)
+    with pytest.raises(FileError, match=r"\.A1\.part: found a file, a link"):
+        deliver(make(book(), ["svg"]), out)
+    done = run("exhibit", SAMPLES / "lists" / "kitchen-gardens.csv", "--to", out)
+    assert done.exit_code == 1
+    assert "a link" in done.output
+    assert tree(outside) == {}
+
+
+def test_a_planted_journal_is_never_followed(tmp_path):
+    aim = tmp_path / "aim"
+    aim.write_text("keep")
+    (tmp_path / ".exhibit.journal").symlink_to(aim)
+    (tmp_path / "hard").hardlink_to(aim)
+    for name in (".exhibit.journal", "hard"):
+        for use in (lambda path: add_line(path, "x"), lines):
+            with pytest.raises(FileError, match="a link"):
+                use(tmp_path / name)
+    assert aim.read_text() == "keep"
+
+
+def test_a_folder_of_ours_that_leads_elsewhere_is_refused(tmp_path):
+    (tmp_path / "out").mkdir(), (tmp_path / "elsewhere").mkdir()
+    (tmp_path / "out" / "supports").symlink_to(tmp_path / "elsewhere")
+    with pytest.raises(FileError, match="a link"):
+        folder_at(tmp_path / "out", "supports")
+
+
+@pytest.mark.parametrize("aim", ["aim", "nothing"])
+def test_a_link_in_place_of_a_file(tmp_path, aim):
+    """Unasked it is refused, asked it is itself replaced."""
+    (tmp_path / "aim").write_text("keep")
+    (tmp_path / "out").mkdir()
+    (tmp_path / "out" / "a.svg").symlink_to(tmp_path / aim)
+    with pytest.raises(FileError, match=r'a\.svg: found a link to ".*"; .*--replace'):
+        put(tmp_path / "out", "x", NEW)
+    put(tmp_path / "out", "x", NEW, replace=True)
+    assert tree(tmp_path / "out") == NEW
+    assert not (tmp_path / "out" / "a.svg").is_symlink()
+    assert (tmp_path / "aim").read_text() == "keep"
+    assert not (tmp_path / "nothing").exists()
+
+
+def test_a_planted_log_leads_nowhere(tmp_path):
+    """Neither by its names nor as a link."""
+    (tmp_path / "precious").write_bytes(b"keep")
+    out = tmp_path / "out"
+    (out / ".x.part").mkdir(parents=True)
+    (out / ".x.part" / "0").write_bytes(b"bad")
+    (out / ".x.part" / "log").write_text(
+        f'[["../precious", "{sum_of(b"keep")}", "{sum_of(b"bad")}"]]'
+    )
+    put(out, "x", NEW)
+    assert tree(out) == NEW
+    assert (tmp_path / "precious").read_bytes() == b"keep"
+    (out / ".x.part").mkdir()
+    (out / ".x.part" / "log").symlink_to(tmp_path / "precious")
+    with pytest.raises(FileError, match="a link"):
+        put(out, "x", NEW)
+    assert (tmp_path / "precious").read_bytes() == b"keep"
+
+
+@pytest.mark.parametrize("name", ["../x", "", "..", "a/b"])
+def test_no_name_leads_out_of_the_folder(tmp_path, name):
+    with pytest.raises(Defect):
+        put(tmp_path / "out", "x", {name: b""})
+
+
+def test_coupon_and_align_know_their_own(tmp_path):
+    out = tmp_path / "coupons"
+    out.mkdir()
+    args = ("coupon", "--cutter", "laser", "--to", out)
+    (out / "coupon.plan.json").write_text("mine")
+    done = run(*args)
+    assert done.exit_code == 1
+    assert "coupon.plan.json: found a file that is not ours" in done.output
+    assert tree(out) == {"coupon.plan.json": b"mine"}
+    assert run(*args, "--replace").exit_code == 0
+    first = tree(out)
+    assert run(*args).exit_code == 0
+    assert tree(out) == first
+    assert run(*args, "--gauge", "3 mil").exit_code == 0
+    assert tree(out) != first
+    changed = next(path for path in out.iterdir() if ".face-" in path.name)
+    changed.write_text("mine")
+    done = run(*args)
+    assert done.exit_code == 1
+    assert f"{changed.name}: found a file that was changed since" in done.output
+    assert changed.read_text() == "mine"
+
+
+def test_the_user_s_own_file_is_written_anew_only_as_it_was_read(tmp_path):
+    own, link = tmp_path / "stock.toml", tmp_path / "link.toml"
+    own.write_text("a")
+    link.symlink_to(own)
+    with pytest.raises(FileError, match="changed since it was read"):
+        update(own, b"b", sum_of(b"x"))
+    with pytest.raises(FileError, match="a link to"):
+        update(link, b"b", sum_of(b"a"))
+    assert own.read_text() == "a"
+    update(own, b"b", sum_of(b"a"))
+    assert tree(tmp_path) == {"stock.toml": b"b", "link.toml": b"b"}
+
+
+def test_a_new_file_is_new(tmp_path):
+    path = tmp_path / "a.toml"
+    write_new(path, b"1", "a new file")
+    for there in (path, tmp_path):
+        with pytest.raises(FileError, match=r"a file that exists|a folder"):
+            write_new(there, b"2", "a new file")
+    (tmp_path / "link").symlink_to(tmp_path / "aim")
+    with pytest.raises(FileError, match="exists"):
+        write_new(tmp_path / "link", b"2", "a new file")
+    write_new(path, b"2", "a new file", replace=True)
+    assert path.read_bytes() == b"2"
+    with pytest.raises(FileError, match="no such file"):
+        write_new(tmp_path / "none" / "a", b"", "a new file")
+
+
+# -- rights and room ------------------------------------------------------------------------------
+
+
+@pytest.mark.skipif(os.name == "nt", reason="no such rights here")
+@pytest.mark.parametrize("mask", [0o022, 0o002, 0o077])
+def test_rights_are_the_usual_ones(tmp_path, mask):
+    before = os.umask(mask)
+    try:
+        put_recorded(tmp_path / "out", "x", OLD)
+        put_recorded(tmp_path / "out", "x", NEW)
+        found = {stat.S_IMODE(path.stat().st_mode) for path in (tmp_path / "out").iterdir()}
+    finally:
+        os.umask(before)
+    assert found == {0o666 & ~mask}
+
+
+def test_no_room_tells_how_much_is_needed_and_free(tmp_path, monkeypatch):
+    put_recorded(tmp_path, "x", OLD)
+    before = tree(tmp_path)
+
+    def full(file, data):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(os, "write", full)
+    with pytest.raises(FileError, match=r"no space left on device \(.*a\.svg\); room for [\d,]+ "):
+        put_recorded(tmp_path, "x", NEW)
+    assert tree(tmp_path) == before
+
+
+def test_a_path_too_long_is_told(tmp_path):
+    with pytest.raises(FileError, match=r"name too long.*shorter"):
+        put(tmp_path, "x", {"n" * 300: b"", **NEW})
+    with pytest.raises(FileError, match=r"name too long.*shorter"):
+        put(tmp_path, "x" * 300, NEW)
+    assert tree(tmp_path) == {}
+
+
+@pytest.mark.skipif(os.name == "nt" or os.getuid() == 0, reason="may write everywhere")
+def test_a_read_only_folder_is_told(tmp_path):
+    tmp_path.chmod(0o500)
+    try:
+        with pytest.raises(FileError, match="permission denied"):
+            put(tmp_path, "x", NEW)
+    finally:
+        tmp_path.chmod(0o700)
+
+
+def test_a_disk_without_locks_and_links(tmp_path, monkeypatch):
+    """Copies stand in for second names, and no lock is no obstacle."""
+    import fcntl
+
+    def none(*args, **how):
+        raise OSError(errno.EOPNOTSUPP, "Operation not supported")
+
+    put_recorded(tmp_path, "x", OLD)
+    monkeypatch.setattr(os, "link", none)
+    monkeypatch.setattr(fcntl, "flock", none)
+    locked = set(system._LOCKED)
+    put_recorded(tmp_path, "x", NEW)
+    assert {name: data for name, data in tree(tmp_path).items() if name in NEW} == NEW
+    assert locked == system._LOCKED
+
+
+# -- the only way ---------------------------------------------------------------------------------
+
+
+WRITES = {
+    *("write_bytes", "write_text", "mkdir", "makedirs", "unlink", "rmdir", "rename"),
+    *("touch", "symlink_to", "hardlink_to", "symlink", "link", "rmtree", "copy2", "copyfile"),
+    *("mkstemp", "mkdtemp", "NamedTemporaryFile", "TemporaryDirectory", "truncate", "ftruncate"),
+    *("chmod", "renames", "copytree"),
+}
+
+
+DIRECT = {"os.replace", "os.write", "os.open", "os.remove", "shutil.move"}
+
+
+def writings(source):
+    """Return what in a source writes to a disk."""
+    for node in ast.walk(ast.parse(source)):
+        if not isinstance(node, ast.Call):
+            continue
+        name = ast.unparse(node.func)
+        last = name.rpartition(".")[2]
+        if name in DIRECT or ("." in name and last in WRITES):
+            yield name
+        if last == "open" and any(
+            isinstance(arg, ast.Constant)
+            and isinstance(arg.value, str)
+            and set(arg.value) & {*"wax+"}
+            for arg in [*node.args[:2], *(k.value for k in node.keywords if k.arg == "mode")]
+        ):
+            yield name
+
+
+ALLOWED = {"os.write": "line/lines.py"}  # to a serial port
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "cutfiles").rglob("*.py")), ids=str)
+def test_no_other_module_writes(path):
+    where = path.relative_to(ROOT / "cutfiles").as_posix()
+    found = [name for name in writings(path.read_text()) if ALLOWED.get(name) != where]
+    assert not found or where.startswith("disk/")
+
+
+@pytest.mark.parametrize(
+    "source",
+    [
+        "open(p, 'wb')",
+        "open(p, mode='a')",
+        "p.open('x')",
+        "Path(p).write_text('')",
+        "os.replace(a, b)",
+        "(a / b).mkdir()",
+        "p.unlink()",
+        "tempfile.mkstemp()",
+    ],
+)
+def test_the_check_notices(source):
+    assert list(writings(source))
