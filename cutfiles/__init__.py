@@ -24,15 +24,17 @@ if TYPE_CHECKING:
     from cutfiles.bench.slip import Slip, read_slip, slip_from
     from cutfiles.draft import draft_of
     from cutfiles.errors import CutfilesError
-    from cutfiles.exhibit.run import ExhibitPlan, make_exhibit
+    from cutfiles.exhibit.plan import ExhibitPlan
+    from cutfiles.exhibit.run import make_exhibit
     from cutfiles.files.fold_check import Proved, fold_file
-    from cutfiles.files.formats import FORMATS, Options
+    from cutfiles.files.formats import FORMATS
     from cutfiles.files.made import Made
     from cutfiles.files.passes import verify_pass, write_plan
     from cutfiles.files.verify import Difference
     from cutfiles.findings import Finding
     from cutfiles.job.deliver import deliver
     from cutfiles.job.make import make, make_sheets
+    from cutfiles.job.order import Order
     from cutfiles.job.recheck import prove_data, verify_data
     from cutfiles.line.check import check_job
     from cutfiles.line.lines import open_line
@@ -40,6 +42,7 @@ if TYPE_CHECKING:
     from cutfiles.lists.ledger import BookList, read_list, write_list
     from cutfiles.machine.align import align, aligned
     from cutfiles.machine.coupon import coupon
+    from cutfiles.machine.options import Options
     from cutfiles.machine.passes import CutPlan, Pass
     from cutfiles.machine.plan import plan
     from cutfiles.machine.plan_data import plan_bytes, plan_from
@@ -71,13 +74,14 @@ _HOME = {
     "CutfilesError": "errors",
     "Cutter": "machine.profile.cutter",
     "Difference": "files.verify",
-    "ExhibitPlan": "exhibit.run",
+    "ExhibitPlan": "exhibit.plan",
     "FORMATS": "files.formats",
     "Film": "bench.film",
     "Finding": "findings",
     "Made": "files.made",
     "Opening": "bench.book",
-    "Options": "files.formats",
+    "Options": "machine.options",
+    "Order": "job.order",
     "Pass": "machine.passes",
     "Proved": "files.fold_check",
     "Slip": "bench.slip",
@@ -149,6 +153,7 @@ __all__ = [
     "Made",
     "Opening",
     "Options",
+    "Order",
     "Pass",
     "Proved",
     "Slip",

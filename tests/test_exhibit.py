@@ -19,9 +19,10 @@ from killed import killed_at
 from cutfiles.bench.films import FilmAtHand, Supply, read_films
 from cutfiles.cli import cli
 from cutfiles.errors import FileError, SlipError
-from cutfiles.exhibit.run import ExhibitPlan, make_exhibit
-from cutfiles.exhibit.work import Making
+from cutfiles.exhibit.plan import ExhibitPlan
+from cutfiles.exhibit.run import make_exhibit
 from cutfiles.film.layout import Rules
+from cutfiles.job.order import Order
 from cutfiles.lists.ledger import read_list
 
 HEAD = "No,Title,Show,H,W,Spine,Opens to,Case\n"
@@ -32,7 +33,7 @@ BOOKS = "".join(
 
 
 def plan(**more):
-    more.setdefault("making", Making(formats=("svg", "pdf")))
+    more.setdefault("order", Order(formats=("svg", "pdf")))
     return ExhibitPlan(name="show", rules=more.pop("rules", Rules(effort=100_000)), **more)
 
 
@@ -118,12 +119,12 @@ def test_sheets_go_through_the_cutter(tmp_path):
     from cutfiles.machine.profile.read import find_cutter
 
     books, out = listed(tmp_path, HEAD + BOOKS), tmp_path / "out"
-    making = Making(formats=None, cutter=find_cutter("flatbed-wheel"), paper=None)
-    rules = Rules(effort=100_000, bed=making.cutter.bed.reach)
-    done = make_exhibit(books, out, plan(making=making, rules=rules))
+    order = Order(formats=None, cutter=find_cutter("flatbed-wheel"), paper=None)
+    rules = Rules(effort=100_000, bed=order.cutter.bed.reach)
+    done = make_exhibit(books, out, plan(order=order, rules=rules))
     assert done.counts == {"made": 4, "unchanged": 0, "refused": 0}
     for sheet in done.sheets:
-        assert max(sheet.width, sheet.height) <= max(making.cutter.bed.reach)
+        assert max(sheet.width, sheet.height) <= max(order.cutter.bed.reach)
         assert sheet.time
         names = set(sheet.files)
         assert {f"{sheet.number}.face-{face}.dxf" for face in "ab"} <= names
@@ -137,11 +138,11 @@ def test_sheets_go_through_the_cutter(tmp_path):
         assert worked >= len(sheet.pieces)  # an outline bridged is several strokes
     rows = list(csv.DictReader((out / "cutting.csv").read_text("utf-8-sig").splitlines()))
     assert all(row["time"] for row in rows)
-    again = make_exhibit(books, out, plan(making=making, rules=rules))
+    again = make_exhibit(books, out, plan(order=order, rules=rules))
     assert again.counts["unchanged"] == 4
     assert all(sheet.state == "unchanged" and sheet.time for sheet in again.sheets)
-    other = Making(formats=None, cutter=find_cutter("wide-roll-knife"), paper=None)
-    make_exhibit(books, out, plan(making=other, rules=rules))
+    other = Order(formats=None, cutter=find_cutter("wide-roll-knife"), paper=None)
+    make_exhibit(books, out, plan(order=other, rules=rules))
     assert not list((out / "sheets").glob("*.dxf"))
     assert list((out / "sheets").glob("*.face-*.hpgl"))
 
@@ -233,7 +234,7 @@ def test_foreign_tables_are_not_overwritten(tmp_path):
 def test_formats_changed_remake_all(tmp_path):
     out, books = tmp_path / "out", listed(tmp_path, HEAD + BOOKS)
     make_exhibit(books, out, plan())
-    done = make_exhibit(books, out, plan(making=Making(formats=("svg",))))
+    done = make_exhibit(books, out, plan(order=Order(formats=("svg",))))
     assert done.counts["made"] == 4
     assert not [name for name in tree(out) if name.startswith("sheets/") and name.endswith("pdf")]
 
@@ -246,8 +247,8 @@ def test_killed_at_any_point_the_next_run_completes(tmp_path, count):
     """Killed as soon as so many files are there, a finished one or one in the making."""
     books = listed(tmp_path, HEAD + BOOKS)
     whole, out = tmp_path / "whole", tmp_path / "out"
-    making = Making(formats=("svg", "dxf-r12", "dxf-r2000"))
-    make_exhibit(books, whole, ExhibitPlan(name="list", making=making))
+    order = Order(formats=("svg", "dxf-r12", "dxf-r2000"))
+    make_exhibit(books, whole, ExhibitPlan(name="list", order=order))
     command = [*COMMAND, str(tmp_path / "list.csv"), "--format", "svg,dxf", "--to", str(out)]
     process = subprocess.Popen(command, stdout=subprocess.DEVNULL)
     deadline = time.monotonic() + 60
@@ -256,7 +257,7 @@ def test_killed_at_any_point_the_next_run_completes(tmp_path, count):
     process.send_signal(signal.SIGKILL)
     process.wait()
     assert tree_names(out) != tree_names(whole)
-    make_exhibit(books, out, ExhibitPlan(name="list", making=making))
+    make_exhibit(books, out, ExhibitPlan(name="list", order=order))
     assert tree(out) == tree(whole)
 
 
@@ -267,7 +268,7 @@ def tree_names(folder):
 @pytest.mark.parametrize("step", [0, 4, 33, 61, 90, 140, 175, 190, 200])
 def test_stopped_at_any_step_the_next_run_completes(tmp_path, monkeypatch, step):
     """Every call of the system is a point to be killed at; another list is made then."""
-    what = plan(making=Making(formats=("svg",), paper=None))
+    what = plan(order=Order(formats=("svg",), paper=None))
     other = listed(tmp_path, HEAD + BOOKS.replace("150 mm", "151 mm").replace("B2,", "C1,"))
     books = listed(tmp_path, HEAD + BOOKS)
     make_exhibit(books, tmp_path / "whole", what)
@@ -456,7 +457,7 @@ def test_every_row_ends_somewhere(tmp_path_factory, rows):
     path = folder / "list.csv"
     path.write_bytes(out.getvalue().encode("utf-8", errors="replace"))
     books = read_list(path)
-    quick = ExhibitPlan(name="x", making=Making(formats=("hpgl",)), rules=Rules(effort=1))
+    quick = ExhibitPlan(name="x", order=Order(formats=("hpgl",)), rules=Rules(effort=1))
     done = make_exhibit(books, folder / "out", quick)
     assert (
         sum(done.counts.values())

@@ -46,9 +46,9 @@ def test_the_folio_is_refused():
     assert verdict.beyond
     assert (verdict.governing.name, verdict.governing.measured) == ("weight", 7259)
     with pytest.raises(DesignError, match="7259 g") as refusal:
-        make(SLIPS["F2"], ["svg"])
+        make(SLIPS["F2"], formats=["svg"])
     assert "another kind of support" in refusal.value.fault.remedy
-    assert make(SLIPS["F2"], ["svg"], anyway=True).draft.verdict.refused
+    assert make(SLIPS["F2"], formats=["svg"], anyway=True).draft.verdict.refused
 
 
 @pytest.mark.parametrize(

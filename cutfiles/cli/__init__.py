@@ -13,9 +13,10 @@ import click
 from cutfiles.version import VERSION
 
 CAUTION = """\
-Knives: stand to cut, free hand out of the blade's path. Lasers: extraction on, somebody watching
-the whole run; never cut film you cannot name. The machine's manual and local codes come first, and
-a conservator decides whether and how far a book opens."""
+Knives: stand to cut, free hand out of the blade's path.
+Lasers: extraction on, somebody watching the whole run; never cut film you
+cannot name. The machine's manual and local codes come first, and a
+conservator decides whether and how far a book opens."""
 
 COMMANDS = {
     "slip": "Write a blank, commented slip to FILE, or print it.",
@@ -68,7 +69,7 @@ class Commands(click.Group):
 
 @click.group(
     cls=Commands,
-    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
     epilog="\b\n" + CAUTION,
 )
 @click.version_option(VERSION, "--version", message="cutfiles %(version)s")
@@ -77,9 +78,9 @@ def cli() -> None:
 
     \b
     cutfiles slip > A1.toml          write a blank slip, fill it in at the bench
-    cutfiles check A1.toml           see whether it holds, fits and contradicts nothing
+    cutfiles check A1.toml           see whether it holds and fits
     cutfiles make A1.toml            make its cut files and pictures here
-    cutfiles sheet A1.toml           profile card, full-size template and labels to print
+    cutfiles sheet A1.toml           what is printed: card, template, labels
     cutfiles verify A1.svg --slip A1.toml    check a file at any later time
-    cutfiles fold A1.svg             fold a file on the screen, and prove that it stands
+    cutfiles fold A1.svg             fold a file, and prove that it stands
     """

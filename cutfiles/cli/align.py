@@ -6,10 +6,11 @@ import os
 import click
 
 from cutfiles.cli.common import refuse
+from cutfiles.cli.options import GroupedCommand, option
 from cutfiles.errors import CutfilesError
 
 
-@click.command("align", no_args_is_help=True)
+@click.command("align", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("plan_path", metavar="PLAN", type=click.Path())
 @click.option(
     "--measured",
@@ -27,8 +28,8 @@ from cutfiles.errors import CutfilesError
     help="which pass to correct, as in its file's name",
 )
 @click.option("--limit", default=0.3, show_default=True, help="largest residual allowed, mm")
-@click.option("--to", "folder", metavar="DIR", help="folder for the files  [default: the plan's]")
-@click.option("--replace", is_flag=True, help="also replace files that others made or changed")
+@option("--to", default=None, show_default="the plan's")
+@option("--replace")
 def command(
     plan_path: str, measured: str, pass_name: str, limit: float, folder: str | None, replace: bool
 ) -> None:

@@ -5,39 +5,21 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from cutfiles.cli.common import (
-    REFUSED,
-    SlipCommand,
-    films_at,
-    indented,
-    progress,
-    sources_of,
-    strength_options,
-)
+from cutfiles.cli.common import REFUSED, indented, progress, sources_of
+from cutfiles.cli.options import GroupedCommand, options, order_from, slip_fields
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
     from cutfiles.bench.slip import Slip
     from cutfiles.draft import Draft
+    from cutfiles.job.order import Order
 
 
-@click.command("check", cls=SlipCommand, no_args_is_help=True)
+@click.command("check", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("slips", nargs=-1, metavar="[SLIP]...", type=click.Path())
-@click.option(
-    "--json",
-    "as_json",
-    is_flag=True,
-    help="print the result as data: one object, or a list for several slips",
-)
-@strength_options
-def command(
-    slips: tuple[str, ...],
-    as_json: bool,
-    films_path: str | None,
-    machine: str,
-    strict: bool,
-    **measures: str | None,
-) -> None:
+@options("--json", "--films", "--strict", "--machine", "--cutter")
+@slip_fields
+def command(slips: tuple[str, ...], as_json: bool, **given: Any) -> None:
     """Tell whether film carries the books of slips, which stock would, what to ask and beware of.
 
     Nothing is written. One slip is told in full, several as a table. Exit code 1 if a slip is
@@ -48,11 +30,11 @@ def command(
     cutfiles check slips/*.toml --strict
     cutfiles check A1.toml --films our-films.toml --machine laser
 
-    \b
     It is an engineering model without a load test behind it: prove every support empty, then with
     a dummy of 1.5 times the book's weight for 24 hours. A conservator decides how far a book opens.
     """
-    sources = sources_of(slips, measures, films_at(films_path))
+    order = order_from(given)
+    sources = sources_of(slips, given, order.films)
     results: list[dict[str, Any]] = []
     rows: list[tuple[str, ...]] = []
     asked: list[str] = []
@@ -61,12 +43,12 @@ def command(
         slip = None
         try:
             slip = source()
-            made = _draft(slip, machine, strict)
+            made = _draft(slip, order)
         except CutfilesError as error:
             bad = True
             _refused(slip, error, results, rows)
             continue
-        bad = _told(made, machine, len(sources) > 1, as_json, results, rows, asked) or bad
+        bad = _told(made, order.kind, len(sources) > 1, as_json, results, rows, asked) or bad
     if as_json:
         import json
 
@@ -83,14 +65,11 @@ def command(
         sys.exit(REFUSED)
 
 
-def _draft(slip: "Slip", machine: Any, strict: bool) -> "Draft":
-    from cutfiles.bench.questions import require_answers
+def _draft(slip: "Slip", order: "Order") -> "Draft":
     from cutfiles.draft import draft_of
-    from cutfiles.words.cautions import require_film_for
+    from cutfiles.job.order import require_sound
 
-    if strict:
-        require_answers(slip)
-    require_film_for(machine, slip.film, slip.source)
+    require_sound(slip, order)
     return draft_of(slip)
 
 

@@ -3,28 +3,22 @@
 import click
 
 from cutfiles.cli.common import cutter_of, refuse
+from cutfiles.cli.options import GroupedCommand, option
 from cutfiles.errors import CutfilesError
 
 
-@click.command("coupon", no_args_is_help=True)
-@click.option("--cutter", required=True, metavar="NAME|FILE", help="the machine's profile")
+@click.command("coupon", cls=GroupedCommand, no_args_is_help=True)
+@option("--cutter", required=True)
 @click.option("--gauge", default="5 mil", show_default=True, help="thickness of the film")
-@click.option(
-    "--to",
-    "folder",
-    default=".",
-    metavar="DIR",
-    show_default="this folder",
-    help="folder for the files",
-)
+@option("--to")
 @click.option(
     "--judged",
     type=int,
     metavar="NUMBER",
     help="record the strip that folded best; needs --lot and a profile of your own",
 )
-@click.option("--lot", metavar="LOT", help="the film lot, as written on the roll")
-@click.option("--replace", is_flag=True, help="also replace files that others made or changed")
+@option("--lot", default=None, help="the film lot, as written on the roll")
+@option("--replace")
 def command(
     cutter: str, gauge: str, folder: str, judged: int | None, lot: str | None, replace: bool
 ) -> None:
@@ -36,12 +30,13 @@ def command(
 
     \b
     cutfiles coupon --cutter our-knife.toml --gauge "5 mil" --to coupons
-    cutfiles coupon --cutter our-knife.toml --gauge "5 mil" --lot 2026-03 --judged 3
+    cutfiles coupon --cutter our-knife.toml --lot 2026-03 --judged 3
     cutfiles make A1.toml --cutter our-knife.toml --lot 2026-03
 
     \b
-    Knives: stand to cut, free hand out of the blade's path. Lasers: extraction on, watch the
-    whole run; never film you cannot name. The machine's manual comes first.
+    Knives: stand to cut, free hand out of the blade's path.
+    Lasers: extraction on, watch the whole run; never film you cannot name.
+    The machine's manual comes first.
     """
     from cutfiles.disk.files import put_recorded
     from cutfiles.files.passes import write_plan

@@ -3,131 +3,40 @@
 import os
 import sys
 import time
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from cutfiles.cli.common import (
-    REFUSED,
-    chosen_formats,
-    cutter_of,
-    cutter_options,
-    format_option,
-    options_from,
-    paper_option,
-    refuse,
-)
+from cutfiles.cli.common import REFUSED, refuse
+from cutfiles.cli.options import EFFORTS, MACHINE_FILES, GroupedCommand, option, options, order_from
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
     from cutfiles.bench.films import FilmAtHand
+    from cutfiles.exhibit.plan import ExhibitPlan
     from cutfiles.exhibit.results import ExhibitResult
-    from cutfiles.exhibit.run import ExhibitPlan
-    from cutfiles.machine.profile.cutter import Cutter
-    from cutfiles.report.printed.paper import PaperName
+    from cutfiles.job.order import Order
 
-EFFORTS = {"quick": 800_000, "usual": 8_000_000, "thorough": 60_000_000}
 INTERRUPTED = 130
 
 
-@click.command("exhibit", no_args_is_help=True)
+@click.command("exhibit", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("path", metavar="LIST", type=click.Path())
-@click.option(
-    "--to",
-    "folder",
-    required=True,
-    metavar="DIR",
-    type=click.Path(file_okay=False),
-    help="folder for all that is made",
-)
-@click.option(
-    "--stock",
-    "stocks",
-    multiple=True,
-    metavar="STOCK",
-    help="a stock file, which is updated; or film of any gauge, as in 'roll 1016 mm' or "
-    "'sheet 610 mm x 1016 mm' (may be repeated); default: rolls 1016 mm wide",
-)
-@click.option(
-    "--units",
-    type=click.Choice(["mm", "cm", "in"]),
-    help="what bare lengths count in where neither cell nor column says it",
-)
-@click.option(
-    "--mapping",
-    type=click.Path(),
-    metavar="FILE",
-    help="what the columns hold, as cutfiles list --save-mapping writes it",
-)
-@format_option
-@click.option("--bed", metavar="WxL", help="the largest sheet the cutter takes: '600x1000 mm'")
-@click.option(
-    "--longest",
-    metavar="LENGTH",
-    default="1500 mm",
-    show_default=True,
-    help="longest sheet cut off a roll",
-)
-@click.option(
-    "--margin",
-    metavar="LENGTH",
-    default="10 mm",
-    show_default=True,
-    help="between pieces and the film's edge",
-)
-@click.option(
-    "--spacing", metavar="LENGTH", default="3 mm", show_default=True, help="between two pieces"
-)
-@click.option(
-    "--spares",
-    type=click.IntRange(0, 20),
-    default=0,
-    show_default=True,
-    help="how many more of each support are cut",
-)
-@click.option(
-    "--effort",
-    type=click.Choice(list(EFFORTS)),
-    default="usual",
-    show_default=True,
-    help="how long to search for a layout that takes less film",
-)
-@click.option(
-    "--workers",
-    type=click.IntRange(1, 256),
-    default=None,
-    show_default="one a processor",
-    help="processes to work in",
-)
-@click.option("--name", metavar="NAME", help="of the exhibit; default: the list's name")
-@click.option("--replace", is_flag=True, help="also replace files that others made or changed")
-@click.option("--json", "as_json", is_flag=True, help="print the result as data")
-@click.option("--no-sheet", is_flag=True, help="leave bench sheets and printed sheets out")
-@paper_option
-@cutter_options
+@option("--to", required=True, default=None, help="folder for all that is made")
+@options("--format", "--png", "--paper", "--no-sheet", "--json", "--films")
+@options("--strict", "--anyway", "--replace", *MACHINE_FILES, "--machine")
+@option("--bed", metavar="WxL", help="the largest sheet the cutter takes: '600x1000 mm'")
+@options("--name", "--units", "--mapping", "--stock", "--longest", "--margin", "--spacing")
+@options("--spares", "--effort", "--workers")
 def command(
     path: str,
     folder: str,
-    stocks: tuple[str, ...],
+    as_json: bool,
+    name: str | None,
     units: str | None,
     mapping: str | None,
-    formats: tuple[str, ...],
-    bed: str | None,
-    longest: str,
-    margin: str,
-    spacing: str,
-    spares: int,
-    effort: str,
     workers: int | None,
-    name: str | None,
-    replace: bool,
-    as_json: bool,
-    no_sheet: bool,
-    paper: "PaperName",
-    cutter: str | None,
-    lot: str,
-    hpgl_range: int,
-    pens: tuple[str, ...],
+    **given: Any,
 ) -> None:
     """Make all supports of a list of books (CSV, XLSX or ODS), nested on sheets.
 
@@ -139,7 +48,8 @@ def command(
 
     \b
     cutfiles exhibit objects.xlsx --to out
-    cutfiles exhibit objects.csv --units in --stock film.toml --bed "600x1000 mm" --to out
+    cutfiles exhibit objects.csv --units in --stock film.toml --to out
+    cutfiles exhibit objects.csv --bed "600x1000 mm" --to out
 
     \b
     A stock file, in which offcuts are offered first:
@@ -148,39 +58,22 @@ def command(
         width = "1016 mm"             width = "610 mm"        width = "400 mm"
         length = "30 m"               length = "1016 mm"      length = "700 mm"
         price = 9.50  # a metre       count = 20
-    Where the grain matters: creases = "along" or "across" the film's length. What an exhibit takes
-    and the offcuts it leaves are kept at the file's end, by the exhibit's name.
+
+    Where the grain matters: creases = "along" or "across" the film's length. What an exhibit
+    takes and the offcuts it leaves are kept at the file's end, by the exhibit's name.
 
     \b
-    Knives: stand to cut, free hand out of the blade's path. Lasers: extraction on, watch the
-    whole run. The machine's manual comes first; a conservator decides how far a book opens.
+    Knives: stand to cut, free hand out of the blade's path.
+    Lasers: extraction on, watch the whole run. The machine's manual comes first;
+    a conservator decides how far a book opens.
     """
     from cutfiles.cli.list import known_columns
     from cutfiles.lists.ledger import read_list
 
-    if cutter and (bed or pens):
-        raise click.UsageError("bed and pens stand in the profile that --cutter names")
-    if lot and not cutter:
-        raise click.UsageError("--lot needs --cutter: the profile knows what its coupon has shown")
+    order = order_from(given)
     try:
-        options = options_from(hpgl_range, pens, bed)
-        books = read_list(path, known_columns(mapping, units))
-        plan = _plan(
-            name or os.path.splitext(os.path.basename(path))[0],
-            stocks,
-            (margin, spacing, longest),
-            spares,
-            EFFORTS[effort],
-        )
-        plan = _with_making(
-            plan,
-            chosen_formats(formats),
-            options,
-            replace,
-            None if no_sheet else paper,
-            cutter_of(cutter),
-            lot,
-        )
+        books = read_list(path, known_columns(mapping, units), order.films)
+        plan = _plan(name or os.path.splitext(os.path.basename(path))[0], order, **given)
         done = _run(books, folder, plan, workers or os.cpu_count() or 1)
     except CutfilesError as error:
         refuse(error)
@@ -194,26 +87,40 @@ def command(
 
 
 def _plan(
-    name: str, stocks: tuple[str, ...], lengths: tuple[str, str, str], spares: int, effort: int
+    name: str, order: "Order", *, stocks: tuple[str, ...], spares: int, effort: str, **lengths: str
 ) -> "ExhibitPlan":
     from cutfiles.errors import ReadingError
-    from cutfiles.exhibit.run import ExhibitPlan
+    from cutfiles.exhibit.plan import ExhibitPlan, bounded
     from cutfiles.film.layout import Rules
     from cutfiles.units import read_length
 
-    read = []
+    read: dict[str, float] = {}
     limits = {"margin": (4.0, 200.0), "spacing": (0.0, 200.0), "longest": (140.0, 100_000.0)}
-    for (option, (least, most)), text in zip(limits.items(), lengths, strict=True):
+    for which, (least, most) in limits.items():
         try:
+            text = lengths[which]
             value = read_length(text)
             if not least <= value <= most:
                 raise ReadingError(f'"{text}"', f"from {least:g} to {most:g} mm", "choose another")
         except ReadingError as error:
-            raise click.BadParameter(str(error), param_hint=f"--{option}") from None
-        read.append(value)
+            raise click.BadParameter(str(error), param_hint=f"--{which}") from None
+        read[which] = value
     stock, path = _stock(stocks)
-    rules = Rules(margin=read[0], spacing=read[1], longest=read[2], effort=effort)
-    return ExhibitPlan(name=name, rules=rules, stock=stock, stock_path=path, spares=spares)
+    return bounded(
+        ExhibitPlan(
+            name=name,
+            order=order,
+            rules=Rules(
+                margin=read["margin"],
+                spacing=read["spacing"],
+                longest=read["longest"],
+                effort=EFFORTS[effort],
+            ),
+            stock=stock,
+            stock_path=path,
+            spares=spares,
+        )
+    )
 
 
 def _stock(stocks: tuple[str, ...]) -> "tuple[FilmAtHand, str | None]":
@@ -233,43 +140,6 @@ def _stock(stocks: tuple[str, ...]) -> "tuple[FilmAtHand, str | None]":
     except ReadingError as error:
         raise click.BadParameter(str(error), param_hint="--stock") from None
     return FilmAtHand(shelf=shelf), None
-
-
-def _with_making(
-    plan: "ExhibitPlan",
-    formats: tuple[str, ...] | None,
-    options: object,
-    replace_: bool,
-    paper: "PaperName | None",
-    cutter: "Cutter | None",
-    lot: str,
-) -> "ExhibitPlan":
-    """Add formats and cutter; the bed, and the range of HP-GL where it is named, bound sheets."""
-    from dataclasses import replace
-
-    from cutfiles.exhibit.work import Making
-    from cutfiles.files.formats import FORMATS, Options
-
-    assert isinstance(options, Options)
-    bed = options.bed
-    for key in formats or ():
-        limit = FORMATS[key].largest(options)
-        if limit is not None:
-            bed = (min(bed[0], limit), min(bed[1], limit)) if bed else (limit, limit)
-    if cutter is not None:
-        across, along = cutter.bed.reach
-        along = along if cutter.bed.tiles == "none" else plan.rules.longest
-        bed = (across, along)
-    # a support's own files may be larger than the bed: it is the sheets that are cut
-    making = Making(
-        formats=formats,
-        options=replace(options, bed=None),
-        replace=replace_,
-        paper=paper,
-        cutter=cutter,
-        lot=lot,
-    )
-    return replace(plan, making=making, rules=replace(plan.rules, bed=bed))
 
 
 def _run(books: object, folder: str, plan: "ExhibitPlan", workers: int) -> "ExhibitResult":

@@ -2,13 +2,15 @@
 
 import click
 
-from cutfiles.cli.common import films_at
+from cutfiles.cli.common import films_at, refuse
+from cutfiles.cli.options import GroupedCommand, option
+from cutfiles.errors import CutfilesError
 
 
-@click.command("films")
+@click.command("films", cls=GroupedCommand)
 @click.argument("path", required=False, metavar="[FILE]", type=click.Path())
 @click.option("--blank", is_flag=True, help="print a commented table to fill in")
-@click.option("--json", "as_json", is_flag=True, help="print the films as data")
+@option("--json", help="print the films as data")
 def command(path: str | None, blank: bool, as_json: bool) -> None:
     """Show the films counted as at hand: the usual gauges, or those of your own table FILE.
 
@@ -26,7 +28,10 @@ def command(path: str | None, blank: bool, as_json: bool) -> None:
     if blank:
         click.echo(BLANK, nl=False)
         return
-    stocks = films_at(path) or usual_films()
+    try:
+        stocks = films_at(path) or usual_films()
+    except CutfilesError as error:
+        refuse(error)
     if as_json:
         import json
 

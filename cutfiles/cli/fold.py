@@ -6,15 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from cutfiles.cli.common import (
-    REFUSED,
-    cutter_of,
-    cutter_options,
-    films_at,
-    indented,
-    options_from,
-    refuse,
-)
+from cutfiles.cli.common import REFUSED, indented, refuse
+from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, option, options, order_from
 from cutfiles.disk.refusals import read
 from cutfiles.errors import CutfilesError
 
@@ -22,42 +15,19 @@ if TYPE_CHECKING:
     from cutfiles.files.fold_check import Proved
 
 
-@click.command("fold", no_args_is_help=True)
+@click.command("fold", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("files", nargs=-1, required=True, metavar="FILE...", type=click.Path())
-@click.option(
-    "--slip",
-    "slip_path",
-    type=click.Path(),
-    help="the slip the file was made from; without it, the measures that the file itself states",
-)
-@click.option(
-    "--to",
-    "folder",
-    metavar="DIR",
-    type=click.Path(file_okay=False),
-    help="folder for the page (default: beside the file)",
-)
-@click.option(
-    "--films",
-    "films_path",
-    metavar="FILE",
-    type=click.Path(),
-    help="your own table of films, where the slip names one of it",
-)
+@option("--slip", help="the slip the file was made from; without it, what the file itself states")
+@option("--to", default=None, show_default="beside the file", help="folder for the page")
 @click.option("--check", "only_check", is_flag=True, help="print the checks, write nothing")
-@click.option("--json", "as_json", is_flag=True, help="print the checks as data")
-@cutter_options
+@options("--json", "--films", *MACHINE_FILES)
 def command(
     files: tuple[str, ...],
     slip_path: str | None,
     folder: str | None,
-    films_path: str | None,
     only_check: bool,
     as_json: bool,
-    hpgl_range: int,
-    pens: tuple[str, ...],
-    cutter: str | None,
-    lot: str,
+    **given: Any,
 ) -> None:
     """Fold cut files along their scores, and prove that their supports come out.
 
@@ -71,24 +41,20 @@ def command(
     cutfiles fold out/A1.pdf --slip A1.toml --check
     """
     from cutfiles.bench.slip import read_slip
-    from cutfiles.job.make import with_cutter
     from cutfiles.job.recheck import prove_data
     from cutfiles.report.text.fold_check import proof_data, proof_table
 
-    del lot  # a lot changes how lines are worked, not where they lie
-    options = options_from(hpgl_range, pens, None)
+    order = order_from(given)
     results: list[dict[str, Any]] = []
     failed = refused = False
     try:
-        slip = read_slip(slip_path, films_at(films_path)) if slip_path else None
-        profile = cutter_of(cutter)
-        options = options if profile is None else with_cutter(options, profile)
+        slip = read_slip(slip_path, order.films) if slip_path else None
     except CutfilesError as error:
         refuse(error)
     for path in files:
         try:
             data = read(path, "a cut file that can be read")
-            proved = prove_data(data, os.path.basename(path), slip, options)
+            proved = prove_data(data, os.path.basename(path), slip, order)
             results.append(proof_data(proved))
             if not as_json:
                 click.echo(proof_table(proved))

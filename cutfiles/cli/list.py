@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 import click
 
 from cutfiles.cli.common import REFUSED, refuse
+from cutfiles.cli.options import GroupedCommand, option
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
@@ -16,19 +17,10 @@ if TYPE_CHECKING:
 NEEDED = "this is written to a new file"
 
 
-@click.command("list", no_args_is_help=True)
+@click.command("list", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("path", metavar="LIST", type=click.Path())
-@click.option(
-    "--units",
-    type=click.Choice(["mm", "cm", "in"]),
-    help="what bare lengths count in where neither cell nor column says it",
-)
-@click.option(
-    "--mapping",
-    type=click.Path(),
-    metavar="FILE",
-    help="what the columns hold, as --save-mapping writes it",
-)
+@option("--units")
+@option("--mapping", help="what the columns hold, as --save-mapping writes it")
 @click.option(
     "--save-mapping",
     type=click.Path(),

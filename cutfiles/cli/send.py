@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from cutfiles.cli.common import REFUSED, cutter_of, refuse
+from cutfiles.cli.options import GroupedCommand, GroupedOption, option
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
@@ -17,12 +18,16 @@ if TYPE_CHECKING:
     from cutfiles.line.send import Control
 
 
-@click.command("send", no_args_is_help=True)
+@click.command("send", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("path", metavar="FILE", type=click.Path())
 @click.option(
-    "--to", "to", required=True, metavar="LINE", help="serial:PORT, tcp:HOST:PORT or file:PATH"
+    "--to",
+    cls=GroupedOption,
+    required=True,
+    metavar="LINE",
+    help="serial:PORT, tcp:HOST:PORT or file:PATH",
 )
-@click.option("--cutter", required=True, metavar="NAME|FILE", help="the profile it was made with")
+@option("--cutter", required=True, help="the profile it was made with")
 @click.option(
     "--flow",
     type=click.Choice(["rtscts", "xonxoff", "none"]),
@@ -39,7 +44,7 @@ if TYPE_CHECKING:
     metavar="SECONDS",
     help="give up when the cutter takes nothing for so long",
 )
-@click.option("--replace", is_flag=True, help="file: also replace a file that exists")
+@option("--replace", help="file: also replace a file that exists")
 @click.option("--dry-run", is_flag=True, help="print what would go, and send nothing")
 def command(
     path: str,
@@ -59,12 +64,12 @@ def command(
     memory it still works: in danger use the stop on the machine.
 
     \b
-    cutfiles send out/A1.face-a.hpgl --to serial:/dev/ttyUSB0 --cutter our-knife.toml
-    cutfiles send out/A1.face-a.hpgl --to tcp:192.0.2.7:9100 --cutter our-knife.toml --dry-run
+    cutfiles send A1.face-a.hpgl --cutter our-knife.toml --to serial:/dev/ttyUSB0
+    cutfiles send A1.face-a.hpgl --cutter our-knife.toml --to tcp:192.0.2.7:9100
 
     \b
-    Knives: stand to cut, free hand out of the blade's path. Lasers: extraction on, watch the
-    whole run. The machine's manual comes first.
+    Knives: stand to cut, free hand out of the blade's path.
+    Lasers: extraction on, watch the whole run. The machine's manual comes first.
     """
     from cutfiles.line.check import check_job
     from cutfiles.line.lines import open_line

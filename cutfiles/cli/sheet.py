@@ -1,22 +1,19 @@
 """`cutfiles sheet`: what is printed for one or more supports."""
 
 import sys
-from typing import TYPE_CHECKING
+from typing import Any
 
 import click
 
-from cutfiles.cli.common import REFUSED, films_at, indented, paper_option, progress, slip_of
+from cutfiles.cli.common import REFUSED, indented, progress, slip_of
+from cutfiles.cli.options import GroupedCommand, options, order_from
 from cutfiles.errors import CutfilesError
-
-if TYPE_CHECKING:
-    from cutfiles.report.printed.paper import PaperName
 
 _KINDS = ("bench", "profile", "template", "labels")
 
 
-@click.command("sheet", no_args_is_help=True)
+@click.command("sheet", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("slips", nargs=-1, required=True, metavar="SLIP...", type=click.Path())
-@paper_option
 @click.option(
     "--only",
     "kinds",
@@ -24,36 +21,13 @@ _KINDS = ("bench", "profile", "template", "labels")
     metavar="SHEET",
     help="bench, profile, template or labels; several with commas; all by default",
 )
-@click.option(
-    "--to",
-    "folder",
-    default=".",
-    metavar="DIR",
-    show_default="this folder",
-    type=click.Path(file_okay=False),
-    help="folder for the files",
-)
-@click.option(
-    "--films",
-    "films_path",
-    metavar="FILE",
-    type=click.Path(),
-    help="your own table of films, where the slip names one of it",
-)
-@click.option("--replace", is_flag=True, help="also replace files that others made or changed")
-def command(
-    slips: tuple[str, ...],
-    paper: "PaperName",
-    kinds: tuple[str, ...],
-    folder: str,
-    films_path: str | None,
-    replace: bool,
-) -> None:
+@options("--paper", "--to", "--films", "--strict", "--replace", "--machine", "--cutter")
+def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given: Any) -> None:
     """Print sheets for one or more supports.
 
     \b
     bench      one page to fold, tape and prove it by
-    profile    the end view at 1:1, to hold to the book's tail before film is cut; also as SVG
+    profile    the end view at 1:1, to hold to the book's tail; also as SVG
     template   the pattern at 1:1 over several pages, for working by hand
     labels     for the underside of the bases, with a code anyone can read
 
@@ -63,17 +37,17 @@ def command(
 
     Print at 100 % and measure the 50 mm bar before you trust a page.
     """
-    chosen, stocks = _chosen(kinds), films_at(films_path)
+    chosen, order = _chosen(kinds), order_from(given)
     refused = False
     used: dict[str, str] = {}
-    for source in progress([slip_of(path, stocks) for path in slips]):
+    for source in progress([slip_of(path, order.films) for path in slips]):
         try:
             slip = source()
             from cutfiles.errors import FileError
             from cutfiles.job.deliver import deliver
             from cutfiles.job.make import make_sheets
 
-            made = make_sheets(slip, chosen, paper)
+            made = make_sheets(slip, chosen, order)
             if made.name.casefold() in used:
                 raise FileError(
                     f'the number "{slip.book.number}", which {used[made.name.casefold()]} has too',
@@ -82,7 +56,7 @@ def command(
                     slip.source,
                 )
             used[made.name.casefold()] = str(slip.source)
-            done = deliver(made, folder, replace=replace)
+            done = deliver(made, folder, replace=order.replace)
         except CutfilesError as error:
             refused = True
             click.echo(f"refused: {indented(str(error))}", err=True)

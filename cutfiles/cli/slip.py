@@ -4,16 +4,18 @@ from typing import TYPE_CHECKING
 
 import click
 
-from cutfiles.cli.common import SlipCommand, by_path, paper_option, refuse
+from cutfiles.cli.common import by_path, refuse
+from cutfiles.cli.options import GroupedCommand, options, slip_fields
 
 if TYPE_CHECKING:
     from cutfiles.report.printed.paper import PaperName
     from cutfiles.units import Units
 
 
-@click.command("slip", cls=SlipCommand)
+@click.command("slip", cls=GroupedCommand)
 @click.argument("path", required=False, metavar="[FILE]", type=click.Path())
-@paper_option
+@options("--paper")
+@slip_fields
 def command(path: str | None, paper: "PaperName", **measures: str | None) -> None:
     """Write a blank, commented slip to FILE, or print it; options fill in what is known.
 

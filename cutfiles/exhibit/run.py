@@ -5,17 +5,13 @@ what changed; a run that was cut off, however, is taken up by the next and ends 
 """
 
 import os
-import signal
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
-from contextlib import contextmanager, suppress
-from dataclasses import dataclass, field, replace
-from itertools import islice
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import Executor
+from dataclasses import replace
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 from cutfiles.bench.film import Film
-from cutfiles.bench.films import USUAL_SHELF, FilmAtHand
 from cutfiles.disk.files import end_journal, folder_at, put, update
 from cutfiles.disk.names import safe_name
 from cutfiles.disk.refusals import told
@@ -23,6 +19,7 @@ from cutfiles.disk.sets import Held, held
 from cutfiles.disk.system import state, sum_of
 from cutfiles.errors import Fault, Place, SlipError
 from cutfiles.exhibit.page import exhibit_page
+from cutfiles.exhibit.plan import ExhibitPlan
 from cutfiles.exhibit.prints import exhibit_prints
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.state import (
@@ -36,40 +33,14 @@ from cutfiles.exhibit.state import (
     record_of,
 )
 from cutfiles.exhibit.tables import exhibit_tables
-from cutfiles.exhibit.work import Done, Making, SheetTask, SupportTask, make_sheet, make_support
-from cutfiles.film.layout import Layout, Piece, Rules, film_taken, lay_out, offcuts
+from cutfiles.exhibit.work import Done, SheetTask, SupportTask, make_sheet, make_support
+from cutfiles.exhibit.workers import each, pool_of
+from cutfiles.film.layout import Layout, Piece, film_taken, lay_out, offcuts
 from cutfiles.film.shelf import booked_text
 from cutfiles.lists.ledger import BookList, ListRow, read_list
 
 Progress = Callable[[str, int, int], None]
 """Called with what is being made, how many are done, and how many there are."""
-Task = TypeVar("Task")
-Result = TypeVar("Result")
-
-SERIAL_BELOW = 6
-"""Fewer tasks than this are quicker done here than in processes of their own."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ExhibitPlan:
-    """What is wanted of an exhibit beside its list.
-
-    Attributes:
-        name: of the exhibit; a stock file keeps under it what the exhibit takes.
-        making: formats and cutter.
-        rules: how pieces are laid on film.
-        stock: the film at hand.
-        stock_path: the stock file, to be updated, or None.
-        spares: how many more of each support are cut.
-
-    """
-
-    name: str
-    making: Making = field(default_factory=Making)
-    rules: Rules = field(default_factory=Rules)
-    stock: FilmAtHand = USUAL_SHELF
-    stock_path: str | None = None
-    spares: int = 0
 
 
 def make_exhibit(
@@ -97,12 +68,12 @@ def make_exhibit(
 
     """
     if not isinstance(books, BookList):
-        books = read_list(books)
+        books = read_list(books, films=plan.order.films if plan else ())
     plan = plan or ExhibitPlan(name=Path(books.name).stem)
     to = folder_at(folder)
     with told(to), held(to, "exhibit") as record:
         run = _Run(books, to, plan, load(to), record, progress or _silent)
-        with _pool(executor, workers, len(books.rows)) as pool:
+        with pool_of(executor, workers, len(books.rows)) as pool:
             done = run.make(pool)
         end_journal(to / JOURNAL)
     return done
@@ -170,7 +141,7 @@ class _Run:
             task = SupportTask(
                 row=row.row,
                 slip=row.slip,
-                making=self.plan.making,
+                order=self.plan.order,
                 folder=str(folder),
                 journal=str(self.journal),
             )
@@ -182,7 +153,7 @@ class _Run:
         count = len(results)
         total = count + len(tasks)
         changed: list[str] = []
-        for task, done in _each(pool, make_support, tasks):
+        for task, done in each(pool, make_support, tasks):
             results[task.row], states[task.row] = done, "made"
             count += 1
             self.progress("supports", count, total)
@@ -240,7 +211,7 @@ class _Run:
                 size=(sheet.width, sheet.height),
                 margin=self.plan.rules.margin,
                 places=tuple((slips[p.name], p.left, p.bottom, p.turned) for p in sheet.pieces),
-                making=self.plan.making,
+                order=self.plan.order,
                 folder=str(folder),
                 journal=str(self.journal),
                 known=self.known.files("sheets", number),
@@ -251,7 +222,7 @@ class _Run:
             else:
                 results[number] = (before, True)
         count, total = len(results), len(layout.sheets)
-        for task, done in _each(pool, make_sheet, tasks):
+        for task, done in each(pool, make_sheet, tasks):
             results[task.number] = (done, False)
             count += 1
             self.progress("sheets", count, total)
@@ -284,12 +255,12 @@ class _Run:
 
     def _lists(self, result: ExhibitResult) -> None:
         tables = {**exhibit_tables(result), "index.html": exhibit_page(result)}
-        if self.plan.making.paper is not None:
-            tables |= exhibit_prints(result, self.plan.making.paper)
+        if self.plan.order.paper is not None:
+            tables |= exhibit_prints(result, self.plan.order.paper)
         done = Done(name="lists", key="", files={n: sum_of(data) for n, data in tables.items()})
         note(self.journal, "lists", done)
         known = self.known.files("lists", "lists")
-        put(self.to, "lists", tables, known, replace=self.plan.making.replace)
+        put(self.to, "lists", tables, known, replace=self.plan.order.replace)
         self.made["lists"]["lists"] = entry_of(done)
 
     def _update_stock(self, layout: Layout) -> None:
@@ -394,55 +365,3 @@ def _on_sheets(
         else support
         for support in supports
     )
-
-
-# -- workers -------------------------------------------------------------------------------------
-
-
-@contextmanager
-def _pool(executor: Executor | None, workers: int, tasks: int) -> Iterator[Executor | None]:
-    """Yield what to work in; processes of our own are ended at once when interrupted."""
-    if executor is not None or workers < 2 or tasks < SERIAL_BELOW:
-        yield executor
-        return
-    pool = ProcessPoolExecutor(workers, initializer=_leave_interrupts)
-    try:
-        yield pool
-    except BaseException:
-        processes = list((getattr(pool, "_processes", None) or {}).values())
-        pool.shutdown(wait=False, cancel_futures=True)
-        for process in processes:
-            process.terminate()
-        raise
-    pool.shutdown()
-
-
-def _leave_interrupts() -> None:
-    """Let the first process answer Ctrl-C; a worker finds nothing half written when it ends."""
-    with suppress(ValueError):
-        signal.signal(signal.SIGINT, signal.SIG_IGN)
-
-
-def _each(
-    pool: Executor | None, work: Callable[[Task], Result], tasks: Iterable[Task]
-) -> Iterator[tuple[Task, Result]]:
-    """Yield tasks with their results as they are done, few in flight so that memory stays flat."""
-    if pool is None:
-        for task in tasks:
-            yield task, work(task)
-        return
-    most = 4 * (getattr(pool, "_max_workers", None) or os.cpu_count() or 1)
-    flying: dict[Future[Result], Task] = {}
-    rest = iter(tasks)
-    try:
-        while True:
-            for task in islice(rest, most - len(flying)):
-                flying[pool.submit(work, task)] = task
-            if not flying:
-                return
-            finished, _ = wait(flying, return_when=FIRST_COMPLETED)
-            for future in finished:
-                yield flying.pop(future), future.result()
-    finally:
-        for future in flying:
-            future.cancel()

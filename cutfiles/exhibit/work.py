@@ -17,48 +17,23 @@ from cutfiles.draft import Draft
 from cutfiles.errors import CutfilesError, Fault, Place
 from cutfiles.exhibit.results import SupportFacts
 from cutfiles.exhibit.thumbs import end_view
-from cutfiles.files.formats import Options
 from cutfiles.files.made import File, Made
 from cutfiles.files.passes import write_plan
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.lay_many import Placement, lay_many
 from cutfiles.findings import Finding
 from cutfiles.job.deliver import deliver
-from cutfiles.job.make import drawings, make, with_cutter
-from cutfiles.machine.formats import usual_formats
+from cutfiles.job.make import drawings, make
+from cutfiles.job.order import Order
 from cutfiles.machine.plan import plan
-from cutfiles.machine.profile.cutter import Cutter, profile_sha256
+from cutfiles.machine.profile.cutter import profile_sha256
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.pattern.unfold import unfold
 from cutfiles.plane.measure import box_of, path_length
-from cutfiles.report.printed.paper import PaperName
 from cutfiles.report.text.plan import time_text
 from cutfiles.support.cradle import design
 from cutfiles.support.straps import straps
 from cutfiles.version import VERSION
-from cutfiles.words.cautions import Machine
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Making:
-    """How files are made.
-
-    Attributes:
-        formats: keys of the table of formats, or None for the usual ones.
-        options: what differs from cutter to cutter.
-        replace: also replace files that others made or changed.
-        paper: of the bench sheets and the exhibit's printed sheets; None leaves them out.
-        cutter: the machine that cuts the sheets: its pass files are made; None leaves them out.
-        lot: the film lot, if a coupon was judged for it.
-
-    """
-
-    formats: tuple[str, ...] | None = None
-    options: Options = field(default_factory=Options)
-    replace: bool = False
-    paper: PaperName | None = "A4"
-    cutter: Cutter | None = None
-    lot: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,14 +42,14 @@ class SupportTask:
 
     row: int
     slip: Slip
-    making: Making
+    order: Order
     folder: str
     journal: str
 
     @property
     def key(self) -> str:
         """Checksum of all that its files depend on."""
-        return _key(self.slip, self.making)
+        return _key(self.slip, self.order)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +62,7 @@ class SheetTask:
     size: tuple[float, float]
     margin: float
     places: tuple[tuple[Slip, float, float, bool], ...]
-    making: Making
+    order: Order
     folder: str
     journal: str
     known: Sums
@@ -97,7 +72,7 @@ class SheetTask:
         """Checksum of all that its files depend on."""
         places = [(_bare(slip), *where) for slip, *where in self.places]
         return _key(
-            (self.number, self.title, self.gauge, self.size, self.margin, places), self.making
+            (self.number, self.title, self.gauge, self.size, self.margin, places), self.order
         )
 
 
@@ -119,19 +94,21 @@ def note_files(journal: str, kind: str, name: str, sums: Mapping[str, str]) -> N
     add_line(journal, json.dumps([kind, name, {"files": dict(sums)}], ensure_ascii=False))
 
 
-def _key(what: object, making: Making) -> str:
+def _key(what: object, order: Order) -> str:
     what = _bare(what) if isinstance(what, Slip) else what
-    options = making.options
+    options = order.options
     said = (
         VERSION,
         what,
-        making.formats,
+        order.formats if order.formats is None else tuple(order.formats),
         sorted(options.pens.items()),
         options.hpgl_range,
         options.bed,
-        making.paper,
-        making.lot,
-        None if making.cutter is None else profile_sha256(making.cutter),
+        order.paper,
+        order.lot,
+        None if order.cutter is None else profile_sha256(order.cutter),
+        *(["laser"] if order.kind == "laser" and order.cutter is None else ()),
+        *(name for name in ("png", "strict", "anyway") if getattr(order, name)),
     )
     return hashlib.sha256(repr(said).encode()).hexdigest()
 
@@ -146,23 +123,17 @@ def _bare(slip: Slip) -> Slip:
 def make_support(task: SupportTask) -> Done:
     """Make a support and put its files on disk; a refusal is returned, not raised."""
     number = task.slip.book.number
-    cutter = task.making.cutter
-    machine: Machine = "knife" if cutter is None else cutter.kind
+    order = task.order
+    alone = replace(order, cutter=None, lot="", machine=order.kind)  # it is sheets that are cut
     try:
-        made = make(
-            task.slip,
-            task.making.formats,
-            task.making.options,
-            paper=task.making.paper,
-            machine=machine,
-        )
+        made = make(task.slip, alone)
         files: dict[str, str] = {}
 
         def note(sums: Mapping[str, str]) -> None:
             files.update(sums)
             note_files(task.journal, "supports", number, sums)
 
-        deliver(made, task.folder, replace=task.making.replace, note=note)
+        deliver(made, task.folder, replace=order.replace, note=note)
     except CutfilesError as error:
         return Done(name=number, key=task.key, faults=error.faults)
     except Exception as error:  # one bad book stops no other
@@ -233,13 +204,13 @@ def make_sheet(task: SheetTask) -> Done:
     """Make a sheet and put its files on disk; a refusal is returned, not raised."""
     try:
         sheet = sheet_of(task)
-        files, findings, time = sheet_files(sheet, task.number, task.making)
+        files, findings, time = sheet_files(sheet, task.number, task.order)
         put(
             task.folder,
             task.number,
             {file.name: file.data for file in files},
             task.known,
-            replace=task.making.replace,
+            replace=task.order.replace,
             note=lambda sums: note_files(task.journal, "sheets", task.number, sums),
         )
     except CutfilesError as error:
@@ -265,7 +236,7 @@ def sheet_of(task: SheetTask) -> Drawing:
 
 
 def sheet_files(
-    sheet: Drawing, name: str, making: Making
+    sheet: Drawing, name: str, order: Order
 ) -> tuple[tuple[File, ...], tuple[str, ...], str]:
     """Return a sheet's files, each read back and compared, what could not be made, and the time.
 
@@ -274,14 +245,13 @@ def sheet_files(
     """
     files: list[File] = []
     findings: list[str] = []
-    options, shown, time = making.options, sheet, ""
-    if making.cutter is not None:
-        planned = plan(sheet, making.cutter, making.lot)
-        options, shown = with_cutter(options, planned.cutter), planned.sheet
+    shown, time = sheet, ""
+    if order.cutter is not None:
+        planned = plan(sheet, order.cutter, order.lot)
+        shown = planned.sheet
         files += write_plan(planned, name)
         findings += [finding.message for finding in planned.findings]
         time = time_text(planned.seconds)
-    chosen = making.formats or usual_formats(making.cutter is not None)
-    drawn, large = drawings(shown, name, chosen, options)
+    drawn, large = drawings(shown, name, order.chosen, order.drawn)
     findings += [f"{form.title} not made: {error.fault.needed}" for form, error in large]
     return (*files, *drawn), tuple(findings), time

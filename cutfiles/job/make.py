@@ -9,29 +9,28 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from cutfiles.bench.questions import require_answers
 from cutfiles.bench.slip import Slip
 from cutfiles.disk.names import safe_name
 from cutfiles.draft import Draft, draft_of
 from cutfiles.errors import DesignError, FormatError
 from cutfiles.files.formats import FORMATS, Format, Options, check_bed, check_size, write_drawing
 from cutfiles.files.made import File, Made
-from cutfiles.files.passes import drawing_options, write_plan
+from cutfiles.files.passes import write_plan
 from cutfiles.files.verify import require_same
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.strips import strap_drawing
 from cutfiles.findings import Finding
-from cutfiles.machine.formats import MAIN, usual_formats
+from cutfiles.job.order import Order, ordered, require_sound
+from cutfiles.machine.formats import MAIN
 from cutfiles.machine.plan import plan
 from cutfiles.machine.profile.cutter import Cutter
-from cutfiles.words.cautions import Machine, require_film_for
+from cutfiles.words.cautions import Machine
 from cutfiles.words.verdict import check_text
 
 if TYPE_CHECKING:
     from cutfiles.files.fold_check import Proved
-    from cutfiles.report.printed.paper import PaperName
 
 
 def require_carried(made: Draft) -> None:
@@ -53,34 +52,13 @@ def require_carried(made: Draft) -> None:
     )
 
 
-def make(
-    slip: Slip,
-    formats: Sequence[str] | None = None,
-    options: Options | None = None,
-    *,
-    png: bool = False,
-    machine: Machine = "knife",
-    strict: bool = False,
-    anyway: bool = False,
-    paper: "PaperName | None" = "A4",
-    cutter: Cutter | None = None,
-    lot: str = "",
-) -> Made:
+def make(slip: Slip, order: Order | None = None, **changes: Any) -> Made:
     """Return a support with its cut files, read back and compared, and its pictures.
 
     Args:
         slip: what was measured and chosen.
-        formats: keys of the table of formats. Without them the usual ones are made,
-            and one that cannot hold the piece is left out and told in the findings.
-        options: what differs from cutter to cutter.
-        png: also make the pictures as PNG.
-        machine: what it is to be cut with, for cautions and for what film may be used.
-        strict: questions count as refusals.
-        anyway: also make what no film carries (taller than 250 mm, heavier than 1.4 kg).
-        paper: of the bench sheet; None leaves the sheet out.
-        cutter: the machine; its pass files are made too, and of the formats, which show the whole
-            sheet for people, only SVG unless others are named.
-        lot: the film lot, if a coupon was judged for it.
+        order: how it is made; without one, as usual.
+        changes: what of the order is otherwise, by its names: ``formats=["svg"]``.
 
     Raises:
         DesignError: no cradle follows from the slip, no film carries the book, or its film may
@@ -90,25 +68,21 @@ def make(
         DifferenceError: a file did not read back, or does not fold, as it was meant.
 
     """
-    chosen, options = tuple(formats or usual_formats(cutter is not None)), options or Options()
-    if strict:
-        require_answers(slip)
-    machine = machine if cutter is None else cutter.kind
-    require_film_for(machine, slip.film, slip.source)
+    order = ordered(order, changes)
+    require_sound(slip, order)
     made = draft_of(slip)
-    if not anyway:
+    if not order.anyway:
         require_carried(made)
+    chosen, options, machine, cutter = order.chosen, order.drawn, order.kind, order.cutter
     check_bed(made.sheet, options)
-    planned = None if cutter is None else plan(made.sheet, cutter, lot)
-    if planned is not None:
-        options = with_cutter(options, planned.cutter)
+    planned = None if cutter is None else plan(made.sheet, cutter, order.lot)
     shown = made.sheet if planned is None else planned.sheet
     name = safe_name(slip.book.number)
     findings = list(made.findings)
     if name != slip.book.number:
         findings.append(Finding("file-name", "number", f'the files are named "{name}"'))
     files, large = drawings(shown, name, chosen, options)
-    if large and formats:
+    if large and order.formats:
         raise large[0][1]
     findings += [Finding("format", form.key, f"not made: {error}") for form, error in large]
     proved = _proved(made, files, options)
@@ -119,23 +93,15 @@ def make(
         findings += planned.findings
     files += _strap_files(made, name, chosen, options, findings)
     if cutter is not None:
-        files += _strap_passes(made, name, cutter, lot)
-    files += _pictures(proved, name, png, machine)
-    if paper is not None:
+        files += _strap_passes(made, name, cutter, order.lot)
+    files += _pictures(proved, name, order.png, machine)
+    if order.paper is not None:
         from cutfiles.report.printed.bench_card import bench_card
 
         files.append(
-            File(f"{name}.bench.pdf", "bench", bench_card(made, paper, machine=machine), None)
+            File(f"{name}.bench.pdf", "bench", bench_card(made, order.paper, machine=machine), None)
         )
     return Made(made, tuple(files), tuple(findings), proved.proof.measures, machine, planned)
-
-
-def with_cutter(options: Options, cutter: Cutter) -> Options:
-    """Return the options with what a profile says of the drawing for people."""
-    own = drawing_options(cutter)
-    return replace(
-        options, layers=own.layers, colours=own.colours, method=own.method, side=own.side
-    )
 
 
 def _proved(made: Draft, files: list[File], options: Options) -> "Proved":
@@ -250,16 +216,20 @@ SHEETS = ("bench", "profile", "template", "labels")
 """The printed sheets of one support, in the order of the work."""
 
 
-def make_sheets(slip: Slip, kinds: Sequence[str] = SHEETS, paper: "PaperName" = "A4") -> Made:
+def make_sheets(
+    slip: Slip, kinds: Sequence[str] = SHEETS, order: Order | None = None, **changes: Any
+) -> Made:
     """Return a support with its printed sheets: bench sheet, profile card, template, labels.
 
     Args:
         slip: what was measured and chosen.
         kinds: which of `SHEETS`; ``profile`` also gives the card as SVG, to cut it from card.
-        paper: A4 or Letter.
+        order: how they are made; without one, as usual.
+        changes: what of the order is otherwise, by its names: ``paper="Letter"``.
 
     Raises:
-        DesignError: no cradle follows from the slip.
+        DesignError: no cradle follows from the slip, or its film may not be cut with a laser.
+        SlipError: the slip raises questions, and they count as refusals.
 
     """
     from cutfiles.report.printed.bench_card import bench_card
@@ -267,13 +237,15 @@ def make_sheets(slip: Slip, kinds: Sequence[str] = SHEETS, paper: "PaperName" = 
     from cutfiles.report.printed.labels import labels_page
     from cutfiles.report.printed.template import template
 
-    made = draft_of(slip)
+    order = ordered(order, changes)
+    require_sound(slip, order)
+    made, paper = draft_of(slip), order.paper or "A4"
     name = safe_name(slip.book.number)
     files: list[File] = []
     for kind in kinds:
         match kind:
             case "bench":
-                data = bench_card(made, paper)
+                data = bench_card(made, paper, machine=order.kind)
             case "profile":
                 data = end_view_card(made, paper)
                 card, form = card_drawing(made), FORMATS[MAIN]

@@ -2,22 +2,22 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import Any
 
 from cutfiles.bench.slip import Slip
 from cutfiles.disk.names import safe_name
 from cutfiles.draft import Draft, draft_of
 from cutfiles.errors import FileError, SlipError
 from cutfiles.files.fold_check import Proved, prove_fold, prove_reading
-from cutfiles.files.formats import FORMATS, Format, Options
+from cutfiles.files.formats import FORMATS, Format
 from cutfiles.files.passes import PASS, verify_pass
 from cutfiles.files.readers.reading import Reading
 from cutfiles.files.verify import Difference, compare
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.strips import strap_drawing
-from cutfiles.job.make import with_cutter
+from cutfiles.job.order import Order, ordered
 from cutfiles.machine.formats import recognised
 from cutfiles.machine.plan import plan
-from cutfiles.machine.profile.cutter import Cutter
 from cutfiles.pattern.facts import slip_of_facts
 
 STRAPS = ".straps."
@@ -25,12 +25,7 @@ STRAPS = ".straps."
 
 
 def verify_data(
-    data: bytes,
-    name: str,
-    slip: Slip,
-    options: Options | None = None,
-    cutter: Cutter | None = None,
-    lot: str = "",
+    data: bytes, name: str, slip: Slip, order: Order | None = None, **changes: Any
 ) -> tuple[Difference, ...]:
     """Return how a file's bytes differ from what its slip asks for; nothing where they do not.
 
@@ -39,15 +34,15 @@ def verify_data(
         name: of the file; its ending helps to tell the format, and what it should hold: the
             pattern, straps of film, or the profile card.
         slip: what the file should hold.
-        options: as when it was made.
-        cutter: as when it was made; its pass files are known by their names.
-        lot: as when it was made.
+        order: as when it was made; pass files of its cutter are known by their names.
+        changes: what of the order is otherwise, by its names.
 
     Raises:
         FileError: it is in none of our formats, or cannot be read.
 
     """
-    made, options = draft_of(slip), options or Options()
+    order = ordered(order, changes)
+    made = draft_of(slip)
     with naming(name):
         form = format_of(data, name)
         if form.folded:
@@ -55,17 +50,17 @@ def verify_data(
             stops = [finding for finding in findings if finding.severity == "stop"]
             return tuple(Difference("", stop.place, stop.message) for stop in stops)
         sheet = _sheet_of(name, made)
-        if cutter is not None:
-            planned = plan(sheet, cutter, lot)
+        if order.cutter is not None:
+            planned = plan(sheet, order.cutter, order.lot)
             if PASS in name:
                 stem = safe_name(slip.book.number) + (".straps" if STRAPS in name else "")
                 return verify_pass(planned, name, data, stem)
-            sheet, options = planned.sheet, with_cutter(options, cutter)
-        return compare(sheet, data, form, options)
+            sheet = planned.sheet
+        return compare(sheet, data, form, order.drawn)
 
 
 def prove_data(
-    data: bytes, name: str, slip: Slip | None = None, options: Options | None = None
+    data: bytes, name: str, slip: Slip | None = None, order: Order | None = None, **changes: Any
 ) -> Proved:
     """Return the fold proof of a file: its scores folded, held against its support.
 
@@ -73,7 +68,8 @@ def prove_data(
         data: the bytes of the file.
         name: of the file; its ending helps to tell the format.
         slip: what it should become; without one, the measures that the file states.
-        options: as when it was made.
+        order: as when it was made.
+        changes: what of the order is otherwise, by its names.
 
     Raises:
         FileError: it is in no format we read, neither states its measures nor comes with a slip,
@@ -81,7 +77,7 @@ def prove_data(
         DesignError: no cradle follows from the measures.
 
     """
-    options = options or Options()
+    order = ordered(order, changes)
     if STRAPS in name:
         raise FileError(
             "straps, which do not fold",
@@ -106,7 +102,7 @@ def prove_data(
     if form.folded:
         with naming(name):
             return prove_fold(data, name, made, form)
-    proved = prove_reading(reading, name, made, form, options)
+    proved = prove_reading(reading, name, made, form, order.drawn)
     if PASS in name and not proved.proof.proved:  # one of two passes holds half of the scores
         raise FileError(
             "a pass that does not fold by itself",

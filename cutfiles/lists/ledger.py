@@ -10,12 +10,15 @@ import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from cutfiles.bench.films import FilmKind
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import Fault, Place
 from cutfiles.lists.cells import Change, guarded
 from cutfiles.lists.grid import Grid, read_grids
 from cutfiles.lists.headers import ColumnMapping, Header, column_of, find_header, known_fields
 from cutfiles.lists.rows import RowReading, is_no_book
+
+Kinds = tuple[FilmKind, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,12 +73,17 @@ class BookList:
         return tuple(row for row in self.rows if row.slip is None)
 
 
-def read_list(path: str | os.PathLike[str], known: ColumnMapping | None = None) -> BookList:
+def read_list(
+    path: str | os.PathLike[str],
+    known: ColumnMapping | None = None,
+    films: tuple[FilmKind, ...] = (),
+) -> BookList:
     """Return the books in a CSV, XLSX or ODS file.
 
     Args:
         path: of the list.
         known: what is known of its columns.
+        films: the films at hand, if not the usual gauges.
 
     Raises:
         FileError: the file cannot be read, or has no header.
@@ -93,7 +101,7 @@ def read_list(path: str | os.PathLike[str], known: ColumnMapping | None = None) 
             ledger.append(Change(number, "", _joined(grid, number), "", why))
             continue
         reading = RowReading(grid.name, number, header, cells, above, known.bare)
-        rows.append(_row(reading))
+        rows.append(_row(reading, films))
         ledger += reading.ledger
         above = reading.above
     _tell_titles(grid, header, ledger)
@@ -102,8 +110,8 @@ def read_list(path: str | os.PathLike[str], known: ColumnMapping | None = None) 
     return BookList(name=grid.name, header=header, rows=tuple(rows), ledger=tuple(ledger))
 
 
-def _row(reading: RowReading) -> ListRow:
-    slip = reading.slip()
+def _row(reading: RowReading, films: Kinds) -> ListRow:
+    slip = reading.slip(films)
     return ListRow(
         row=reading.row,
         values=reading.values,

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from cutfiles.bench.fields import FIELDS
+from cutfiles.bench.films import FilmKind
 from cutfiles.bench.slip import Slip, slip_from
 from cutfiles.errors import Fault, Place, SlipError
 from cutfiles.lists import cells as rules
@@ -205,7 +206,7 @@ class RowReading:
 
     # -- the slip --------------------------------------------------------------------------------
 
-    def slip(self) -> Slip | None:
+    def slip(self, films: tuple[FilmKind, ...] = ()) -> Slip | None:
         """Return the row's slip, or None where it is refused."""
         if self.closed:
             self.faults = [
@@ -221,7 +222,7 @@ class RowReading:
         if units := self._units():
             values["units"] = units
         try:
-            slip = slip_from(nested(values), self.place)
+            slip = slip_from(nested(values), self.place, films)
         except SlipError as error:
             told = {fault.place for fault in self.faults}
             for fault in error.faults:

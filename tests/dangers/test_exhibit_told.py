@@ -186,15 +186,16 @@ def test_a_record_cannot_reach_outside_its_folder(tmp_path):
 
 def test_another_bed_is_not_unchanged(tmp_path):
     """What fitted the old bed is not told as made for a new one that it does not fit."""
-    from cutfiles.exhibit.run import ExhibitPlan, make_exhibit
-    from cutfiles.exhibit.work import Making
+    from cutfiles.exhibit.plan import ExhibitPlan
+    from cutfiles.exhibit.run import make_exhibit
     from cutfiles.files.formats import Options
+    from cutfiles.job.order import Order
 
     path = listing(tmp_path, ("A1", 90, "5 mil"))
 
     def make(bed):
-        making = Making(formats=("svg",), paper=None, options=Options(bed=bed))
-        return make_exhibit(path, tmp_path / "out", ExhibitPlan(name="x", making=making))
+        order = Order(formats=("svg",), paper=None, options=Options(bed=bed))
+        return make_exhibit(path, tmp_path / "out", ExhibitPlan(name="x", order=order))
 
     assert make((900.0, 600.0)).counts["made"] == 1
     small = make((150.0, 150.0))

@@ -43,7 +43,7 @@ def proved(slip, key="svg", change=lambda sheet: sheet, ask=True):
     made = draft_of(slip)
     form = FORMATS[key]
     data = form.write(change(form.prepared(made.sheet)), ROOMY)
-    return prove_data(data, f"x{form.suffix}", slip if ask else None, ROOMY)
+    return prove_data(data, f"x{form.suffix}", slip if ask else None, options=ROOMY)
 
 
 def said(result):
@@ -287,7 +287,7 @@ def test_one_pen_for_both_directions_cannot_be_proved():
     options = Options(pens={**Options().pens, Role.VALLEY: 2})
     data = write_drawing(draft_of(slip).sheet, FORMATS["hpgl"], options)
     with pytest.raises(FileError, match="valleys and mountains on one layer"):
-        prove_data(data, "B2.hpgl", slip, options)
+        prove_data(data, "B2.hpgl", slip, options=options)
 
 
 # -- layers -----------------------------------------------------------------------------------

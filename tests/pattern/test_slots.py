@@ -144,7 +144,7 @@ def test_strips_are_the_straps():
 
 def test_made_and_verified_by_name():
     slip = read_slip(SAMPLES / "H2.toml")
-    made = make(slip, ["svg"], paper=None)
+    made = make(slip, formats=["svg"], paper=None)
     files = {file.name: file for file in made.files}
     assert files["H2.straps.svg"].verified
     assert verify_data(files["H2.straps.svg"].data, "H2.straps.svg", slip) == ()

@@ -1,0 +1,50 @@
+"""What is wanted of an exhibit beside its list."""
+
+from dataclasses import dataclass, field, replace
+
+from cutfiles.bench.films import USUAL_SHELF, FilmAtHand
+from cutfiles.film.layout import Rules
+from cutfiles.job.order import Order
+from cutfiles.machine.formats import FORMATS
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExhibitPlan:
+    """What is wanted of an exhibit beside its list.
+
+    Attributes:
+        name: of the exhibit; a stock file keeps under it what the exhibit takes.
+        order: how supports and sheets are made.
+        rules: how pieces are laid on film.
+        stock: the film at hand.
+        stock_path: the stock file, to be updated, or None.
+        spares: how many more of each support are cut.
+
+    """
+
+    name: str
+    order: Order = field(default_factory=Order)
+    rules: Rules = field(default_factory=Rules)
+    stock: FilmAtHand = USUAL_SHELF
+    stock_path: str | None = None
+    spares: int = 0
+
+
+def bounded(plan: ExhibitPlan) -> ExhibitPlan:
+    """Return the plan with sheets that its cutter, its bed and the formats it names can hold.
+
+    A support's own files may be larger than the bed: it is the sheets that are cut.
+    """
+    order, bed = plan.order, plan.order.options.bed
+    for key in order.formats or ():
+        limit = FORMATS[key].largest(order.options)
+        if limit is not None:
+            bed = (min(bed[0], limit), min(bed[1], limit)) if bed else (limit, limit)
+    if order.cutter is not None:
+        across, along = order.cutter.bed.reach
+        bed = (across, along if order.cutter.bed.tiles == "none" else plan.rules.longest)
+    return replace(
+        plan,
+        order=replace(order, options=replace(order.options, bed=None)),
+        rules=replace(plan.rules, bed=bed),
+    )

@@ -1,0 +1,64 @@
+"""Processes to work in: started, kept busy with few tasks in flight, ended at once when stopped."""
+
+import os
+import signal
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
+from contextlib import contextmanager, suppress
+from itertools import islice
+from typing import TypeVar
+
+Task = TypeVar("Task")
+Result = TypeVar("Result")
+
+SERIAL_BELOW = 6
+"""Fewer tasks than this are quicker done here than in processes of their own."""
+
+
+@contextmanager
+def pool_of(executor: Executor | None, workers: int, tasks: int) -> Iterator[Executor | None]:
+    """Yield what to work in; processes of our own are ended at once when interrupted."""
+    if executor is not None or workers < 2 or tasks < SERIAL_BELOW:
+        yield executor
+        return
+    pool = ProcessPoolExecutor(workers, initializer=_leave_interrupts)
+    try:
+        yield pool
+    except BaseException:
+        processes = list((getattr(pool, "_processes", None) or {}).values())
+        pool.shutdown(wait=False, cancel_futures=True)
+        for process in processes:
+            process.terminate()
+        raise
+    pool.shutdown()
+
+
+def _leave_interrupts() -> None:
+    """Let the first process answer Ctrl-C; a worker finds nothing half written when it ends."""
+    with suppress(ValueError):
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+def each(
+    pool: Executor | None, work: Callable[[Task], Result], tasks: Iterable[Task]
+) -> Iterator[tuple[Task, Result]]:
+    """Yield tasks with their results as they are done, few in flight so that memory stays flat."""
+    if pool is None:
+        for task in tasks:
+            yield task, work(task)
+        return
+    most = 4 * (getattr(pool, "_max_workers", None) or os.cpu_count() or 1)
+    flying: dict[Future[Result], Task] = {}
+    rest = iter(tasks)
+    try:
+        while True:
+            for task in islice(rest, most - len(flying)):
+                flying[pool.submit(work, task)] = task
+            if not flying:
+                return
+            finished, _ = wait(flying, return_when=FIRST_COMPLETED)
+            for future in finished:
+                yield flying.pop(future), future.result()
+    finally:
+        for future in flying:
+            future.cancel()

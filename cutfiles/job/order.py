@@ -1,0 +1,96 @@
+"""One order: all that says how things are made, and nothing about the book.
+
+Command line, exhibit and Python share it.
+
+>>> Order(formats=("svg",), paper=None).kind
+'knife'
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
+
+from cutfiles.bench.films import FilmKind
+from cutfiles.bench.questions import require_answers
+from cutfiles.bench.slip import Slip
+from cutfiles.files.passes import drawing_options
+from cutfiles.machine.formats import usual_formats
+from cutfiles.machine.options import Options
+from cutfiles.machine.profile.cutter import Cutter
+from cutfiles.words.cautions import Machine, require_film_for
+
+if TYPE_CHECKING:
+    from cutfiles.report.printed.paper import PaperName
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """How things are made.
+
+    Attributes:
+        formats: keys of the table of formats. Without them the usual ones are made, and one that
+            cannot hold the piece is left out and told in the findings.
+        options: what writers are told beside the sheet.
+        cutter: the machine; its pass files are made too, and of the formats, which show the whole
+            sheet for people, only few unless others are named.
+        lot: the film lot, if a coupon was judged for it.
+        machine: what it is to be cut with where no cutter is named, for cautions and for what
+            film may be used.
+        films: the films at hand, with which slips and lists are read; empty for the usual gauges.
+        paper: of all that is printed; None leaves it out.
+        png: also make the pictures as PNG.
+        strict: questions count as refusals.
+        anyway: also make what no film carries (taller than 250 mm, heavier than 1.4 kg).
+        replace: also replace files that others made or changed.
+
+    """
+
+    formats: Sequence[str] | None = None
+    options: Options = field(default_factory=Options)
+    cutter: Cutter | None = None
+    lot: str = ""
+    machine: Machine = "knife"
+    films: tuple[FilmKind, ...] = ()
+    paper: "PaperName | None" = "A4"
+    png: bool = False
+    strict: bool = False
+    anyway: bool = False
+    replace: bool = False
+
+    @property
+    def kind(self) -> Machine:
+        """What it is to be cut with."""
+        return self.machine if self.cutter is None else self.cutter.kind
+
+    @property
+    def chosen(self) -> tuple[str, ...]:
+        """The formats to be made: those named, else the usual ones."""
+        return tuple(self.formats or usual_formats(self.cutter is not None))
+
+    @property
+    def drawn(self) -> Options:
+        """What the writers of drawings for people are told: the cutter's names and colours."""
+        if self.cutter is None:
+            return self.options
+        own = drawing_options(self.cutter)
+        return replace(
+            self.options, layers=own.layers, colours=own.colours, method=own.method, side=own.side
+        )
+
+
+def ordered(order: Order | None, changes: Mapping[str, Any]) -> Order:
+    """Return an order, or the usual one, with some of it changed."""
+    return replace(order or Order(), **changes)
+
+
+def require_sound(slip: Slip, order: Order) -> None:
+    """Refuse a slip that the order does not allow, before anything is made of it.
+
+    Raises:
+        SlipError: the slip raises questions, and they count as refusals.
+        DesignError: its film may not be cut with a laser.
+
+    """
+    if order.strict:
+        require_answers(slip)
+    require_film_for(order.kind, slip.film, slip.source)

@@ -1,0 +1,143 @@
+"""One order for command line, exhibit and Python; options told once, under headings, 80 wide."""
+
+import json
+
+import click
+import pytest
+from click.testing import CliRunner
+from conftest import SAMPLES
+
+from cutfiles.bench.slip import read_slip
+from cutfiles.cli import COMMANDS, cli
+from cutfiles.cli.options import GROUPS, OPTIONS, GroupedOption
+from cutfiles.errors import DesignError, SlipError
+from cutfiles.job.make import make, make_sheets
+from cutfiles.job.order import Order
+from cutfiles.machine.profile.read import find_cutter
+
+HEAD = "number,units,height,width,spine_width,opening_angle,weight,coating\n"
+SOUND = "T1,mm,203,133,34,120,500,uncoated\n"
+HEAVY = "T2,mm,203,133,34,120,2500,uncoated\n"
+COATED = "T3,mm,203,133,34,120,500,coated\n"
+
+
+def run(*words):
+    return CliRunner().invoke(cli, [str(word) for word in words])
+
+
+def commands():
+    return [name for name in COMMANDS if name != "cutters"]
+
+
+@pytest.mark.parametrize("name", [*COMMANDS, ""])
+def test_help_is_narrow(name):
+    done = CliRunner().invoke(cli, [*([name] if name else []), "--help"], env={"COLUMNS": "200"})
+    assert done.exit_code == 0
+    assert [line for line in done.output.split("\n") if len(line) > 80] == []
+
+
+@pytest.mark.parametrize("name", commands())
+def test_an_option_is_told_once(name):
+    """What stands in the table no command tells anew: only under the same heading, one way."""
+    of_slips = ("--units",) if name in ("slip", "make", "check") else ()
+    for param in cli.get_command(click.Context(cli), name).params:
+        shared = OPTIONS.get(param.opts[0])
+        if shared is not None and param.opts[0] not in of_slips:
+            assert isinstance(param, GroupedOption)
+            assert param.group == shared.group
+            assert tuple(param.opts) == shared.names[:1]
+
+
+def test_headings_in_their_order():
+    text = run("exhibit", "--help").output
+    places = [text.index(f"{group}:") for group in GROUPS if f"{group}:" in text]
+    assert len(places) == 3
+    assert places == sorted(places)
+    text = run("make", "--help").output
+    places = [text.index(f"{group}:") for group in GROUPS[:4]]
+    assert places == sorted(places)
+
+
+def test_order_by_names_or_as_one():
+    slip = read_slip(SAMPLES / "A1.toml")
+    order = Order(formats=("svg",), paper=None)
+    assert make(slip, order) == make(slip, formats=("svg",), paper=None)
+    assert make(slip, order, formats=("pdf",)).files[0].name == "A1.pdf"
+    assert Order(cutter=find_cutter("laser"), machine="knife").kind == "laser"
+    assert Order(cutter=find_cutter("laser")).drawn.method == find_cutter("laser").method
+    with pytest.raises(TypeError, match="colour"):
+        make(slip, colour="red")
+
+
+def test_sheets_heed_the_order(by_hand):
+    from cutfiles.bench.slip import slip_from
+
+    coated = slip_from({**by_hand, "support": {**by_hand["support"], "coating": "coated"}})
+    with pytest.raises(DesignError, match="a coated film"):
+        make_sheets(coated, ("bench",), machine="laser")
+    odd = read_slip(SAMPLES / "A1.toml")
+    plain, laser = (make_sheets(odd, ("bench",), machine=m).files[0] for m in ("knife", "laser"))
+    assert plain.data != laser.data
+
+
+@pytest.fixture
+def shown(tmp_path):
+    def shown(rows, *more):
+        (tmp_path / "show.csv").write_text(HEAD + rows, encoding="utf-8")
+        common = ("--format", "svg", "--no-sheet", "--workers", 1, "--json", *more)
+        done = run("exhibit", tmp_path / "show.csv", "--to", tmp_path / "out", *common)
+        return json.loads(done.stdout)["supports"]
+
+    return shown
+
+
+def test_exhibit_makes_a_heavy_book_only_anyway(shown):
+    [refused] = shown(HEAVY)
+    assert refused["made"] is False
+    [made] = shown(HEAVY, "--anyway")
+    assert made["made"]
+    [again] = shown(HEAVY)  # what was made for a trial does not count as made
+    assert again["made"] is False
+
+
+def test_exhibit_is_strict(shown):
+    odd = SOUND.replace("120", "100").replace(",500", ",5")
+    [asked] = shown(odd)
+    assert asked["made"]
+    assert make_asks(odd)
+    [refused] = shown(odd, "--strict")
+    assert refused["made"] is False
+
+
+def make_asks(row):
+    """Whether the slip in this row raises a question, told by the one slip itself."""
+    from cutfiles.bench.slip import slip_from
+
+    names, values = HEAD.strip().split(","), row.strip().split(",")
+    flat = dict(zip(names, values, strict=True))
+    support = {"coating": flat.pop("coating")}
+    slip = slip_from({**flat, "support": support})
+    with pytest.raises(SlipError):
+        make(slip, strict=True)
+    return True
+
+
+def test_exhibit_knows_the_films_at_hand(shown, tmp_path):
+    films = tmp_path / "films.toml"
+    films.write_text('[[film]]\nname = "odd one"\ngauge = "6.2 mil"\n', encoding="utf-8")
+    usual = shown(SOUND)
+    [ours] = shown(SOUND, "--films", films)
+    assert ours["verdict"]
+    assert json.dumps(ours) != json.dumps(usual[0])
+
+
+def test_exhibit_tells_a_laser(shown):
+    [support] = shown(COATED)
+    assert support["made"]
+    [support] = shown(COATED, "--machine", "laser")
+    assert support["made"] is False
+
+
+def test_exhibit_draws_pictures_as_png(shown, tmp_path):
+    shown(SOUND, "--png")
+    assert (tmp_path / "out" / "supports" / "T1.flat.png").exists()
