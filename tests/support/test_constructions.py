@@ -183,6 +183,45 @@ def test_folded(case):
     assert near(tops, list(want["post_tops"].values()))
 
 
+def places_of(piece):
+    """Every panel and flange by name, folded: four corners each."""
+    found = dict(stand.panel_places(piece))
+    for flange in piece.flanges:
+        first = piece.strip.panels[flange.first].name
+        for side, end in ((1, "head"), (-1, "tail")):
+            found[f"{first} {flange.kind} {end}"] = stand.flange_places(piece, flange, side)
+    return found
+
+
+def apart(one, other):
+    """The least distance between two four-cornered faces, mm."""
+    optimize = pytest.importorskip("scipy.optimize")
+
+    def at(face, u, v):
+        a, b, c, d = face
+        return [
+            (1 - v) * ((1 - u) * p + u * q) + v * ((1 - u) * s + u * r)
+            for p, q, r, s in zip(a, b, c, d, strict=True)
+        ]
+
+    def square(x):
+        return math.dist(at(one, *x[:2]), at(other, *x[2:])) ** 2
+
+    starts = itertools.product((0.1, 0.9), repeat=4)
+    bounds = [(0, 1)] * 4
+    return math.sqrt(min(optimize.minimize(square, x, bounds=bounds).fun for x in starts))
+
+
+@each_case
+def test_least_gap(case):
+    """Faces that come nearest without touching by design, with the film's thickness."""
+    gap, *names = case["expected"]["least_gap"]
+    piece = piece_of(case)
+    places = places_of(piece)
+    found = apart(*(places[name] for name in names)) - piece.gauge
+    assert found == pytest.approx(gap, abs=0.02)
+
+
 DEGREES = st.floats(5, 60)
 
 
