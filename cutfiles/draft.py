@@ -23,7 +23,8 @@ from cutfiles.pattern.unfold import unfold
 from cutfiles.plane.shapes import Path
 from cutfiles.support.advice import advise
 from cutfiles.support.checks import check_standing
-from cutfiles.support.cradle import Support, design
+from cutfiles.support.design import design
+from cutfiles.support.standing import Support
 from cutfiles.support.verdict import Verdict, assess
 from cutfiles.words.verdict import sentence
 

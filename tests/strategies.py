@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import DesignError
-from cutfiles.support.cradle import design
+from cutfiles.support.design import design
 
 
 def lengths(low, high):

@@ -9,7 +9,7 @@ from cutfiles.bench.fields import FIELDS
 from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.errors import DesignError, FileError, SlipError
 from cutfiles.pattern.lettering import undrawable
-from cutfiles.support.cradle import design
+from cutfiles.support.design import design
 
 GOOD = {
     "number": "A1",
@@ -159,7 +159,7 @@ def test_no_cradle_follows(field, changes, parts):
 
 def test_the_remedy_for_a_thin_spine_works():
     thin = changed(spine_width=1, support={"spine_clearance": "3 mm"})
-    assert design(slip_from(thin)).left.tab == pytest.approx(2.0)
+    assert design(slip_from(thin)).length("tab", "left") == pytest.approx(2.0)
 
 
 def test_all_faults_together():

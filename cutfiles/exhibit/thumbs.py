@@ -4,23 +4,22 @@ import math
 from html import escape
 
 from cutfiles.exhibit.results import SheetResult
-from cutfiles.support.cradle import SIDES, Support
 from cutfiles.support.profile import walk
+from cutfiles.support.standing import Support, board_of
 
 
 def end_view(support: Support) -> str:
     """Return the end view of a support with its boards as a small SVG, to no fixed scale."""
-    corners = walk(support.profile, support.deck_lift).corners
+    corners = walk(support.profile).corners
     boards = []
-    for side, sign in zip(SIDES, (-1, 1), strict=True):
-        board = support.slip.opening.left if side == "left" else support.slip.opening.right
-        slope = math.radians(board.slope)
-        x, y = sign * support.spine / 2, support.deck_lift + 1.5
-        boards.append(
-            [(x, y), (x + sign * board.width * math.cos(slope), y + board.width * math.sin(slope))]
-        )
-    xs = [x for x, _ in (*corners, *boards[0], *boards[1])]
-    ys = [y for _, y in (*corners, *boards[0], *boards[1])]
+    for half in support.halves:
+        board = board_of(support.slip, half.side)
+        slope = half.slope if half.stands else math.radians(board.slope)
+        (x, y), run = half.joint, half.way * board.width
+        y += 1.5
+        boards.append([(x, y), (x + run * math.cos(slope), y + board.width * math.sin(slope))])
+    xs = [x for x, _ in (*corners, *(place for board in boards for place in board))]
+    ys = [y for _, y in (*corners, *(place for board in boards for place in board))]
     width, height = max(xs) - min(xs) + 8, max(ys) + 8
 
     def line(points: list[tuple[float, float]], look: str) -> str:

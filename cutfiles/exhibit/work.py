@@ -31,7 +31,7 @@ from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.pattern.unfold import unfold
 from cutfiles.plane.measure import box_of, path_length
 from cutfiles.report.text.plan import time_text
-from cutfiles.support.cradle import design
+from cutfiles.support.design import design
 from cutfiles.support.straps import straps
 from cutfiles.version import VERSION
 
@@ -193,8 +193,7 @@ def _length(pattern: Pattern, *roles: Role) -> float:
 
 
 def _tape(pattern: Pattern) -> float:
-    guides = [s for s in pattern.of_role(Role.GUIDE) if s.name.startswith("tape")]
-    return sum(box_of([stroke.path]).height for stroke in guides)
+    return sum(box_of([s.path]).height for s in pattern.strokes if s.use == "tape")
 
 
 # -- a sheet --------------------------------------------------------------------------------------

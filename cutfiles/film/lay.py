@@ -1,5 +1,7 @@
 """Lays one pattern on a sheet of its own, with marks and the 100 mm check line around it."""
 
+from dataclasses import replace
+
 from cutfiles.bench.book import Book
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.register import crosses
@@ -21,8 +23,7 @@ def lay(pattern: Pattern, book: Book) -> Drawing:
     width = max(pattern.box.width + 2 * MARGIN, LEAST_WIDTH)
     height = pattern.box.height + 2 * MARGIN
     placed = [
-        Stroke(stroke.role, stroke.name, shift(stroke.path, MARGIN, MARGIN))
-        for stroke in pattern.strokes
+        replace(stroke, path=shift(stroke.path, MARGIN, MARGIN)) for stroke in pattern.strokes
     ]
     strokes = [*check_line(MARGIN), *placed, *crosses(width, height, MARGIN)]
     order = list(Role)

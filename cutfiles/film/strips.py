@@ -6,7 +6,7 @@ from cutfiles.film.register import crosses
 from cutfiles.pattern.pattern import Note, Role, Stroke
 from cutfiles.pattern.slots import slot
 from cutfiles.plane.shapes import Point
-from cutfiles.support.cradle import Support
+from cutfiles.support.standing import Support
 from cutfiles.support.straps import straps
 
 APART = 4.0

@@ -2,7 +2,7 @@
 
 Rules: `connect` (outline closed, faces as many as panels, nothing loose), `crease` (each score is
 there once, in place, on its side), `level`, `upright`, `height`, `lift`, `width` (the shape
-standing), `tab` (under the spine panel), `flap` (under its panel, inside its outline, in register
+standing), `tab` (where it is taped), `flap` (under its panel, inside its outline, in register
 with it), `through` (no film passes through another), `maekawa`, `kawasaki` (where creases meet;
 Hull 1994).
 """
@@ -19,7 +19,7 @@ from cutfiles.folding.shape import CLOSE, Measure, Shape, face_of
 from cutfiles.folding.vertices import meetings
 from cutfiles.pattern.pattern import Pattern
 from cutfiles.plane.shapes import Point
-from cutfiles.support.cradle import Support
+from cutfiles.support.standing import Support
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ class Proof:
     """A drawing folded and held against its support.
 
     Attributes:
-        folded: faces in space, the spine panel where it is drawn; None where nothing folds.
+        folded: faces in space, the panel it stands by where it is drawn; None where nothing folds.
         measures: of the support standing.
         findings: what is wrong, or worth knowing.
         faces: which face each panel is on each band, by their names.
@@ -79,9 +79,10 @@ def prove(
         gone = Finding("connect", "outline", f"{error}: nothing folds", severity="stop")
         return Proof(None, (), (gone, *causes))
     angles = angles_for(graph, pattern)
-    root = face_of(graph, pattern, "spine", pattern.band("middle"))
+    standing = pattern.root.panel
+    root = face_of(graph, pattern, standing, pattern.band("middle"))
     if root is None:
-        gone = Finding("connect", "spine", "the lines bound no spine panel", severity="stop")
+        gone = Finding("connect", standing, f"the lines bound no {standing} panel", severity="stop")
         return Proof(None, (), (gone, *causes))
     folded = fold(graph, angles, root)
     shape = Shape(folded, pattern, support, found, limit)

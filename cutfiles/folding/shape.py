@@ -3,17 +3,21 @@
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import combinations
+from typing import NamedTuple
 
-from cutfiles.bench.slip import SideName
 from cutfiles.findings import Finding
 from cutfiles.folding.clash import clashes
 from cutfiles.folding.drawn import Match
 from cutfiles.folding.fold import Folded
 from cutfiles.folding.graph import Graph
-from cutfiles.folding.space import Spot, dot
+from cutfiles.folding.space import Motion, Spot, dot, standing
 from cutfiles.pattern.layers import layer_moves
 from cutfiles.pattern.pattern import Band, Pattern
-from cutfiles.support.cradle import SIDES, Support
+from cutfiles.plane.shapes import Point
+from cutfiles.support.contacts import Tape
+from cutfiles.support.profile import joined
+from cutfiles.support.standing import Bearing, Support, along, tape_middle
 
 CLOSE = 0.05
 """Heights and widths of the folded support are right within this, mm."""
@@ -77,6 +81,7 @@ class Shape:
             for panel in pattern.panels
             for band in pattern.bands
         }
+        self.place = self._upright()
         self.measures = tuple(self._measures())
 
     def findings(self) -> Iterator[Finding]:
@@ -91,66 +96,87 @@ class Shape:
 
     # -- numbers ------------------------------------------------------------------------------
 
-    def _spot(self, x: float, panel: str, band: str = "middle") -> Spot | None:
-        """Return where a place of a panel comes to lie, mm.
+    def _upright(self) -> Motion:
+        """Return the move from the drawing, the root panel still, to the table.
 
-        From the table up; x = 0 is the middle of the spine panel.
+        The middle of the root panel, between its creases as drawn, is put where it should be.
         """
-        face = self.faces[(panel, band)]
+        root, profile = self.pattern.root, self.support.profile
+        i = profile.standing
+        middle = (self._drawn_x(i) + self._drawn_x(i + 1)) / 2
+        return standing(root, middle - profile.panels[i].length / 2)
+
+    def _drawn_x(self, corner: int) -> float:
+        """Return x of a panel's end in the drawing: of its crease as drawn, if it has one."""
+        folds = {fold.after: fold.name for fold in self.support.profile.folds}
+        meant = self.support.profile.ends()[corner]
+        return self.drawn.get(f"{folds.get(corner)}, middle", meant)
+
+    def _spot(self, x: float, panel: str) -> Spot | None:
+        """Return where a place of a panel comes to stand, mm, z from the table up."""
+        face = self.faces[(panel, "middle")]
         motion = None if face is None else self.folded.motions[face]
-        if motion is None:
-            return None
-        spot = motion.place((x, self.level))
-        spine = self._spine_middle()
-        return Spot(spot.x - spine, spot.y, spot.z + self.support.deck_lift)
+        return None if motion is None else self.place.apply(motion.place((x, self.level)))
 
-    def _spine_middle(self) -> float:
-        """Return x of the middle of the spine panel in the drawing, by its creases as drawn."""
-        ends = [
-            self.drawn.get(f"{side} spine, middle", self.pattern.span("spine")[i])
-            for i, side in enumerate(SIDES)
-        ]
-        return sum(ends) / 2
+    def _corner(self, corner: int, panel: int) -> Spot | None:
+        """Return where one end of a panel comes to stand; an end of the strip as it is drawn."""
+        name, last = self.pattern.panels[panel].name, len(self.pattern.panels)
+        face, graph = self.faces[(name, "middle")], self.folded.graph
+        if corner not in (0, last) or face is None:
+            return self._spot(self._drawn_x(corner), name)
+        xs = [p.x for p in graph.polygon(face)]
+        return self._spot(min(xs) if corner == 0 else max(xs), name)
 
-    def _tip(self, side: SideName) -> float:
-        """Return x of the end of the strip on the middle band, as drawn."""
-        face = self.faces[(f"{side} tab", "middle")]
-        graph = self.folded.graph
-        xs = [p.x for p in (graph.vertices if face is None else graph.polygon(face))]
-        return min(xs) if side == "left" else max(xs)
+    def _ends(self, panel: str) -> tuple[Spot, Spot] | None:
+        """Return where a panel's left and right end come to stand."""
+        i = self.support.profile.index(panel)
+        left, right = self._corner(i, i), self._corner(i + 1, i)
+        return None if left is None or right is None else (left, right)
 
     def _measures(self) -> Iterator[Measure]:
-        feet = {}
-        for side in SIDES:
-            wing = self.support.half(side)
-            if not wing.stands:
+        feet: list[tuple[Bearing, Spot, Point]] = []
+        for bearing in self.support.bearings:
+            found = self._ends(bearing.panel)
+            if found is None:
                 continue
-            apex_x = self.drawn[f"{side} apex, middle"]
-            foot_x = self.drawn[f"{side} foot, middle"]
-            apex = self._spot(apex_x, f"{side} board")
-            foot = self._spot(foot_x, f"{side} leg")
-            tip = self._spot(self._tip(side), f"{side} tab")
-            if apex is None or foot is None or tip is None:
+            meant = self.support.ends_of(bearing.panel)
+            up = meant[1].y > meant[0].y
+            (foot, top), (low, high) = (found, meant) if up else (found[::-1], meant[::-1])
+            feet.append((bearing, foot, low))
+            place = f"{bearing.side} {bearing.at}"
+            yield Measure("height", place, top.z, high.y, self.limit)
+            lean = math.degrees(math.atan2(abs(high.x - low.x), high.y - low.y))
+            leg = foot - top
+            lies = math.degrees(math.atan2(math.hypot(leg.x, leg.y), -leg.z))
+            yield Measure("upright", bearing.panel, lies, round(lean, 9), UPRIGHT)
+            yield from self._base(bearing.panel)
+        if len(feet) == 1:
+            (bearing, foot, low), *_ = feet
+            yield Measure("width", f"{bearing.side} base", abs(foot.x), abs(low.x), self.limit)
+        elif feet:
+            (_, left, meant_left), *_, (_, right, meant_right) = feet
+            wide, total = right.x - left.x, meant_right.x - meant_left.x
+            yield Measure("width", "base", wide, total, self.limit)
+
+    def _base(self, upright: str) -> Iterator[Measure]:
+        """Yield how what lies on the table beside an upright panel lies; not what it stands by."""
+        profile = self.support.profile
+        at = profile.index(upright)
+        for name in self.support.contacts.table:
+            first, end = profile.piece(name)
+            if name == profile.root.panel or at not in (first - 1, end):
                 continue
-            feet[side] = foot
-            meant = self.support.deck_lift + wing.board * math.sin(wing.slope)
-            yield Measure("height", f"{side} fore edge", apex.z, meant, self.limit)
-            leg = Spot(foot.x - apex.x, foot.y - apex.y, foot.z - apex.z)
-            lean = math.degrees(math.atan2(math.hypot(leg.x, leg.y), -leg.z))
-            yield Measure("upright", f"{side} leg", lean, 0.0, UPRIGHT)
+            ends = self._corner(first, first), self._corner(end, end - 1)
+            if ends[0] is None or ends[1] is None:
+                continue
+            foot, tip = ends if at == first - 1 else ends[::-1]
+            assert foot is not None
+            assert tip is not None
             tilt = math.degrees(math.atan2(tip.z - foot.z, abs(tip.x - foot.x)))
-            yield Measure("level", f"{side} base", tilt, 0.0, UPRIGHT)
+            yield Measure("level", name, tilt, 0.0, UPRIGHT)
             # stood on this base, the spine panel is that much higher than the base
             lift = self.support.deck_lift
-            yield Measure("lift", f"{side} base", lift - tip.z, lift, self.limit)
-        if len(feet) == 2:
-            total = self.support.left.base + self.support.spine + self.support.right.base
-            found = feet["right"].x - feet["left"].x
-            yield Measure("width", "base", found, total, self.limit)
-        for side, foot in feet.items():
-            if len(feet) == 1:
-                total = self.support.spine / 2 + self.support.half(side).base
-                yield Measure("width", f"{side} base", abs(foot.x), total, self.limit)
+            yield Measure("lift", name, lift - tip.z, lift, self.limit)
 
     def _wrong(self, one: Measure) -> Finding:
         unit = "°" if one.rule in ("upright", "level") else " mm"
@@ -169,32 +195,42 @@ class Shape:
     # -- tabs, flaps, films ---------------------------------------------------------------------
 
     def _tabs(self) -> Iterator[Finding]:
-        half = self.support.spine / 2
-        tips = {}
-        for side in SIDES:
-            if not self.support.half(side).stands:
+        """Yield what is taped and does not come to lie where it should."""
+        spans: list[tuple[Tape, float, float]] = []
+        for tape in self.support.contacts.tapes:
+            panel = self.support.held_by(tape)
+            ends, to = self._ends(tape.panel), self._ends(panel)
+            if ends is None or to is None:
                 continue
-            spot = self._spot(self._tip(side), f"{side} tab")
-            if spot is None:
-                continue
-            tips[side] = spot.x
-            inner = half - spot.x if side == "right" else spot.x + half
-            meant = self.support.half(side).tab
-            if abs(inner - meant) > 2 * self.limit or abs(spot.x) > half:
+            flat = tuple(Point(spot.x, spot.z) for spot in (*ends, *to))
+            found = _lies((flat[0], flat[1]), (flat[2], flat[3]), tape)
+            meant = _lies(self.support.ends_of(tape.panel), self.support.ends_of(panel), tape)
+            spans.append((tape, *found.span))
+            if abs(found.reach - meant.reach) > 2 * self.limit or found.over > 2 * self.limit:
                 yield Finding(
                     "tab",
-                    f"{side} tab",
-                    f"the {side} tab would reach {inner:.2f} mm under the "
-                    f"spine panel, should be {meant:.2f}",
-                    inner,
-                    meant,
+                    tape.panel,
+                    f"the {tape.panel} would reach {found.reach:.2f} mm under the "
+                    f"{panel} panel, should be {meant.reach:.2f}",
+                    found.reach,
+                    meant.reach,
                     "stop",
                 )
-        if len(tips) == 2 and not self.support.lapped and tips["left"] > tips["right"]:
-            over = tips["left"] - tips["right"]
-            yield Finding(
-                "tab", "tabs", f"the tabs would lie {over:.2f} mm on one another", over, 0.0, "stop"
-            )
+            elif abs(found.gap - meant.gap) > self.limit and all(m.right for m in self.measures):
+                yield Finding(
+                    "tab",
+                    tape.panel,
+                    f"{abs(found.gap):.2f} mm would lie between the {tape.panel} and the "
+                    f"{panel} panel it is taped to, should be {abs(meant.gap):.2f}",
+                    found.gap,
+                    meant.gap,
+                    "stop",
+                )
+        for (one, *a), (two, *b) in combinations(spans, 2):
+            over = min(a[1], b[1]) - max(a[0], b[0])
+            if (one.to, one.to_face) == (two.to, two.to_face) and over > 0:
+                said = f"the tabs would lie {over:.2f} mm on one another"
+                yield Finding("tab", "tabs", said, over, 0.0, "stop")
 
     def _flaps(self) -> Iterator[Finding]:
         stack = self.support.film.stack
@@ -258,16 +294,14 @@ class Shape:
     def _through(self) -> Iterator[Finding]:
         stack = self.support.film.stack
         names: dict[int, str] = {}
-        for panel in self.pattern.panels:
-            if panel.name.endswith("tab"):
-                continue  # the end of its base panel
+        for panel in joined(self.support.profile).panels:
             face = self.faces[(panel.name, "middle")]
             if face is not None and self.folded.motions[face] is not None:
                 names.setdefault(face, panel.name)
         for a, b, gap in clashes(self.folded, list(names), stack):
             one, other = names[a], names[b]
-            if self.support.lapped and {one, other} <= {"left base", "right base"} and gap < CLOSE:
-                continue  # lapped as designed: the right tab is taped on the left one
+            if {one, other} in self.support.contacts.touching and gap < CLOSE:
+                continue  # as designed
             designed = self.support.deck_lift < stack and gap >= self.support.deck_lift - self.limit
             message = (
                 f"the {one} and the {other} panel would pass through one another"
@@ -278,6 +312,33 @@ class Shape:
             yield Finding(
                 "through", f"{one}, {other}", message, gap, stack, "advise" if designed else "stop"
             )
+
+
+class _Lies(NamedTuple):
+    """How a taped panel lies on the other one, mm.
+
+    Attributes:
+        span: from where to where along it.
+        reach: of its free end over it.
+        over: of the tape's middle beyond it.
+        gap: between the two, at the free end.
+
+    """
+
+    span: tuple[float, float]
+    reach: float
+    over: float
+    gap: float
+
+
+def _lies(ends: tuple[Point, Point], to: tuple[Point, Point], tape: Tape) -> _Lies:
+    """Return how a taped panel lies, both seen from the tail."""
+    whole = math.dist(*to)
+    tip, other = ends if tape.end == "left" else ends[::-1]
+    (at, gap), (body, _) = along(to, tip), along(to, other)
+    reach = whole - at if body > at else at
+    middle, _ = along(to, tape_middle(tape, ends))
+    return _Lies((min(at, body), max(at, body)), reach, max(-middle, middle - whole), gap)
 
 
 def layer_misfits(drawn: dict[str, float], pattern: Pattern, support: Support) -> dict[str, float]:

@@ -4,6 +4,7 @@ import math
 from typing import NamedTuple
 
 from cutfiles.plane.shapes import Point
+from cutfiles.support.profile import Root
 
 
 class Spot(NamedTuple):
@@ -104,3 +105,21 @@ def hinge(a: Point, b: Point, angle: float) -> Motion:
     pivot = Spot(a.x, a.y, 0.0)
     turned = Motion(rows, Spot(0.0, 0.0, 0.0)).apply(pivot)
     return Motion(rows, pivot - turned)
+
+
+def standing(root: Root, left: float, bottom: float = 0.0) -> Motion:
+    """Return the move from a drawing folded about its root panel, which lies still, to the table.
+
+    Args:
+        root: which panel that is, and how it stands.
+        left: x of its left end in the drawing, mm.
+        bottom: y of the support's tail edge in the drawing, mm.
+
+    >>> standing(Root("base", Point(5.0, 0.0), math.pi), 2.0).place(Point(3.0, 7.0))
+    Spot(x=4.0, y=7.0, z=0.0)
+
+    """
+    cos, sin = round(math.cos(root.heading), 12), round(math.sin(root.heading), 12)
+    rows = (Spot(cos, 0.0, 0.0 - sin), Spot(0.0, 1.0, 0.0), Spot(sin, 0.0, cos))
+    x, z = root.at
+    return Motion(rows, Spot(x - left * cos, -bottom, z - left * sin))

@@ -140,7 +140,7 @@ def _dxf_layer(stroke: Stroke, options: Options) -> str:
 
 
 def _pdf_layer(stroke: Stroke, _: Options) -> str:
-    if stroke.role is Role.GUIDE and stroke.name.startswith("tape"):
+    if stroke.use == "tape":
         return "guide-tape"
     if stroke.role is Role.HOLES and stroke.name.startswith("pin hole"):
         return "pin-holes"

@@ -2,7 +2,7 @@
 
 >>> from cutfiles.bench.slip import slip_from
 >>> from cutfiles.machine.profile.read import find_cutter
->>> from cutfiles.support.cradle import design
+>>> from cutfiles.support.design import design
 >>> from cutfiles.pattern.unfold import unfold
 >>> from cutfiles.film.lay import lay
 >>> slip = slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,

@@ -77,6 +77,15 @@ def plan_from(data: bytes, name: str = "plan") -> CutPlan:
         ) from None
 
 
+_USES = {"tape ": "tape", "strap slot": "slot"}
+"""What a stroke is for, by how its name begins: a plan's file keeps names alone."""
+
+
+def _use(name: str) -> str:
+    own = ": " not in name  # on a shared sheet names begin with the support's number
+    return next((use for begin, use in _USES.items() if own and name.startswith(begin)), "")
+
+
 def _sheet(sheet: Drawing) -> dict[str, Any]:
     return {
         "title": sheet.title,
@@ -100,7 +109,12 @@ def _sheet_from(values: dict[str, Any]) -> Drawing:
         facts=tuple((name, value) for name, value in values["facts"]),
         notes=tuple(Note(text, Point(x, y), h, up) for text, x, y, h, up in values["notes"]),
         strokes=tuple(
-            Stroke(Role(role), name, Path(tuple(Point(*p) for p in points), tuple(bulges), closed))
+            Stroke(
+                Role(role),
+                name,
+                Path(tuple(Point(*p) for p in points), tuple(bulges), closed),
+                _use(name),
+            )
             for role, name, closed, points, bulges in values["strokes"]
         ),
     )

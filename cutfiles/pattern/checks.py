@@ -15,8 +15,8 @@ from cutfiles.pattern.layers import layer_moves
 from cutfiles.pattern.pattern import Band, Pattern, Role
 from cutfiles.pattern.slots import check_slots
 from cutfiles.plane.measure import box_of, distance
-from cutfiles.support.cradle import Support
 from cutfiles.support.profile import walk
+from cutfiles.support.standing import Support
 
 CLOSE = 1e-6
 """Two places closer than this are one, mm."""
@@ -56,17 +56,13 @@ def _folds_up(pattern: Pattern, support: Support) -> Iterator[Finding]:
     off = abs(outline.width - support.profile.length)
     if off > CLOSE:
         yield _stop("fold-up", "outline", "is not as long as its panels together", off, CLOSE)
-    meant = walk(support.profile, support.deck_lift)
-    turns = [fold.after for fold in support.profile.folds]
-    wanted = [meant.corners[0], *(meant.corners[i] for i in turns), meant.corners[-1]]
-    # a side without a wing has no crease at its spine, so the level piece is wider there
-    spine = next(i for i, panel in enumerate(folded.panels) if panel.name == "spine")
-    found = walk(folded, support.deck_lift).corners
-    slide = wanted[spine].x - found[spine].x
+    meant = walk(support.profile).corners
+    wanted = [meant[0], *(meant[fold.after] for fold in support.profile.folds), meant[-1]]
+    found = walk(folded).corners
     for name, want, got in zip(
         ["left end", *(fold.name for fold in folded.folds), "right end"], wanted, found, strict=True
     ):
-        off = distance(want, (got.x + slide, got.y))
+        off = distance(want, got)
         if off > CLOSE:
             yield _stop("fold-up", name, "does not come back to its place", off, CLOSE)
 
@@ -173,10 +169,9 @@ def _labelled(pattern: Pattern, support: Support) -> Iterator[Finding]:
     for panel in pattern.panels:
         left, right = x, x + panel.length
         x = right
-        side, _, kind = panel.name.partition(" ")
-        if kind != "base":
+        if panel.part != "base":
             continue
-        drawn = [s.path for s in pattern.of_role(Role.LABEL) if s.name == f"label {side}"]
+        drawn = [s.path for s in pattern.of_role(Role.LABEL) if s.name == f"label {panel.side}"]
         if not drawn:
             yield Finding(
                 "label",

@@ -7,7 +7,7 @@ from cutfiles.bench.book import Board
 from cutfiles.bench.choices import CHOSEN, Choices
 from cutfiles.bench.film import MATERIAL
 from cutfiles.bench.slip import Slip, slip_from
-from cutfiles.support.cradle import Support
+from cutfiles.support.standing import Support
 from cutfiles.tables.value import write_value
 from cutfiles.version import VERSION
 

@@ -5,10 +5,10 @@ folded comes from the crease table, for no line can say it.
 """
 
 import itertools
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cutfiles.pattern.pattern import Band, Pattern, Role, Stroke
-from cutfiles.support.profile import Fold, Panel, Profile
+from cutfiles.support.profile import Panel, Profile, leading, shifted_root
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,33 +55,22 @@ def fold_up(pattern: Pattern) -> Profile:
     if len(scores) != len(pattern.creases):
         raise ValueError(f"{len(scores)} scores on the middle band, {len(pattern.creases)} creases")
     ends = [middle.box.left, *(score.x for score in scores), middle.box.right]
-    names = flat_names(pattern, scores)
-    panels = tuple(
-        Panel(name, right - left) for name, left, right in zip(names, ends, ends[1:], strict=False)
-    )
+    panels, root = [], pattern.root
+    for left, right in itertools.pairwise(ends):
+        inside = [p for p in pattern.panels if left < sum(pattern.span(p.name)) / 2 < right]
+        named = leading(inside, root.panel) if inside else Panel("nothing", None, 0.0)
+        panels.append(replace(named, length=right - left))
+        if named.name == pattern.root.panel:
+            root = shifted_root(pattern.root, pattern.span(root.panel)[0] - left)
     folds = tuple(
-        Fold(crease.name, i + 1, abs(crease.angle) * (1 if score.role is Role.VALLEY else -1))
-        for i, (crease, score) in enumerate(zip(pattern.creases, scores, strict=True))
+        replace(crease.fold, after=i, angle=abs(crease.angle) * _sign(score))
+        for i, (crease, score) in enumerate(zip(pattern.creases, scores, strict=True), start=1)
     )
-    return Profile(panels, folds)
+    return Profile(tuple(panels), folds, root)
 
 
-def flat_names(pattern: Pattern, scores: tuple[Score, ...]) -> tuple[str, ...]:
-    """Name the flat pieces by the panel each begins with, "spine" where the spine panel is in it.
-
-    A side without a wing has no crease at the spine: its board and the spine panel are one piece.
-    """
-    places = []
-    x = 0.0
-    for panel in pattern.panels:
-        places.append((panel.name, x + panel.length / 2))
-        x += panel.length
-    edges = [-1.0, *(score.x for score in scores), x + 1.0]
-    names = []
-    for left, right in itertools.pairwise(edges):
-        inside = [name for name, place in places if left < place < right]
-        names.append("spine" if "spine" in inside else (inside or ["nothing"])[0])
-    return tuple(names)
+def _sign(score: Score) -> int:
+    return 1 if score.role is Role.VALLEY else -1
 
 
 def turned_under(y: float, fold: float) -> float:

@@ -1,53 +1,58 @@
 """Guides for people, never machined: where tape goes, and what the panels are called."""
 
-from cutfiles.bench.slip import SideName
 from cutfiles.pattern.lettering import text_width
 from cutfiles.pattern.pattern import Band, Note, Role, Stroke
 from cutfiles.plane.shapes import Box, Point, rectangle
-from cutfiles.support.cradle import Support
+from cutfiles.support.contacts import Tape
+from cutfiles.support.profile import Panel
+from cutfiles.support.standing import Support
 
 _TALLEST = 3.0
 NOTE_ROOM = 7.0
 """Height below the head edge that panel names take up, mm: in one layer labels keep below it."""
 
 
-def tape_guide(support: Support, side: SideName, band: Band, tip: float) -> Stroke:
-    """Return where tape goes on one tab.
+def tape_guide(support: Support, tape: Tape, band: Band, span: tuple[float, float]) -> Stroke:
+    """Return where one tape goes.
 
-    The tape lies on the face that will touch the underside of the spine panel: in three layers
-    the book face of the outer flap, which is turned under; in one layer the table face of the tab.
+    In three layers it lies on the outer flap, which is turned under: there the book face lies where
+    the table face does in one layer.
 
     Args:
         support: the support.
-        side: whose tab.
-        band: the band that touches the spine panel.
-        tip: x of the tab's free end on that band, mm.
+        tape: which one.
+        band: the band on which it lies.
+        span: where its panel begins and ends on that band, mm.
 
     """
-    inset = support.choices.tape_inset
-    clear, width = support.tape_place(side)
-    near, far = (tip + clear, tip + clear + width)
-    if side == "right":
-        near, far = (tip - clear - width, tip - clear)
+    inset, (left, right) = support.choices.tape_inset, span
+    near, far = left + tape.clear, left + tape.clear + tape.width
+    if tape.end == "right":
+        near, far = right - tape.clear - tape.width, right - tape.clear
     box = Box(near, band.box.bottom + inset, far, band.box.top - inset)
-    face = "table face" if band.layer == 0 else "book face"
-    return Stroke(Role.GUIDE, f"tape {side}, on the {face}", rectangle(box))
+    turned = "book" if tape.face == "table" else "table"
+    face = turned if band.layer else tape.face
+    place = tape.panel.removesuffix(" tab")
+    return Stroke(Role.GUIDE, f"tape {place}, on the {face} face", rectangle(box), "tape")
 
 
-def panel_notes(names: tuple[tuple[str, float, float], ...], band: Band) -> tuple[Note, ...]:
+def panel_notes(
+    panels: tuple[Panel, ...], spans: tuple[tuple[float, float], ...], band: Band
+) -> tuple[Note, ...]:
     """Return a note a panel: its name and length, near the band's upper edge.
 
     In three layers they stand on the inner flap, where there are no labels. A note is written
     upright where its panel is narrow.
 
     Args:
-        names: name, left end and right end of each panel, mm.
+        panels: from the left end of the strip to the right one.
+        spans: left end and right end of each panel, mm.
         band: the band they are written on.
 
     """
     notes = []
-    for name, left, right in names:
-        text = f"{name} {right - left:.1f}"
+    for panel, (left, right) in zip(panels, spans, strict=True):
+        text = f"{panel.name} {right - left:.1f}"
         room, depth = right - left - 2.0, band.box.height / 5
         level = min(_TALLEST, room / text_width(text, 1.0))
         standing = min(_TALLEST, room / 1.5, depth / text_width(text, 1.0))

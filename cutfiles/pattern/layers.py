@@ -7,7 +7,7 @@ With t the film's thickness and b the finished breadth:
     outer flap = b − 1.5·t − edge_gap + πt/2
 
 A layer under the book face goes round the outside of a valley and the inside of a mountain:
-measured from the middle of the spine panel outwards, crease j on layer k moves by
+measured from the panel by which it stands outwards, crease j on layer k moves by
 
     k · t · (sum of the signed fold angles before it + half its own)
 
@@ -75,10 +75,10 @@ def layer_moves(profile: Profile, step: float, bend: Bend = rounded) -> Moves:
         bend: length of a bend at distance 1; `rounded`, or a sharp corner's 2·tan(angle/2).
 
     """
-    spine = profile.index("spine")
-    right, right_end = _outwards([f.angle for f in profile.folds if f.after > spine], step, bend)
+    root = profile.standing
+    right, right_end = _outwards([f.angle for f in profile.folds if f.after > root], step, bend)
     left, left_end = _outwards(
-        [f.angle for f in reversed(profile.folds) if f.after <= spine], step, bend
+        [f.angle for f in reversed(profile.folds) if f.after <= root], step, bend
     )
     return Moves(tuple(-move for move in reversed(left)) + tuple(right), -left_end, right_end)
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from cutfiles.plane.shapes import Box, Path, Point
-from cutfiles.support.profile import Direction, Panel
+from cutfiles.support.profile import Direction, Fold, Panel, Root
 
 
 class Role(StrEnum):
@@ -48,12 +48,14 @@ class Stroke:
         role: what it is for.
         name: which one it is: ``left apex, middle``; used in messages.
         path: where it runs, mm.
+        use: what it is within its role, where that is asked: ``tape``, ``slot``.
 
     """
 
     role: Role
     name: str
     path: Path
+    use: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,18 +98,29 @@ class Crease:
 
     Attributes:
         number: 1 upwards from the left.
-        name: ``left foot`` and so on.
+        fold: what is folded there.
         position: from the left end of the strip, on the book face, mm.
-        angle: radians, valley positive.
-        direction: valley or mountain, as seen from the book face.
 
     """
 
     number: int
-    name: str
+    fold: Fold
     position: float
-    angle: float
-    direction: Direction
+
+    @property
+    def name(self) -> str:
+        """``left foot`` and so on."""
+        return self.fold.name
+
+    @property
+    def angle(self) -> float:
+        """Radians, valley positive."""
+        return self.fold.angle
+
+    @property
+    def direction(self) -> Direction:
+        """Valley or mountain, as seen from the book face."""
+        return self.fold.direction
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,6 +131,7 @@ class Pattern:
         number: the support's number.
         box: what it covers, its lower left corner at (0, 0), mm.
         panels: from the left end of the strip to the right one.
+        root: the panel by which it stands when folded.
         bands: from tail to head.
         creases: across the middle band, from left to right.
         long_folds: heights of the long folds above the tail edge, mm, from tail to head.
@@ -130,6 +144,7 @@ class Pattern:
     number: str
     box: Box
     panels: tuple[Panel, ...]
+    root: Root
     bands: tuple[Band, ...]
     creases: tuple[Crease, ...]
     long_folds: tuple[float, ...]
@@ -147,6 +162,18 @@ class Pattern:
         for band in self.bands:
             if band.name == name:
                 return band
+        raise KeyError(name)
+
+    def panel(self, name: str) -> Panel:
+        """Return the panel of this name.
+
+        Raises:
+            KeyError: there is none.
+
+        """
+        for panel in self.panels:
+            if panel.name == name:
+                return panel
         raise KeyError(name)
 
     def span(self, panel: str) -> tuple[float, float]:

@@ -8,13 +8,14 @@ a millimetre.
 
 from collections.abc import Iterator
 
+from cutfiles.bench.slip import SideName
 from cutfiles.errors import DesignError
 from cutfiles.findings import Finding
 from cutfiles.pattern.fold_up import turned_under
 from cutfiles.pattern.pattern import Band, Pattern, Role, Stroke
 from cutfiles.plane.measure import box_of, chords, distance_to_path
 from cutfiles.plane.shapes import QUARTER, Path, Point
-from cutfiles.support.cradle import Support
+from cutfiles.support.standing import SIDES, Support
 from cutfiles.support.straps import REINFORCED, SLOT_ROOM, Strap, straps
 
 SLOT_WIDTH = 2.0
@@ -45,7 +46,7 @@ def slots(support: Support, bands: tuple[Band, ...]) -> list[Stroke]:
                 centre = (_x(support, strap, band), _y(band, middle, y))
                 more = LARGER if band.layer else 0.0
                 path = slot(centre, strap.width + SLOT_ROOM + 2 * more, SLOT_WIDTH + 2 * more)
-                strokes.append(Stroke(Role.HOLES, name, path))
+                strokes.append(Stroke(Role.HOLES, name, path, "slot"))
     return strokes
 
 
@@ -76,10 +77,14 @@ def _from_apex(support: Support, strap: Strap) -> float:
 def _x(support: Support, strap: Strap, band: Band) -> float:
     profile = support.profile
     ends, i = profile.ends(), profile.index(f"{strap.side} board")
-    slope = support.half(strap.side).slope
-    move = band.layer * support.film.gauge * support.choices.nesting * slope
-    inwards = _from_apex(support, strap) - move
+    inwards = _from_apex(support, strap) - _outwards(support, strap.side, band)
     return ends[i] + inwards if strap.side == "left" else ends[i + 1] - inwards
+
+
+def _outwards(support: Support, side: SideName, band: Band) -> float:
+    """Return how far a slot of a side moves outwards on a band, mm."""
+    slope = support.slopes[SIDES.index(side)]
+    return band.layer * support.film.gauge * support.choices.nesting * slope
 
 
 def _y(band: Band, middle: Band, y: float) -> float:
@@ -92,12 +97,12 @@ def _y(band: Band, middle: Band, y: float) -> float:
 def _refuse_small(support: Support, strap: Strap) -> None:
     """Refuse where a slot would come nearer to a crease or the other slot than it may."""
     half = (strap.width + SLOT_ROOM) / 2 + LARGER
-    inner = support.half(strap.side).board - _from_apex(support, strap) - half
+    board = support.length("board", strap.side)
+    inner = board - _from_apex(support, strap) - half
     apart = support.breadth - 2 * FROM_END - SLOT_WIDTH
     if inner < REINFORCED + LARGER or apart < REINFORCED:
         raise DesignError(
-            f"a {strap.side} board panel of {support.half(strap.side).board:.1f} × "
-            f"{support.breadth:.1f} mm",
+            f"a {strap.side} board panel of {board:.1f} × {support.breadth:.1f} mm",
             f"strap slots leave {REINFORCED:g} mm of film to every crease and edge",
             'set strap_slots = "no" under [support]: the straps go round the board instead',
             support.slip.source.at("support.strap_slots"),
@@ -106,7 +111,7 @@ def _refuse_small(support: Support, strap: Strap) -> None:
 
 def check_slots(pattern: Pattern, support: Support) -> Iterator[Finding]:
     """Yield slots that come too near to a crease or edge, or do not meet through the layers."""
-    found = [s for s in pattern.of_role(Role.HOLES) if s.name.startswith("strap slot")]
+    found = [s for s in pattern.of_role(Role.HOLES) if s.use == "slot"]
     others = [s for s in pattern.strokes if s.role in (Role.VALLEY, Role.MOUNTAIN, Role.OUTLINE)]
     middle = pattern.band("middle")
     places = {s.name: box_of([s.path]).centre for s in found}
@@ -128,9 +133,8 @@ def check_slots(pattern: Pattern, support: Support) -> Iterator[Finding]:
         if not band.layer:
             continue
         above = places[f"{name.rpartition(', ')[0]}, middle"]
-        side = name.split()[2]
-        slope = support.half("left" if side == "left" else "right").slope
-        move = band.layer * support.film.gauge * support.choices.nesting * slope
+        side = next(p.side for p in pattern.panels if pattern.span(p.name)[1] > above.x) or "left"
+        move = _outwards(support, side, band)
         fold = middle.box.bottom if band.box.top <= middle.box.bottom else middle.box.top
         off = max(
             abs(turned_under(place.y, fold) - above.y),

@@ -10,8 +10,8 @@ from cutfiles.pattern.pattern import Band, Crease, Pattern, Role, Stroke, score_
 from cutfiles.pattern.slots import slots
 from cutfiles.plane.moves import round_corners
 from cutfiles.plane.shapes import Box, circle, closed_path, open_path
-from cutfiles.support.cradle import SIDES, Support
 from cutfiles.support.profile import Direction
+from cutfiles.support.standing import Support
 
 SMALLEST_STEP = 0.01
 """The ends of the flaps are drawn in only where that is more than this, mm."""
@@ -24,16 +24,14 @@ def unfold(support: Support) -> Pattern:
     step = support.film.gauge * support.choices.nesting
     moves = layer_moves(profile, step)
     creases = tuple(
-        Crease(i + 1, fold.name, profile.position(fold), fold.angle, fold.direction)
-        for i, fold in enumerate(profile.folds)
+        Crease(i, fold, profile.position(fold)) for i, fold in enumerate(profile.folds, start=1)
     )
     long_folds = tuple(band.box.top for band in bands[:-1])
     middle = next(band for band in bands if band.layer == 0)
-    ends = profile.ends()
-    panels = {p.name: (ends[i], ends[i + 1]) for i, p in enumerate(profile.panels)}
+    spans = tuple(itertools.pairwise(profile.ends()))
     strokes = [
         *_tape(support, bands, moves),
-        *_labels(support, panels, middle),
+        *_labels(support, spans, middle),
         *_scores(support, bands, creases, moves),
         *(_long_fold(i, y, profile.length) for i, y in enumerate(long_folds)),
         *_holes(support, bands, creases, moves),
@@ -45,11 +43,12 @@ def unfold(support: Support) -> Pattern:
         number=number,
         box=Box(0.0, 0.0, profile.length, bands[-1].box.top),
         panels=profile.panels,
+        root=profile.root,
         bands=bands,
         creases=creases,
         long_folds=long_folds,
         strokes=tuple(sorted(strokes, key=lambda stroke: order.index(stroke.role))),
-        notes=panel_notes(tuple((name, *span) for name, span in panels.items()), bands[0]),
+        notes=panel_notes(profile.panels, spans, bands[0]),
         facts=facts_of(support),
     )
 
@@ -147,20 +146,23 @@ def _without_idle(points: list[tuple[float, float]]) -> list[tuple[float, float]
 
 
 def _tape(support: Support, bands: tuple[Band, ...], moves: Moves) -> list[Stroke]:
-    """Return the tape guides, on the band that lies lowest: it touches the spine panel."""
+    """Return the tape guides, on the band that lies lowest when folded: it meets other film."""
     lowest = max(bands, key=lambda band: band.layer)
-    ends = dict(zip(SIDES, band_ends(lowest, moves), strict=True))
-    return [
-        tape_guide(support, side, lowest, ends[side]) for side in SIDES if support.half(side).stands
-    ]
+    ends = list(support.profile.ends())
+    ends[0], ends[-1] = band_ends(lowest, moves)
+    guides = []
+    for tape in support.contacts.tapes:
+        i = support.profile.index(tape.panel)
+        guides.append(tape_guide(support, tape, lowest, (ends[i], ends[i + 1])))
+    return guides
 
 
-def _labels(support: Support, panels: dict[str, tuple[float, float]], middle: Band) -> list[Stroke]:
+def _labels(support: Support, spans: tuple[tuple[float, float], ...], middle: Band) -> list[Stroke]:
+    """Return a label a base panel."""
     strokes: list[Stroke] = []
-    for side in SIDES:
-        if support.half(side).stands:
-            left, right = panels[f"{side} base"]
-            top = middle.box.top - (NOTE_ROOM if support.film.layers == 1 else 0.0)
+    top = middle.box.top - (NOTE_ROOM if support.film.layers == 1 else 0.0)
+    for panel, (left, right) in zip(support.profile.panels, spans, strict=True):
+        if panel.part == "base" and panel.side:
             box = Box(left, middle.box.bottom, right, top)
-            strokes += label(support.slip.book.number, side, box)
+            strokes += label(support.slip.book.number, panel.side, box)
     return strokes

@@ -14,9 +14,9 @@ from cutfiles.bench.films import usual_films
 from cutfiles.bench.questions import book_thickness
 from cutfiles.bench.slip import SideName, Slip
 from cutfiles.findings import Finding
-from cutfiles.support.cradle import SIDES, Support
+from cutfiles.support.standing import SIDES, Support, board_of
 from cutfiles.support.strength import walking_friction
-from cutfiles.support.verdict import board_of, loads
+from cutfiles.support.verdict import loads
 from cutfiles.units import write_length
 
 BINDINGS: tuple[tuple[str, str, float, float], ...] = (
@@ -86,14 +86,14 @@ def footprint(support: Support) -> Case:
 
     It lies with its tail towards the viewer, so its height, head to tail, is the depth.
     """
-    slip = support.slip
-    width, tall = support.spine, 0.0
-    for side in SIDES:
-        board, slope = board_of(slip, side), support.half(side).slope
+    slip, reach, tall = support.slip, [], 0.0
+    for half in support.halves:
+        board, slope = board_of(slip, half.side), half.slope
         thick = board.side if board.side is not None else book_thickness(slip) / 2
-        width += board.width * math.cos(slope)
-        tall = max(tall, board.width * math.sin(slope) + thick * math.cos(slope))
-    return Case(depth=slip.book.height, width=width, height=support.deck_lift + tall)
+        reach += [half.joint.x, half.joint.x + half.way * board.width * math.cos(slope)]
+        top = board.width * math.sin(slope) + thick * math.cos(slope)
+        tall = max(tall, half.joint.y + top)
+    return Case(depth=slip.book.height, width=max(reach) - min(reach), height=tall)
 
 
 def rooms(support: Support) -> tuple[Room, ...]:
@@ -144,13 +144,14 @@ def _opening(slip: Slip) -> Iterator[Finding]:
 def _lone_cover(support: Support) -> Iterator[Finding]:
     opening = support.slip.opening
     both = (opening.left.side or 0.0) + (opening.right.side or 0.0)
-    for side in SIDES:
+    for half in support.halves:
+        side = half.side
         thick = board_of(support.slip, side).side
         known = thick is not None and both > 0 and opening.left.side and opening.right.side
         alone = known and (thick or 0.0) / both < LONE
         named = side == "left" and _LONE_WORDS.search(opening.label)
         if alone or (named and not known):
-            rests = "its board panel" if support.half(side).stands else "the table"
+            rests = "its board panel" if half.stands else "the table"
             yield Finding(
                 "lone-cover",
                 f"{side} board",
@@ -188,9 +189,8 @@ def strap_length(slip: Slip, side: SideName) -> float:
 
 def _walking(support: Support) -> Iterator[Finding]:
     slip = support.slip
-    slopes = tuple(support.half(side).slope for side in SIDES)
     # the weight itself does not matter, only how it is shared
-    friction = walking_friction(loads(slip, slip.book.weight or 1000.0), (slopes[0], slopes[1]))
+    friction = walking_friction(loads(slip, slip.book.weight or 1000.0), support.slopes)
     if friction > WALKS:
         yield Finding(
             "walking",
@@ -220,7 +220,7 @@ def _range(slip: Slip) -> Iterator[Finding]:
 
 
 def _slopes(support: Support) -> Iterator[Finding]:
-    steepest = max(math.degrees(support.half(side).slope) for side in SIDES)
+    steepest = max(math.degrees(half.slope) for half in support.halves)
     if steepest > AGREED + 0.5:
         yield Finding(
             "agreed",
@@ -230,13 +230,12 @@ def _slopes(support: Support) -> Iterator[Finding]:
             steepest,
             AGREED,
         )
-    for side in SIDES:
-        half = support.half(side)
+    for half in support.halves:
         slope = math.degrees(half.slope)
         if half.stands and slope < SHALLOW:
             yield Finding(
                 "shallow",
-                f"{side} board",
+                f"{half.side} board",
                 f"a slope of {slope:.1f}° hardly needs a wing: with a larger least_rise the side "
                 "lies on the table",
                 slope,

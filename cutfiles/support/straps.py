@@ -15,7 +15,7 @@ from typing import Literal
 
 from cutfiles.bench.book import Board
 from cutfiles.bench.slip import SideName
-from cutfiles.support.cradle import SIDES, Support
+from cutfiles.support.standing import Support, board_of
 
 StrapKind = Literal["polyethylene strap", "polyester film strip"]
 
@@ -71,8 +71,8 @@ def straps(support: Support) -> tuple[Strap, ...]:
     """
     book, choices, found = support.slip.book, support.choices, []
     kind: StrapKind = "polyester film strip" if choices.straps == "film" else "polyethylene strap"
-    for side in SIDES:
-        board = support.slip.opening.left if side == "left" else support.slip.opening.right
+    for half in support.halves:
+        board = board_of(support.slip, half.side)
         held = _held(support, board)
         if board.side is not None and held <= LONE_COVER and book.cover != "limp":
             continue
@@ -83,7 +83,7 @@ def straps(support: Support) -> tuple[Strap, ...]:
             off = max(off, choices.fore_inset + REINFORCED + SLOT_ROOM / 2)
         found.append(
             Strap(
-                side=side,
+                side=half.side,
                 kind=kind,
                 width=width,
                 cut_length=strap_length(book.height, held),

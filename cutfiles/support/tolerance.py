@@ -11,8 +11,9 @@ from typing import Any, Literal, NamedTuple
 
 from cutfiles.bench.slip import SideName, Slip, slip_from
 from cutfiles.errors import CutfilesError
-from cutfiles.support.cradle import SIDES, Support, design
-from cutfiles.support.verdict import State, board_of, state_of
+from cutfiles.support.design import design
+from cutfiles.support.standing import SIDES, Support, board_of
+from cutfiles.support.verdict import State, state_of
 
 RISE, SLOPE, OPENING = 2.0, 3.0, 5.0
 """How well a rise (mm), a slope by an angle gauge and an opening angle (degrees) repeat."""
@@ -148,8 +149,7 @@ def _varied(slip: Slip, name: str, by: float) -> Support | None:
 
 def _moved(one: Support, other: Support, part: Literal["leg", "base"]) -> float:
     def lengths(support: Support) -> list[float]:
-        halves = [support.half(side) for side in SIDES]
-        return [half.leg if part == "leg" else half.base for half in halves]
+        return [support.length(part, side) for side in SIDES]
 
     return max(abs(a - b) for a, b in zip(lengths(one), lengths(other), strict=True))
 

@@ -9,13 +9,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
-from cutfiles.bench.book import Board
 from cutfiles.bench.film import Film
 from cutfiles.bench.films import FilmKind, usual_films
 from cutfiles.bench.questions import book_thickness
-from cutfiles.bench.slip import SideName, Slip
+from cutfiles.bench.slip import Slip
 from cutfiles.errors import DesignError
-from cutfiles.support.cradle import SIDES, Support, design
+from cutfiles.support.design import design
+from cutfiles.support.standing import SIDES, Bearing, Half, Support, board_of
 from cutfiles.support.strength import (
     BOARD_THICKNESS,
     SAFE,
@@ -192,18 +192,15 @@ def check_strength(support: Support, weight: float | None) -> Iterator[Check]:
     yield _most("height", "book", slip.book.height, TALLEST, "mm")
     if weight is not None:
         yield _most("weight", "book", weight, HEAVIEST, "g")
-    for side in SIDES:
-        if support.half(side).stands:
-            yield _most("slope", f"{side} board", board_of(slip, side).slope, STEEPEST, "°")
+    for half in support.halves:
+        if half.stands:
+            slope = board_of(slip, half.side).slope
+            yield _most("slope", f"{half.side} board", slope, STEEPEST, "°")
     if weight is not None:
-        for side, load in zip(SIDES, loads(slip, weight), strict=True):
-            if support.half(side).stands:
-                yield from _side(support, side, load)
-
-
-def board_of(slip: Slip, side: SideName) -> Board:
-    """Return one board of the book."""
-    return slip.opening.left if side == "left" else slip.opening.right
+        shares = dict(zip(SIDES, loads(slip, weight), strict=True))
+        for half in support.halves:
+            if half.stands:
+                yield from _half(support, half, shares[half.side])
 
 
 def loads(slip: Slip, weight: float) -> tuple[float, float]:
@@ -211,22 +208,32 @@ def loads(slip: Slip, weight: float) -> tuple[float, float]:
     return side_weights(weight, slip.opening.left.side, slip.opening.right.side)
 
 
-def _side(support: Support, side: SideName, load: float) -> Iterator[Check]:
-    """Yield the checks of one standing side."""
-    slip, film, half = support.slip, support.film, support.half(side)
-    board = board_of(slip, side)
-    force = leg_force(load, board.width, half.board)
-    yield _leg(f"{side} leg", film, leg_capacity(film, support.breadth, half.leg), force)
+def _half(support: Support, half: Half, load: float) -> Iterator[Check]:
+    """Yield the checks of one standing half, its share of the book weighing so much (N)."""
+    slip, film, side = support.slip, support.film, half.side
+    board, panel = board_of(slip, side), support.length("board", side)
+    force = leg_force(load, board.width, panel)
+    for bearing in support.bearings:
+        if bearing.side == side:
+            capacity = leg_capacity(film, support.breadth, support.length_of(bearing.panel))
+            yield _leg(bearing.panel, film, capacity, borne(bearing, load, force))
     thick = board.side if board.side is not None else book_thickness(slip) / 2
     under = slip.choices.stiff_board if slip.book.cover == "limp" else 0.0
     stiff = film_stiffness(film, support.breadth) + cover_stiffness(
         slip.book.cover, slip.book.height, thick, under
     )
-    sag = panel_sag(load, board.width, half.slope, half.board, stiff)
-    yield _most("sag", f"{side} board", sag, most_sag(half.board), "mm")
+    sag = panel_sag(load, board.width, half.slope, panel, stiff)
+    yield _most("sag", f"{side} board", sag, most_sag(panel), "mm")
     length = max(support.breadth - 2 * slip.choices.tape_inset, support.breadth / 2)
-    width = min(WIDEST_TAPE, support.tape_place(side)[1])
-    yield _most("tape", f"{side} tab", tape_use(force, length, width), 1.0, "")
+    tape = support.tape_on(f"{side} tab")
+    if tape is not None:
+        used = tape_use(force, length, min(WIDEST_TAPE, tape.width))
+        yield _most("tape", tape.panel, used, 1.0, "")
+
+
+def borne(bearing: Bearing, load: float, force: float) -> float:
+    """Return what an upright panel carries, N: a leg its force, at the joint what is left of it."""
+    return force if bearing.at == "fore edge" else load - force
 
 
 def _most(name: str, place: str, measured: float, limit: float, unit: str) -> Check:

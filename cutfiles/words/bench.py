@@ -2,9 +2,11 @@
 
 import math
 
-from cutfiles.bench.slip import SideName, Slip
-from cutfiles.support.cradle import SIDES, Support
-from cutfiles.support.fold_order import FoldStep
+from cutfiles.bench.slip import Slip
+from cutfiles.support.contacts import Tape
+from cutfiles.support.profile import walk
+from cutfiles.support.standing import SIDES, Support, board_of
+from cutfiles.support.steps import FoldStep
 from cutfiles.units import MM_PER_INCH, Units
 
 
@@ -50,7 +52,7 @@ def measures(slip: Slip) -> tuple[str, ...]:
     parts.append(f"opening {opening.opening_angle:.1f}°")
     lines = [" · ".join(parts)]
     for side in SIDES:
-        board = opening.left if side == "left" else opening.right
+        board = board_of(slip, side)
         text = (
             f"{side} board {as_measured(board.width, units)} wide, rise {both(board.rise, units)}, "
             f"slope {board.slope:.1f}°"
@@ -85,23 +87,78 @@ def step_sentence(step: FoldStep, support: Support) -> str:
         case "Bend":
             return f"the leg{'s' if several else ''} down at {at}. {angles} is left inside."
         case "Turn in":
-            order = " then " if support.lapped and several else " and "
-            at = at.replace(" and ", order)
+            at = at.replace(" and ", " then ") if step.in_turn else at
             return f"the base{'s' if several else ''} under the support at {at}: square, 90°."
+        case "Roll":
+            return f"the end of the strip up at {at}, each by its angle."
         case "Stick":
-            return _stick_sentence(step.sides, support)
+            return _stick_sentence(step.taped, support)
         case "Check":
             return "it on a level table: the three numbers below, no rocking, no twist."
 
 
-def _stick_sentence(sides: tuple[SideName, ...], support: Support) -> str:
-    if support.lapped:
-        return (
-            "the left tab to the spine panel's underside, then the right tab under the left one. "
-            "Liner off one at a time."
-        )
-    tabs = "one tab, then the other," if len(sides) == 2 else "the tab"
-    return f"{tabs} to the spine panel's underside. Liner off one at a time."
+def _stick_sentence(tapes: tuple[Tape, ...], support: Support) -> str:
+    if len({(tape.to, tape.to_face) for tape in tapes}) > 1:
+        each = [f"the {tape.panel} {stuck_to(tape, support)}" for tape in tapes]
+        return f"{', then '.join(each)}. Liner off one at a time."
+    tabs = all(tape.panel.endswith("tab") for tape in tapes)
+    one = "the tab" if tabs else f"the {panel_text(tapes[0].panel)}"
+    what = "one tab, then the other," if len(tapes) == 2 and tabs else one
+    return f"{what} {stuck_to(tapes[0], support)}. Liner off one at a time."
+
+
+def stuck_to(tape: Tape, support: Support) -> str:
+    """Return where a tape is stuck: ``to the spine panel's underside``, ``under the left one``."""
+    profile = support.profile
+    own, to = profile.index(tape.panel), profile.index(tape.to)
+    if profile.panels[own].part == profile.panels[to].part:
+        return f"under the {profile.panels[to].side} one"
+    return f"to the {panel_text(tape.to)}'s {side_of(tape, support)}"
+
+
+def side_of(tape: Tape, support: Support) -> str:
+    """Return which side of the panel that a tape is stuck to meets it when all stands."""
+    upright = math.cos(walk(support.profile).headings[support.profile.index(tape.to)]) > 0
+    return "underside" if (tape.to_face == "table") == upright else "upper side"
+
+
+def panel_text(name: str) -> str:
+    """Return a panel's name as it stands in a sentence.
+
+    >>> panel_text("spine"), panel_text("left tab"), panel_text("right board")
+    ('spine panel', 'left tab', 'right board panel')
+    """
+    return f"{name} panel" if name.rpartition(" ")[2] in ("spine", "board") else name
+
+
+def tabs_text(support: Support) -> str:
+    """Return in a few words how the support is taped."""
+    tapes = support.contacts.tapes
+    under = next((tape for tape in tapes if tape.to.endswith("tab")), None)
+    if under is not None:
+        one, other = (panel.removesuffix(" tab") for panel in (under.panel, under.to))
+        return f"tabs lapped, {one} on {other}"
+    if len(tapes) == 1:
+        return "one tab"
+    return "tabs side by side" if len({tape.to for tape in tapes}) == 1 else f"{len(tapes)} tapes"
+
+
+def tape_sentence(support: Support) -> str:
+    """Return on which face all tape lies, and what it meets."""
+    first, *more = support.contacts.tapes
+    side = "underside" if first.face == "table" else "upper side"
+    three = support.film.layers == 3
+    turned = "book" if first.face == "table" else "table"
+    film = f"there the outer flap's {turned} face" if three else f"the film's {first.face} face"
+    meets = f"it meets the {side_of(first, support)} of the {panel_text(first.to)}"
+    for tape in more:
+        if tape.to != first.to:
+            short_name = tape.panel.removesuffix(" tab")
+            meets += f", the {short_name} one the {panel_text(tape.to)}"
+    return (
+        f"Double-sided, on the {side} of the folded piece ({film}): {meets}. Never on a face that "
+        "meets the book or the table."
+    )
 
 
 def do_nots(slip: Slip) -> tuple[str, ...]:

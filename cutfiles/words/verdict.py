@@ -7,7 +7,7 @@ from cutfiles.bench.film import Film
 from cutfiles.bench.questions import HEAVY, LIGHT, book_volume, weight_text
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
-from cutfiles.support.cradle import SIDES, Support
+from cutfiles.support.standing import SIDES, Support, board_of
 from cutfiles.support.strength import (
     base_force,
     board_tension,
@@ -15,7 +15,7 @@ from cutfiles.support.strength import (
     spine_tension,
     walking_friction,
 )
-from cutfiles.support.verdict import Change, Check, Verdict, board_of, loads
+from cutfiles.support.verdict import Change, Check, Verdict, loads
 from cutfiles.units import Units, write_length
 
 NO_TEST = "no load test stands behind this"
@@ -25,7 +25,7 @@ def sentence(verdict: Verdict, slip: Slip) -> str:
     """Return the verdict as one sentence of the trade.
 
     >>> from cutfiles.bench.slip import slip_from
-    >>> from cutfiles.support.cradle import design
+    >>> from cutfiles.support.design import design
     >>> from cutfiles.support.verdict import assess
     >>> slip = slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,
     ...                   "spine_width": 34, "opening_angle": 120, "weight": "641 g"})
@@ -174,16 +174,15 @@ def load_path(support: Support, weight: float) -> dict[str, Any]:
     for side, load in zip(SIDES, both, strict=True):
         half = support.half(side)
         path[side] = {"side_N": round(load, 4)}
-        if half.stands:
-            leg = leg_force(load, board_of(slip, side).width, half.board)
+        if half is not None and half.stands:
+            leg = leg_force(load, board_of(slip, side).width, support.length("board", side))
             path[side] |= {
                 "leg_N": round(leg, 4),
                 "base_N": round(base_force(leg), 4),
                 "board_N": round(board_tension(leg, half.slope), 4),
                 "spine_N": round(spine_tension(load, half.slope), 4),
             }
-    slopes = (support.left.slope, support.right.slope)
-    path["friction"] = round(walking_friction(both, slopes), 4)
+    path["friction"] = round(walking_friction(both, support.slopes), 4)
     return path
 
 

@@ -13,7 +13,7 @@ from pathlib import Path
 from cutfiles import assess, error_effects, read_slip
 from cutfiles.pattern.checks import check_pattern
 from cutfiles.pattern.unfold import unfold
-from cutfiles.support.cradle import design
+from cutfiles.support.design import design
 
 SAMPLE = Path(__file__).parents[2] / "samples" / "A1.toml"
 

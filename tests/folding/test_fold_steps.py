@@ -15,7 +15,7 @@ from cutfiles.folding.clash import clashes
 from cutfiles.folding.drawn import places_of
 from cutfiles.folding.fold import fold
 from cutfiles.folding.space import dot
-from cutfiles.support.fold_order import angles_after, fold_order
+from cutfiles.support.steps import angles_after
 
 OPTIONS = Options(hpgl_range=8_388_607)
 
@@ -52,7 +52,7 @@ def after(proved, steps, share=1.0):
 def check(slip):
     proved = standing(slip)
     whole = proved.proof.folded
-    steps = fold_order(proved.draft.support)
+    steps = proved.draft.support.steps
     faces = [f for f, layer in face_layers(proved).items() if layer == 0]
     for count in range(1, len(steps) + 1):
         for share in (0.5, 1.0):

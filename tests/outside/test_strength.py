@@ -9,7 +9,8 @@ import pytest
 
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import slip_from
-from cutfiles.support.cradle import SIDES, design
+from cutfiles.support.design import design
+from cutfiles.support.standing import SIDES, board_of
 from cutfiles.support.strength import (
     CREEP,
     base_force,
@@ -20,7 +21,7 @@ from cutfiles.support.strength import (
     leg_force,
     panel_sag,
 )
-from cutfiles.support.verdict import assess, board_of, loads
+from cutfiles.support.verdict import assess, loads
 
 frames = pytest.importorskip("Pynite")
 CASE = "Combo 1"
@@ -112,15 +113,16 @@ def test_leg_force_of_the_frame(support):
     """Leg force, and the panel's tension at the apex, as the frame has them."""
     for side, load in standing_sides(support):
         half, board = support.half(side), board_of(support.slip, side)
-        model = triangle(half.board, board.width, half.slope, load)
-        ours = leg_force(load, board.width, half.board)
+        panel = support.length("board", side)
+        model = triangle(panel, board.width, half.slope, load)
+        ours = leg_force(load, board.width, panel)
         assert model.members["leg"].axial(1, CASE) == pytest.approx(ours, rel=1e-6)
         assert model.nodes["foot"].RxnFY[CASE] == pytest.approx(ours, rel=1e-6)
         # upright, the base carries nothing
         assert model.members["base"].axial(1, CASE) == pytest.approx(0, abs=1e-6)
         # just inside the apex the panel pulls; what hangs over it is the rest of its own load
-        over = load * (board.width - half.board) / board.width * math.sin(half.slope)
-        inside = -model.members["board"].axial(half.board * (1 - 1e-9), CASE)
+        over = load * (board.width - panel) / board.width * math.sin(half.slope)
+        inside = -model.members["board"].axial(panel * (1 - 1e-9), CASE)
         assert inside == pytest.approx(board_tension(ours, half.slope) - over, rel=1e-4)
 
 
@@ -130,14 +132,15 @@ def test_sag_of_the_beam(support):
     found = {c.place: c.measured for c in assess(support).checks if c.name == "sag"}
     for side, load in standing_sides(support):
         half, slip, board = support.half(side), support.slip, board_of(support.slip, side)
+        panel = support.length("board", side)
         thick = board.side if board.side is not None else slip.opening.spine_width / 2
         stiff = film_stiffness(support.film, support.breadth) + cover_stiffness(
             slip.book.cover, slip.book.height, thick
         )
         model = plane_model(1000.0, stiff / 1000.0)
         model.add_node("a", 0, 0, 0)
-        model.add_node("m", half.board / 2, 0, 0)
-        model.add_node("b", half.board, 0, 0)
+        model.add_node("m", panel / 2, 0, 0)
+        model.add_node("b", panel, 0, 0)
         model.add_member("panel", "a", "b", "film", "strip")
         model.def_support("a", support_DX=True, support_DY=True)
         model.def_support("b", support_DY=True)
@@ -153,7 +156,7 @@ def test_sag_of_the_beam(support):
 def test_buckling_of_the_column(support):
     """The leg's buckling load, from how a second-order analysis magnifies a bow under load."""
     for side, _ in standing_sides(support):
-        high, film = support.half(side).leg, support.film
+        high, film = support.length("leg", side), support.film
         ours = leg_capacity(film, support.breadth, high)
         stiff = film_stiffness(film, support.breadth)
         bows = []

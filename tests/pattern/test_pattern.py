@@ -20,9 +20,9 @@ from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.pattern.unfold import unfold
 from cutfiles.plane.measure import box_of, chords, path_area
 from cutfiles.plane.moves import mirror_left_right, shift
-from cutfiles.plane.shapes import open_path
-from cutfiles.support.cradle import design
-from cutfiles.support.profile import Fold, Panel, Profile, walk
+from cutfiles.plane.shapes import Point, open_path
+from cutfiles.support.design import design
+from cutfiles.support.profile import Fold, Panel, Profile, Root, walk
 
 
 def slip(**more):
@@ -74,7 +74,7 @@ def test_sharp_shift_against_shapely(slopes):
     length there follows from the moves of its two creases.
     """
     made = design(slip(left_slope=slopes[0], right_slope=slopes[1], support={"deck_lift": "5 mm"}))
-    corners = walk(made.profile, made.deck_lift).corners[1:9]
+    corners = walk(made.profile).corners[1:9]
     d = 0.4
     line = shapely.LineString([(p.x, p.y) for p in corners])
     under = shapely.offset_curve(line, -d, join_style="mitre", mitre_limit=50)
@@ -331,7 +331,11 @@ def test_letters_stay_in_their_line(text):
 
 
 def test_a_profile_without_bends_moves_nothing():
-    flat = Profile((Panel("spine", 5), Panel("right board", 7)), (Fold("right spine", 1, 0.0),))
+    flat = Profile(
+        (Panel("spine", None, 5), Panel("board", "right", 7)),
+        (Fold("spine", "right", 1, 0.0),),
+        Root("spine", Point(-2.5, 0.0)),
+    )
     assert layer_moves(flat, 1.0).creases == (0.0,)
 
 

@@ -18,7 +18,8 @@ from cutfiles.pattern.pattern import Role
 from cutfiles.report.printed.bench_card import bench_card
 from cutfiles.report.printed.bench_drawings import tape_places
 from cutfiles.report.printed.paper import PAPERS
-from cutfiles.support.cradle import SIDES, design
+from cutfiles.support.design import design
+from cutfiles.support.standing import SIDES
 from cutfiles.support.straps import straps
 
 BOOK = {
@@ -153,7 +154,7 @@ def test_bar_and_end_view_are_true():
     lines = list(segments(page))
     level = [abs(b[0] - a[0]) for a, b in lines if abs(a[1] - b[1]) < 0.001]
     assert min(abs(length - 50) for length in level) < 0.001
-    out = 2 * made.support.left.base + made.support.spine
+    out = 2 * made.support.length("base", "left") + made.support.length("spine")
     base = next(
         (a, b)
         for a, b in lines
@@ -168,7 +169,7 @@ def test_bar_and_end_view_are_true():
     )
     scale = abs(base[1][0] - base[0][0]) / out
     legs = [abs(b[1] - a[1]) for a, b in lines if abs(a[0] - b[0]) < 0.001]
-    assert min(abs(leg - scale * made.support.left.leg) for leg in legs) < 0.01
+    assert min(abs(leg - scale * made.support.length("leg", "left")) for leg in legs) < 0.01
 
 
 def test_three_numbers_and_tape():
@@ -209,12 +210,14 @@ def test_tape_touches_only_the_face_it_should(slip):
     support = design(slip)
     pattern = draft_of(slip).pattern
     lowest = max(pattern.bands, key=lambda band: band.layer)
-    places = tape_places(pattern)
-    assert set(places) == {side for side in SIDES if support.half(side).stands}
-    for side, (box, face) in places.items():
-        assert face == ("table face" if lowest.layer == 0 else "book face")
+    places = tape_places(pattern, support)
+    standing = [half.side for half in support.halves if half.stands]
+    assert [tape.end for tape, _ in places] == standing
+    faces = {s.name.rpartition("on the ")[2] for s in pattern.strokes if s.use == "tape"}
+    assert faces == {"table face" if lowest.layer == 0 else "book face"}
+    for side, (_, box) in zip(standing, places, strict=True):
         assert lowest.box.bottom < box.bottom < box.top < lowest.box.top
-        tab = support.half(side).tab
+        tab = support.length("tab", side)
         far = pattern.box.width - box.left if side == "right" else box.right
         # the flap's end is drawn in by its nesting, at most the circumference of the stack
         assert far <= tab + 2 * 3.15 * support.film.gauge + 1e-9

@@ -28,7 +28,7 @@ from cutfiles.report.printed.end_view_card import (
 from cutfiles.report.printed.paper import PAPERS, Size
 from cutfiles.report.printed.template import template, template_lines, template_tiling
 from cutfiles.report.printed.tiles import OVERLAP, clipped, room_of, tiling
-from cutfiles.support.cradle import SIDES
+from cutfiles.support.standing import SIDES
 
 BOOK = {
     "number": "A1",
@@ -141,11 +141,11 @@ def test_card_by_plane_geometry():
     assert Polygon(outline).exterior.is_ccw
     (xa, ya), (xb, yb) = outline[2], outline[3]
     assert math.degrees(math.atan2(ya - yb, xa - xb)) == pytest.approx(60)
-    assert outline[3].x - outline[4].x == pytest.approx(support.spine)
+    assert outline[3].x - outline[4].x == pytest.approx(support.length("spine"))
     assert outline[0].y == outline[1].y == -FOOT
     for side in SIDES:
         corner = outline[5] if side == "left" else outline[2]
-        assert corner.y == pytest.approx(support.half(side).leg)
+        assert corner.y == pytest.approx(support.length("leg", side))
 
 
 @pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)

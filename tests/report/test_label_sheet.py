@@ -9,7 +9,7 @@ from pages import check_tidy, sizes, text_of
 from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.draft import draft_of
 from cutfiles.report.printed.labels import essentials, label_size, labels_page
-from cutfiles.support.cradle import SIDES
+from cutfiles.support.standing import SIDES
 
 
 def codes(data):
@@ -35,7 +35,7 @@ def test_code_and_text(path):
     for side in standing:
         assert f"{'L' if side == 'left' else 'R'} ↑ head" in said
         width, height = label_size(made, side)
-        assert width < made.support.half(side).base
+        assert width < made.support.length("base", side)
         assert height < made.support.breadth
 
 

@@ -6,7 +6,7 @@ from hypothesis import given
 from strategies import slips
 
 from cutfiles.bench.slip import read_slip
-from cutfiles.support.cradle import design
+from cutfiles.support.design import design
 from cutfiles.support.straps import BROAD, LAP, NARROW, strap_length, straps
 
 

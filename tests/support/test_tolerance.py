@@ -5,7 +5,7 @@ import math
 import pytest
 
 from cutfiles.bench.slip import slip_from
-from cutfiles.support.cradle import design
+from cutfiles.support.design import design
 from cutfiles.support.tolerance import error_effects, matters_most, slope_error
 
 BOOK = {"number": "T", "units": "mm", "height": 203, "width": 133, "spine_width": 34}

@@ -12,7 +12,7 @@ from cutfiles.bench.film import Film
 from cutfiles.bench.films import FilmKind, usual_films
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import DesignError
-from cutfiles.support.cradle import design
+from cutfiles.support.design import design
 from cutfiles.support.verdict import STATES, assess, check_strength, state_of
 from cutfiles.units import GRAMS_PER_OUNCE, MM_PER_INCH
 

@@ -123,7 +123,7 @@ def _content(sheet: Drawing, layers: tuple[StepLayer, ...]) -> str:
 
 def layer_of(stroke: Stroke) -> str:
     """Return the name of a stroke's layer: its role's, but tape and pin holes have their own."""
-    if stroke.role is Role.GUIDE and stroke.name.startswith("tape"):
+    if stroke.use == "tape":
         return "guide-tape"
     if stroke.role is Role.HOLES and stroke.name.startswith("pin hole"):
         return "pin-holes"

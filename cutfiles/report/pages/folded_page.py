@@ -7,7 +7,7 @@ from importlib import resources
 from cutfiles.files.fold_check import Proved
 from cutfiles.findings import Finding
 from cutfiles.folding.space import Spot
-from cutfiles.report.pictures.scene import STAGES, scene_of
+from cutfiles.report.pictures.scene import scene_of
 from cutfiles.report.text.fold_check import found_text, measured_text, unit_of
 from cutfiles.words.verdict import sentence
 
@@ -120,7 +120,7 @@ def _scene_data(proved: Proved) -> dict[str, object]:
     """Return the scene as the page's script takes it."""
     scene = scene_of(proved)
     return {
-        "stages": [f"{name} under" if "flap" in name else f"{name} creases" for name in STAGES],
+        "stages": list(scene.stages),
         "faces": [
             {
                 "corners": [_pair(p) for p in face.corners],

@@ -2,27 +2,24 @@
 
 import math
 
-from cutfiles.bench.slip import SideName
 from cutfiles.plane.shapes import Point
-from cutfiles.support.cradle import Support
+from cutfiles.support.standing import Half, Support, board_of
 
 
-def block_end(support: Support, side: SideName, lift: float) -> tuple[Point, ...]:
+def block_end(support: Support, half: Half) -> tuple[Point, ...]:
     """Return the corners of board and leaves of one side, in the end view, mm.
 
-    Joint, fore edge, fore edge of the leaves, their inner edge; x = 0 is the middle of the spine.
+    Joint, fore edge, fore edge of the leaves, their inner edge.
 
     Args:
         support: what the book lies on.
-        side: which half of the book.
-        lift: height of the joint.
+        half: what one board lies on.
 
     """
-    opening, sign = support.slip.opening, 1 if side == "right" else -1
-    board = opening.left if side == "left" else opening.right
-    thick = board.side if board.side is not None else opening.spine_width / 2
-    slope, joint = support.half(side).slope, opening.spine_width / 2
-    cos, sin = math.cos(slope), math.sin(slope)
+    board = board_of(support.slip, half.side)
+    thick = board.side if board.side is not None else support.slip.opening.spine_width / 2
+    cos, sin = math.cos(half.slope), math.sin(half.slope)
+    joint, lift = half.way * half.book.x, half.book.y
     # the page side of a steep block must not cross the middle of the book
     lean = min(thick * sin, joint + board.width * cos)
     corners = (
@@ -31,4 +28,4 @@ def block_end(support: Support, side: SideName, lift: float) -> tuple[Point, ...
         (joint + board.width * cos - thick * sin, lift + board.width * sin + thick * cos),
         (joint - lean, lift + thick * cos),
     )
-    return tuple(Point(sign * x, y) for x, y in corners)
+    return tuple(Point(half.way * x, y) for x, y in corners)

@@ -7,7 +7,7 @@ from cutfiles.pattern.pattern import COLOURS, Pattern, Role
 from cutfiles.plane.measure import chords
 from cutfiles.report.pictures.canvas import INK, SOFT, Canvas, Place, fitted, fitting
 from cutfiles.report.pictures.spread import spread
-from cutfiles.support.cradle import Support
+from cutfiles.support.standing import Support
 from cutfiles.support.verdict import Verdict, assess
 from cutfiles.units import MM_PER_INCH
 from cutfiles.words.cautions import Machine, cautions

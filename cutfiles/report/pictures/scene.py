@@ -7,13 +7,13 @@ tail edge, z = 0 the table.
 from dataclasses import dataclass
 
 from cutfiles.files.fold_check import Proved, face_layers
-from cutfiles.folding.space import Motion, Spot, shifted
+from cutfiles.folding.space import Motion, Spot, standing
 from cutfiles.plane.shapes import Point
 from cutfiles.report.pictures.block import block_end
-from cutfiles.support.cradle import SIDES, Support
+from cutfiles.support.standing import Support
 
-STAGES = ("inner flap", "outer flap", "spine", "apex", "foot")
-"""What is folded one after the other."""
+FLAPS = ("inner flap", "outer flap")
+"""What is folded first of a strip folded in three."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,7 @@ class Face:
         parent: the face it hangs on, or None.
         axis: the crease it hangs by, in the flat drawing, the parent on its left.
         angle: radians, valley positive.
-        stage: which of the stages folds it.
+        stage: which of the scene's stages folds it.
 
     """
 
@@ -68,12 +68,14 @@ class Scene:
     """What pictures show.
 
     Attributes:
+        stages: what is folded one after the other.
         faces: in an order that names parents before their children.
         place: from the root face's flat drawing to the table.
         blocks: the book.
 
     """
 
+    stages: tuple[str, ...]
     faces: tuple[Face, ...]
     place: Motion
     blocks: tuple[Block, ...]
@@ -94,6 +96,7 @@ def scene_of(proved: Proved) -> Scene:
     new = {face: i for i, face in enumerate(order)}
     hinges = {hinge.face: hinge for hinge in folded.hinges}
     creases = sorted(draft.pattern.creases, key=lambda crease: crease.position)
+    parts = _parts(draft.support)
     faces = []
     for face in order:
         corners = folded.graph.polygon(face)
@@ -107,23 +110,33 @@ def scene_of(proved: Proved) -> Scene:
         axis = (a, b) if edge.left == hinge.parent else (b, a)
         layer = layers.get(face, 0)
         near = min(creases, key=lambda crease: abs(crease.position - (a.x + b.x) / 2))
-        stage = layer - 1 if layer else STAGES.index(near.name.split()[-1])
+        stage = layer - 1 if layer else len(FLAPS) + parts.index(near.fold.part)
         faces.append(Face(corners, layer, new[hinge.parent], axis, hinge.angle, stage))
-    box, (left, right) = draft.pattern.band("middle").box, draft.pattern.span("spine")
-    x = (left + right) / 2
-    return Scene(
-        tuple(faces), shifted(-x, -box.bottom, draft.support.deck_lift), book_blocks(draft.support)
+    pattern = draft.pattern
+    left, _ = pattern.span(pattern.root.panel)
+    place = standing(pattern.root, left, pattern.band("middle").box.bottom)
+    stages = (*(f"{name} under" for name in FLAPS), *(f"{part} creases" for part in parts))
+    return Scene(stages, tuple(faces), place, book_blocks(draft.support))
+
+
+def _parts(support: Support) -> tuple[str, ...]:
+    """Return the parts whose creases are folded, in the order of folding."""
+    parts = {fold.name: fold.part for fold in support.profile.folds}
+    named = (
+        parts[fold.crease] for step in support.steps for fold in step.folds if fold.crease in parts
     )
+    return tuple(dict.fromkeys(named))
 
 
 def book_blocks(support: Support) -> tuple[Block, ...]:
     """Return the two halves of the book as it lies on its board panels."""
     inset, head = support.choices.end_inset, support.slip.book.height
     blocks = []
-    for side in SIDES:
-        end = block_end(support, side, support.deck_lift)
+    for half in support.halves:
+        end = block_end(support, half)
         # counter-clockwise seen from the tail, on both sides
-        blocks.append(Block(side, end if side == "right" else end[::-1], -inset, head - inset))
+        turned = end if half.way > 0 else end[::-1]
+        blocks.append(Block(half.side, turned, -inset, head - inset))
     return tuple(blocks)
 
 

@@ -2,7 +2,6 @@
 
 import math
 
-from cutfiles.bench.book import Board
 from cutfiles.bench.slip import SideName
 from cutfiles.report.pictures.block import block_end
 from cutfiles.report.pictures.canvas import (
@@ -16,11 +15,12 @@ from cutfiles.report.pictures.canvas import (
     fitted,
     fitting,
 )
-from cutfiles.support.cradle import SIDES, Support
 from cutfiles.support.profile import walk
+from cutfiles.support.standing import Half, Support, board_of
 from cutfiles.support.tolerance import slope_error
 from cutfiles.support.verdict import Verdict, assess
 from cutfiles.units import MM_PER_INCH
+from cutfiles.words.bench import tabs_text
 from cutfiles.words.cautions import cautions
 from cutfiles.words.verdict import proof_text, sentence
 
@@ -44,24 +44,22 @@ def standing_picture(support: Support, verdict: Verdict | None = None) -> bytes:
 class _Picture:
     def __init__(self, support: Support, verdict: Verdict) -> None:
         self.support, self.verdict = support, verdict
-        book, opening = support.slip.book, support.slip.opening
-        self.boards: dict[SideName, Board] = {"left": opening.left, "right": opening.right}
+        book = support.slip.book
         self.scale = self._fitting_scale()
-        out = {side: self._out(side) for side in SIDES}
-        self.middle = WIDTH / 2 + (out["left"] - out["right"]) / 2 * self.scale
+        self.middle = WIDTH / 2 + (self._out("left") - self._out("right")) / 2 * self.scale
         heading = " · ".join(part for part in (book.number, book.title) if part)
         self.page = Canvas(f"{heading}, standing", "end view from the tail, to scale")
         self.heading = heading
 
     def draw(self) -> bytes:
         self._head()
-        for side in SIDES:
-            self._band(side, fill=BAND)
-            self._half_book(side)
-            self._band(side, fill="none")
+        for half in self.support.halves:
+            self._band(half, fill=BAND)
+            self._half_book(half)
+            self._band(half, fill="none")
         self._support()
-        for side in SIDES:
-            self._heights(side)
+        for half in self.support.halves:
+            self._heights(half)
         self._lengths()
         self._foot()
         return self.page.svg()
@@ -74,21 +72,27 @@ class _Picture:
         return fits[0] if fits else min(_ROOM[0] / across, _ROOM[1] / tall)
 
     def _out(self, side: SideName) -> float:
-        """How far the book reaches out from the middle of the spine panel on a side."""
-        board = self.boards[side]
-        return self.support.spine / 2 + board.width * math.cos(math.radians(board.slope))
+        """How far book and support reach out from x = 0 on a side."""
+        half, sign = self.support.half(side), 1 if side == "right" else -1
+        if half is None:
+            return max(0.0, *(sign * place.x for place in self.support.places))
+        board = board_of(self.support.slip, side)
+        slope = half.slope if half.stands else math.radians(board.slope)
+        return half.way * half.joint.x + board.width * math.cos(slope)
 
     def _across(self) -> float:
         return self._out("left") + self._out("right")
 
     def _tallest(self) -> float:
-        return self.support.deck_lift + max(
-            board.rise + self._side(side) for side, board in self.boards.items()
+        halves, slip = self.support.halves, self.support.slip
+        return max(
+            half.joint.y + (board_of(slip, half.side).rise + self._side(half.side))
+            for half in halves
         )
 
     def _side(self, side: SideName) -> float:
         """Thickness of board and leaves on a side: measured, or half the spine."""
-        measured = self.boards[side].side
+        measured = board_of(self.support.slip, side).side
         return measured if measured is not None else self.support.slip.opening.spine_width / 2
 
     def _at(self, x: float, y: float) -> Place:
@@ -124,51 +128,48 @@ class _Picture:
             size=_TEXT,
             anchor="middle",
         )
-        for side in SIDES:
-            x = self._at((-1 if side == "left" else 1) * self._out(side), 0)[0]
-            self.page.text((x, top - 10), side, size=_TEXT, anchor="middle", bold=True)
+        for half in self.support.halves:
+            x = self._at(half.way * self._out(half.side), 0)[0]
+            self.page.text((x, top - 10), half.side, size=_TEXT, anchor="middle", bold=True)
 
-    def _half_book(self, side: SideName) -> None:
+    def _half_book(self, half: Half) -> None:
         """Draw board and leaves of one side as a block on its board panel."""
-        corners = block_end(self.support, side, self.support.deck_lift)
+        corners = block_end(self.support, half)
         places = [self._at(x, y) for x, y in corners]
         self.page.line(places, fill=PALE, colour=SOFT, width=0.25, closed=True)
 
-    def _band(self, side: SideName, fill: str) -> None:
+    def _band(self, half: Half, fill: str) -> None:
         """Draw between which slopes the board panel may lie, by the usual error of measuring."""
-        wing, sign = self.support.half(side), 1 if side == "right" else -1
-        if not wing.stands:
+        if not half.stands:
             return
-        error, joint = slope_error(self.support.slip, side), self.support.spine / 2
-        ends = [wing.slope + error * step / 4 for step in range(-4, 5)]
-        corners = [(joint, self.support.deck_lift)]
+        error, (joint, lift) = slope_error(self.support.slip, half.side), half.joint
+        length = self.support.length("board", half.side)
+        ends = [half.slope + error * step / 4 for step in range(-4, 5)]
+        corners = [(joint, lift)]
         corners += [
-            (joint + wing.board * math.cos(a), self.support.deck_lift + wing.board * math.sin(a))
+            (joint + half.way * length * math.cos(a), lift + length * math.sin(a))
             for a in (max(0.0, end) for end in ends)
         ]
-        places = [self._at(sign * x, y) for x, y in corners]
+        places = [self._at(x, y) for x, y in corners]
         self.page.line(places, fill=fill, colour=SOFT, width=0.15, dashes="0.8 0.8", closed=True)
 
     def _support(self) -> None:
         left, right = WIDTH / 2 - 125, WIDTH / 2 + 125
         self.page.line([(left, _TABLE_Y + 0.4), (right, _TABLE_Y + 0.4)], colour=SOFT, width=0.3)
-        corners = walk(self.support.profile, self.support.deck_lift).corners
+        corners = walk(self.support.profile).corners
         self.page.line([self._at(x, y) for x, y in corners], width=0.6)
 
-    def _heights(self, side: SideName) -> None:
+    def _heights(self, half: Half) -> None:
         """Dimension the leg and the rise of one side, outside of it, the leg nearer."""
-        wing, board = self.support.half(side), self.boards[side]
-        sign = 1 if side == "right" else -1
-        lift = self.support.deck_lift
-        anchor: Anchor = "start" if side == "right" else "end"
-        cos = math.cos(wing.slope)
-        edge = self._at(sign * (self.support.slip.opening.spine_width / 2 + board.width * cos), 0)
+        board, sign, lift = board_of(self.support.slip, half.side), half.way, half.joint.y
+        anchor: Anchor = "start" if half.side == "right" else "end"
+        edge = self._at(half.book.x + sign * board.width * math.cos(half.slope), 0)
         lines = []
-        if wing.stands:
-            lines.append((7.0, 0.0, lift + wing.board * math.sin(wing.slope), "leg", wing.leg))
-            lines.append(
-                (35.0, lift, lift + board.width * math.sin(wing.slope), "rise", board.rise)
-            )
+        if half.stands:
+            leg = self.support.length("leg", half.side)
+            lines.append((7.0, 0.0, half.apex.y, "leg", leg))
+            high = lift + board.width * math.sin(half.slope)
+            lines.append((35.0, lift, high, "rise", board.rise))
         for out, low, high, name, length in lines:
             x = edge[0] + sign * out
             bottom, top = self._at(0, low)[1], self._at(0, high)[1]
@@ -183,56 +184,41 @@ class _Picture:
 
     def _lengths(self) -> None:
         """Dimension bases, spine panel and the whole width below the table."""
-        half, first = self.support.spine / 2, _TABLE_Y + 6
-        outer = {}
-        for side in SIDES:
-            wing, sign = self.support.half(side), 1 if side == "right" else -1
-            length = wing.base if wing.stands else wing.board
-            a, b = self._at(sign * half, 0)[0], self._at(sign * (half + length), 0)[0]
-            outer[side] = b
-            self.page.dimension((a, first), (b, first))
-            name = "base" if wing.stands else "board, flat"
-            middle = (a + b) / 2
-            self.page.text(
-                (middle, first + 4.5), f"{name} {self._length(length)}", size=_TEXT, anchor="middle"
-            )
-            self.page.text(
-                (middle, first + 8.5),
-                f"slope {math.degrees(wing.slope):.1f}°",
-                size=_TEXT,
-                anchor="middle",
-            )
+        support, first = self.support, _TABLE_Y + 6
+        for half in support.halves:
+            name = "base" if half.stands else "board, flat"
+            long = support.length("base" if half.stands else "board", half.side)
+            outer = self._at(half.apex.x, 0)[0]
+            inner = self._at(half.apex.x - half.way * long, 0)[0]
+            self.page.dimension((inner, first), (outer, first))
+            self._said((inner + outer) / 2, first + 4.5, f"{name} {self._length(long)}")
+            self._said((inner + outer) / 2, first + 8.5, f"slope {math.degrees(half.slope):.1f}°")
         second = first + 13
-        left, right = self._at(-half, 0)[0], self._at(half, 0)[0]
-        self.page.dimension((left, second), (right, second))
-        self.page.text(
-            (self.middle, second + 4.5),
-            f"spine panel {self._length(2 * half)}",
-            size=_TEXT,
-            anchor="middle",
-        )
+        if spine := support.length("spine"):
+            left, right = (self._at(place.x, 0)[0] for place in support.ends_of("spine"))
+            self.page.dimension((left, second), (right, second))
+            self._said((left + right) / 2, second + 4.5, f"spine panel {self._length(spine)}")
         third = second + 9
-        self.page.dimension((outer["left"], third), (outer["right"], third))
-        total = (outer["right"] - outer["left"]) / self.scale
-        middle = (outer["left"] + outer["right"]) / 2
-        self.page.text(
-            (middle, third + 4.5), f"whole width {self._length(total)}", size=_TEXT, anchor="middle"
-        )
+        low, high = (end(place.x for place in support.places) for end in (min, max))
+        left, right = self._at(low, 0)[0], self._at(high, 0)[0]
+        self.page.dimension((left, third), (right, third))
+        self._said((left + right) / 2, third + 4.5, f"whole width {self._length(high - low)}")
+
+    def _said(self, x: float, y: float, text: str) -> None:
+        self.page.text((x, y), text, size=_TEXT, anchor="middle")
 
     def _foot(self) -> None:
         support, film = self.support, self.support.film
         layers = "one layer" if film.layers == 1 else "three layers"
-        tabs = "tabs lapped, right on left" if support.lapped else "tabs side by side"
-        if not (support.left.stands and support.right.stands):
-            tabs = "one tab"
-        boards = " and ".join(self._length(support.half(side).board) for side in SIDES)
+        lengths = (support.length("board", half.side) for half in support.halves)
+        boards = " and ".join(self._length(length) for length in lengths)
         beware = [one.text for one in cautions(support.slip) if one.rule != "knife"]
         for y, note in ((191, proof_text(self.verdict, support.slip)), (195, " · ".join(beware))):
             self.page.text((15, y), note, size=fitting(note, 272, 2.6))
         self.page.text(
             (15, 200),
             f"polyester film {film.gauge_text}, {layers} · board panels {boards} · "
-            f"deck lift {support.deck_lift:.2f} mm · {tabs}",
+            f"deck lift {support.deck_lift:.2f} mm · {tabs_text(support)}",
             size=_TEXT,
         )
         self.page.text(

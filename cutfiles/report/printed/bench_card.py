@@ -8,9 +8,10 @@ from cutfiles.report.printed.bench_drawings import end_view, flat_drawing, tape_
 from cutfiles.report.printed.fold_pictures import draw, fold_pictures
 from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, SOFT, Paper, PaperName
 from cutfiles.report.printed.script import from_left, width_of
+from cutfiles.support.standing import initial
 from cutfiles.support.straps import straps
 from cutfiles.version import VERSION
-from cutfiles.words.bench import as_measured, both, do_nots, measures, step_sentence
+from cutfiles.words.bench import as_measured, both, do_nots, measures, step_sentence, tape_sentence
 from cutfiles.words.cautions import Machine, cautions
 from cutfiles.words.verdict import sentence
 
@@ -179,28 +180,25 @@ class _Sheet:
 
     def _tape(self, y: float, left: float, right: float) -> float:
         page, units, support = self.paper, self.units, self.support
-        places = tape_places(self.pattern)
         lines = []
         three = support.film.layers == 3
         lowest = max(self.pattern.bands, key=lambda band: band.layer)
         texts: dict[str, list[str]] = {}
-        for side, (box, _) in places.items():
-            end = support.tape_place(side)[0]
+        for tape, box in tape_places(self.pattern, support):
+            panel = self.pattern.panel(tape.panel)
+            tab = panel.part == "tab"
             off = lowest.box.top - box.top
             text = (
                 f"{both(box.width, units)} wide, {both(box.height, units)} long; "
-                f"{both(end, units)} from the tab's end, {both(off, units)} from its "
+                f"{both(tape.clear, units)} from the {'tab' if tab else 'panel'}'s "
+                f"{'' if tab else f'{tape.end} '}end, {both(off, units)} from its "
                 f"{'tail' if three else 'head'} edge."
             )
-            texts.setdefault(text, []).append("L" if side == "left" else "R")
-        lines += [f"{' and '.join(who)} tab: {text}" for text, who in texts.items()]
-        lines.append(
-            "Double-sided, on the underside of the folded piece"
-            + (" (there the outer flap's book face)" if three else " (the film's table face)")
-            + ": it meets the underside of the spine panel"
-            + (", the right one the left tab" if support.lapped else "")
-            + ". Never on a face that meets the book or the table."
-        )
+            texts.setdefault(text, []).append(initial(panel.side) if tab else panel.name)
+        for text, who in texts.items():
+            tabs = " tab" if len(who[0]) == 1 else ""
+            lines.append(f"{' and '.join(who)}{tabs}: {text}")
+        lines.append(tape_sentence(support))
         lines.append(
             "Stick it on before folding the cross creases, liner left on; the liner comes "
             "off at the last step, one tab at a time."

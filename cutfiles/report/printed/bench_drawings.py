@@ -4,15 +4,15 @@ import math
 from collections.abc import Callable
 from itertools import accumulate, pairwise
 
-from cutfiles.bench.slip import SideName
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.plane.measure import box_of, chords
 from cutfiles.plane.shapes import Box
 from cutfiles.report.pictures.spread import spread
 from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, DOTTED, PALE, SOFT, Anchor, Paper
 from cutfiles.report.printed.script import width_of
-from cutfiles.support.cradle import SIDES, Support
+from cutfiles.support.contacts import Tape
 from cutfiles.support.profile import walk
+from cutfiles.support.standing import Support, initial
 from cutfiles.words.bench import both, short
 
 At = Callable[[tuple[float, float]], tuple[float, float]]
@@ -29,7 +29,10 @@ DASHES: dict[Role, tuple[float, ...]] = {
 def flat_drawing(paper: Paper, pattern: Pattern, support: Support, box: Box) -> None:
     """Draw the piece flat, book face up, head up: creases numbered, panels named, tape dotted."""
     units = support.slip.units
-    names = [f"{_panel(p.name)} {short(p.length, units)}" for p in pattern.panels]
+    names = [
+        f"{'spine panel' if p.part == 'spine' else p.name} {short(p.length, units)}"
+        for p in pattern.panels
+    ]
     below = 5.5 + _LEADING * (len(names) // 2)
     over = max(0.0, max(width_of(name, _NAME) for name in (names[0], names[-1])))
     left, above = box.left + max(9.0, over), 7.5
@@ -53,7 +56,7 @@ def flat_drawing(paper: Paper, pattern: Pattern, support: Support, box: Box) -> 
             closed=stroke.path.closed,
             fill=PALE if stroke.role is Role.GUIDE else None,
         )
-    _sides(paper, pattern, support, at, scale)
+    _sides(paper, pattern, at, scale)
     _head_arrow(paper, (box.left + 3.0, y0 + pattern.box.height * scale))
     _crease_numbers(paper, pattern, at, box)
     ends = [0.0, *accumulate(panel.length for panel in pattern.panels)]
@@ -61,21 +64,16 @@ def flat_drawing(paper: Paper, pattern: Pattern, support: Support, box: Box) -> 
     _panel_names(paper, names, middles, y0)
 
 
-def _panel(name: str) -> str:
-    return "spine panel" if name == "spine" else name
-
-
-def _sides(paper: Paper, pattern: Pattern, support: Support, at: At, scale: float) -> None:
+def _sides(paper: Paper, pattern: Pattern, at: At, scale: float) -> None:
     """Write big L and R on the base panels, where the label stands, and name the bands."""
     x = 0.0
     middle = pattern.band("middle").box
     for panel in pattern.panels:
-        side, _, kind = panel.name.partition(" ")
-        if kind == "base":
+        if panel.part == "base":
             size = min(7.0, panel.length * scale / 0.8, middle.height * scale * 0.8)
             cx, cy = at((x + panel.length / 2, middle.centre.y))
-            letter = "L" if side == "left" else "R"
-            paper.text((cx, cy - size * 0.36), letter, size, bold=True, anchor="middle")
+            said = initial(panel.side)
+            paper.text((cx, cy - size * 0.36), said, size, bold=True, anchor="middle")
         x += panel.length
 
 
@@ -117,11 +115,12 @@ def _panel_names(paper: Paper, names: list[str], middles: list[float], bottom: f
 
 def end_view(paper: Paper, support: Support, box: Box) -> None:
     """Draw the support from the tail with the three numbers to check by rule."""
-    corners = walk(support.profile, support.deck_lift).corners
+    corners = walk(support.profile).corners
     left, right = min(p.x for p in corners), max(p.x for p in corners)
     high = max(p.y for p in corners)
     units = support.slip.units
-    texts = {side: both(_fore_edge(support, side), units) for side in SIDES}
+    heights = {h.side: h.apex.y if h.stands else 0.0 for h in support.halves}
+    texts = {side: both(height, units) for side, height in heights.items()}
     margin = max(width_of(text, 3.0, bold=True) for text in texts.values()) + 6.0
     scale = min((box.width - 2 * margin) / (right - left), (box.height - 15.0) / high, 1.0)
     ground = box.bottom + 8.0
@@ -136,22 +135,20 @@ def end_view(paper: Paper, support: Support, box: Box) -> None:
         grey=SOFT,
     )
     paper.line([at(p) for p in corners], width=0.5)
-    for side in SIDES:
-        sign = 1 if side == "right" else -1
-        height = _fore_edge(support, side)
+    for half in support.halves:
+        side, sign, height = half.side, half.way, heights[half.side]
         edge = right if side == "right" else left
         x = at((edge, 0))[0] + sign * 4.0
-        letter = "R" if side == "right" else "L"
         anchor: Anchor = "start" if side == "right" else "end"
         y = ground + max(scale * height / 2, 1.0)
-        if support.half(side).stands:
+        if half.stands:
             paper.dimension((x, ground), (x, ground + scale * height))
             paper.text((x + sign * 1.5, y - 1.0), texts[side], 3.0, bold=True, anchor=anchor)
             paper.text((x + sign * 1.5, y - 4.2), "fore edge", 2.2, anchor=anchor)
         else:
             paper.text((x + sign * 1.5, y + 0.5), "lies flat", 2.2, anchor=anchor)
         top = at((edge, height))
-        paper.text((top[0], top[1] + 1.5), letter, 4.0, bold=True, anchor="middle")
+        paper.text((top[0], top[1] + 1.5), initial(side), 4.0, bold=True, anchor="middle")
     _angles(paper, support, at)
     below = ground - 3.2
     paper.dimension((at((left, 0))[0], below), (at((right, 0))[0], below))
@@ -159,33 +156,19 @@ def end_view(paper: Paper, support: Support, box: Box) -> None:
     paper.text((at(((left + right) / 2, 0))[0], below - 3.6), said, 3.0, bold=True, anchor="middle")
 
 
-def _fore_edge(support: Support, side: SideName) -> float:
-    """Return the height of a fore-edge crease above the table, mm."""
-    corners = walk(support.profile, support.deck_lift).corners
-    spine = support.profile.index("spine")
-    ends = corners[: spine + 1] if side == "left" else corners[spine + 1 :]
-    return max(p.y for p in ends) if support.half(side).stands else 0.0
-
-
 def _angles(paper: Paper, support: Support, at: At) -> None:
-    half = support.spine / 2
-    for side in SIDES:
-        wing, sign = support.half(side), 1 if side == "right" else -1
-        if wing.stands:
-            x = half + wing.board * 0.62 * math.cos(wing.slope)
-            y = support.deck_lift + wing.board * 0.62 * math.sin(wing.slope) * 0.42
-            text = f"{math.degrees(wing.slope):.1f}°"
-            place = at((sign * x, y))
-            tall = at((0, wing.board * 0.62 * math.sin(wing.slope)))[1] - at((0, 0))[1]
-            if tall > 6.0:
+    for half in support.halves:
+        if half.stands:
+            out = support.length("board", half.side) * 0.62
+            up = out * math.sin(half.slope)
+            text = f"{math.degrees(half.slope):.1f}°"
+            x = half.joint.x + half.way * out * math.cos(half.slope)
+            place = at((x, half.joint.y + up * 0.42))
+            if at((0, up))[1] - at((0, 0))[1] > 6.0:
                 paper.text((place[0], place[1] - 0.8), text, 2.3, anchor="middle")
 
 
-def tape_places(pattern: Pattern) -> dict[SideName, tuple[Box, str]]:
-    """Return where tape goes on each tab in the pattern, mm, and on which face of the film."""
-    found: dict[SideName, tuple[Box, str]] = {}
-    for stroke in pattern.of_role(Role.GUIDE):
-        for side in SIDES:
-            if stroke.name.startswith(f"tape {side}"):
-                found[side] = (box_of([stroke.path]), stroke.name.rpartition("on the ")[2])
-    return found
+def tape_places(pattern: Pattern, support: Support) -> tuple[tuple[Tape, Box], ...]:
+    """Return each tape with the place of its guide in the pattern, mm."""
+    guides = (box_of([stroke.path]) for stroke in pattern.strokes if stroke.use == "tape")
+    return tuple(zip(support.contacts.tapes, guides, strict=True))

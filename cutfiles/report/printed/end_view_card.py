@@ -4,20 +4,20 @@ The book is propped where it opens by itself; the card, cut out, must lie under 
 without pressing and without a gap. Below the table line it keeps a foot to hold it by.
 """
 
-import math
+from dataclasses import replace
 
-from cutfiles.bench.slip import SideName
 from cutfiles.draft import Draft
 from cutfiles.film.drawing import Drawing
 from cutfiles.pattern.lettering import text_strokes, text_width
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Box, Point, closed_path, open_path
+from cutfiles.report.pictures.block import block_end
 from cutfiles.report.printed.paper import DOTTED, PaperName
 from cutfiles.report.printed.script import from_left
 from cutfiles.report.printed.tiles import Line, Tiling, Word, tiled_pdf, tiling
-from cutfiles.support.cradle import SIDES, Support
 from cutfiles.support.profile import walk
+from cutfiles.support.standing import Half, Support
 from cutfiles.words.bench import both
 
 FOOT = 15.0
@@ -38,7 +38,7 @@ def end_view_card(draft: Draft, paper: PaperName = "A4") -> bytes:
     lines = [
         Line((*outline, outline[0]), 0.35),
         Line(((left, 0.0), (right, 0.0)), 0.13, DOTTED),
-        *(Line(_book(support, side), 0.13, DOTTED) for side in SIDES),
+        *(Line(_book(support, half), 0.13, DOTTED) for half in support.halves),
     ]
     units = draft.slip.units
     base = both(right - left, units)
@@ -56,37 +56,23 @@ def end_view_card(draft: Draft, paper: PaperName = "A4") -> bytes:
 
 def card_tiling(draft: Draft, paper: PaperName) -> Tiling:
     """Return the pages of the profile card."""
-    points = [*card_outline(draft.support), *(p for s in SIDES for p in _book(draft.support, s))]
+    support = draft.support
+    points = [*card_outline(support), *(p for half in support.halves for p in _book(support, half))]
     xs, ys = [p[0] for p in points], [p[1] for p in points]
     return tiling(Box(min(xs) - _EDGE, min(ys) - _EDGE, max(xs) + _EDGE, max(ys) + _EDGE), paper)
 
 
 def card_outline(support: Support) -> tuple[Point, ...]:
     """Return the card's corners, counter-clockwise from the lower left, mm; y = 0 is the table."""
-    corners = walk(support.profile, support.deck_lift).corners
-    names = [panel.name for panel in support.profile.panels]
-    spine = names.index("spine")
-    right = corners[spine + 1 : spine + 3]
-    left = corners[spine - 1 : spine + 1]
-    ends = left[0].x, right[-1].x
-    return (Point(ends[0], -FOOT), Point(ends[1], -FOOT), *reversed(right), *reversed(left))
+    corners, profile = walk(support.profile).corners, support.profile
+    boards = [i for i, panel in enumerate(profile.panels) if panel.part == "board"]
+    deck = [corner for i in boards for corner in corners[i : i + 2]]
+    return (Point(deck[0].x, -FOOT), Point(deck[-1].x, -FOOT), *reversed(deck))
 
 
-def _book(support: Support, side: SideName) -> tuple[Point, ...]:
+def _book(support: Support, half: Half) -> tuple[Point, ...]:
     """Return the underside of one board, from joint to fore edge, and its thickness there."""
-    opening = support.slip.opening
-    board = opening.left if side == "left" else opening.right
-    sign, slope = (1 if side == "right" else -1), support.half(side).slope
-    thick = board.side if board.side is not None else opening.spine_width / 2
-    joint, lift = opening.spine_width / 2, support.deck_lift
-    out = joint + board.width * math.cos(slope)
-    top = lift + board.width * math.sin(slope)
-    corners = [
-        (joint, lift),
-        (out, top),
-        (out - thick * math.sin(slope), top + thick * math.cos(slope)),
-    ]
-    return tuple(Point(sign * x, y) for x, y in corners)
+    return block_end(support, half)[:3]
 
 
 def card_drawing(draft: Draft) -> Drawing:
@@ -113,7 +99,7 @@ def card_drawing(draft: Draft) -> Drawing:
         width=width + 20.0,
         height=high + 20.0,
         piece=(width, high),
-        strokes=tuple(Stroke(s.role, s.name, shift(s.path, dx, dy)) for s in strokes),
+        strokes=tuple(replace(s, path=shift(s.path, dx, dy)) for s in strokes),
         notes=(),
         facts=tuple(
             ("view", "end view from the tail")

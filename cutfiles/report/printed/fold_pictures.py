@@ -9,24 +9,18 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
-from cutfiles.bench.slip import SideName
 from cutfiles.pattern.pattern import Pattern
 from cutfiles.plane.shapes import Box, Point
 from cutfiles.report.pictures.block import block_end
 from cutfiles.report.pictures.spread import spread
-from cutfiles.report.printed.oblique import Face, behind, faces, joined
+from cutfiles.report.printed.oblique import Face, behind, faces
 from cutfiles.report.printed.paper import DOTTED, PALE, WHITE, Paper
 from cutfiles.report.printed.script import width_of
-from cutfiles.support.cradle import SIDES, Support
-from cutfiles.support.fold_order import (
-    INNER_FOLD,
-    OUTER_FOLD,
-    FoldStep,
-    angles_after,
-    fold_order,
-    profile_after,
-)
-from cutfiles.support.profile import Fold, Panel, Profile, walk
+from cutfiles.support.contacts import Tape
+from cutfiles.support.profile import Fold, Panel, Profile, Root, joined, walk
+from cutfiles.support.standing import Support, along, initial
+from cutfiles.support.steps import INNER_FOLD, OUTER_FOLD, FoldStep, angles_after, profile_after
+from cutfiles.words.bench import panel_text
 
 _SHOWN = {INNER_FOLD: math.radians(173), OUTER_FOLD: math.radians(164)}
 """Flaps lie flat; they are drawn a little open, so that one sees them."""
@@ -73,7 +67,7 @@ class Picture:
 
 def fold_pictures(support: Support, pattern: Pattern) -> tuple[tuple[FoldStep, Picture], ...]:
     """Return the steps of the fold order, each with its picture."""
-    steps = fold_order(support)
+    steps = support.steps
     found = []
     for i, step in enumerate(steps):
         match step.verb:
@@ -81,10 +75,10 @@ def fold_pictures(support: Support, pattern: Pattern) -> tuple[tuple[FoldStep, P
                 picture = _lay(support, pattern)
             case "Tuck" | "Cover":
                 picture = _flap(support, pattern, steps[:i], step)
-            case "Raise" | "Bend" | "Turn in":
+            case "Raise" | "Bend" | "Turn in" | "Roll":
                 picture = _folded(support, steps[:i], step)
             case "Stick":
-                picture = _stick(support)
+                picture = _stick(support, step.taped)
             case "Check":
                 picture = _standing(support)
         found.append((step, picture))
@@ -98,20 +92,22 @@ def _lay(support: Support, pattern: Pattern) -> Picture:
     flat = joined(profile_after(support.profile, ()))
     depth = pattern.box.height
     shown = faces(flat, depth)
-    corners = walk(flat, 0.0).corners
-    left, right = corners[0].x, corners[-1].x
-    long = tuple((behind((left, 0), y), behind((right, 0), y)) for y in pattern.long_folds)
+    corners = walk(flat).corners
+    (left, low), (right, _) = corners[0], corners[-1]
+    long = tuple((behind((left, low), y), behind((right, low), y)) for y in pattern.long_folds)
     rings = [
-        (letter, behind((right + 0.03 * (right - left), 0), y))
+        (letter, behind((right + 0.03 * (right - left), low), y))
         for letter, y in zip("AB", pattern.long_folds, strict=False)
     ]
     rings += _numbered(flat, [fold.name for fold in flat.folds], below=True)
     middle = pattern.band("middle").box
     height = (middle.bottom + middle.top) / 2
     words = [
-        (letter, behind(((a.x + b.x) / 2, 0), height)) for letter, a, b in _ends(corners, flat)
+        (initial(panel.side), behind(((a.x + b.x) / 2, low), height))
+        for panel, a, b in zip(flat.panels, corners, corners[1:], strict=False)
+        if panel.part == "base"
     ]
-    head = behind(((left + right) / 2, 0), depth)
+    head = behind(((left + right) / 2, low), depth)
     reach = 0.14 * (right - left)
     return Picture(
         faces=shown,
@@ -127,9 +123,9 @@ def _flap(
 ) -> Picture:
     """Draw a flap turned under, seen from the right end: tail at the left, head at the right."""
     bands = pattern.bands
-    panels = tuple(Panel("spine" if b.layer == 0 else b.name, b.box.height) for b in bands)
-    folds = (Fold(INNER_FOLD, 1, 0.0), Fold(OUTER_FOLD, 2, 0.0))
-    section = Profile(panels, folds)
+    panels = tuple(Panel(band.name, None, band.box.height) for band in bands)
+    folds = (Fold(INNER_FOLD, None, 1, 0.0), Fold(OUTER_FOLD, None, 2, 0.0))
+    section = Profile(panels, folds, Root("middle", Point(-panels[1].length / 2, 0.0)))
 
     def shown(steps: Sequence[FoldStep]) -> Profile:
         done = angles_after(steps)
@@ -144,7 +140,7 @@ def _flap(
     picture = _after(shown(before), shown([*before, step]), support.profile.length, step)
     name = step.folds[0].crease
     profile = shown([*before, step])
-    corners = walk(profile, 0.0).corners
+    corners = walk(profile).corners
     at = corners[1] if name == INNER_FOLD else corners[2]
     size = pattern.box.height
     out = -0.07 * size if name == INNER_FOLD else 0.07 * size
@@ -165,30 +161,27 @@ def _folded(support: Support, before: Sequence[FoldStep], step: FoldStep) -> Pic
     now = joined(profile_after(support.profile, [*before, step]))
     picture = _after(was, now, support.breadth, step)
     rings = _numbered(now, [fold.crease for fold in step.folds], below=step.verb != "Bend")
-    corners = walk(now, 0.0).corners
-    if step.verb == "Turn in":
-        first = 2 if support.left.stands else 0
-        ends = corners[first], corners[-3 if support.right.stands else -1]
-    else:
-        ends = corners[0], corners[-1]
+    corners = walk(now).corners
+    apexes = {fold.side: corners[fold.after] for fold in now.folds if fold.part == "apex"}
+    if step.verb != "Turn in":
+        apexes = {}  # then the letters stand at the ends of the strip
     length = support.profile.length
     out = 0.0 if step.verb == "Bend" else 0.02 * length
     down = {"Raise": -0.045, "Bend": -0.035}.get(step.verb, 0.0) * length
-    words = (
-        ("L", Point(ends[0].x - out, ends[0].y + down)),
-        ("R", Point(ends[1].x + out, ends[1].y + down)),
-    )
-    return replace(picture, rings=tuple(rings), words=words)
+    words = []
+    for half in support.halves:
+        at = apexes.get(half.side, corners[0 if half.way < 0 else -1])
+        words.append((initial(half.side), Point(at.x + half.way * out, at.y + down)))
+    return replace(picture, rings=tuple(rings), words=tuple(words))
 
 
 def _after(was: Profile, now: Profile, depth: float, step: FoldStep) -> Picture:
     """Return the piece after a step, with dots and arrows from where it was before."""
-    old, new = walk(was, 0.0).corners, walk(now, 0.0).corners
-    spine = now.index("spine")
+    old, new = walk(was).corners, walk(now).corners
     before, arrows = [], []
     for folded in step.folds:
         fold = next(f for f in now.folds if f.name == folded.crease)
-        right = fold.after > spine
+        right = fold.after > now.standing
         before.append(old[fold.after :] if right else old[: fold.after + 1])
         hinge, out = old[fold.after], old[fold.after + 1] if right else old[fold.after - 1]
         reach = max(math.dist(hinge, out), 0.7 * math.dist(hinge, old[-1 if right else 0]))
@@ -216,62 +209,54 @@ def _arc(centre: Point, radius: float, start: float, turn: float) -> tuple[Point
     )
 
 
-def _stick(support: Support) -> Picture:
-    """Draw the end view under the spine panel, heights stretched, with the tape as thick bars."""
-    half, length = support.spine / 2, support.spine
-    rise = 0.30 * length
-    top = (
-        (
-            Point(-half * 1.35, rise + 0.2 * length),
-            Point(-half, rise),
-            Point(half, rise),
-            Point(half * 1.35, rise + 0.2 * length),
-        ),
-    )
-    lines: list[tuple[Point, ...]] = []
-    bars, arrows, words = [], [], [("spine panel", Point(0.0, rise + 0.12 * length))]
+def _stick(support: Support, tapes: tuple[Tape, ...]) -> Picture:
+    """Draw the end view under what is taped to, heights stretched, the tape as thick bars."""
+    first, ends = tapes[0].to, support.ends_of(tapes[0].to)
+    length = support.length_of(first)
+    half, rise = length / 2, 0.30 * length
+    upper = rise + 0.2 * length
+    top = (Point(-half * 1.35, upper), Point(-half, rise), Point(half, rise))
+    lines: list[tuple[Point, ...]] = [(*top, Point(half * 1.35, upper))]
+    bars, arrows = [], []
+    words = [(panel_text(first), Point(0.0, rise + 0.12 * length))]
+    lapped = any(tape.to != first for tape in tapes)
     below = 0.0
-    for side in SIDES:
-        if not support.half(side).stands:
-            continue
-        sign = 1 if side == "right" else -1
-        tip = sign * (half - support.half(side).tab)
+    for tape in tapes:
+        own = support.ends_of(tape.panel)
+        places = [along(ends, place)[0] - half for place in own]
+        tip, body = places if tape.end == "left" else places[::-1]
+        sign = 1 if body > tip else -1
         lines.append((Point(sign * half * 1.35, below), Point(tip, below)))
-        clear, width = support.tape_place(side)
-        near, far = tip + sign * clear, tip + sign * (clear + width)
+        near, far = tip + sign * tape.clear, tip + sign * (tape.clear + tape.width)
         bars.append((Point(near, below + 0.035 * length), Point(far, below + 0.035 * length)))
         middle = (near + far) / 2
-        if not (support.lapped and side == "right"):
+        if tape.to == first:
             arrows.append((Point(middle, below + 0.07 * length), Point(middle, rise * 0.9)))
         else:
             x = middle * 0.6
             arrows.append((Point(x, below + 0.07 * length), Point(x, below + 0.2 * length)))
-        letter = "L" if side == "left" else "R"
-        words.append((f"{letter} tab", Point(sign * half * 1.1, below - 0.11 * length)))
-        if support.lapped:
+        panel = support.profile.panels[support.profile.index(tape.panel)]
+        name = f"{initial(panel.side)} tab" if panel.part == "tab" else panel_text(panel.name)
+        words.append((name, Point(sign * half * 1.1, below - 0.11 * length)))
+        if lapped:
             below -= 0.24 * length
-    return Picture(lines=(*top, *lines), bars=tuple(bars), arrows=tuple(arrows), words=tuple(words))
+    return Picture(lines=tuple(lines), bars=tuple(bars), arrows=tuple(arrows), words=tuple(words))
 
 
 def _standing(support: Support) -> Picture:
     """Draw the support standing, the book on it dotted."""
     now = joined(support.profile)
-    ends = (block_end(support, side, 0.0) for side in SIDES)
-    book = [(*corners, corners[0]) for corners in ends]
-    corners_now = walk(now, 0.0).corners
-    low, reach = min(p.y for p in corners_now), max(abs(p.x) for p in corners_now)
-    table = (Point(-reach * 1.15, low), Point(reach * 1.15, low))
-    # without a crease at its spine the joined piece is wider and its middle lies elsewhere
-    slide = _slide(support, now)
+    ends = (block_end(support, half) for half in support.halves)
+    corners = walk(now).corners
+    root, low = now.standing, min(p.y for p in corners)
+    middle = (corners[root].x + corners[root + 1].x) / 2
+    reach = 1.15 * max(abs(p.x - middle) for p in corners)
+    table = (Point(middle - reach, low), Point(middle + reach, low))
     return Picture(
         faces=faces(now, support.breadth),
-        before=tuple(tuple(Point(x + slide, y) for x, y in points) for points in book),
+        before=tuple((*points, points[0]) for points in ends),
         lines=(table,),
     )
-
-
-def _slide(support: Support, now: Profile) -> float:
-    return walk(now, 0.0).corners[0].x - walk(support.profile, 0.0).corners[0].x
 
 
 # -- parts ----------------------------------------------------------------------------------------
@@ -279,25 +264,13 @@ def _slide(support: Support, now: Profile) -> float:
 
 def _numbered(profile: Profile, names: Sequence[str], *, below: bool) -> list[tuple[str, Point]]:
     """Return the crease numbers, as in the flat drawing, beside their corners in front."""
-    corners = walk(profile, 0.0).corners
+    corners = walk(profile).corners
     off = 0.045 * profile.length * (-1 if below else 1)
     return [
         (str(i + 1), Point(corners[fold.after].x, corners[fold.after].y + off))
         for i, fold in enumerate(profile.folds)
         if fold.name in names
     ]
-
-
-def _ends(corners: Sequence[Point], profile: Profile) -> list[tuple[str, Point, Point]]:
-    """Return L and R with the ends of the base panels, as far as there are any."""
-    names = [panel.name for panel in profile.panels]
-    found: list[tuple[str, Point, Point]] = []
-    side: SideName
-    for side in SIDES:
-        if f"{side} base" in names:
-            i = names.index(f"{side} base")
-            found.append(("L" if side == "left" else "R", corners[i], corners[i + 1]))
-    return found
 
 
 # -- on the page ----------------------------------------------------------------------------------

@@ -10,7 +10,7 @@ from cutfiles.bench.slip import SideName
 from cutfiles.draft import Draft
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.paper import DOTTED, SOFT, Paper, PaperName
-from cutfiles.support.cradle import SIDES
+from cutfiles.support.standing import SIDES, board_of
 
 _SIZES = ((62.0, 30.0), (44.0, 24.0), (27.0, 22.0), (20.0, 14.0))
 """Width and height of a label, mm; the largest that fits the base is taken."""
@@ -38,7 +38,7 @@ def labels_page(
         (draft, side, limits[i] if i < len(limits) else "")
         for i, draft in enumerate(drafts)
         for side in SIDES
-        if draft.support.half(side).stands
+        if draft.support.length("base", side)
     ]
     for i, (draft, side, limit) in enumerate(labels):
         place = i % (columns * rows)
@@ -59,9 +59,9 @@ def _head(page: Paper) -> None:
 
 def label_size(draft: Draft, side: SideName) -> tuple[float, float]:
     """Return width and height of the label for one base, mm."""
-    half = draft.support.half(side)
+    base = draft.support.length("base", side)
     for width, height in _SIZES:
-        if width + 2 * _CLEAR <= half.base and height + 2 * _CLEAR <= draft.support.breadth:
+        if width + 2 * _CLEAR <= base and height + 2 * _CLEAR <= draft.support.breadth:
             return width, height
     return _SIZES[-1]
 
@@ -84,7 +84,7 @@ def essentials(draft: Draft) -> str:
         f"spine {opening.spine_width:.1f} mm",
     ]
     for side in SIDES:
-        board = opening.left if side == "left" else opening.right
+        board = board_of(slip, side)
         lines.append(f"{side} {board.width:.1f} mm {board.slope:.1f} deg")
     if book.weight is not None:
         lines.append(f"{book.weight:.0f} g")

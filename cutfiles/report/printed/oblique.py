@@ -6,10 +6,10 @@ lies behind it.
 """
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from cutfiles.plane.shapes import Point
-from cutfiles.support.profile import Panel, Profile, walk
+from cutfiles.support.profile import Profile, walk
 
 DEPTH = 0.5
 ANGLE = math.radians(38)
@@ -40,38 +40,12 @@ def behind(place: tuple[float, float], depth: float) -> Point:
     return Point(place[0] + depth * BACK[0], place[1] + depth * BACK[1])
 
 
-def joined(profile: Profile) -> Profile:
-    """Return the profile with panels that have no crease between them as one panel.
-
-    >>> both = Profile((Panel("left tab", 2), Panel("left base", 3), Panel("spine", 4)), ())
-    >>> joined(both).panels
-    (Panel(name='spine', length=9),)
-    """
-    cuts = {fold.after for fold in profile.folds}
-    panels: list[Panel] = []
-    new_after: dict[int, int] = {}
-    for i, panel in enumerate(profile.panels):
-        if i == 0 or i in cuts:
-            new_after[i] = len(panels)
-            panels.append(panel)
-            continue
-        names = (panels[-1].name, panel.name)
-        name = (
-            "spine"
-            if "spine" in names
-            else next((n for n in names if not n.endswith("tab")), names[0])
-        )
-        panels[-1] = Panel(name, panels[-1].length + panel.length)
-    folds = tuple(replace(fold, after=new_after[fold.after]) for fold in profile.folds)
-    return Profile(tuple(panels), folds)
-
-
 def faces(profile: Profile, depth: float) -> tuple[Face, ...]:
     """Return the faces of a strip of this profile, the farthest first.
 
-    The middle of the spine panel's piece is the origin of the front.
+    The front stands as `walk` puts it.
     """
-    standing = walk(profile, 0.0)
+    standing = walk(profile)
     folds = {fold.after: fold.name for fold in profile.folds}
     found = []
     for i, (panel, heading) in enumerate(zip(profile.panels, standing.headings, strict=True)):

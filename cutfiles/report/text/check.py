@@ -8,7 +8,7 @@ from cutfiles.bench.slip import Slip
 from cutfiles.draft import Draft
 from cutfiles.findings import Finding
 from cutfiles.support.advice import rooms
-from cutfiles.support.cradle import SIDES, Support
+from cutfiles.support.standing import SIDES, Support
 from cutfiles.support.tolerance import Effect, error_effects, matters_most
 from cutfiles.support.verdict import Carried, Verdict
 from cutfiles.units import MM_PER_INCH, Units

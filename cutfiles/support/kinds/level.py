@@ -1,4 +1,4 @@
-"""Designs the cradle of one book at one opening: lengths of all panels, fold angles, breadth.
+"""The level cradle: the spine panel lies level, a wedge on either side of it.
 
     S      = spine_width + spine_clearance
     P_i    = W_i − fore_inset
@@ -15,18 +15,16 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from cutfiles.bench.book import Board
-from cutfiles.bench.choices import Choices
-from cutfiles.bench.film import Film
 from cutfiles.bench.slip import SideName, Slip
 from cutfiles.errors import DesignError
-from cutfiles.support.profile import Fold, Panel, Profile
+from cutfiles.plane.shapes import Point
+from cutfiles.support.contacts import Contacts, Tape, tape_place
+from cutfiles.support.profile import Fold, Panel, Profile, Root
+from cutfiles.support.standing import SIDES, Bearing, Half, Support, board_of
+from cutfiles.support.steps import FoldStep, first_steps, folding
 
-SIDES: tuple[SideName, SideName] = ("left", "right")
 SHORTEST_TAB = 2.0
 """A shorter tab holds no tape, mm (common practice, no source)."""
-NARROW_TAPE = 6.0
-"""The narrowest tape at hand, mm (common practice, no source)."""
 SHORTEST_PANEL = 5.0
 """A shorter board panel carries no board, mm (common practice, no source)."""
 LEAST_FILM = 1.0
@@ -34,75 +32,16 @@ LEAST_FILM = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Half:
-    """One side of the cradle. Lengths in mm, slope in radians.
+class _Wedge:
+    """One side: lengths in mm, slope in radians; board alone where it does not stand."""
 
-    Attributes:
-        stands: whether it rises; if not, the board panel lies on the table and the strip ends.
-        slope: of the board panel; 0 where it does not stand.
-        board: length of the board panel.
-        leg: length of the leg.
-        base: length of the base panel without its tab.
-        tab: length of the tab.
-
-    """
-
+    side: SideName
     stands: bool
     slope: float
     board: float
     leg: float
     base: float
     tab: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Support:
-    """A cradle as designed: what stands on the table.
-
-    Attributes:
-        slip: what it was designed from.
-        left: the left side.
-        right: the right side.
-        spine: length of the spine panel, mm.
-        deck_lift: height of the spine panel above the table, mm.
-        breadth: finished, head to tail, mm.
-        lapped: whether the tabs lie on one another instead of side by side.
-        profile: panels and folds from the left end of the strip to the right one.
-
-    """
-
-    slip: Slip
-    left: Half
-    right: Half
-    spine: float
-    deck_lift: float
-    breadth: float
-    lapped: bool
-    profile: Profile
-
-    @property
-    def film(self) -> Film:
-        """The film it is made of."""
-        return self.slip.film
-
-    @property
-    def choices(self) -> Choices:
-        """The settings it was made with."""
-        return self.slip.choices
-
-    def half(self, side: SideName) -> Half:
-        """Return one side."""
-        return self.left if side == "left" else self.right
-
-    def tape_place(self, side: SideName) -> tuple[float, float]:
-        """Return how far the tape stays off a tab's tip, and how wide it can be, mm.
-
-        It keeps off the joint too, as far as the narrowest usual tape still fits.
-        """
-        tab, inset = self.half(side).tab, self.choices.tape_inset
-        clear = min(inset, tab / 2)
-        beyond = min(inset, max(0.0, tab - clear - NARROW_TAPE))
-        return clear, tab - clear - beyond
 
 
 def design(slip: Slip) -> Support:
@@ -118,26 +57,32 @@ def design(slip: Slip) -> Support:
     if lift is None:
         lift = film.stack + choices.tape_thickness
     breadth = slip.book.height - 2 * choices.end_inset
-    stands = {side: _board(slip, side).rise >= choices.least_rise for side in SIDES}
+    stands = {side: board_of(slip, side).rise >= choices.least_rise for side in SIDES}
     tab, lapped = _tab(slip, spine, both=all(stands.values()))
-    left, right = (_wing(slip, side, stands[side], lift, tab) for side in SIDES)
+    left, right = (_wedge(slip, side, stands[side], lift, tab) for side in SIDES)
     _refuse_flat(slip, stands)
     _refuse_small(slip, breadth)
     _refuse_settings(slip, breadth, spine, (left, right))
+    profile = _profile(left, right, spine, lift)
+    tapes = tuple(_tapes(left, right, lapped, choices.tape_inset))
+    standing = tuple(wedge for wedge in (left, right) if wedge.stands)
+    manner = "lapped" if lapped else "side by side" if len(standing) == 2 else "one side flat"
     return Support(
         slip=slip,
-        left=left,
-        right=right,
-        spine=spine,
-        deck_lift=lift,
+        kind=f"level, {manner}",
         breadth=breadth,
-        lapped=lapped,
-        profile=_profile(left, right, spine),
+        deck_lift=lift,
+        profile=profile,
+        places=(*_places(left, spine, lift)[::-1], *_places(right, spine, lift)),
+        halves=tuple(_half(wedge, spine, lift, opening.spine_width) for wedge in (left, right)),
+        bearings=tuple(Bearing(f"{wedge.side} leg", wedge.side) for wedge in standing),
+        contacts=Contacts(
+            tapes=tapes,
+            touching=(frozenset({"left base", "right base"}),) if lapped else (),
+            table=tuple(f"{wedge.side} base" for wedge in standing),
+        ),
+        steps=_steps(slip, profile, tapes, lapped),
     )
-
-
-def _board(slip: Slip, side: SideName) -> Board:
-    return slip.opening.left if side == "left" else slip.opening.right
 
 
 def _tab(slip: Slip, spine: float, both: bool) -> tuple[float, bool]:
@@ -159,8 +104,8 @@ def _tab(slip: Slip, spine: float, both: bool) -> tuple[float, bool]:
     return tab, both
 
 
-def _wing(slip: Slip, side: SideName, stands: bool, lift: float, tab: float) -> Half:
-    board = _board(slip, side)
+def _wedge(slip: Slip, side: SideName, stands: bool, lift: float, tab: float) -> _Wedge:
+    board = board_of(slip, side)
     length = board.width - slip.choices.fore_inset
     if length < SHORTEST_PANEL:
         raise DesignError(
@@ -170,9 +115,10 @@ def _wing(slip: Slip, side: SideName, stands: bool, lift: float, tab: float) -> 
             slip.source.at(f"{side}_width"),
         )
     if not stands:
-        return Half(stands=False, slope=0.0, board=length, leg=0.0, base=0.0, tab=0.0)
+        return _Wedge(side=side, stands=False, slope=0.0, board=length, leg=0.0, base=0.0, tab=0.0)
     slope = math.radians(board.slope)
-    return Half(
+    return _Wedge(
+        side=side,
         stands=True,
         slope=slope,
         board=length,
@@ -192,7 +138,7 @@ def _refuse_flat(slip: Slip, stands: dict[SideName, bool]) -> None:
             "a closed book stands on a wedge or lies flat: choose another kind of support",
             slip.source.at("opening"),
         )
-    rises = " and ".join(f"{_board(slip, side).rise:.1f}" for side in SIDES)
+    rises = " and ".join(f"{board_of(slip, side).rise:.1f}" for side in SIDES)
     raise DesignError(
         f"rises of {rises} mm",
         f"a cradle needs a side that rises {slip.choices.least_rise:g} mm or more",
@@ -212,9 +158,11 @@ def _refuse_small(slip: Slip, breadth: float) -> None:
         )
 
 
-def _refuse_settings(slip: Slip, breadth: float, spine: float, halves: tuple[Half, Half]) -> None:
+def _refuse_settings(
+    slip: Slip, breadth: float, spine: float, wedges: tuple[_Wedge, _Wedge]
+) -> None:
     """Refuse a setting that its panels have no room for, each within its own range though it is."""
-    for name, most, why in _limits(slip, breadth, spine, halves):
+    for name, most, why in _limits(slip, breadth, spine, wedges):
         value = getattr(slip.choices, name)
         if value > most:
             raise DesignError(
@@ -226,11 +174,11 @@ def _refuse_settings(slip: Slip, breadth: float, spine: float, halves: tuple[Hal
 
 
 def _limits(
-    slip: Slip, breadth: float, spine: float, halves: tuple[Half, Half]
+    slip: Slip, breadth: float, spine: float, wedges: tuple[_Wedge, _Wedge]
 ) -> Iterator[tuple[str, float, str]]:
     """Yield setting, largest value and reason; what bounds another one stands before it."""
     choices, film = slip.choices, slip.film
-    ends = [half.base + half.tab if half.stands else half.board for half in halves]
+    ends = [w.base + w.tab if w.stands else w.board for w in wedges]
     # on the flaps a foot comes nearer to the end of the strip: by the half of its own fold
     nearer = (film.layers - 1) * film.gauge * choices.nesting * math.pi / 4
     yield "corner_radius", min(ends) - nearer, "a rounded corner ends before the first crease"
@@ -245,8 +193,8 @@ def _limits(
             panels = [
                 spine,
                 *ends,
-                *(w.leg for w in halves if w.stands),
-                *(w.board for w in halves),
+                *(w.leg for w in wedges if w.stands),
+                *(w.board for w in wedges),
             ]
             least = min(panels) - nearer - LEAST_FILM
             yield "relief_diameter", least, "holes stand apart at the ends of the shortest panel"
@@ -255,34 +203,95 @@ def _limits(
     yield "tape_inset", most, "tape has room between its edges"
 
 
-def _profile(left: Half, right: Half, spine: float) -> Profile:
+def _profile(left: _Wedge, right: _Wedge, spine: float, lift: float) -> Profile:
     """Return panels and folds from left to right; a side that does not stand has only a board."""
     panels: list[Panel] = []
     folds: list[Fold] = []
     quarter = math.pi / 2
     if left.stands:
         panels = [
-            Panel("left tab", left.tab),
-            Panel("left base", left.base),
-            Panel("left leg", left.leg),
+            Panel("tab", "left", left.tab),
+            Panel("base", "left", left.base),
+            Panel("leg", "left", left.leg),
         ]
         folds = [
-            Fold("left foot", 2, -quarter),
-            Fold("left apex", 3, -(quarter + left.slope)),
-            Fold("left spine", 4, left.slope),
+            Fold("foot", "left", 2, -quarter),
+            Fold("apex", "left", 3, -(quarter + left.slope)),
+            Fold("spine", "left", 4, left.slope),
         ]
-    panels += [Panel("left board", left.board), Panel("spine", spine)]
-    panels.append(Panel("right board", right.board))
+    panels += [Panel("board", "left", left.board), Panel("spine", None, spine)]
+    panels.append(Panel("board", "right", right.board))
     if right.stands:
         count = len(panels)
         folds += [
-            Fold("right spine", count - 1, right.slope),
-            Fold("right apex", count, -(quarter + right.slope)),
-            Fold("right foot", count + 1, -quarter),
+            Fold("spine", "right", count - 1, right.slope),
+            Fold("apex", "right", count, -(quarter + right.slope)),
+            Fold("foot", "right", count + 1, -quarter),
         ]
         panels += [
-            Panel("right leg", right.leg),
-            Panel("right base", right.base),
-            Panel("right tab", right.tab),
+            Panel("leg", "right", right.leg),
+            Panel("base", "right", right.base),
+            Panel("tab", "right", right.tab),
         ]
-    return Profile(tuple(panels), tuple(folds))
+    return Profile(tuple(panels), tuple(folds), Root("spine", Point(-spine / 2, lift)))
+
+
+def _places(wedge: _Wedge, spine: float, lift: float) -> list[Point]:
+    """Return where one side's panels end, from the joint outwards and back under it.
+
+    Joint, apex, foot, the base's end under the joint, tip of the tab; joint and fore end only
+    where the side does not stand. Plane trigonometry on the wedge, without the walk.
+    """
+    half, sign = spine / 2, 1 if wedge.side == "right" else -1
+    out = half + wedge.board * math.cos(wedge.slope)
+    corners = [(half, lift), (out, lift + wedge.board * math.sin(wedge.slope))]
+    if wedge.stands:
+        corners += [(out, 0.0), (half, 0.0), (half - wedge.tab, 0.0)]
+    return [Point(sign * x, y) for x, y in corners]
+
+
+def _half(wedge: _Wedge, spine: float, lift: float, spine_width: float) -> Half:
+    joint, apex, *_ = _places(wedge, spine, lift)
+    return Half(
+        side=wedge.side,
+        slope=wedge.slope,
+        joint=joint,
+        apex=apex,
+        book=Point((1 if wedge.side == "right" else -1) * spine_width / 2, lift),
+        stands=wedge.stands,
+    )
+
+
+def _tapes(left: _Wedge, right: _Wedge, lapped: bool, inset: float) -> Iterator[Tape]:
+    """Yield a tape a tab: under the spine panel, or the right one lapped under the left tab."""
+    for wedge in (left, right):
+        if wedge.stands:
+            under = lapped and wedge is right
+            clear, width = tape_place(wedge.tab, inset)
+            yield Tape(
+                panel=f"{wedge.side} tab",
+                face="table",
+                to="left tab" if under else "spine",
+                to_face="book" if under else "table",
+                end=wedge.side,
+                clear=clear,
+                width=width,
+            )
+
+
+def _steps(
+    slip: Slip, profile: Profile, tapes: tuple[Tape, ...], lapped: bool
+) -> tuple[FoldStep, ...]:
+    """Return the steps: spine, apexes, feet, last the tabs.
+
+    The left base is turned in before the right one: where tabs are lapped, the right one is stuck
+    on the left one from below.
+    """
+    return (
+        *first_steps(slip.film),
+        folding("Raise", profile.folds, "spine"),
+        folding("Bend", profile.folds, "apex"),
+        folding("Turn in", profile.folds, "foot", in_turn=lapped),
+        FoldStep("Stick", taped=tapes),
+        FoldStep("Check"),
+    )

@@ -1,6 +1,7 @@
-"""The cradle: the worked example, the check values of common practice, properties over slips."""
+"""The level cradle: the worked example, check values of common practice, properties over slips."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -10,8 +11,8 @@ from cutfiles.bench.slip import slip_from
 from cutfiles.draft import draft_of
 from cutfiles.errors import DesignError
 from cutfiles.support.checks import check_standing
-from cutfiles.support.cradle import design
-from cutfiles.support.profile import Profile, walk
+from cutfiles.support.design import design
+from cutfiles.support.profile import walk
 
 
 def book(height, width, spine, slope=30, units="in", **support):
@@ -69,7 +70,7 @@ def test_closes(slip):
     made = design(slip)
     assert [f for f in check_standing(made) if f.severity == "stop"] == []
     assert made.profile.length == pytest.approx(sum(p.length for p in made.profile.panels))
-    if made.left.stands and made.right.stands:
+    if all(half.stands for half in made.halves):
         assert sum(f.angle for f in made.profile.folds) == pytest.approx(-math.tau)
 
 
@@ -90,9 +91,8 @@ def test_mirrored_slip_gives_mirrored_profile(fields):
 
 def changed_fold(made, index, angle):
     folds = list(made.profile.folds)
-    folds[index] = type(folds[index])(folds[index].name, folds[index].after, angle)
-    object.__setattr__(made, "profile", Profile(made.profile.panels, tuple(folds)))
-    return made
+    folds[index] = replace(folds[index], angle=angle)
+    return replace(made, profile=replace(made.profile, folds=tuple(folds)))
 
 
 @pytest.mark.parametrize("index", range(6))
@@ -105,9 +105,9 @@ def test_closing_check_notices_a_wrong_fold(by_hand, index):
 def test_closing_check_notices_a_wrong_length(by_hand):
     made = design(slip_from(by_hand))
     panels = list(made.profile.panels)
-    panels[2] = type(panels[2])("left leg", panels[2].length + 0.01)
-    object.__setattr__(made, "profile", Profile(tuple(panels), made.profile.folds))
-    places = {f.place for f in check_standing(made) if f.rule == "closing"}
+    panels[2] = replace(panels[2], length=panels[2].length + 0.01)
+    wrong = replace(made, profile=replace(made.profile, panels=tuple(panels)))
+    places = {f.place for f in check_standing(wrong) if f.rule == "closing"}
     assert places == {"left leg", "left base", "left tab"}
 
 
@@ -118,8 +118,8 @@ def test_tab_check_notices_tabs_that_meet(by_hand):
 
 def test_lapped_tabs():
     made = design(book(83, 54, 6, 25, "mm"))
-    assert made.lapped
-    assert made.left.tab == made.right.tab == 5
+    assert made.kind == "level, lapped"
+    assert made.length("tab", "left") == made.length("tab", "right") == 5
     assert [f.rule for f in check_standing(made)] == ["tape", "tape"]
 
 
@@ -140,24 +140,28 @@ def test_side_without_a_wing():
     names = [panel.name for panel in made.profile.panels]
     assert names == ["left board", "spine", "right board", "right leg", "right base", "right tab"]
     assert [fold.name for fold in made.profile.folds] == ["right spine", "right apex", "right foot"]
-    assert not made.lapped
+    assert made.kind == "level, one side flat"
     assert [f.rule for f in check_standing(made)] == ["no-wing"]
-    corners = walk(made.profile, made.deck_lift).corners
+    corners = walk(made.profile).corners
     assert corners[0].y == pytest.approx(made.deck_lift)
     assert corners[-1].y == pytest.approx(0)
-    assert design(
-        slip_from(
-            {
-                "number": "G1",
-                "units": "mm",
-                "height": 190,
-                "width": 124,
-                "spine_width": 32,
-                "left_rise": 8.0,
-                "right_slope": 40,
-            }
+    assert (
+        design(
+            slip_from(
+                {
+                    "number": "G1",
+                    "units": "mm",
+                    "height": 190,
+                    "width": 124,
+                    "spine_width": 32,
+                    "left_rise": 8.0,
+                    "right_slope": 40,
+                }
+            )
         )
-    ).left.stands
+        .half("left")
+        .stands
+    )
 
 
 def test_steep_slopes_are_advised_against():
@@ -165,11 +169,16 @@ def test_steep_slopes_are_advised_against():
     assert "steep" not in [f.rule for f in check_standing(design(book(200, 130, 30, 60, "mm")))]
 
 
+def place_of_tape(made):
+    tape = made.tape_on("left tab")
+    return tape.clear, tape.width
+
+
 def test_tape_keeps_off_the_edges():
-    assert design(book(200, 130, 34, 30, "mm")).tape_place("left") == pytest.approx((3, 6))
-    clear, width = design(book(200, 130, 20, 30, "mm")).tape_place("left")
+    assert place_of_tape(design(book(200, 130, 34, 30, "mm"))) == pytest.approx((3, 6))
+    clear, width = place_of_tape(design(book(200, 130, 20, 30, "mm")))
     assert (clear, width) == pytest.approx((3, 6))  # tab 9.5
-    assert design(book(83, 54, 6, 25, "mm")).tape_place("left") == pytest.approx((2.5, 2.5))
+    assert place_of_tape(design(book(83, 54, 6, 25, "mm"))) == pytest.approx((2.5, 2.5))
 
 
 def test_every_default_can_be_set(by_hand):
@@ -183,10 +192,10 @@ def test_every_default_can_be_set(by_hand):
         "tab_most": "8 mm",
     }
     made = design(slip_from({**by_hand, "support": settings_}))
-    assert made.spine == 27
-    assert made.left.board == 95
+    assert made.length("spine") == 27
+    assert made.length("board", "left") == 95
     assert made.breadth == 136
-    assert made.left.tab == 8
+    assert made.length("tab", "left") == 8
     assert made.deck_lift == pytest.approx(3 * 0.0762 + 0.2)
     lifted = design(slip_from({**by_hand, "support": {"deck_lift": "2 mm"}}))
-    assert lifted.left.leg == pytest.approx(97 * 0.5 + 2)
+    assert lifted.length("leg", "left") == pytest.approx(97 * 0.5 + 2)

@@ -13,15 +13,15 @@ from strategies import slips
 from cutfiles.bench.slip import read_slip
 from cutfiles.pattern.pattern import Role
 from cutfiles.pattern.unfold import unfold
-from cutfiles.support.cradle import SIDES, design
-from cutfiles.support.fold_order import angles_after, fold_order, profile_after
+from cutfiles.support.design import design
 from cutfiles.support.profile import walk
+from cutfiles.support.steps import angles_after, profile_after
 
 
 @given(slips())
 def test_all_steps_together_are_the_standing_support(slip):
     support = design(slip)
-    steps = fold_order(support)
+    steps = support.steps
     assert profile_after(support.profile, steps) == support.profile
     assert all(fold.angle == 0 for fold in profile_after(support.profile, steps[:1]).folds)
     named = [fold.crease for step in steps for fold in step.folds]
@@ -37,7 +37,7 @@ def test_every_crease_of_the_pattern_is_folded(slip):
         for role in (Role.VALLEY, Role.MOUNTAIN)
         for stroke in pattern.of_role(role)
     }
-    folded = angles_after(fold_order(support))
+    folded = angles_after(support.steps)
     assert set(folded) == scored
     for crease in pattern.creases:
         assert folded[crease.name] == crease.angle
@@ -49,7 +49,7 @@ def test_every_crease_of_the_pattern_is_folded(slip):
 def test_no_panel_passes_another_on_the_way(slip):
     """Each step is turned in ten parts; panels that do not join must stay apart."""
     support = design(slip)
-    steps = fold_order(support)
+    steps = support.steps
     for i, step in enumerate(steps):
         before = profile_after(support.profile, steps[:i])
         after = profile_after(support.profile, steps[: i + 1])
@@ -67,7 +67,7 @@ def between(before, after, share):
 
 
 def check_apart(support, profile):
-    corners = walk(profile, support.deck_lift).corners
+    corners = walk(profile).corners
     names = [panel.name for panel in profile.panels]
     lines = [LineString(pair) for pair in itertools.pairwise(corners)]
     for (a, one), (b, two) in itertools.combinations(list(enumerate(lines)), 2):
@@ -89,11 +89,11 @@ def test_a_wrong_order_is_noticed():
 @pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
 def test_order_and_number_of_steps(path):
     support = design(read_slip(path))
-    verbs = [step.verb for step in fold_order(support)]
+    verbs = [step.verb for step in support.steps]
     wanted = ["Lay", "Tuck", "Cover", "Raise", "Bend", "Turn in", "Stick", "Check"]
     if support.film.layers == 1:
         wanted = [verb for verb in wanted if verb not in ("Tuck", "Cover")]
     assert verbs == wanted
     assert 6 <= len(verbs) <= 8
-    standing = tuple(side for side in SIDES if support.half(side).stands)
-    assert fold_order(support)[-2].sides == standing
+    tabs = [f"{half.side} tab" for half in support.halves if half.stands]
+    assert [tape.panel for tape in support.steps[-2].taped] == tabs

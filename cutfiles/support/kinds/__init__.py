@@ -1,0 +1,1 @@
+"""The kinds of support, one module each: how it stands on the table and carries its book."""

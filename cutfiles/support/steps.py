@@ -1,0 +1,86 @@
+"""The steps of folding as data: which creases are folded to which angle, what is taped to what.
+
+A kind of support gives its steps. A step names creases and the signed fold angle each has after it,
+so that a picture can be drawn of every step and the whole order can be executed. A crease that no
+step has named yet is flat.
+"""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from cutfiles.bench.film import Film
+from cutfiles.support.contacts import Tape
+from cutfiles.support.profile import Fold, Profile
+
+Verb = Literal["Lay", "Tuck", "Cover", "Raise", "Bend", "Turn in", "Roll", "Stick", "Check"]
+
+INNER_FOLD, OUTER_FOLD = "inner long fold", "outer long fold"
+"""The long folds of a strip folded in three, named as in the pattern."""
+
+
+@dataclass(frozen=True, slots=True)
+class FoldTo:
+    """One crease and the angle it is folded to.
+
+    Attributes:
+        crease: its name: ``left spine``, ``inner long fold``; a cross crease goes through all
+            layers.
+        angle: radians from flat, valley (towards the book face) positive.
+
+    """
+
+    crease: str
+    angle: float
+
+
+@dataclass(frozen=True, slots=True)
+class FoldStep:
+    """One step at the bench.
+
+    Attributes:
+        verb: what to do, in one word.
+        folds: creases folded in it, in this order; none where nothing is folded.
+        taped: what is stuck in it, in this order.
+        in_turn: whether its folds must be made one after the other.
+
+    """
+
+    verb: Verb
+    folds: tuple[FoldTo, ...] = ()
+    taped: tuple[Tape, ...] = ()
+    in_turn: bool = False
+
+
+def first_steps(film: Film) -> tuple[FoldStep, ...]:
+    """Return the steps before the cross creases: the piece laid down, and folded in three."""
+    if film.layers == 1:
+        return (FoldStep("Lay"),)
+    return (
+        FoldStep("Lay"),
+        FoldStep("Tuck", (FoldTo(INNER_FOLD, -math.pi),)),
+        FoldStep("Cover", (FoldTo(OUTER_FOLD, -math.pi),)),
+    )
+
+
+def folding(verb: Verb, folds: Iterable[Fold], *parts: str, in_turn: bool = False) -> FoldStep:
+    """Return the step that folds all creases of these parts, in the order of the strip."""
+    to = tuple(FoldTo(fold.name, fold.angle) for fold in folds if fold.part in parts)
+    return FoldStep(verb, to, in_turn=in_turn)
+
+
+def angles_after(steps: Iterable[FoldStep]) -> dict[str, float]:
+    """Return the fold angle of each crease folded by these steps, radians.
+
+    >>> angles_after([FoldStep("Raise", (FoldTo("left spine", 0.5),))])
+    {'left spine': 0.5}
+    """
+    return {fold.crease: fold.angle for step in steps for fold in step.folds}
+
+
+def profile_after(profile: Profile, steps: Iterable[FoldStep]) -> Profile:
+    """Return the profile as it is after these steps: creases not named yet are flat."""
+    angles = angles_after(steps)
+    folds = tuple(replace(fold, angle=angles.get(fold.name, 0.0)) for fold in profile.folds)
+    return replace(profile, folds=folds)
