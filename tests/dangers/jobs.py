@@ -55,7 +55,7 @@ def slip(folder, name="S1", **fields):
         "height": 60,
         "width": 45,
         "spine_width": 20,
-        "opening_angle": 110,
+        **({} if "left_slope" in fields else {"opening_angle": 110}),
         **fields,
     }
     support = values.pop("support", {"layers": 1, "gauge": "5 mil"})
