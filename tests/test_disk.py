@@ -2,6 +2,7 @@
 
 import ast
 import errno
+import json
 import os
 import stat
 import subprocess
@@ -13,14 +14,19 @@ from click.testing import CliRunner
 from conftest import ROOT, SAMPLES
 from killed import killed_at
 
-from cutfiles import make, slip_from
+from cutfiles import make, read_slip, slip_from
 from cutfiles.cli import cli
 from cutfiles.disk import system
 from cutfiles.disk.files import add_line, folder_at, lines, put, put_recorded, update, write_new
 from cutfiles.disk.sets import held
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import Defect, FileError
+from cutfiles.exhibit.plan import ExhibitPlan
+from cutfiles.exhibit.run import make_exhibit
+from cutfiles.files.names import SUFFIX, clashes, share_a_name
 from cutfiles.job.deliver import deliver
+from cutfiles.job.order import Order
+from cutfiles.lists.ledger import read_list
 
 OLD = {"a.svg": b"old a", "b.svg": b"old b", "d.svg": b"old d"}
 NEW = {"a.svg": b"new a", "b.svg": b"new b", "c.svg": b"new c"}
@@ -95,7 +101,7 @@ def test_killed_twice(tmp_path, monkeypatch):
 
 
 def test_a_support_killed_between_the_renames_is_made_with_new_measures(tmp_path, monkeypatch):
-    first, second, third = (make(book(height=h), ["svg", "pdf"]) for h in (203, 204, 205))
+    first, second, third = (make(book(height=h), formats=["svg", "pdf"]) for h in (203, 204, 205))
     deliver(first, tmp_path / "whole")
     with killed_at(10_000, monkeypatch) as made:
         deliver(second, tmp_path / "whole")
@@ -214,7 +220,7 @@ def test_a_planted_link_is_never_followed(tmp_path):
     with pytest.raises(FileError, match=r"\.x\.part: found a file, a link"):
         put(out, "x", NEW)
     with pytest.raises(FileError, match=r"\.A1\.part: found a file, a link"):
-        deliver(make(book(), ["svg"]), out)
+        deliver(make(book(), formats=["svg"]), out)
     done = run("exhibit", SAMPLES / "lists" / "kitchen-gardens.csv", "--to", out)
     assert done.exit_code == 1
     assert "a link" in done.output
@@ -329,6 +335,76 @@ def test_a_new_file_is_new(tmp_path):
     assert path.read_bytes() == b"2"
     with pytest.raises(FileError, match="no such file"):
         write_new(tmp_path / "none" / "a", b"", "a new file")
+
+
+# -- names as whole sets --------------------------------------------------------------------------
+
+SLIP = (SAMPLES / "A1.toml").read_text(encoding="utf-8")
+
+
+def slips(tmp_path, *numbers):
+    paths = []
+    for place, number in enumerate(numbers):
+        paths.append(tmp_path / f"{place}.toml")
+        text = SLIP.replace('number = "A1"', f'number = "{number}"')
+        paths[-1].write_text(text, encoding="utf-8")
+    return paths
+
+
+TWINS = [("A1", "A1.folded"), ("A1.straps", "A1"), ("Ä1", "a\u03081"), ("A1", "A1.r12")]
+
+
+@pytest.mark.parametrize(("one", "other"), TWINS)
+def test_two_numbers_that_share_a_name_are_refused(tmp_path, one, other):
+    """In one run, in two runs into the same folder, in a list."""
+    first, second = slips(tmp_path, one, other)
+    how = ("--format", "svg", "--no-sheet", "--replace", "--to")
+    done = run("make", first, second, *how, tmp_path / "once")
+    assert done.exit_code == 1
+    assert "1.toml: found the number" in done.output
+    assert run("make", first, *how, tmp_path / "twice").exit_code == 0
+    before = tree(tmp_path / "twice")
+    done = run("make", second, *how, tmp_path / "twice")
+    assert done.exit_code == 1
+    assert f'found the number "{read_slip(second).book.number}", whose files may be' in done.output
+    assert f'the support "{read_slip(first).book.number}"' in done.output
+    assert tree(tmp_path / "twice") == before
+    head = "No,Title,H,W,Spine,Opens to\n"
+    rows = "".join(f"{n},A book,200 mm,130 mm,30 mm,120\n" for n in (one, other))
+    (tmp_path / "list.csv").write_text(head + rows, encoding="utf-8")
+    plan = ExhibitPlan(name="x", order=Order(formats=("svg",), paper=None))
+    ended = make_exhibit(read_list(tmp_path / "list.csv"), tmp_path / "list", plan)
+    assert ended.counts["refused"] == 2
+    assert "named as those of row 3" in str(ended.supports[0].faults[0])
+
+
+def test_a_row_shares_no_name_with_what_lies_in_the_folder(tmp_path):
+    deliver(make(book(), formats=["svg"]), tmp_path / "supports")
+    head = "No,Title,H,W,Spine,Opens to\n"
+    (tmp_path / "list.csv").write_text(head + "A1.folded,A book,200 mm,130 mm,30 mm,120\n")
+    plan = ExhibitPlan(name="x", order=Order(formats=("svg",), paper=None, replace=True))
+    ended = make_exhibit(read_list(tmp_path / "list.csv"), tmp_path, plan)
+    assert 'the support "A1"' in str(ended.supports[0].faults[0])
+
+
+@pytest.mark.parametrize("other", ["A2", "A1.x", "A11", "A1 folded", "A1.folded.x"])
+def test_other_numbers_share_none(other):
+    assert not share_a_name("A1", other)
+    assert list(clashes(["A1", other])) == []
+
+
+def test_every_file_of_a_support_has_a_known_suffix():
+    """What is made by any command, kept in the record of all that is written."""
+    kept = json.loads((ROOT / "tests" / "bytes.json").read_text(encoding="utf-8"))
+    names = {name for group, sums in kept.items() if group != "blanks" for name in sums}
+    stems = {path.stem for path in SAMPLES.glob("*.toml")} | {"coupon"}
+    found = 0
+    for name in names:
+        for stem in stems:
+            if name.startswith(f"{stem}.") and "/" not in name:
+                assert SUFFIX.fullmatch(name.removeprefix(stem)), name
+                found += 1
+    assert found > 50
 
 
 # -- rights and room ------------------------------------------------------------------------------

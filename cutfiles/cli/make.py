@@ -64,22 +64,15 @@ def command(slips: tuple[str, ...], folder: str, as_json: bool, **given: Any) ->
 def _made(
     slip: "Slip", folder: str, order: "Order", used: dict[str, str], as_json: bool
 ) -> dict[str, Any]:
-    from cutfiles.errors import FileError
+    from cutfiles.files.names import require_new
     from cutfiles.job.deliver import deliver
     from cutfiles.job.make import make
     from cutfiles.report.text.made import made_data, made_table
     from cutfiles.words.verdict import sentence
 
     made = make(slip, order)
-    if made.name.casefold() in used:
-        twin = used[made.name.casefold()]
-        raise FileError(
-            f'the number "{slip.book.number}", which {twin} has too',
-            "each support has a number of its own",
-            "give one of them another number",
-            slip.source,
-        )
-    used[made.name.casefold()] = str(slip.source)
+    require_new(made.name, slip.book.number, used, slip.source)
+    used[made.name] = str(slip.source)
     done = deliver(made, folder, replace=order.replace)
     if not as_json:
         click.echo(made_table(made))

@@ -43,19 +43,13 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
     for source in progress([slip_of(path, order.films) for path in slips]):
         try:
             slip = source()
-            from cutfiles.errors import FileError
+            from cutfiles.files.names import require_new
             from cutfiles.job.deliver import deliver
             from cutfiles.job.make import make_sheets
 
             made = make_sheets(slip, chosen, order)
-            if made.name.casefold() in used:
-                raise FileError(
-                    f'the number "{slip.book.number}", which {used[made.name.casefold()]} has too',
-                    "each support has a number of its own",
-                    "give one of them another number",
-                    slip.source,
-                )
-            used[made.name.casefold()] = str(slip.source)
+            require_new(made.name, slip.book.number, used, slip.source)
+            used[made.name] = str(slip.source)
             done = deliver(made, folder, replace=order.replace)
         except CutfilesError as error:
             refused = True

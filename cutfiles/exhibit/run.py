@@ -35,6 +35,7 @@ from cutfiles.exhibit.state import (
 from cutfiles.exhibit.tables import exhibit_tables
 from cutfiles.exhibit.work import Done, SheetTask, SupportTask, make_sheet, make_support
 from cutfiles.exhibit.workers import each, pool_of
+from cutfiles.files.names import clashes, number_of, recorded
 from cutfiles.film.layout import Layout, Piece, film_taken, lay_out, offcuts
 from cutfiles.film.shelf import booked_text
 from cutfiles.lists.ledger import BookList, ListRow, read_list
@@ -130,13 +131,13 @@ class _Run:
     # -- supports --------------------------------------------------------------------------------
 
     def _supports(self, pool: Executor | None) -> tuple[tuple[SupportResult, ...], tuple[str, ...]]:
-        clashes = _clashing_names(self.books)
         folder = folder_at(self.to, "supports")
+        twins = _clashing_names(self.books, self.known, folder)
         results: dict[int, Done] = {}
         states: dict[int, str] = {}
         tasks: list[SupportTask] = []
         for row in self.books.rows:
-            if row.slip is None or row.row in clashes:
+            if row.slip is None or row.row in twins:
                 continue
             task = SupportTask(
                 row=row.row,
@@ -165,11 +166,7 @@ class _Run:
         out = []
         for row in self.books.rows:
             finished = results.get(row.row)
-            faults = (
-                *row.faults,
-                *clashes.get(row.row, ()),
-                *(finished.faults if finished else ()),
-            )
+            faults = (*row.faults, *twins.get(row.row, ()), *(finished.faults if finished else ()))
             if finished and not faults:
                 self.made["supports"][finished.name] = entry_of(finished)
             out.append(_result(row, finished, faults, states.get(row.row), self.plan.spares))
@@ -298,25 +295,35 @@ def _result(
     )
 
 
-def _clashing_names(books: BookList) -> dict[int, tuple[Fault, ...]]:
-    """Return faults of rows whose numbers differ, but name the same files."""
-    groups: dict[str, list[ListRow]] = {}
-    for row in books.rows:
-        if row.slip is not None:
-            groups.setdefault(safe_name(row.number).casefold(), []).append(row)
+def _clashing_names(books: BookList, known: Known, folder: Path) -> dict[int, tuple[Fault, ...]]:
+    """Return faults of rows whose supports may share a file's name: with a row, or in the folder.
+
+    What an earlier run made of the same list is not counted: it gives way.
+    """
+    rows = [row for row in books.rows if row.slip is not None]
+    names = [safe_name(row.number) for row in rows]
+    ours = {*names, *(safe_name(number) for number in known.entries["supports"])}
+    others = [name for name in recorded(folder) if name not in ours]
+    met: dict[int, list[str]] = {}
+    for one, two in clashes([*names, *others]):
+        for place, twin in ((one, two), (two, one)):
+            if place >= len(rows):
+                continue
+            if twin < len(rows):
+                met.setdefault(place, []).append(f"row {rows[twin].row}")
+            elif number := number_of(folder / f"{others[twin - len(rows)]}.json"):
+                met.setdefault(place, []).append(f'the support "{number}" in {folder.name}')
     return {
-        row.row: (
+        rows[place].row: (
             Fault(
-                Place(file=books.name, row=row.row),
-                f'the number "{row.number}", whose files are named as those of row '
-                + ", ".join(str(other.row) for other in group if other is not row),
+                Place(file=books.name, row=rows[place].row),
+                f'the number "{rows[place].number}", whose files are named as those of '
+                + ", ".join(twins),
                 "each support has files of its own",
                 "give one of them another number",
             ),
         )
-        for group in groups.values()
-        if len(group) > 1
-        for row in group
+        for place, twins in met.items()
     }
 
 

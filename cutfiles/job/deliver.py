@@ -20,6 +20,7 @@ from cutfiles.disk.system import state
 from cutfiles.draft import drawing_sha256
 from cutfiles.errors import FileError
 from cutfiles.files.made import Made
+from cutfiles.files.names import require_apart
 from cutfiles.files.passes import PASS
 from cutfiles.report.text.made import made_data
 
@@ -45,6 +46,7 @@ def deliver(
     folder: str | os.PathLike[str] = ".",
     *,
     replace: bool = False,
+    alone: bool = False,
     note: Callable[[Mapping[str, str]], None] | None = None,
 ) -> Delivered:
     """Write all files of a made support into a folder, or none.
@@ -53,6 +55,7 @@ def deliver(
         made: what to write.
         folder: where; it is made if it does not exist.
         replace: also replace files of these names that others made or changed.
+        alone: the caller has compared its number with all others in the folder.
         note: called with names and checksums just before anything is put in place.
 
     Raises:
@@ -60,6 +63,8 @@ def deliver(
 
     """
     to, name = folder_at(folder), f"{made.name}.json"
+    if not alone:
+        require_apart(to, made.name, made.draft.slip.book.number)
     with told(to), held(to, made.name) as one:
         known = _recorded(to / name, made, replace)
         same = known.get("pattern_sha256") == pattern_sha256(made)

@@ -1,0 +1,125 @@
+"""What the files of a support may be called, all of them, and which numbers would share a name.
+
+"A1" has a picture ``A1.folded.svg``, and "A1.folded" would have a drawing of that name: the last
+made would take the place of the other. So names are compared as whole sets, whether such a file is
+made this time or not, and as file systems compare them that ignore case and composition.
+"""
+
+import json
+import os
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+
+from cutfiles.disk.names import folded
+from cutfiles.errors import FileError, Place
+from cutfiles.machine.formats import FORMATS
+
+_FORMATS = sorted({form.suffix for form in FORMATS.values()} | {".dxf"})
+_OTHERS = (
+    *(
+        f".{picture}.{form}"
+        for picture in ("standing", "flat", "folded")
+        for form in ("svg", "png")
+    ),
+    *(f".{printed}.pdf" for printed in ("bench", "profile", "template", "labels")),
+    *(".folded.html", ".profile.svg", ".plan.json", ".straps.plan.json", ".json", ".files.json"),
+)
+_PASS = r"(\.face-[ab](\.[0-9]+)?(\.aligned)?)?"
+SUFFIX = re.compile(
+    rf"(\.straps)?{_PASS}({'|'.join(map(re.escape, _FORMATS))})"
+    rf"|{'|'.join(map(re.escape, _OTHERS))}|{_PASS}\.files\.json"
+)
+"""All that may follow a support's number in the name of one of its files."""
+
+
+def share_a_name(one: str, other: str) -> bool:
+    """Whether supports whose files' names begin so may have files of one name.
+
+    >>> share_a_name("A1", "A1.folded"), share_a_name("A1", "a1"), share_a_name("A1", "A1.x")
+    (True, True, False)
+    """
+    short, long = sorted((folded(one), folded(other)), key=len)
+    rest = long[len(short) :]
+    return long.startswith(short) and (
+        not rest or any(SUFFIX.fullmatch(rest + tail) for tail in (*_FORMATS, *_OTHERS))
+    )
+
+
+def clashes(names: Sequence[str]) -> Iterator[tuple[int, int]]:
+    """Yield pairs of places in a list whose supports may have files of one name."""
+    places: dict[str, list[int]] = {}
+    for place, name in enumerate(names):
+        places.setdefault(folded(name), []).append(place)
+    for long, here in places.items():
+        yield from ((one, two) for i, one in enumerate(here) for two in here[i + 1 :])
+        for end in (i for i, sign in enumerate(long) if sign == "." and long[:i] in places):
+            if share_a_name(long[:end], long):
+                yield from ((one, two) for one in places[long[:end]] for two in here)
+
+
+def recorded(folder: Path) -> list[str]:
+    """Return what names in a folder begin with that may be a support's: those of its records."""
+    try:
+        return [name.removesuffix(".json") for name in os.listdir(folder) if name.endswith(".json")]
+    except FileNotFoundError:
+        return []
+
+
+def number_of(record: Path) -> str | None:
+    """Return the number of the support that a file is the record of, None where it is none."""
+    try:
+        said = json.loads(record.read_text(encoding="utf-8"))
+        return str(said["number"]) if isinstance(said["files"], list) else None
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        return None
+
+
+def require_apart(folder: Path, name: str, number: str) -> None:
+    """Refuse a support that may share a file's name with another one in the folder.
+
+    Raises:
+        FileError: names both.
+
+    """
+    for other in recorded(folder):
+        if other == name or not share_a_name(name, other):
+            continue
+        found = number_of(folder / f"{other}.json")
+        if found not in (None, number):
+            raise shared(number, f'the support "{found}" in this folder')
+
+
+def require_new(name: str, number: str, used: Mapping[str, str], place: Place | str) -> None:
+    """Refuse a support that may share a file's name with another one of the same run.
+
+    Args:
+        name: what its files' names begin with.
+        number: of it.
+        used: of the others, what their files' names begin with, and where they were read.
+        place: where it was read.
+
+    Raises:
+        FileError: names both.
+
+    """
+    for other, where in used.items():
+        if folded(other) == folded(name):
+            raise FileError(
+                f'the number "{number}", which {where} has too',
+                "each support has a number of its own",
+                "give one of them another number",
+                place,
+            )
+        if share_a_name(other, name):
+            raise shared(number, f'"{other}" ({where})', place)
+
+
+def shared(number: str, other: str, place: Place | str = "") -> FileError:
+    """Return the refusal of a number whose files would be named as another's."""
+    return FileError(
+        f'the number "{number}", whose files may be named as those of {other}',
+        "each support has files of its own",
+        "give one of them another number",
+        place,
+    )
