@@ -191,13 +191,13 @@ def test_a_child_that_outlives_us_keeps_no_lock(tmp_path):
     code = (
         "import os, sys, time\nfrom cutfiles.disk.sets import held\n"
         "with held(sys.argv[1], 'x'):\n"
-        "    if (child := os.fork()) == 0:\n        time.sleep(30)\n        os._exit(0)\n"
-        "    print(child, flush=True)\n    os._exit(9)\n"
+        "    if os.fork() == 0:\n        print(os.getpid(), flush=True)\n    time.sleep(60)\n"
     )
     done = subprocess.Popen(
         [sys.executable, "-c", code, str(tmp_path)], stdout=subprocess.PIPE, text=True, cwd=ROOT
     )
     child = int(done.stdout.readline())
+    done.kill()
     done.wait()
     try:
         put(tmp_path, "x", NEW)
