@@ -291,6 +291,17 @@ def test_file_line_and_dry_run(copy, tmp_path):
     assert done.exit_code == 0, done.output
     assert "free hand out of its path" in done.output
     assert to.read_bytes() == (copy / "B2.face-a.hpgl").read_bytes()
+    to.write_bytes(b"of the card")
+    again = run(*args)
+    assert again.exit_code == 1
+    assert "card.plt: found a file that exists" in again.output
+    assert to.read_bytes() == b"of the card"
+    assert run(*args, "--replace").exit_code == 0
+    assert to.read_bytes() == (copy / "B2.face-a.hpgl").read_bytes()
+    folder = run("send", copy / "B2.face-a.hpgl", "--to", f"file:{tmp_path}", "--cutter", ROLL)
+    assert folder.exit_code == 1
+    assert "refused" in folder.output
+    assert "found a folder" in folder.output
 
 
 def test_stale_files_are_refused(copy):
