@@ -56,6 +56,16 @@ class Choices:
     `straps` are cut as extra pieces.
     """
 
+    construction: Literal["chosen", "plain", "lips", "posts"] = _choice(
+        "how the legs carry; chosen by what is sure, if not set", "chosen", "plain", "lips", "posts"
+    )
+    edges: Literal["folded", "cut", "any"] = _choice(
+        "towards the book: folded (hemmed, or three layers), cut, or whichever is chosen",
+        *("folded", "cut", "any"),
+    )
+    prefer: Literal["folds", "film"] = _choice(
+        "of what is adequate: the fewest folds, or the least film", "folds", "film"
+    )
     spine_clearance: float = _length("room added to the spine width", 1.0, 0, 30)
     fore_inset: float = _length("how far a board panel ends short of the fore edge", 3.0, 0, 50)
     end_inset: float = _length("how far the support ends short of head and tail", 1.0, 0, 50)
