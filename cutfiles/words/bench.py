@@ -90,7 +90,7 @@ def step_sentence(step: FoldStep, support: Support) -> str:
             at = at.replace(" and ", " then ") if step.in_turn else at
             return f"the base{'s' if several else ''} under the support at {at}: square, 90°."
         case "Roll":
-            return f"the end of the strip up at {at}, each by its angle."
+            return f"the end of the strip round at {at}, as far as the table of creases says."
         case "Stick":
             return _stick_sentence(step.taped, support)
         case "Check":

@@ -12,6 +12,7 @@ import pytest
 from click.testing import CliRunner
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from pages import check_tidy, text_of
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.cli import cli
@@ -82,7 +83,8 @@ def wedge(slip):
         steps=(
             *first_steps(slip.film),
             folding("Bend", profile.folds, "apex"),
-            folding("Turn in", profile.folds, "foot", "joint"),
+            folding("Turn in", profile.folds, "foot"),
+            folding("Roll", profile.folds, "joint"),
             FoldStep("Stick", taped=(tape,)),
             FoldStep("Check"),
         ),
@@ -190,7 +192,12 @@ def test_every_file_and_print(tmp_path):
         assert (out / f"W1.{name}").stat().st_size > 500
     page = (out / "W1.folded.html").read_text(encoding="utf-8")
     assert '"joint creases"' in page
-    assert (out / "W1.bench.pdf").read_bytes().startswith(b"%PDF")
+    data = (out / "W1.bench.pdf").read_bytes()
+    check_tidy(data)
+    (card,) = text_of(data)
+    assert "the tab to the right board panel's underside" in card
+    assert "R tab: 6.0 mm wide" in card
+    assert "the end of the strip round at 3" in card
     run("sheet", slip, "--to", tmp_path / "prints")
     assert (tmp_path / "prints" / "W1.labels.pdf").stat().st_size > 500
 

@@ -90,6 +90,8 @@ def fold_pictures(support: Support, pattern: Pattern) -> tuple[tuple[FoldStep, P
 
 def _lay(support: Support, pattern: Pattern) -> Picture:
     flat = joined(profile_after(support.profile, ()))
+    # laid with the book face up, whatever it will stand by
+    flat = replace(flat, root=replace(flat.root, heading=0.0))
     depth = pattern.box.height
     shown = faces(flat, depth)
     corners = walk(flat).corners
