@@ -141,3 +141,12 @@ def test_exhibit_tells_a_laser(shown):
 def test_exhibit_draws_pictures_as_png(shown, tmp_path):
     shown(SOUND, "--png")
     assert (tmp_path / "out" / "supports" / "T1.flat.png").exists()
+
+
+def test_films_at_hand_count_for_one_support_too():
+    from cutfiles.bench.films import films_from
+
+    slip = read_slip(SAMPLES / "A1.toml")
+    kinds = films_from({"film": [{"name": "odd one", "gauge": "6.2 mil"}]}).kinds
+    said = make(slip, formats=["svg"], films=kinds, paper=None).draft.verdict.stocks
+    assert {one.film.name for one in said} == {"odd one"}

@@ -22,7 +22,7 @@ from cutfiles.files.verify import require_same
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.strips import strap_drawing
 from cutfiles.findings import Finding
-from cutfiles.job.order import Order, ordered, require_sound
+from cutfiles.job.order import Order, accepted, ordered
 from cutfiles.machine.formats import MAIN
 from cutfiles.machine.plan import plan
 from cutfiles.machine.profile.cutter import Cutter
@@ -69,7 +69,7 @@ def make(slip: Slip, order: Order | None = None, **changes: Any) -> Made:
 
     """
     order = ordered(order, changes)
-    require_sound(slip, order)
+    slip = accepted(slip, order)
     made = draft_of(slip)
     if not order.anyway:
         require_carried(made)
@@ -238,7 +238,7 @@ def make_sheets(
     from cutfiles.report.printed.template import template
 
     order = ordered(order, changes)
-    require_sound(slip, order)
+    slip = accepted(slip, order)
     made, paper = draft_of(slip), order.paper or "A4"
     name = safe_name(slip.book.number)
     files: list[File] = []

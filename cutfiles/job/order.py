@@ -36,7 +36,7 @@ class Order:
         lot: the film lot, if a coupon was judged for it.
         machine: what it is to be cut with where no cutter is named, for cautions and for what
             film may be used.
-        films: the films at hand, with which slips and lists are read; empty for the usual gauges.
+        films: the films at hand, where a slip was not read with others; empty for the usual gauges.
         paper: of all that is printed; None leaves it out.
         png: also make the pictures as PNG.
         strict: questions count as refusals.
@@ -83,8 +83,8 @@ def ordered(order: Order | None, changes: Mapping[str, Any]) -> Order:
     return replace(order or Order(), **changes)
 
 
-def require_sound(slip: Slip, order: Order) -> None:
-    """Refuse a slip that the order does not allow, before anything is made of it.
+def accepted(slip: Slip, order: Order) -> Slip:
+    """Return a slip with the films at hand, before anything is made of it.
 
     Raises:
         SlipError: the slip raises questions, and they count as refusals.
@@ -94,3 +94,4 @@ def require_sound(slip: Slip, order: Order) -> None:
     if order.strict:
         require_answers(slip)
     require_film_for(order.kind, slip.film, slip.source)
+    return slip if slip.stocks else replace(slip, stocks=order.films)
