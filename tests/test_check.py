@@ -210,7 +210,7 @@ def test_films(tmp_path):
     assert "500 × 700" in run("films", own).output
     (data,) = json.loads(run("films", own, "--json").output)
     assert data["sizes_mm"] == [[500, 700]]
-    assert read_films(own)[0].name == "thick 12 mil"
+    assert read_films(own).kinds[0].name == "thick 12 mil"
     used = run("check", SAMPLES / "A4.toml", "--films", own)
     assert "thick 12 mil" in used.output
     assert "PET" not in used.output
