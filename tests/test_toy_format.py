@@ -18,6 +18,7 @@ formats = ["toy"]
 [bed]
 width = "700 mm"
 length = "1500 mm"
+origin = "centre"
 [score]
 method = "perforate"
 turn = "never"
