@@ -6,7 +6,14 @@ from dataclasses import dataclass, replace
 from cutfiles.errors import FormatError
 from cutfiles.machine.profile.cutter import Join
 from cutfiles.pattern.pattern import Role, Stroke
-from cutfiles.plane.measure import arc_centre, arc_radius, distance, distance_to_path, path_area
+from cutfiles.plane.measure import (
+    arc_centre,
+    arc_radius,
+    distance,
+    distance_to_path,
+    path_area,
+    point_along,
+)
 from cutfiles.plane.parts import heading_at_end, heading_at_start, turned
 from cutfiles.plane.shapes import Path, Point, Segment
 
@@ -191,7 +198,8 @@ def _checked(moved: Path, path: Path, way: float) -> Path:
     """Refuse a path that comes nearer to the drawn one than it was moved."""
     if path_area(moved) * path_area(path) <= 0:
         raise ValueError("the whole of it is too small")
-    for place in moved.points:
+    shares = (0.0, 0.25, 0.5, 0.75)  # a neck is lost between its corners, not at them
+    for place in (point_along(s, share) for s in moved.segments() for share in shares):
         if distance_to_path(place, path) < way - 1e-6:
             raise ValueError(f"a detail near ({place.x:.1f}, {place.y:.1f}) is too small")
     return moved

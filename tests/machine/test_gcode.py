@@ -90,7 +90,7 @@ def test_another_power_is_a_difference():
     ("old", "new", "said"),
     [
         (b"M4 S0", b"M4 S500", "power at rest"),
-        (b"M5 S0\n(role", b"(role", "armed"),
+        (b"M5 S0\n(role", b"(role", "armed|before any M5"),
         (b"G21\n", b"G20\n", "G20"),
         (b"G90\n", b"G91\n", "G91"),
         (b"M2\n", b"", "M5 and M2"),

@@ -35,6 +35,8 @@ def read_gcode(data: bytes) -> Reading:
         raise _refuse("an end with no M5 and M2", "the beam is off at the end", len(lines))
     if not machine.metric:
         raise _refuse("no G21", "a cut file is in mm", 1)
+    if not machine.absolute:
+        raise _refuse("no G90", "places are counted from the machine's origin", 1)
     return Reading(paths=tuple(machine.paths), facts=facts_in(machine.comments))
 
 
@@ -62,6 +64,8 @@ class _Machine:
     feed: float = 0.0
     armed: bool = False
     metric: bool = False
+    absolute: bool = False
+    off: bool = False
     ended: bool = False
     role: str = ""
     layer: str = ""
@@ -86,6 +90,8 @@ class _Machine:
         to = (values.get("X", self.at[0]), values.get("Y", self.at[1]))
         match code:
             case "G0":
+                if not self.off:
+                    raise _refuse("a G0 before any M5", "the beam is off to begin with", number)
                 if self.armed:
                     raise _refuse("a G0 with the beam armed", "travel is with M5", number)
                 self.at = to
@@ -99,9 +105,10 @@ class _Machine:
                 self.armed = True
             case "M5":
                 self._finish()
-                self.armed = False
+                self.armed, self.off = False, True
             case _ if code in _IDLE:
                 self.metric = self.metric or code == "G21"
+                self.absolute = self.absolute or code == "G90"
                 self.ended = self.ended or code == "M2"
             case _:
                 raise _refuse(f'"{code}"', "a cut file uses G0, G1, M3, M4, M5 and M2", number)
