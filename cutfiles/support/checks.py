@@ -99,7 +99,7 @@ def _narrow(support: Support, panel: str) -> Iterator[Finding]:
     """Yield a tape that is narrower than what is at hand."""
     tape = support.tape_on(panel)
     if tape is not None and tape.width < NARROW_TAPE - CLOSE:
-        long = support.length_of(panel)
+        long = support.panel(panel).length
         yield Finding(
             "tape",
             panel,

@@ -13,7 +13,7 @@ from cutfiles.bench.slip import SideName, Slip
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point
 from cutfiles.support.contacts import Contacts, Tape
-from cutfiles.support.profile import Profile
+from cutfiles.support.profile import Panel, Profile
 from cutfiles.support.steps import FoldStep
 
 SIDES: tuple[SideName, SideName] = ("left", "right")
@@ -117,19 +117,19 @@ class Support:
         """Return what lies under one board, None where this support does not carry it."""
         return next((half for half in self.halves if half.side == side), None)
 
-    def length(self, part: str, side: SideName | None = None) -> float:
-        """Return the length of a panel, mm; 0 where there is none."""
-        found = (p.length for p in self.profile.panels if (p.part, p.side) == (part, side))
-        return next(found, 0.0)
-
-    def length_of(self, panel: str) -> float:
-        """Return the length of the panel of this name, mm.
+    def panel(self, name: str) -> Panel:
+        """Return the panel of this name.
 
         Raises:
             KeyError: there is none.
 
         """
-        return self.profile.panels[self.profile.index(panel)].length
+        return self.profile.panels[self.profile.index(name)]
+
+    def length(self, part: str, side: SideName | None = None) -> float:
+        """Return the length of a panel, mm; 0 where there is none."""
+        found = (p.length for p in self.profile.panels if (p.part, p.side) == (part, side))
+        return next(found, 0.0)
 
     def tape_on(self, panel: str) -> Tape | None:
         """Return the tape that lies on a panel, None where none does."""

@@ -215,7 +215,7 @@ def _half(support: Support, half: Half, load: float) -> Iterator[Check]:
     force = leg_force(load, board.width, panel)
     for bearing in support.bearings:
         if bearing.side == side:
-            capacity = leg_capacity(film, support.breadth, support.length_of(bearing.panel))
+            capacity = leg_capacity(film, support.breadth, support.panel(bearing.panel).length)
             yield _leg(bearing.panel, film, capacity, borne(bearing, load, force))
     thick = board.side if board.side is not None else book_thickness(slip) / 2
     under = slip.choices.stiff_board if slip.book.cover == "limp" else 0.0

@@ -4,7 +4,7 @@ import math
 
 from cutfiles.bench.slip import Slip
 from cutfiles.support.contacts import Tape
-from cutfiles.support.profile import walk
+from cutfiles.support.profile import Panel, walk
 from cutfiles.support.standing import SIDES, Support, board_of
 from cutfiles.support.steps import FoldStep
 from cutfiles.units import MM_PER_INCH, Units
@@ -101,19 +101,18 @@ def _stick_sentence(tapes: tuple[Tape, ...], support: Support) -> str:
     if len({(tape.to, tape.to_face) for tape in tapes}) > 1:
         each = [f"the {tape.panel} {stuck_to(tape, support)}" for tape in tapes]
         return f"{', then '.join(each)}. Liner off one at a time."
-    tabs = all(tape.panel.endswith("tab") for tape in tapes)
-    one = "the tab" if tabs else f"the {panel_text(tapes[0].panel)}"
+    tabs = all(support.panel(tape.panel).part == "tab" for tape in tapes)
+    one = "the tab" if tabs else f"the {panel_text(support.panel(tapes[0].panel))}"
     what = "one tab, then the other," if len(tapes) == 2 and tabs else one
     return f"{what} {stuck_to(tapes[0], support)}. Liner off one at a time."
 
 
 def stuck_to(tape: Tape, support: Support) -> str:
     """Return where a tape is stuck: ``to the spine panel's underside``, ``under the left one``."""
-    profile = support.profile
-    own, to = profile.index(tape.panel), profile.index(tape.to)
-    if profile.panels[own].part == profile.panels[to].part:
-        return f"under the {profile.panels[to].side} one"
-    return f"to the {panel_text(tape.to)}'s {side_of(tape, support)}"
+    to = support.panel(tape.to)
+    if support.panel(tape.panel).part == to.part:
+        return f"under the {to.side} one"
+    return f"to the {panel_text(to)}'s {side_of(tape, support)}"
 
 
 def side_of(tape: Tape, support: Support) -> str:
@@ -122,22 +121,22 @@ def side_of(tape: Tape, support: Support) -> str:
     return "underside" if (tape.to_face == "table") == upright else "upper side"
 
 
-def panel_text(name: str) -> str:
-    """Return a panel's name as it stands in a sentence.
+def panel_text(panel: Panel) -> str:
+    """Return a panel's name as it stands in a sentence, told from spine and board of the book.
 
-    >>> panel_text("spine"), panel_text("left tab"), panel_text("right board")
-    ('spine panel', 'left tab', 'right board panel')
+    >>> panel_text(Panel("spine", None, 35.0)), panel_text(Panel("tab", "left", 12.0))
+    ('spine panel', 'left tab')
     """
-    return f"{name} panel" if name.rpartition(" ")[2] in ("spine", "board") else name
+    return f"{panel.name} panel" if panel.part in ("spine", "board") else panel.name
 
 
 def tabs_text(support: Support) -> str:
     """Return in a few words how the support is taped."""
     tapes = support.contacts.tapes
-    under = next((tape for tape in tapes if tape.to.endswith("tab")), None)
-    if under is not None:
-        one, other = (panel.removesuffix(" tab") for panel in (under.panel, under.to))
-        return f"tabs lapped, {one} on {other}"
+    for tape in tapes:
+        one, other = support.panel(tape.panel), support.panel(tape.to)
+        if other.part == "tab":
+            return f"tabs lapped, {one.side} on {other.side}"
     if len(tapes) == 1:
         return "one tab"
     return "tabs side by side" if len({tape.to for tape in tapes}) == 1 else f"{len(tapes)} tapes"
@@ -150,11 +149,12 @@ def tape_sentence(support: Support) -> str:
     three = support.film.layers == 3
     turned = "book" if first.face == "table" else "table"
     film = f"there the outer flap's {turned} face" if three else f"the film's {first.face} face"
-    meets = f"it meets the {side_of(first, support)} of the {panel_text(first.to)}"
+    meets = f"it meets the {side_of(first, support)} of the {panel_text(support.panel(first.to))}"
     for tape in more:
         if tape.to != first.to:
-            short_name = tape.panel.removesuffix(" tab")
-            meets += f", the {short_name} one the {panel_text(tape.to)}"
+            one, other = support.panel(tape.panel), support.panel(tape.to)
+            own = f"{one.side} one" if one.part == "tab" else panel_text(one)
+            meets += f", the {own} the {panel_text(other)}"
     return (
         f"Double-sided, on the {side} of the folded piece ({film}): {meets}. Never on a face that "
         "meets the book or the table."

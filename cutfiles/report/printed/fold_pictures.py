@@ -214,13 +214,13 @@ def _arc(centre: Point, radius: float, start: float, turn: float) -> tuple[Point
 def _stick(support: Support, tapes: tuple[Tape, ...]) -> Picture:
     """Draw the end view under what is taped to, heights stretched, the tape as thick bars."""
     first, ends = tapes[0].to, support.ends_of(tapes[0].to)
-    length = support.length_of(first)
+    length = support.panel(first).length
     half, rise = length / 2, 0.30 * length
     upper = rise + 0.2 * length
     top = (Point(-half * 1.35, upper), Point(-half, rise), Point(half, rise))
     lines: list[tuple[Point, ...]] = [(*top, Point(half * 1.35, upper))]
     bars, arrows = [], []
-    words = [(panel_text(first), Point(0.0, rise + 0.12 * length))]
+    words = [(panel_text(support.panel(first)), Point(0.0, rise + 0.12 * length))]
     lapped = any(tape.to != first for tape in tapes)
     below = 0.0
     for tape in tapes:
@@ -237,8 +237,8 @@ def _stick(support: Support, tapes: tuple[Tape, ...]) -> Picture:
         else:
             x = middle * 0.6
             arrows.append((Point(x, below + 0.07 * length), Point(x, below + 0.2 * length)))
-        panel = support.profile.panels[support.profile.index(tape.panel)]
-        name = f"{initial(panel.side)} tab" if panel.part == "tab" else panel_text(panel.name)
+        panel = support.panel(tape.panel)
+        name = f"{initial(panel.side)} tab" if panel.part == "tab" else panel_text(panel)
         words.append((name, Point(sign * half * 1.1, below - 0.11 * length)))
         if lapped:
             below -= 0.24 * length
