@@ -30,7 +30,7 @@ class Place:
         table: a table of the file: ``support``, ``material``.
         index: which one of several tables of this name, from 1, or 0.
         field: its name.
-        option: it was given as an option of a command, not in a file.
+        option: it was given by itself, in no file.
 
     >>> slip = Place(file="slip A3.toml")
     >>> str(slip.at("left_rise")), str(slip.at("support.gauge")), str(slip.at("film.name", 2))
@@ -38,7 +38,7 @@ class Place:
     >>> str(Place(file="list.csv", row=3, column="H", field="height"))
     'list.csv, row 3, column H'
     >>> str(Place(option=True).at("support.deck_lift"))
-    'option --deck-lift'
+    'deck_lift as given'
 
     """
 
@@ -54,7 +54,7 @@ class Place:
     def __str__(self) -> str:
         """Return the place in words."""
         if self.option:
-            return f"option --{self.field.replace('_', '-')}" if self.field else "options"
+            return f"{self.field} as given" if self.field else "options"
         named = f"{self.table} {self.index}, {self.field}" if self.index else self.path
         parts = (
             self.file,
@@ -94,7 +94,8 @@ class Fault(NamedTuple):
         remedy: what the reader of the message can do.
         key: which remedy it is, where something else words it by its own means: ``unit`` (a
             bare number), ``fill-in`` (nothing stands there), ``opening`` (nothing says how far it
-            opens), ``correct`` (out of range), ``name`` (no such field).
+            opens), ``correct`` (out of range), ``name`` (no such field), and those that the
+            terminal words in `cli.remedies`.
 
     """
 

@@ -80,7 +80,7 @@ def test_messy_ledger(messy, row, column, rule):
 @pytest.mark.parametrize(
     ("row", "said"),
     [
-        (5, r'column Th\.: found "29"; a bare number needs units; .*--units'),
+        (5, r'column Th\.: found "29"; a bare number needs units; .*count in'),
         (6, 'column No.: found "3", which stands in row 7 too'),
         (10, 'column Show: found "closed"; .*no cradle'),
         (12, r'column Th\.: found "2 ft\?"; a measure that is certain'),

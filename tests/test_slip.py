@@ -103,7 +103,7 @@ BAD = [
     ("cover", {"cover": "soft"}, ['"soft"', '"boards" or "limp"']),
     ("heigth", {"heigth": 3}, ["no such field", 'did you mean "height"']),
     ("gauge", {"gauge": "5 mil"}, ["no such field", 'did you mean "support.gauge"']),
-    ("colour", {"colour": "red"}, ["no such field", "cutfiles slip shows all fields"]),
+    ("colour", {"colour": "red"}, ["no such field", "a blank slip shows all fields"]),
     ("support", {"support": "thin"}, ['"thin"', "a table"]),
     ("support.gauge", {"support": {"gauge": 5}}, ['"5"', "0.012 to 0.6 mm", "5 mil"]),
     ("support.gauge", {"support": {"gauge": "5 mm"}}, ["0.012 to 0.6 mm"]),

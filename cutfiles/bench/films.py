@@ -37,8 +37,8 @@ SAME_GAUGE = 0.005
 _GAUGE_STEP = 0.0005
 
 BLANK = """\
-# Films at hand: one [[film]] each. Give this file with --films, and choose a film in a slip by
-# film = "…" under [support], or by its gauge.
+# Films at hand: one [[film]] each. Choose a film in a slip by film = "…" under [support], or by
+# its gauge.
 
 [[film]]
 name = "flat sheets 5 mil"     # what slips call it
@@ -273,9 +273,9 @@ AT_HAND = Table(
 FILMS_FILE = Wanted(
     "a table of films",
     "a table of films",
-    "check its name and folder, or write one from: cutfiles films --blank",
-    "put every text and every measure with a unit in quotation marks; compare it with: "
-    "cutfiles films --blank",
+    "check its name and folder, or begin with a blank one",
+    "put every text and every measure with a unit in quotation marks; compare it with a blank one",
+    "films",
 )
 
 
@@ -348,7 +348,8 @@ def _contradictions(record: Record) -> Iterator[Fault]:
             record.place.at("film"),
             "no film",
             "each film stands under [[film]], [[roll]], [[sheet]] or [[offcut]]",
-            "compare it with: cutfiles films --blank",
+            "compare it with a blank one",
+            "quote-films",
         )
     yield from _twins([(one.place, str(one.values.get("name", "")).casefold()) for one in kinds])
     yield from _twins([(one.place, _name(form, one)) for form, one in supplies])

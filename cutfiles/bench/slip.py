@@ -21,9 +21,10 @@ SideName = Literal["left", "right"]
 SLIP_FILE = Wanted(
     "a slip",
     "a measuring slip",
-    "check its name and folder, or write one with: cutfiles slip",
+    "check its name and folder, or fill in a blank one",
     "put every text and every measure with a unit in quotation marks, "
     "inches in single ones: height = '5 1/4\"'",
+    "slip",
 )
 
 
@@ -302,7 +303,8 @@ class _Reading:
                 "support.film",
                 f'"{name}"',
                 f"the films at hand are {names}",
-                "choose one of them, or name your own table with --films",
+                "choose one of them, or name a table of your own",
+                "own-films",
             )
             return film
         if gauge is not None and abs(gauge / stock.gauge - 1) > 0.005:

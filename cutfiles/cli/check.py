@@ -7,6 +7,7 @@ import click
 
 from cutfiles.cli.common import REFUSED, indented, progress, sources_of
 from cutfiles.cli.options import GroupedCommand, options, order_from, slip_fields
+from cutfiles.cli.remedies import told, words_of
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
@@ -106,12 +107,7 @@ def _refused(
 ) -> None:
     from cutfiles.report.text.check import refused_row
 
-    results.append(
-        {
-            "number": slip.book.number if slip else None,
-            "refused": [fault.words for fault in error.faults],
-        }
-    )
+    results.append({"number": slip.book.number if slip else None, "refused": words_of(error)})
     number, title = (slip.book.number, slip.book.title) if slip else ("?", "")
     rows.append(refused_row(number, title, error.faults[0].needed))
-    click.echo(f"refused: {indented(str(error))}", err=True)
+    click.echo(f"refused: {indented(told(error))}", err=True)

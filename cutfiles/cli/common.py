@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 from cutfiles.bench.fields import FIELDS
+from cutfiles.cli.remedies import told
 from cutfiles.errors import CutfilesError, Place
 
 if TYPE_CHECKING:
@@ -103,5 +104,5 @@ def indented(text: str) -> str:
 
 def refuse(error: CutfilesError) -> NoReturn:
     """Print a refusal and end with its exit code."""
-    click.echo(f"refused: {indented(str(error))}", err=True)
+    click.echo(f"refused: {indented(told(error))}", err=True)
     sys.exit(REFUSED)

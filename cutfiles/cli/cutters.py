@@ -5,6 +5,7 @@ import sys
 import click
 
 from cutfiles.cli.common import REFUSED, indented, refuse
+from cutfiles.cli.remedies import told
 from cutfiles.errors import CutfilesError, FileError
 
 
@@ -58,7 +59,7 @@ def check(cutters: tuple[str, ...]) -> None:
             click.echo(cutter_table(find_cutter(name)))
         except CutfilesError as error:
             failed = True
-            click.echo(f"refused: {indented(str(error))}", err=True)
+            click.echo(f"refused: {indented(told(error))}", err=True)
     if failed:
         sys.exit(REFUSED)
 

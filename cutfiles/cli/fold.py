@@ -8,6 +8,7 @@ import click
 
 from cutfiles.cli.common import REFUSED, indented, refuse
 from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, option, options, order_from
+from cutfiles.cli.remedies import told, words_of
 from cutfiles.disk.refusals import read
 from cutfiles.errors import CutfilesError
 
@@ -63,8 +64,8 @@ def command(
                 click.echo(f"  page     {page}", err=as_json)
         except CutfilesError as error:
             refused = True
-            results.append({"refused": [fault.words for fault in error.faults]})
-            click.echo(f"refused: {indented(str(error))}", err=True)
+            results.append({"refused": words_of(error)})
+            click.echo(f"refused: {indented(told(error))}", err=True)
         else:
             failed = failed or not proved.proof.proved
     if as_json:

@@ -7,6 +7,7 @@ import click
 
 from cutfiles.cli.common import REFUSED, refuse
 from cutfiles.cli.options import GroupedCommand, option
+from cutfiles.cli.remedies import worded
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
@@ -99,7 +100,7 @@ def list_table(books: "BookList") -> str:
     if books.refused:
         lines += ["", "refused"]
     for row in books.refused:
-        lines += [f"  {fault}" for fault in row.faults]
+        lines += [f"  {worded(fault)}" for fault in row.faults]
     total, refused = len(books.rows), len(books.refused)
     lines += ["", f"{total} books: {total - refused} can be made, {refused} refused"]
     return "\n".join(lines)

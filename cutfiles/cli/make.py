@@ -8,6 +8,7 @@ import click
 
 from cutfiles.cli.common import REFUSED, indented, progress, sources_of
 from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, options, order_from, slip_fields
+from cutfiles.cli.remedies import told, words_of
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
@@ -48,8 +49,8 @@ def command(slips: tuple[str, ...], folder: str, as_json: bool, **given: Any) ->
             result = _made(source(), folder, order, used, as_json)
         except CutfilesError as error:
             refused = True
-            result = {"refused": [fault.words for fault in error.faults]}
-            click.echo(f"refused: {indented(str(error))}", err=True)
+            result = {"refused": words_of(error)}
+            click.echo(f"refused: {indented(told(error))}", err=True)
         results.append(result)
     if as_json:
         import json

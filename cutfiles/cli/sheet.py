@@ -7,6 +7,7 @@ import click
 
 from cutfiles.cli.common import REFUSED, indented, progress, slip_of
 from cutfiles.cli.options import GroupedCommand, options, order_from
+from cutfiles.cli.remedies import told
 from cutfiles.errors import CutfilesError
 
 _KINDS = ("bench", "profile", "template", "labels")
@@ -53,7 +54,7 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
             done = deliver(made, folder, replace=order.replace)
         except CutfilesError as error:
             refused = True
-            click.echo(f"refused: {indented(str(error))}", err=True)
+            click.echo(f"refused: {indented(told(error))}", err=True)
             continue
         click.echo(made.draft.sheet.title)
         for file in made.files:

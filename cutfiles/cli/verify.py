@@ -8,6 +8,7 @@ import click
 
 from cutfiles.cli.common import REFUSED, indented, refuse
 from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, option, options, order_from
+from cutfiles.cli.remedies import told
 from cutfiles.disk.refusals import read
 from cutfiles.errors import CutfilesError
 
@@ -42,7 +43,7 @@ def command(files: tuple[str, ...], slip_path: str, **given: Any) -> None:
             differences = verify_data(data, name, slip, order)
         except CutfilesError as error:
             refused = True
-            click.echo(f"refused: {indented(str(error))}", err=True)
+            click.echo(f"refused: {indented(told(error))}", err=True)
             continue
         different = different or bool(differences)
         click.echo(f"{name}: " + ("different" if differences else "verified"))

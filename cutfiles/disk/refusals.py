@@ -68,8 +68,9 @@ def not_ours(path: Path, now: str, known: bool) -> FileError:
     return FileError(
         now if now.startswith("a link") else f"a file that {was}",
         "we write only over files we made",
-        "rename it or move it away, or give --replace",
+        "rename it or move it away, or ask for it to be replaced",
         path.name,
+        "replace",
     )
 
 

@@ -21,7 +21,6 @@ from cutfiles.files.made import File, Made
 from cutfiles.files.passes import write_plan
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.lay_many import Placement, lay_many
-from cutfiles.findings import Finding
 from cutfiles.job.deliver import deliver
 from cutfiles.job.make import drawings, make
 from cutfiles.job.order import Order
@@ -170,17 +169,11 @@ def support_facts(made: Made, files: Mapping[str, str]) -> SupportFacts:
         tape=round(_tape(pattern), 1),
         strap=sum(strap.cut_length for strap in held),
         straps=tuple((s.side, s.kind, s.width, s.cut_length, s.from_fore_edge) for s in held),
-        findings=tuple(_told(finding) for finding in made.findings),
+        findings=tuple(finding.message for finding in made.findings),
         picture=end_view(draft.support),
         files=files,
         verdict=verdict_of(draft),
     )
-
-
-def _told(finding: Finding) -> str:
-    """Return a finding as one sentence that says what it is about."""
-    about = finding.place.replace("_", " ")
-    return finding.message if about in finding.message else f"{about}: {finding.message}"
 
 
 def verdict_of(draft: Draft) -> str:

@@ -29,14 +29,15 @@ def check_size(sheet: Drawing, form: Format, options: Options) -> None:
     limit = form.largest(options)
     measure = max(sheet.width, sheet.height)
     if limit is not None and measure > limit:
-        remedy = "use another format, or split the piece"
+        remedy, key = "use another format, or split the piece", ""
         if form.unit:
-            remedy = "give the range your machine's manual states with --hpgl-range, or " + remedy
+            remedy, key = f"state the range that your machine's manual gives, or {remedy}", "range"
         raise FormatError(
             f"a sheet of {sheet.width:.1f} × {sheet.height:.1f} mm",
             f"{form.title} holds at most {limit:.1f} mm either way",
             remedy,
             f"{dict(sheet.facts).get('number', '')}{form.suffix}",
+            key,
         )
 
 

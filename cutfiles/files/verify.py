@@ -49,12 +49,14 @@ class Difference:
         layer: as the file calls it, or empty where it concerns the whole file.
         place: which line, or where, mm on the sheet.
         message: what is different, with its size.
+        moved: the whole file lies elsewhere, and nothing else is different.
 
     """
 
     layer: str
     place: str
     message: str
+    moved: bool = False
 
     def __str__(self) -> str:
         """Return layer, place and what is different."""
@@ -97,7 +99,7 @@ def whole_difference(
     if not any(_lines(wanted, reading.paths, form)):
         return None
     found = _whole(wanted, reading, form)
-    return None if found is None or found.message.startswith("is moved") else found
+    return None if found is None or found.moved else found
 
 
 def _wanted(prepared: Drawing, form: Format, options: Options) -> list[_Wanted]:
@@ -191,7 +193,7 @@ def _whole(wanted: list[_Wanted], reading: Reading, form: Format) -> Difference 
         loose = replace(form, step=form.step * max(1.0, 1 / factor) * 2, curve=form.curve * 2)
         if any(_lines(wanted, undone, loose)):
             continue
-        said = [name] if name else []
+        said, moved = [name] if name else [], False
         if abs(factor - 1) > 1e-4:
             said.append(f"{factor:.4g} times as large as it should be{_known_scale(factor, 1e-3)}")
         elif not name:
@@ -199,7 +201,8 @@ def _whole(wanted: list[_Wanted], reading: Reading, form: Format) -> Difference 
             if max(abs(dx), abs(dy)) <= form.step:
                 continue  # the file lies right: single lines are off
             said.append(f"moved by {dx:.3f} mm to the right and {dy:.3f} mm up")
-        return Difference("", "whole file", "is " + " and ".join(said))
+            moved = True
+        return Difference("", "whole file", "is " + " and ".join(said), moved)
     known = _known_scale(factor, 5e-3)
     if known and abs(found.width * meant.height / (found.height * meant.width) - 1) < 5e-3:
         return Difference("", "whole file", f"is {factor:.4g} times as large{known}, and more")

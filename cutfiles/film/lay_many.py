@@ -1,7 +1,7 @@
 """Lays many patterns on one sheet where a layout says, with marks, check line, piece numbers."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cutfiles.bench.film import MATERIAL
 from cutfiles.film.drawing import Drawing
@@ -9,7 +9,7 @@ from cutfiles.film.lay import check_line
 from cutfiles.film.register import crosses
 from cutfiles.pattern.facts import PROGRAM
 from cutfiles.pattern.lettering import drawable, text_width
-from cutfiles.pattern.pattern import Note, Pattern, Role, Stroke
+from cutfiles.pattern.pattern import Note, Pattern, Role
 from cutfiles.plane.moves import quarter_turn, shift
 from cutfiles.plane.shapes import Path, Point
 from cutfiles.version import VERSION
@@ -81,7 +81,7 @@ def lay_many(
     """
     width, height = size
     placed = [
-        Stroke(stroke.role, f"{number_of(place)}: {stroke.name}", place.path(stroke.path))
+        replace(stroke, name=f"{number_of(place)}: {stroke.name}", path=place.path(stroke.path))
         for place in placements
         for stroke in place.pattern.strokes
     ]

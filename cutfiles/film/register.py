@@ -21,14 +21,12 @@ def crosses(width: float, height: float, margin: float) -> tuple[Stroke, ...]:
     strokes = []
     for i, (x, y) in enumerate(places, start=1):
         for path in (open_path((x - arm, y), (x + arm, y)), open_path((x, y - arm), (x, y + arm))):
-            strokes.append(Stroke(Role.REGISTRATION, f"cross {i}", path))
+            strokes.append(Stroke(Role.REGISTRATION, f"cross {i}", path, "mark"))
     return tuple(strokes)
 
 
 PIN_DIAMETER = 3.0
 """Of a pin hole, mm (common practice, no source)."""
-PIN = "pin hole"
-"""What the names of pin holes begin with."""
 _CLEAR = 1.0
 
 
@@ -71,7 +69,7 @@ def pin_holes(
     )
     places = [_free(side, taken, diameter / 2 + _CLEAR) for side in sides]
     return tuple(
-        Stroke(Role.HOLES, f"{PIN} {i}", circle(place, diameter / 2))
+        Stroke(Role.HOLES, f"pin hole {i}", circle(place, diameter / 2), "pin")
         for i, place in enumerate(places, start=1)
     )
 
@@ -100,6 +98,6 @@ def marks_of(strokes: tuple[Stroke, ...]) -> tuple[tuple[str, Point], ...]:
     """Return name and centre of each registration mark and pin hole, in order."""
     found: dict[str, list[Stroke]] = {}
     for stroke in strokes:
-        if stroke.name.startswith((PIN, "cross")):
+        if stroke.use in ("mark", "pin"):
             found.setdefault(stroke.name, []).append(stroke)
     return tuple((name, box_of(s.path for s in group).centre) for name, group in found.items())

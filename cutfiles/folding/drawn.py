@@ -142,7 +142,7 @@ def angles_for(graph: Graph, pattern: Pattern) -> dict[int, float]:
         stroke, _ = places.nearest((graph.vertices[edge.a], graph.vertices[edge.b]))
         if stroke is None:
             continue
-        size = sizes.get(stroke.name.partition(",")[0], math.pi)
+        size = sizes.get(stroke.of, math.pi)
         angles[number] = size if edge.kind == "V" else -size
     return angles
 

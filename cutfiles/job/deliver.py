@@ -102,8 +102,9 @@ def _recorded(record: Path, made: Made, replace: bool) -> dict[str, Any]:
         raise FileError(
             f"a file that belongs to {owner}",
             f"it must be the record of the support {made.draft.slip.book.number}",
-            "use another number or folder, or give --replace",
+            "use another number or folder, or ask for it to be replaced",
             record.name,
+            "replace-record",
         )
     return dict(known) | {"files": [f for f in known.get("files", []) if is_plain(f["path"])]}
 

@@ -46,9 +46,10 @@ def require_carried(made: Draft) -> None:
     raise DesignError(
         check_text(check, made.slip),
         "a folded film cradle is for smaller and lighter books",
-        "choose another kind of support; files for a trial with a dummy, never with the book, come "
-        "with --anyway",
+        "choose another kind of support; files for a trial with a dummy, never with the book, are "
+        "made where that is asked",
         made.slip.source.at(check.name),
+        "anyway",
     )
 
 

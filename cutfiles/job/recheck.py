@@ -82,8 +82,9 @@ def prove_data(
         raise FileError(
             "straps, which do not fold",
             "a file that holds the support's pattern is needed",
-            "check straps with: cutfiles verify FILE --slip SLIP",
+            "compare straps with their slip instead",
             name,
+            "compare-straps",
         )
     with naming(name):
         form = format_of(data, name)
@@ -95,8 +96,9 @@ def prove_data(
             raise FileError(
                 "a file that does not state the measures it was made from",
                 "a slip is needed to tell what it should become",
-                f"give it: cutfiles fold {name} --slip SLIP",
+                "name its slip too",
                 name,
+                "name-slip",
             ) from None
     made = draft_of(slip)
     if form.folded:
@@ -107,9 +109,10 @@ def prove_data(
         raise FileError(
             "a pass that does not fold by itself",
             "a file that holds all scores and the outline is needed",
-            "compare a pass with: cutfiles verify FILE --slip SLIP --cutter PROFILE; fold the"
-            " whole sheet, the file without the pass in its name",
+            "compare a pass with its slip and its cutter's profile; fold the whole drawing, the "
+            "file without the pass in its name",
             name,
+            "compare-pass",
         )
     return proved
 
@@ -132,7 +135,7 @@ def naming(name: str) -> Iterator[None]:
         yield
     except FileError as error:
         fault = error.fault
-        raise FileError(fault.found, fault.needed, fault.remedy, name) from None
+        raise FileError(fault.found, fault.needed, fault.remedy, name, fault.key) from None
 
 
 def format_of(data: bytes, name: str) -> Format:

@@ -95,7 +95,7 @@ def _check_origin(name: str, reading: Reading, record: dict[str, Any], cutter: C
         raise _stale(f'a file made by "{made_by}"', f"this is cutfiles {VERSION}", name)
     made_for = reading.facts.get("cutter")
     if made_for is None:
-        raise _stale("a file made for no cutter", "pass files are sent, made with --cutter", name)
+        raise _stale("a file made for no cutter", "pass files are sent, made for a cutter", name)
     profile = record.get("plan", {}).get("profile_sha256")
     if made_for != cutter.name or profile != profile_sha256(cutter):
         changed = "the profile was changed since" if made_for == cutter.name else "not for this one"
@@ -123,4 +123,4 @@ def _check_bed(name: str, reading: Reading, slack: float, cutter: Cutter) -> Non
 
 
 def _stale(found: str, needed: str, name: str) -> FileError:
-    return FileError(found, needed, "make it again: cutfiles make SLIP --cutter NAME", name)
+    return FileError(found, needed, "make it again for this cutter", name, "make-passes")

@@ -16,7 +16,7 @@ from cutfiles.disk.files import check_new, write_new
 from cutfiles.errors import LineError
 
 Flow = Literal["rtscts", "xonxoff", "none"]
-_NEW = "what is sent goes to a new file, or over another where you ask for it with --replace"
+_NEW = "what is sent goes to a new file, or over another where that is asked"
 CHUNK = 64
 """Bytes handed over at a time: a small cutter's buffer is soon full."""
 

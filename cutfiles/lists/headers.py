@@ -151,8 +151,9 @@ def find_header(grids: tuple[Grid, ...], known: ColumnMapping) -> tuple[Grid, He
             "no row with the names of columns",
             f"a list has a header with at least {LEAST_KNOWN} names we know, such as "
             "No., Title, Height, Width, Spine, Opens to",
-            "name the columns, or say what they hold in a mapping (--mapping)",
+            "name the columns, or say what they hold in a mapping",
             grids[0].name,
+            "columns",
         )
     return found
 
@@ -239,8 +240,9 @@ _BY_NAME = _names()
 MAPPING_FILE = Wanted(
     "a mapping",
     "a mapping",
-    "check its name and folder, or write one with: cutfiles list --save-mapping",
+    "check its name and folder, or save one from a list",
     "put every name of a column and every field in quotation marks",
+    "mapping",
 )
 MAPPING = Table(
     "a mapping",

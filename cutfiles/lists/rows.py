@@ -243,7 +243,7 @@ class RowReading:
 
     def _in_list(self, fault: Fault) -> Fault:
         """Return a slip's fault as one of the list: row, column, original text."""
-        path, needed, remedy = fault.place.path, fault.needed, fault.remedy
+        path, needed, remedy, key = fault.place.path, fault.needed, fault.remedy, fault.key
         if fault.key == "opening":
             path = "opening_angle"  # what a list usually has
             needed = (
@@ -257,12 +257,13 @@ class RowReading:
         if fault.key == "unit":
             remedy = (
                 "write its unit into the cell or the column's name, or say what bare numbers "
-                "count in (--units in, or a mapping)"
+                "count in"
             )
+            key = "bare-number"
         elif fault.key in ("opening", "fill-in"):
             remedy = f"fill in the column {column.header}" if column else f"add a column {path}"
         place = self._place(column) if column else self.place.at(path)
-        return Fault(place, found, needed, remedy, fault.key)
+        return Fault(place, found, needed, remedy, key)
 
     def _place(self, column: Column) -> Place:
         return replace(self.place.at(column.field), column=column.header or column.field)

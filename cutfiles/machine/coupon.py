@@ -192,10 +192,11 @@ def record_judged(path: str | Path, lot: str, gauge: float, setting: int) -> Tri
     """
     if str(path) in packaged_cutters():
         raise FileError(
-            f'"{path}", which comes with the program',
+            "a profile that comes with the program",
             "a profile of your own",
-            f"copy it first: cutfiles cutters copy {path} our-{path}.toml",
-            "cutter",
+            "copy it first",
+            f"cutter {path}",
+            "copy-cutter",
         )
     file = Path(path)
     cutter = read_cutter(file)

@@ -142,7 +142,7 @@ def _dxf_layer(stroke: Stroke, options: Options) -> str:
 def _pdf_layer(stroke: Stroke, _: Options) -> str:
     if stroke.use == "tape":
         return "guide-tape"
-    if stroke.role is Role.HOLES and stroke.name.startswith("pin hole"):
+    if stroke.role is Role.HOLES and stroke.use == "pin":
         return "pin-holes"
     return stroke.role.value
 

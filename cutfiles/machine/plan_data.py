@@ -11,7 +11,7 @@ from cutfiles.machine.profile.read import cutter_from
 from cutfiles.pattern.pattern import Note, Role, Stroke
 from cutfiles.plane.shapes import Path, Point
 
-FORM = "cutfiles plan 1"
+FORM = "plan 2"
 
 
 def plan_bytes(plan: CutPlan) -> bytes:
@@ -71,19 +71,10 @@ def plan_from(data: bytes, name: str = "plan") -> CutPlan:
     except (ValueError, KeyError, TypeError, AttributeError, IndexError):
         raise FileError(
             "a file that is no plan",
-            "a plan is written by: cutfiles make SLIP --cutter NAME, and not changed",
+            "a plan is written together with its passes, and not changed",
             "name the file that ends in .plan.json",
             name,
         ) from None
-
-
-_USES = {"tape ": "tape", "strap slot": "slot"}
-"""What a stroke is for, by how its name begins: a plan's file keeps names alone."""
-
-
-def _use(name: str) -> str:
-    own = ": " not in name  # on a shared sheet names begin with the support's number
-    return next((use for begin, use in _USES.items() if own and name.startswith(begin)), "")
 
 
 def _sheet(sheet: Drawing) -> dict[str, Any]:
@@ -94,7 +85,10 @@ def _sheet(sheet: Drawing) -> dict[str, Any]:
         "facts": [list(fact) for fact in sheet.facts],
         "notes": [[n.text, *n.at, n.height, n.upright] for n in sheet.notes],
         "strokes": [
-            [s.role, s.name, s.path.closed, [list(p) for p in s.path.points], list(s.path.bulges)]
+            [
+                [s.role, s.name, s.use, s.of, s.band, s.face],
+                [s.path.closed, [list(p) for p in s.path.points], list(s.path.bulges)],
+            ]
             for s in sheet.strokes
         ],
     }
@@ -113,9 +107,9 @@ def _sheet_from(values: dict[str, Any]) -> Drawing:
                 Role(role),
                 name,
                 Path(tuple(Point(*p) for p in points), tuple(bulges), closed),
-                _use(name),
+                *where,
             )
-            for role, name, closed, points, bulges in values["strokes"]
+            for (role, name, *where), (closed, points, bulges) in values["strokes"]
         ),
     )
 

@@ -9,6 +9,9 @@ from cutfiles.film.drawing import Drawing
 from cutfiles.findings import Finding
 from cutfiles.machine.passes import WORK
 from cutfiles.machine.profile.cutter import Cutter, Setting
+from cutfiles.pattern.pattern import Role
+
+SCORES = (Role.VALLEY, Role.MOUNTAIN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +68,9 @@ def choose(sheet: Drawing, cutter: Cutter, lot: str = "") -> Chosen:
             raise FileError(
                 f'the film lot "{lot}"',
                 f"lots the profile knows of film of {gauge or 0:g} mm: {known}",
-                "cut a coupon of this lot and record it: cutfiles coupon --judged",
+                "cut a coupon of this lot and record what it showed",
                 cutter.source,
+                "coupon",
             )
         if judged.what == "land":
             land = judged.value
@@ -79,6 +83,6 @@ def _judged(settings: dict[str, Setting], what: str, value: float) -> dict[str, 
     name = what.removeprefix("score_")
     chosen = {name: int(value) if name == "passes" else value}
     return {
-        role: replace(setting, **chosen) if role.startswith("score-") else setting  # type: ignore[arg-type]
+        role: replace(setting, **chosen) if role in SCORES else setting  # type: ignore[arg-type]
         for role, setting in settings.items()
     }

@@ -175,5 +175,5 @@ def _crosses(number: int, seam: float, width: float) -> list[Stroke]:
             open_path((x - _ARM, y), (x + _ARM, y)),
             open_path((x, y - _ARM), (x, y + _ARM)),
         ):
-            strokes.append(Stroke(Role.REGISTRATION, name, path))
+            strokes.append(Stroke(Role.REGISTRATION, name, path, "mark"))
     return strokes

@@ -4,7 +4,6 @@ from dataclasses import dataclass, replace
 
 from cutfiles.errors import FormatError
 from cutfiles.film.drawing import Drawing
-from cutfiles.film.register import PIN
 from cutfiles.machine.profile.cutter import Bed, Cutter, Turn
 from cutfiles.machine.score import Face, role_face
 from cutfiles.pattern.pattern import Role, Stroke
@@ -89,7 +88,7 @@ def _face_of(stroke: Stroke, cutter: Cutter, faces: tuple[Face, ...]) -> Face:
     worked = role_face(stroke.role, cutter.method, cutter.side)
     if worked != "either":
         return worked
-    cut = stroke.role in (Role.HOLES, Role.OUTLINE) and not stroke.name.startswith(PIN)
+    cut = stroke.role in (Role.HOLES, Role.OUTLINE) and stroke.use != "pin"
     return faces[-1] if cut else faces[0]
 
 

@@ -33,7 +33,8 @@ def tape_guide(support: Support, tape: Tape, band: Band, span: tuple[float, floa
     turned = "book" if tape.face == "table" else "table"
     face = turned if band.layer else tape.face
     place = tape.panel.removesuffix(" tab")
-    return Stroke(Role.GUIDE, f"tape {place}, on the {face} face", rectangle(box), "tape")
+    name, path = f"tape {place}, on the {face} face", rectangle(box)
+    return Stroke(Role.GUIDE, name, path, "tape", tape.panel, band.name, face)
 
 
 def panel_notes(

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Literal
 
 from cutfiles.plane.shapes import Box, Path, Point
 from cutfiles.support.profile import Direction, Fold, Panel, Root
@@ -40,22 +41,33 @@ def score_role(direction: Direction) -> Role:
     return Role.VALLEY if direction == "valley" else Role.MOUNTAIN
 
 
+Use = Literal["", "tape", "slot", "mark", "pin"]
+"""What a stroke is within its role: where tape goes, a strap's slot, a registration mark, a pin
+hole."""
+
+
 @dataclass(frozen=True, slots=True)
 class Stroke:
     """One line for the machine, or one guide line for people.
 
     Attributes:
         role: what it is for.
-        name: which one it is: ``left apex, middle``; used in messages.
+        name: which one it is: ``left apex, middle``; for messages only.
         path: where it runs, mm.
-        use: what it is within its role, where that is asked: ``tape``, ``slot``.
+        use: what it is within its role, where that is asked.
+        of: the crease, panel or end of a strap it belongs to, by its name.
+        band: the band it lies on, by its name.
+        face: of tape, the face it lies on.
 
     """
 
     role: Role
     name: str
     path: Path
-    use: str = ""
+    use: Use = ""
+    of: str = ""
+    band: str = ""
+    face: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,7 +46,8 @@ def slots(support: Support, bands: tuple[Band, ...]) -> list[Stroke]:
                 centre = (_x(support, strap, band), _y(band, middle, y))
                 more = LARGER if band.layer else 0.0
                 path = slot(centre, strap.width + SLOT_ROOM + 2 * more, SLOT_WIDTH + 2 * more)
-                strokes.append(Stroke(Role.HOLES, name, path, "slot"))
+                of = f"{strap.side} {end}"
+                strokes.append(Stroke(Role.HOLES, name, path, "slot", of, band.name))
     return strokes
 
 
@@ -114,7 +115,7 @@ def check_slots(pattern: Pattern, support: Support) -> Iterator[Finding]:
     found = [s for s in pattern.of_role(Role.HOLES) if s.use == "slot"]
     others = [s for s in pattern.strokes if s.role in (Role.VALLEY, Role.MOUNTAIN, Role.OUTLINE)]
     middle = pattern.band("middle")
-    places = {s.name: box_of([s.path]).centre for s in found}
+    places = {(s.of, s.band): box_of([s.path]).centre for s in found}
     for stroke in found:
         near = min(distance_to_path(p, o.path) for o in others for p in chords(stroke.path, 0.05))
         # flaps are shorter by the gaps that keep them inside the others
@@ -128,11 +129,11 @@ def check_slots(pattern: Pattern, support: Support) -> Iterator[Finding]:
                 REINFORCED,
                 "stop",
             )
-    for name, place in places.items():
-        band = pattern.band(name.rpartition(", ")[2])
+    for stroke in found:
+        name, band = stroke.name, pattern.band(stroke.band)
         if not band.layer:
             continue
-        above = places[f"{name.rpartition(', ')[0]}, middle"]
+        place, above = places[stroke.of, stroke.band], places[stroke.of, middle.name]
         side = next(p.side for p in pattern.panels if pattern.span(p.name)[1] > above.x) or "left"
         move = _outwards(support, side, band)
         fold = middle.box.bottom if band.box.top <= middle.box.bottom else middle.box.top

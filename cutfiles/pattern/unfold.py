@@ -82,7 +82,9 @@ def _scores(
             turned = band.layer > 0
             role = score_role(_opposite(crease.direction) if turned else crease.direction)
             path = open_path((x, bottom), (x, top))
-            strokes.append(Stroke(role, f"{crease.name}, {band.name}", path))
+            strokes.append(
+                Stroke(role, f"{crease.name}, {band.name}", path, "", crease.name, band.name)
+            )
     return strokes
 
 

@@ -24,6 +24,7 @@ class Wanted(NamedTuple):
         name: what to name instead of a file that is too large.
         missing: what to do where there is no file.
         quoting: what to do where it is no TOML.
+        key: of the remedy where there is no file, or it is no TOML (`Fault.key`).
 
     """
 
@@ -31,6 +32,7 @@ class Wanted(NamedTuple):
     name: str
     missing: str
     quoting: str
+    key: str = ""
 
 
 def load_toml(path: str | os.PathLike[str], place: Place, wanted: Wanted) -> dict[str, Any]:
@@ -66,7 +68,7 @@ def read_text(path: str | os.PathLike[str], place: Place, wanted: Wanted) -> str
             return file.read().decode("utf-8-sig")
     except OSError as error:
         raise FileError(
-            reason(error), f"{kind} is a file that can be read", wanted.missing, place
+            reason(error), f"{kind} is a file that can be read", wanted.missing, place, wanted.key
         ) from None
     except UnicodeDecodeError as error:
         raise FileError(
@@ -95,6 +97,7 @@ def parse_toml(text: str, place: Place, wanted: Wanted) -> dict[str, Any]:
             f"{wanted.kind} holds fields with one value each",
             wanted.missing,
             place,
+            wanted.key,
         ) from None
 
 
@@ -108,12 +111,20 @@ def _refuse_deep_keys(text: str) -> None:
                 raise RecursionError
 
 
+def _reads(text: str) -> bool:
+    try:
+        tomllib.loads(text)
+    except tomllib.TOMLDecodeError:
+        return False
+    return True
+
+
 def _toml_error(message: str, text: str, place: Place, wanted: Wanted) -> FileError:
     lines = text.splitlines()
     match = re.search(r"at line (\d+)", message)
     row = int(match[1]) if match else len(lines)
     line = lines[row - 1].strip() if 0 < row <= len(lines) else "the end of the file"
-    if "overwrite" in message or "twice" in message:
+    if _reads("\n".join(lines[: row - 1])) and _reads(line):  # only together they do not
         return FileError(
             shown(line),
             f"a field stands once in {wanted.kind}",
@@ -125,4 +136,5 @@ def _toml_error(message: str, text: str, place: Place, wanted: Wanted) -> FileEr
         f"{wanted.kind} is TOML, and this is not ({message})",
         wanted.quoting,
         replace(place, line=row),
+        f"quote-{wanted.key}" if wanted.key else "",
     )

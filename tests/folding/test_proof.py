@@ -108,7 +108,7 @@ def test_a_file_states_its_own_settings():
 def test_a_file_without_statements_needs_a_slip():
     data = write_drawing(draft_of(read_slip(SAMPLES / "B2.toml")).sheet, FORMATS["svg"], ROOMY)
     bare = re.sub(rb"<desc>.*?</desc>", b"", data, count=1, flags=re.DOTALL)
-    with pytest.raises(FileError, match="--slip SLIP"):
+    with pytest.raises(FileError, match="name its slip"):
         prove_data(bare, "B2.svg")
     assert prove_data(bare, "B2.svg", read_slip(SAMPLES / "B2.toml")).proof.proved
 

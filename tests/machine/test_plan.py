@@ -16,7 +16,7 @@ from cutfiles.draft import draft_of
 from cutfiles.errors import DifferenceError, FileError, FormatError
 from cutfiles.files.formats import FORMATS
 from cutfiles.files.passes import pass_drawing, pass_options, verify_pass, write_plan
-from cutfiles.film.register import PIN, marks_of, pin_holes
+from cutfiles.film.register import marks_of, pin_holes
 from cutfiles.machine.plan import plan
 from cutfiles.machine.score import METHODS, worked_face
 from cutfiles.machine.turning import Lie
@@ -64,7 +64,7 @@ def test_passes_laid_over_one_another_give_the_pattern(slip, method, turn):
         assert_same_paths(
             [s.path for s in solid if s.role is role], [s.path for s in made.sheet.of_role(role)]
         )
-    pins = [s for s in made.sheet.strokes if s.name.startswith(PIN)]
+    pins = [s for s in made.sheet.strokes if s.use == "pin"]
     assert len(made.sheet.strokes) == len(sheet.strokes) + len(pins)
 
 
@@ -91,7 +91,7 @@ def test_scores_before_holes_before_outline(path, method):
         assert ranks == sorted(ranks)
         last = i == len(made.passes) - 1
         cuts = [s for s in one.sheet.strokes if s.role in (Role.HOLES, Role.OUTLINE)]
-        pins = [s for s in cuts if s.name.startswith(PIN)]
+        pins = [s for s in cuts if s.use == "pin"]
         assert len(pins) == (3 if i == 0 and len(made.passes) == 2 else 0)
         if not last:
             assert cuts == pins
@@ -134,7 +134,7 @@ def test_no_wrong_turn_brings_the_pin_holes_onto_one_another(path):
 def test_pin_holes_stand_clear_in_the_waste(slip):
     sheet = draft_of(slip).sheet
     made = plan(sheet, cutter())
-    pins = [s for s in made.sheet.strokes if s.name.startswith(PIN)]
+    pins = [s for s in made.sheet.strokes if s.use == "pin"]
     others = [s for s in machined(made.sheet.strokes) if s not in pins]
     for _, at in marks_of(tuple(pins)):
         assert 2.5 <= at.x <= sheet.width - 2.5

@@ -125,7 +125,7 @@ def layer_of(stroke: Stroke) -> str:
     """Return the name of a stroke's layer: its role's, but tape and pin holes have their own."""
     if stroke.use == "tape":
         return "guide-tape"
-    if stroke.role is Role.HOLES and stroke.name.startswith("pin hole"):
+    if stroke.role is Role.HOLES and stroke.use == "pin":
         return "pin-holes"
     return stroke.role.value
 

@@ -246,7 +246,7 @@ JUDGED: tuple[Field, ...] = (
     ),
     _entry("", "value", "number", "the value chosen", "80", 0.01, 5000, needed=True),
 )
-"""The fields of one [[judged]], written by `cutfiles coupon --judged`."""
+"""The fields of one [[judged]], written when a coupon was judged."""
 
 PROFILE = Table(
     "a profile",
@@ -261,8 +261,9 @@ PROFILE = Table(
 PROFILE_FILE = Wanted(
     "a profile",
     "a cutter profile",
-    "check its name and folder, or begin with: cutfiles cutters copy laser",
+    "check its name and folder, or begin with a copy of one that comes with the program",
     "put every text and every length in quotation marks",
+    "cutter",
 )
 
 

@@ -54,8 +54,9 @@ def find_cutter(name: str | os.PathLike[str]) -> Cutter:
         raise FileError(
             f'"{text}"',
             "a cutter is a profile file, or one of " + ", ".join(packaged_cutters()),
-            f'did you mean "{close[0]}"?' if close else "list them with: cutfiles cutters list",
+            f'did you mean "{close[0]}"?' if close else "choose one of them",
             "cutter",
+            "" if close else "which-cutter",
         )
     return read_cutter(text)
 

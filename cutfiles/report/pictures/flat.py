@@ -198,7 +198,7 @@ class _Picture:
         for line in ("meets the spine panel's", "underside"):
             self.page.text((_COLUMN + 15, y - 0.9), line, size=2.5, colour=INK)
             y += 3.5
-        faces = {s.name.rpartition("on the ")[2] for s in self.pattern.of_role(Role.GUIDE)}
+        faces = {f"{s.face} face" for s in self.pattern.strokes if s.use == "tape"}
         for face in sorted(faces):
             self.page.text((_COLUMN + 15, y - 0.9), f"({face} of the film)", size=2.5, colour=INK)
 

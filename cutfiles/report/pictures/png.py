@@ -19,7 +19,8 @@ def png_from_svg(svg: bytes) -> bytes:
             "no renderer for PNG",
             "PNG pictures need the extra png",
             "install it with: pip install 'cutfiles[png]'",
-            "option --png",
+            "pictures",
+            "png",
         ) from None
     zoom = DOTS_PER_INCH / 96
     return bytes(resvg_py.svg_to_bytes(svg_string=svg.decode(), dpi=96, zoom=zoom))

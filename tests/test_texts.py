@@ -1,0 +1,105 @@
+"""What texts of the package may say, and that none is parsed to decide anything."""
+
+import ast
+import re
+
+import pytest
+from conftest import ROOT
+
+from cutfiles.cli.remedies import REMEDIES
+
+PACKAGE = ROOT / "cutfiles"
+BELOW = [
+    path
+    for path in sorted(PACKAGE.rglob("*.py"))
+    if path.relative_to(PACKAGE).parts[0] not in ("cli", "desk")
+]
+COMMAND = re.compile(r"(?:^|[\s\"'`=]|(?<!var)\()--[a-z]|\bcutfiles [a-z]+\b(?! \d)")
+ASKS = {
+    "startswith",
+    "endswith",
+    "partition",
+    "rpartition",
+    "split",
+    "find",
+    "count",
+    "removeprefix",
+    "removesuffix",
+}
+SAID = {"message", "found", "needed", "remedy"}
+
+
+def texts_of(source):
+    """Every text of a source but its docstrings."""
+    tree = ast.parse(source)
+    told = {
+        id(node.value)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
+    }
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in told:
+            yield node.value
+
+
+def named(source):
+    """Return the texts that name a command or an option."""
+    return [text for text in texts_of(source) if COMMAND.search(text)]
+
+
+def is_said(node):
+    """Whether an expression is what a message says, or the name of a stroke."""
+    if isinstance(node, ast.Attribute):
+        of_stroke = isinstance(node.value, ast.Name) and node.value.id in ("stroke", "s")
+        return node.attr in SAID or (node.attr == "name" and of_stroke)
+    if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "str":
+        return any(isinstance(a, ast.Name) and a.id in ("error", "finding") for a in node.args)
+    return isinstance(node, ast.Name) and node.id == "message"
+
+
+def parsed(source):
+    """Return the lines at which a message is asked for what it says."""
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
+            if node.args and node.func.attr in ASKS and is_said(node.func.value):
+                yield node.lineno
+        elif (
+            isinstance(node, ast.Compare)
+            and isinstance(node.ops[0], ast.In | ast.NotIn | ast.Eq | ast.NotEq)
+            and any(map(is_said, node.comparators))
+        ):
+            yield node.lineno
+
+
+@pytest.mark.parametrize("path", BELOW, ids=lambda path: str(path.relative_to(PACKAGE)))
+def test_no_text_names_a_command_and_none_is_parsed(path):
+    source = path.read_text(encoding="utf-8")
+    assert named(source) == []
+    assert list(parsed(source)) == []
+
+
+@pytest.mark.parametrize(
+    "source",
+    ['x = "rename it, or give --replace"', 'x = f"{a}: cutfiles fold {b}"', 'x = "(--mapping)"'],
+)
+def test_texts_that_name_a_command_are_noticed(source):
+    assert named(source)
+
+
+@pytest.mark.parametrize(
+    "source",
+    [
+        'found.message.startswith("is moved")',
+        '"overwrite" in message',
+        'str(error).partition(":")',
+        'stroke.name.startswith("tape")',
+        '"x" in finding.message',
+    ],
+)
+def test_texts_that_are_parsed_are_noticed(source):
+    assert list(parsed(source))
+
+
+def test_every_remedy_of_the_terminal_is_asked_for():
+    texts = {text for path in BELOW for text in texts_of(path.read_text(encoding="utf-8"))}
+    assert [key for key in REMEDIES if key not in texts and key != "quote-films"] == []
