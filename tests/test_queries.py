@@ -105,8 +105,8 @@ def test_nothing_is_changed():
     assert odd.opening == plain.opening
     assert {query.rule for query in queries(odd)} == {"opening", "slope", "weight"}
     said = {finding.place: finding.message for finding in odd.findings}
-    assert said["left_slope"] == "left_rise was used, not this"
-    assert said["opening_angle"] == "the two sides were used, not this"
+    assert said["left_slope"] == "left_rise was used, not left_slope"
+    assert said["opening_angle"] == "the two sides were used, not the opening angle"
 
 
 def test_strict_tells_all_questions():

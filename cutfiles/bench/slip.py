@@ -190,7 +190,7 @@ class _Reading:
                 self._advise(
                     "overdetermined",
                     "thickness",
-                    "the spine_width was used for the spine panel, not this",
+                    "the spine_width was used for the spine panel, not the thickness",
                 )
             return float(self.values["spine_width"])
         if "thickness" in self.values and "spine_width" not in self.bad:
@@ -217,7 +217,11 @@ class _Reading:
         known = [slope for slope in own.values() if slope is not None]
         if opening is None or len(known) == 2:
             if opening is not None:
-                self._advise("overdetermined", "opening_angle", "the two sides were used, not this")
+                self._advise(
+                    "overdetermined",
+                    "opening_angle",
+                    "the two sides were used, not the opening angle",
+                )
             return {name: self._needed_slope(name, own[name]) for name in _SIDES}
         if not known:
             return dict.fromkeys(_SIDES, (180.0 - opening) / 2)
@@ -229,7 +233,9 @@ class _Reading:
             return slope
         measured = self._from_rise(name, rise, width)
         if measured is not None and slope is not None:
-            self._advise("overdetermined", f"{name}_slope", f"{name}_rise was used, not this")
+            self._advise(
+                "overdetermined", f"{name}_slope", f"{name}_rise was used, not {name}_slope"
+            )
         return measured
 
     def _needed_slope(self, name: SideName, slope: float | None) -> float:
