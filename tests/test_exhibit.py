@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import os
 import signal
 import subprocess
 import sys
@@ -16,7 +17,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from killed import killed_at
 
-from cutfiles.bench.films import FilmAtHand, Supply, read_films
+from cutfiles.bench.at_hand import FilmAtHand, Supply
+from cutfiles.bench.films import read_films
 from cutfiles.cli import cli
 from cutfiles.errors import FileError, SlipError
 from cutfiles.exhibit.plan import ExhibitPlan
@@ -505,3 +507,43 @@ def test_help_teaches():
 
     assert "[[offcut]]" in CliRunner().invoke(cli, ["exhibit", "--help"]).output
     assert ROOT.exists()
+
+
+OWN = """
+from cutfiles import ExhibitPlan, Order, make_exhibit, read_list
+
+if __name__ == "__main__":
+    plan = ExhibitPlan(name="list", order=Order(formats=("svg",)))
+    make_exhibit(read_list("list.csv"), "out", plan, workers=2)
+"""
+CONSOLE = """
+import sys
+
+from cutfiles.cli import main
+
+if __name__ == "__main__":
+    sys.exit(main())
+"""
+ASKED = ["exhibit", "list.csv", "--to", "out", "--workers", "2", "--format", "svg"]
+
+
+@pytest.mark.parametrize(
+    ("script", "args"),
+    [
+        pytest.param("", ["-m", "cutfiles", *ASKED], id="module"),
+        pytest.param(CONSOLE, ["script.py", *ASKED], id="console"),
+        pytest.param(OWN, ["script.py"], id="own"),
+    ],
+)
+def test_workers_start_anew_on_any_system(tmp_path, script, args):
+    """Nothing is taken over by a fork: where there is none, the same files come out."""
+    books = "".join(f"{n},Book,p. 1,203 mm,133 mm,34 mm,120,A\n" for n in range(1, 7))
+    (tmp_path / "list.csv").write_text(HEAD + books, encoding="utf-8")
+    (tmp_path / "script.py").write_text(script, encoding="utf-8")
+    no_fork = f"import os, sys; sys.path.insert(0, {str(ROOT)!r})\ndel os.fork, os.forkpty\n"
+    (tmp_path / "sitecustomize.py").write_text(no_fork, encoding="utf-8")
+    env = {**os.environ, "PYTHONPATH": f"{tmp_path}{os.pathsep}{ROOT}"}
+    run = subprocess.run([sys.executable, *args], cwd=tmp_path, env=env, capture_output=True)
+    assert run.returncode == 0, run.stderr.decode()
+    supports = sorted(path.name for path in (tmp_path / "out" / "supports").glob("*.svg"))
+    assert {f"{n}.svg" for n in range(1, 7)} <= set(supports)

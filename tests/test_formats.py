@@ -14,8 +14,8 @@ from cutfiles.errors import FormatError
 from cutfiles.files.formats import FORMATS, HPGL_PENS, Options, check_bed, write_drawing
 from cutfiles.files.verify import compare
 from cutfiles.film.drawing import Drawing
+from cutfiles.machine.cutter import Setting
 from cutfiles.machine.formats import drawn_formats
-from cutfiles.machine.profile.cutter import Setting
 from cutfiles.machine.score import METHODS
 from cutfiles.pattern.pattern import COLOURS, Role, Stroke
 from cutfiles.plane.shapes import Path, Point, closed_path, open_path

@@ -11,8 +11,8 @@ from cutfiles.errors import DifferenceError, FileError
 from cutfiles.files.formats import FORMATS, Options, write_drawing
 from cutfiles.files.verify import compare, require_same
 from cutfiles.job.recheck import verify_data
+from cutfiles.machine.cutter import Setting
 from cutfiles.machine.formats import drawn_formats
-from cutfiles.machine.profile.cutter import Setting
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import mirror_left_right, scale, shift
 from cutfiles.plane.shapes import Path, Point

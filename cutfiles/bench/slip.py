@@ -5,11 +5,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
+from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.book import Board, Book, Case, Opening, slope_from_rise
 from cutfiles.bench.choices import CHOSEN, Choices
 from cutfiles.bench.fields import SLIP, STEEPEST_SLOPE
 from cutfiles.bench.film import Film, Layers
-from cutfiles.bench.films import FilmKind, usual_films
+from cutfiles.bench.films import usual_films
 from cutfiles.errors import Fault, Place, SlipError, place_from, shown
 from cutfiles.findings import Finding
 from cutfiles.tables.load import Wanted, load_toml

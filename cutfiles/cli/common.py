@@ -11,9 +11,9 @@ from cutfiles.cli.remedies import told
 from cutfiles.errors import CutfilesError, Place
 
 if TYPE_CHECKING:
-    from cutfiles.bench.films import FilmKind
+    from cutfiles.bench.at_hand import FilmKind
     from cutfiles.bench.slip import Slip
-    from cutfiles.machine.profile.cutter import Cutter
+    from cutfiles.machine.cutter import Cutter
 
 REFUSED = 1
 """Exit code of a refusal."""

@@ -12,7 +12,7 @@ from cutfiles.cli.options import EFFORTS, MACHINE_FILES, GroupedCommand, option,
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
-    from cutfiles.bench.films import FilmAtHand
+    from cutfiles.bench.at_hand import FilmAtHand
     from cutfiles.exhibit.plan import ExhibitPlan
     from cutfiles.exhibit.results import ExhibitResult
     from cutfiles.job.order import Order
@@ -124,7 +124,8 @@ def _plan(
 
 
 def _stock(stocks: tuple[str, ...]) -> "tuple[FilmAtHand, str | None]":
-    from cutfiles.bench.films import USUAL_SHELF, FilmAtHand, read_films
+    from cutfiles.bench.at_hand import USUAL_SHELF, FilmAtHand
+    from cutfiles.bench.films import read_films
     from cutfiles.errors import ReadingError
     from cutfiles.film.shelf import supply_from_text
 

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from cutfiles.bench.films import Supply
+from cutfiles.bench.at_hand import Supply
 from cutfiles.errors import Fault
 from cutfiles.film.layout import Layout
 from cutfiles.film.layout_check import Lying

@@ -24,8 +24,8 @@ from cutfiles.film.lay_many import Placement, lay_many
 from cutfiles.job.deliver import deliver
 from cutfiles.job.make import drawings, make
 from cutfiles.job.order import Order
+from cutfiles.machine.cutter import profile_sha256
 from cutfiles.machine.plan import plan
-from cutfiles.machine.profile.cutter import profile_sha256
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.pattern.unfold import unfold
 from cutfiles.plane.measure import box_of, path_length

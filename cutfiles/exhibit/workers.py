@@ -1,5 +1,6 @@
 """Processes to work in: started, kept busy with few tasks in flight, ended at once when stopped."""
 
+import multiprocessing
 import os
 import signal
 from collections.abc import Callable, Iterable, Iterator
@@ -21,7 +22,9 @@ def pool_of(executor: Executor | None, workers: int, tasks: int) -> Iterator[Exe
     if executor is not None or workers < 2 or tasks < SERIAL_BELOW:
         yield executor
         return
-    pool = ProcessPoolExecutor(workers, initializer=_leave_interrupts)
+    # begun anew, as every system can: a fork would take over our locks and threads
+    spawn = multiprocessing.get_context("spawn")
+    pool = ProcessPoolExecutor(workers, spawn, initializer=_leave_interrupts)
     try:
         yield pool
     except BaseException:

@@ -1,1 +1,4 @@
-"""Files: the table of formats, their writers and readers, compared and folded."""
+"""Files: the table of formats, their writers and readers, compared and folded.
+
+In order: formats, made, names, readers, verify, passes, writers, fold_check.
+"""

@@ -13,10 +13,10 @@ from cutfiles.files.formats import FORMATS, HPGL_PENS, Format, Options, write_dr
 from cutfiles.files.made import File
 from cutfiles.files.verify import Difference, compare, require_same
 from cutfiles.film.drawing import Drawing
+from cutfiles.machine.cutter import Bed, Cutter
 from cutfiles.machine.passes import CutPlan, Pass, setting_of
 from cutfiles.machine.place import machine_path
 from cutfiles.machine.plan_data import plan_bytes, plan_from
-from cutfiles.machine.profile.cutter import Bed, Cutter
 from cutfiles.machine.score import Face
 from cutfiles.plane.measure import box_of
 

@@ -1,1 +1,4 @@
-"""The film: patterns nested on it, placed, marked: what a file holds."""
+"""The film: patterns nested on it, placed, marked: what a file holds.
+
+In order: drawing, layout_check, register, lay, lay_many, shelf, skyline, nest, layout, strips.
+"""

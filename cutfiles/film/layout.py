@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from cutfiles.bench.films import LEAST_SIDE, Supply
+from cutfiles.bench.at_hand import LEAST_SIDE, Supply
 from cutfiles.errors import Defect
 from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults
 from cutfiles.film.nest import Budget, fewest_sheets, shortest_strip

@@ -2,8 +2,9 @@
 
 import re
 
+from cutfiles.bench.at_hand import LEAST_SIDE, FilmAtHand, Supply, SupplyForm
 from cutfiles.bench.blank import quoted
-from cutfiles.bench.films import BOOKED, LEAST_SIDE, FilmAtHand, Supply, SupplyForm
+from cutfiles.bench.films import BOOKED
 from cutfiles.errors import ReadingError
 from cutfiles.units import read_length
 

@@ -23,9 +23,9 @@ from cutfiles.film.drawing import Drawing
 from cutfiles.film.strips import strap_drawing
 from cutfiles.findings import Finding
 from cutfiles.job.order import Order, accepted, ordered
+from cutfiles.machine.cutter import Cutter
 from cutfiles.machine.formats import MAIN
 from cutfiles.machine.plan import plan
-from cutfiles.machine.profile.cutter import Cutter
 from cutfiles.words.cautions import Machine
 from cutfiles.words.verdict import check_text
 

@@ -10,13 +10,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from cutfiles.bench.films import FilmKind
+from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.questions import require_answers
 from cutfiles.bench.slip import Slip
 from cutfiles.files.passes import drawing_options
+from cutfiles.machine.cutter import Cutter
 from cutfiles.machine.formats import usual_formats
 from cutfiles.machine.options import Options
-from cutfiles.machine.profile.cutter import Cutter
 from cutfiles.words.cautions import Machine, require_film_for
 
 if TYPE_CHECKING:

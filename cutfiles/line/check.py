@@ -8,9 +8,9 @@ from typing import Any
 
 from cutfiles.errors import FileError, FormatError
 from cutfiles.files.readers.reading import Reading
+from cutfiles.machine.cutter import Cutter, profile_sha256
 from cutfiles.machine.formats import FORMATS, Wire
 from cutfiles.machine.place import machine_corners
-from cutfiles.machine.profile.cutter import Cutter, profile_sha256
 from cutfiles.version import VERSION
 
 

@@ -10,7 +10,7 @@ import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from cutfiles.bench.films import FilmKind
+from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import Fault, Place
 from cutfiles.lists.cells import Change, guarded

@@ -4,8 +4,8 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 
+from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.fields import FIELDS
-from cutfiles.bench.films import FilmKind
 from cutfiles.bench.slip import Slip, slip_from
 from cutfiles.errors import Fault, Place, SlipError
 from cutfiles.lists import cells as rules

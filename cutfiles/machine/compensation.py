@@ -9,11 +9,11 @@ from collections.abc import Mapping
 from cutfiles.film.drawing import Drawing
 from cutfiles.findings import Finding
 from cutfiles.machine.bridges import with_bridges, with_lead_in
+from cutfiles.machine.cutter import Cutter, Setting
 from cutfiles.machine.kerf import compensate
 from cutfiles.machine.knife import led
 from cutfiles.machine.passes import WORK
 from cutfiles.machine.perforate import perforate
-from cutfiles.machine.profile.cutter import Cutter, Setting
 from cutfiles.machine.settings import Chosen
 from cutfiles.pattern.facts import PROGRAM
 from cutfiles.pattern.pattern import Role, Stroke

@@ -18,10 +18,10 @@ from cutfiles.disk.system import sum_of
 from cutfiles.errors import CutterError, Fault, FileError, Place
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.register import crosses
+from cutfiles.machine.cutter import Cutter, Setting
 from cutfiles.machine.formats import FORMATS
 from cutfiles.machine.passes import CutPlan
 from cutfiles.machine.plan import plan_chosen
-from cutfiles.machine.profile.cutter import Cutter, Setting
 from cutfiles.machine.profile.read import cutter_from, packaged_cutters, read_cutter
 from cutfiles.machine.settings import choose
 from cutfiles.pattern.facts import PROGRAM

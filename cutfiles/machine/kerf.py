@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass, replace
 
 from cutfiles.errors import FormatError
-from cutfiles.machine.profile.cutter import Join
+from cutfiles.machine.cutter import Join
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import (
     arc_centre,

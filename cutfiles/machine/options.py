@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from cutfiles.machine.cutter import Setting
 from cutfiles.machine.passes import PENS
-from cutfiles.machine.profile.cutter import Setting
 from cutfiles.machine.score import Face, Method, Side
 
 HPGL_PENS: Mapping[str, int] = PENS

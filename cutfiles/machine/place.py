@@ -1,6 +1,6 @@
 """From the operator's view to the machine's own coordinates: origin and axes of the bed."""
 
-from cutfiles.machine.profile.cutter import Bed, Toward
+from cutfiles.machine.cutter import Bed, Toward
 from cutfiles.plane.shapes import Path, Point
 
 _ALONG: dict[Toward, tuple[float, float]] = {

@@ -17,10 +17,10 @@ from dataclasses import replace
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.register import marks_of, pin_holes
 from cutfiles.machine.compensation import facts_of_pass, led_in, prepared
+from cutfiles.machine.cutter import Cutter
 from cutfiles.machine.order import in_order, travel_of
 from cutfiles.machine.passes import PENS, CutPlan, Mark, Pass
 from cutfiles.machine.place import origin_of
-from cutfiles.machine.profile.cutter import Cutter
 from cutfiles.machine.score import Face
 from cutfiles.machine.settings import Chosen, choose
 from cutfiles.machine.tile import Frame, frames_of

@@ -5,8 +5,8 @@ from typing import Any
 
 from cutfiles.errors import CutfilesError, FileError
 from cutfiles.film.drawing import Drawing
+from cutfiles.machine.cutter import Setting
 from cutfiles.machine.passes import CutPlan, Mark, Pass
-from cutfiles.machine.profile.cutter import Setting
 from cutfiles.machine.profile.read import cutter_from
 from cutfiles.pattern.pattern import Note, Role, Stroke
 from cutfiles.plane.shapes import Path, Point

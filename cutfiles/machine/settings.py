@@ -7,8 +7,8 @@ from dataclasses import dataclass, field, replace
 from cutfiles.errors import FileError
 from cutfiles.film.drawing import Drawing
 from cutfiles.findings import Finding
+from cutfiles.machine.cutter import Cutter, Setting
 from cutfiles.machine.passes import WORK
-from cutfiles.machine.profile.cutter import Cutter, Setting
 from cutfiles.pattern.pattern import Role
 
 SCORES = (Role.VALLEY, Role.MOUNTAIN)

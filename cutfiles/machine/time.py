@@ -7,9 +7,9 @@ is faster, one that dwells is slower. Good for planning a day, not for timing a 
 import math
 from collections.abc import Mapping, Sequence
 
+from cutfiles.machine.cutter import Cutter, Setting
 from cutfiles.machine.order import end_of
 from cutfiles.machine.passes import WORK, setting_of
-from cutfiles.machine.profile.cutter import Cutter, Setting
 from cutfiles.pattern.pattern import Stroke
 from cutfiles.plane.measure import distance, segment_length, sweep
 from cutfiles.plane.shapes import Path, Point, Segment

@@ -1,1 +1,4 @@
-"""Geometry of the plane: shapes, moves, measures, relations. Millimetres, radians, y up."""
+"""Geometry of the plane: shapes, moves, measures, relations. Millimetres, radians, y up.
+
+In order: shapes, measure, moves, parts.
+"""

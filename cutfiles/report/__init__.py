@@ -1,1 +1,4 @@
-"""What people look at: pictures, and the tables of a made support."""
+"""What people look at: pictures, and the tables of a made support.
+
+In order: pictures, printed, text, pages.
+"""

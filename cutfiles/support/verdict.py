@@ -9,8 +9,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
+from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.film import Film
-from cutfiles.bench.films import FilmKind, usual_films
+from cutfiles.bench.films import usual_films
 from cutfiles.bench.questions import book_thickness
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import DesignError

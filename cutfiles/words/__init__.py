@@ -1,1 +1,4 @@
-"""Numbers and data as sentences of the trade."""
+"""Numbers and data as sentences of the trade.
+
+In order: bench, cautions, verdict.
+"""

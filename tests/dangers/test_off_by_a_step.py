@@ -13,7 +13,7 @@ from cutfiles.bench.slip import read_slip
 from cutfiles.draft import draft_of
 from cutfiles.files.formats import FORMATS, Options, write_drawing
 from cutfiles.files.verify import compare
-from cutfiles.machine.profile.cutter import Setting
+from cutfiles.machine.cutter import Setting
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.shapes import Path, Point, open_path
 

@@ -10,8 +10,8 @@ from cutfiles.draft import draft_of
 from cutfiles.files.formats import FORMATS, Options, write_drawing
 from cutfiles.files.verify import compare
 from cutfiles.film.lay_many import Placement, lay_many
+from cutfiles.machine.cutter import Setting
 from cutfiles.machine.formats import drawn_formats
-from cutfiles.machine.profile.cutter import Setting
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import box_of, path_area, path_length
 

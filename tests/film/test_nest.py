@@ -15,7 +15,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cutfiles.bench.films import Supply
+from cutfiles.bench.at_hand import Supply
 from cutfiles.dice import Dice
 from cutfiles.film.layout import Piece, Rules, lay_out, offcuts
 from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults

@@ -28,8 +28,8 @@ from cutfiles.folding.proof import placed
 from cutfiles.folding.shape import layer_misfits
 from cutfiles.job.make import make
 from cutfiles.job.recheck import prove_data
+from cutfiles.machine.cutter import Setting
 from cutfiles.machine.formats import drawn_formats
-from cutfiles.machine.profile.cutter import Setting
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import mirror_left_right, scale, shift
 from cutfiles.plane.shapes import Point, open_path

@@ -12,8 +12,8 @@ from cutfiles.draft import draft_of
 from cutfiles.errors import FileError, FormatError
 from cutfiles.files.formats import FORMATS, Options, write_drawing
 from cutfiles.files.passes import verify_pass, write_plan
+from cutfiles.machine.cutter import Setting
 from cutfiles.machine.plan import plan
-from cutfiles.machine.profile.cutter import Setting
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import distance_to_path, path_length
 

@@ -10,10 +10,10 @@ from close import assert_same_paths
 from hypothesis import given
 from hypothesis import strategies as st
 
+from cutfiles.machine.cutter import Setting
 from cutfiles.machine.order import in_order, travel_of
 from cutfiles.machine.passes import PENS
 from cutfiles.machine.plan import plan
-from cutfiles.machine.profile.cutter import Setting
 from cutfiles.machine.time import move_time, pass_seconds, runs_of
 from cutfiles.machine.tour import best_way, way_length
 from cutfiles.pattern.pattern import Role, Stroke

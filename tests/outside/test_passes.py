@@ -14,8 +14,8 @@ sys.path.append(str(ROOT / "tests" / "machine"))
 from benches import cutter, sheet_of, values
 
 from cutfiles.files.passes import write_plan
+from cutfiles.machine.cutter import Setting
 from cutfiles.machine.plan import plan
-from cutfiles.machine.profile.cutter import Setting
 from cutfiles.machine.profile.read import cutter_from, find_cutter
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import path_length

@@ -18,7 +18,7 @@ from conftest import ROOT, SAMPLES, outside_tool, sample_slips
 from cutfiles.bench.slip import read_slip
 from cutfiles.draft import draft_of
 from cutfiles.files.formats import FORMATS, Options, write_drawing
-from cutfiles.machine.profile.cutter import Setting
+from cutfiles.machine.cutter import Setting
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import box_of, path_length
 

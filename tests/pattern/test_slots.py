@@ -17,8 +17,8 @@ from cutfiles.files.verify import compare
 from cutfiles.film.strips import strap_drawing
 from cutfiles.job.make import make
 from cutfiles.job.recheck import verify_data
+from cutfiles.machine.cutter import Setting
 from cutfiles.machine.formats import drawn_formats
-from cutfiles.machine.profile.cutter import Setting
 from cutfiles.pattern.pattern import Role
 from cutfiles.pattern.slots import SLOT_WIDTH, check_slots, slot
 from cutfiles.plane.measure import box_of, chords, path_area

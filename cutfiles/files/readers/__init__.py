@@ -2,4 +2,6 @@
 
 A reader shares no code with its writer: here are only the standard library, pypdf for the
 container of a PDF, and the neutral types of ``reading``.
+
+In order: reading, dxf, fold, gcode, hpgl, pdf, svg.
 """

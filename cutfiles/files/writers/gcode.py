@@ -11,8 +11,8 @@ from typing import Literal
 
 from cutfiles.errors import FormatError
 from cutfiles.film.drawing import Drawing
+from cutfiles.machine.cutter import Setting
 from cutfiles.machine.passes import setting_of
-from cutfiles.machine.profile.cutter import Setting
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import chords
 

@@ -7,8 +7,8 @@ Reference Manual, HP-GL/2 part.
 from collections.abc import Mapping
 
 from cutfiles.film.drawing import Drawing
+from cutfiles.machine.cutter import Setting
 from cutfiles.machine.passes import setting_of
-from cutfiles.machine.profile.cutter import Setting
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import chords
 from cutfiles.plane.shapes import Path

@@ -1,1 +1,4 @@
-"""What one machine is: the profile as people write it, read and checked."""
+"""What one machine is: the profile as people write it, read and checked.
+
+In order: contradictions, fields, read.
+"""

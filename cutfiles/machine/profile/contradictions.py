@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from cutfiles.errors import Fault, Place
+from cutfiles.machine.cutter import Cutter, Material
 from cutfiles.machine.formats import FORMATS, Format
 from cutfiles.machine.place import machine_corners
-from cutfiles.machine.profile.cutter import Cutter, Material
 from cutfiles.machine.score import worked_face
 from cutfiles.pattern.pattern import Role
 

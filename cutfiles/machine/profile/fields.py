@@ -1,7 +1,7 @@
 """The fields of a cutter profile, in one table: the reader and the documentation share it."""
 
+from cutfiles.machine.cutter import WorkKind
 from cutfiles.machine.formats import drawn_formats
-from cutfiles.machine.profile.cutter import WorkKind
 from cutfiles.machine.score import METHODS, SIDES
 from cutfiles.pattern.pattern import Role
 from cutfiles.tables.field import Field, KindName, Table

@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import Any
 
 from cutfiles.errors import CutterError, FileError, Place
+from cutfiles.machine.cutter import Bed, Cutter, Judged, Material, Setting, Speed, Tool
 from cutfiles.machine.formats import drawn_formats
 from cutfiles.machine.profile.contradictions import contradictions
-from cutfiles.machine.profile.cutter import Bed, Cutter, Judged, Material, Setting, Speed, Tool
 from cutfiles.machine.profile.fields import PROFILE_FILE, WORKS, profile_table
 from cutfiles.tables.load import load_toml
 from cutfiles.tables.record import Record, read_record

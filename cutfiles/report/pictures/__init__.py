@@ -1,1 +1,4 @@
-"""Pictures of one support, as SVG and PNG."""
+"""Pictures of one support, as SVG and PNG.
+
+In order: block, canvas, png, scene, folded, spread, flat, standing.
+"""

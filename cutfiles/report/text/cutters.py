@@ -1,7 +1,7 @@
 """A cutter profile as a short table for people."""
 
+from cutfiles.machine.cutter import Cutter, Setting
 from cutfiles.machine.formats import FORMATS
-from cutfiles.machine.profile.cutter import Cutter, Setting
 from cutfiles.machine.score import worked_face
 from cutfiles.units import MM_PER_MIL
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from cutfiles.bench.films import FilmKind
+from cutfiles.bench.at_hand import FilmKind
 from cutfiles.units import MM_PER_MIL
 
 _COLUMNS = (

@@ -2,8 +2,8 @@
 
 from typing import Any
 
+from cutfiles.machine.cutter import profile_sha256
 from cutfiles.machine.passes import WORK, CutPlan, Pass
-from cutfiles.machine.profile.cutter import profile_sha256
 from cutfiles.pattern.pattern import Role
 
 CAUTIONS = {
