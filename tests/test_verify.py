@@ -1,6 +1,7 @@
 """Damaged files: each kind of damage is named, in every format."""
 
 import re
+from dataclasses import replace
 
 import pytest
 from conftest import SAMPLES
@@ -28,14 +29,12 @@ def good():
 
 
 def with_strokes(sheet, strokes):
-    from dataclasses import replace
-
     order = list(Role)
     return replace(sheet, strokes=tuple(sorted(strokes, key=lambda s: order.index(s.role))))
 
 
 def all_paths(sheet, change):
-    return with_strokes(sheet, [Stroke(s.role, s.name, change(s.path)) for s in sheet.strokes])
+    return with_strokes(sheet, [replace(s, path=change(s.path)) for s in sheet.strokes])
 
 
 def one(sheet, name, change):
@@ -155,8 +154,6 @@ def test_a_v_drawn_closed_is_named(good, key):
 
 @pytest.mark.parametrize("key", KEYS)
 def test_empty_and_foreign_files(good, key):
-    from dataclasses import replace
-
     form = FORMATS[key]
     data = form.write(form.prepared(replace(good, strokes=(), notes=())), OPTIONS)
     assert "holds no lines" in "\n".join(str(d) for d in compare(good, data, form, OPTIONS))
