@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from cutfiles.job.deliver import deliver as deliver
     from cutfiles.job.make import make as make
     from cutfiles.job.order import Order as Order
-    from cutfiles.job.recheck import prove_data as prove_data
+    from cutfiles.job.recheck import fold_data as fold_data
     from cutfiles.job.recheck import verify_data as verify_data
     from cutfiles.line.lines import open_line as open_line
     from cutfiles.line.send import send as send
@@ -54,7 +54,7 @@ _NAMES = {
     "job.deliver": "deliver",
     "job.make": "make",
     "job.order": "Order",
-    "job.recheck": "prove_data verify_data",
+    "job.recheck": "fold_data verify_data",
     "line.lines": "open_line",
     "line.send": "send",
     "lists.ledger": "read_list",

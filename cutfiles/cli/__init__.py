@@ -27,7 +27,7 @@ COMMANDS = {
     "list": "Show how a list of books is read, and what is refused.",
     "exhibit": "Make all supports of a list of books, nested on sheets.",
     "verify": "Check cut files against their slip.",
-    "fold": "Fold a cut file along its scores, and prove that the support comes out.",
+    "fold": "Fold a cut file along its scores, and check that the support comes out.",
     "send": "Send a pass file down the line to a cutter.",
     "align": "Correct a pass by marks measured after the sheet was turned.",
     "coupon": "Make a test piece for a film lot, and record what it showed.",
@@ -82,5 +82,5 @@ def cli() -> None:
     cutfiles make A1.toml            make its cut files and pictures here
     cutfiles sheet A1.toml           what is printed: card, template, labels
     cutfiles verify A1.svg --slip A1.toml    check a file at any later time
-    cutfiles fold A1.svg             fold a file, and prove that it stands
+    cutfiles fold A1.svg             fold a file, and check that it stands
     """

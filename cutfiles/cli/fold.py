@@ -13,7 +13,7 @@ from cutfiles.disk.refusals import read
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
-    from cutfiles.files.fold_check import Proved
+    from cutfiles.files.fold_check import FoldedFile
 
 
 @click.command("fold", cls=GroupedCommand, no_args_is_help=True)
@@ -30,7 +30,7 @@ def command(
     as_json: bool,
     **given: Any,
 ) -> None:
-    """Fold cut files along their scores, and prove that their supports come out.
+    """Fold cut files along their scores, and check that their supports come out.
 
     Reads outline, holes and scores back from a file in any format, folds them in space, and
     checks that the spine panel is level, legs upright, heights and base as designed, tabs and
@@ -42,8 +42,8 @@ def command(
     cutfiles fold out/A1.pdf --slip A1.toml --check
     """
     from cutfiles.bench.slip import read_slip
-    from cutfiles.job.recheck import prove_data
-    from cutfiles.report.text.fold_check import proof_data, proof_table
+    from cutfiles.job.recheck import fold_data
+    from cutfiles.report.text.fold_check import fold_check_data, fold_check_table
 
     order = order_from(given)
     results: list[dict[str, Any]] = []
@@ -55,19 +55,19 @@ def command(
     for path in files:
         try:
             data = read(path, "a cut file that can be read")
-            proved = prove_data(data, os.path.basename(path), slip, order)
-            results.append(proof_data(proved))
+            checked = fold_data(data, os.path.basename(path), slip, order)
+            results.append(fold_check_data(checked))
             if not as_json:
-                click.echo(proof_table(proved))
-            if not only_check and proved.proof.folded is not None:
-                page = _write_page(proved, folder or os.path.dirname(path))
+                click.echo(fold_check_table(checked))
+            if not only_check and checked.check.folded is not None:
+                page = _write_page(checked, folder or os.path.dirname(path))
                 click.echo(f"  page     {page}", err=as_json)
         except CutfilesError as error:
             refused = True
             results.append({"refused": words_of(error)})
             click.echo(f"refused: {indented(told(error))}", err=True)
         else:
-            failed = failed or not proved.proof.proved
+            failed = failed or not checked.check.folds
     if as_json:
         import json
 
@@ -80,15 +80,15 @@ def command(
         sys.exit(REFUSED)
 
 
-def _write_page(proved: "Proved", folder: str) -> str:
+def _write_page(checked: "FoldedFile", folder: str) -> str:
     """Write the page, over an earlier one of ours only; return its path."""
     from cutfiles.disk.files import put
     from cutfiles.disk.system import state
     from cutfiles.report.pages.folded_page import GENERATOR, folded_page
 
-    name = proved.name + ".folded.html"
+    name = checked.name + ".folded.html"
     path = os.path.join(folder, name)
     ours = os.path.isfile(path) and GENERATOR.encode() in read(path, "a page of ours")
     known = {name: (state(path),)} if ours and not os.path.islink(path) else {}
-    put(folder or ".", name, {name: folded_page(proved)}, known)
+    put(folder or ".", name, {name: folded_page(checked)}, known)
     return path

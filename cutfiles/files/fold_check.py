@@ -1,6 +1,6 @@
-"""The fold proof of a file: read back, folded along its scores, held against its support.
+"""The fold check of a file: read back, folded along its scores, held against its support.
 
-A file that states its measures is proved by itself; a slip proves it against what was measured.
+A file that states its measures is checked by itself; a slip holds it against what was measured.
 """
 
 import math
@@ -13,10 +13,10 @@ from cutfiles.files.readers.fold import SLIT, crease_pattern, runs_clockwise
 from cutfiles.files.readers.reading import Reading, ReadPath, halfway
 from cutfiles.files.verify import whole_difference
 from cutfiles.findings import Finding
+from cutfiles.folding.check import FoldCheck, check_folds
 from cutfiles.folding.drawn import KINDS
 from cutfiles.folding.fold import Folded
 from cutfiles.folding.graph import FoldLine, Kind
-from cutfiles.folding.proof import Proof, prove
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point, open_path
@@ -27,22 +27,22 @@ FOLD_STEP = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
-class Proved:
+class FoldedFile:
     """A file folded and held against its support.
 
     Attributes:
         name: of the file.
         draft: the support it should become.
-        proof: faces in space, measures, findings.
+        check: faces in space, measures, findings.
 
     """
 
     name: str
     draft: Draft
-    proof: Proof
+    check: FoldCheck
 
 
-def prove_reading(
+def check_reading(
     reading: Reading,
     name: str,
     draft: Draft,
@@ -50,8 +50,8 @@ def prove_reading(
     options: Options,
     *,
     compared: bool = False,
-) -> Proved:
-    """Return the fold proof of what a file states.
+) -> FoldedFile:
+    """Return the fold check of what a file states.
 
     Args:
         reading: what the file states.
@@ -68,20 +68,20 @@ def prove_reading(
     if not compared:
         whole = whole_difference(draft.sheet, reading, form, options)
         if whole is not None:
-            return Proved(name, draft, _refused("whole file", f"the file {whole.message}"))
+            return FoldedFile(name, draft, _refused("whole file", f"the file {whole.message}"))
     lines = fold_lines(reading, form, options)
-    return Proved(name, draft, prove(lines, draft.pattern, draft.support, form.step))
+    return FoldedFile(name, draft, check_folds(lines, draft.pattern, draft.support, form.step))
 
 
-def prove_fold(data: bytes, name: str, draft: Draft, form: Format) -> Proved:
-    """Return the fold proof of a file that holds faces and folds, and no marks to find it by.
+def check_folded(data: bytes, name: str, draft: Draft, form: Format) -> FoldedFile:
+    """Return the fold check of a file that holds faces and folds, and no marks to find it by.
 
     Raises:
         FileError: it cannot be read.
 
     """
     if runs_clockwise(data):
-        return Proved(
+        return FoldedFile(
             name, draft, _refused("whole file", "the file is mirrored: its panels run clockwise")
         )
     lines = fold_lines(form.read(data), form, Options())
@@ -90,12 +90,12 @@ def prove_fold(data: bytes, name: str, draft: Draft, form: Format) -> Proved:
         said = f"the file is {factor:.4g} times as large as it should be"
         if abs(factor / 25.4 - 1) < 0.01:
             said += " (inches were taken for millimetres)"
-        return Proved(name, draft, _refused("whole file", said))
-    return Proved(name, draft, prove(lines, draft.pattern, draft.support))
+        return FoldedFile(name, draft, _refused("whole file", said))
+    return FoldedFile(name, draft, check_folds(lines, draft.pattern, draft.support))
 
 
-def _refused(place: str, message: str) -> Proof:
-    return Proof(None, (), (Finding("whole", place, message, severity="stop"),))
+def _refused(place: str, message: str) -> FoldCheck:
+    return FoldCheck(None, (), (Finding("whole", place, message, severity="stop"),))
 
 
 def _size(lines: tuple[FoldLine, ...]) -> float:
@@ -134,7 +134,7 @@ def _kinds(form: Format, options: Options) -> dict[str, tuple[Kind, bool, bool]]
         raise FileError(
             f'valleys and mountains on one layer, "{layers[Role.VALLEY]}"',
             "each direction has a layer or pen of its own",
-            "prove a file that tells them apart: SVG, DXF or PDF",
+            "fold a file that tells them apart: SVG, DXF or PDF",
         )
     shared = layers[Role.OUTLINE] == layers[Role.HOLES]
     slits: dict[str, tuple[Kind, bool, bool]] = {SLIT: ("C", False, False)} if form.folded else {}
@@ -169,26 +169,26 @@ def _points(path: ReadPath) -> tuple[Point, ...]:
 # -- what comes out -----------------------------------------------------------------------------
 
 
-def require_folds(proved: Proved) -> None:
+def require_folds(checked: FoldedFile) -> None:
     """Raise where a file does not fold into its support.
 
     Raises:
         DifferenceError: names the file and up to five creases or panels, with sizes.
 
     """
-    stops = [f.message for f in proved.proof.findings if f.severity == "stop"]
+    stops = [f.message for f in checked.check.findings if f.severity == "stop"]
     if stops:
         more = f"; and {len(stops) - 5} more" if len(stops) > 5 else ""
         raise DifferenceError(
             "; ".join(stops[:5]) + more,
             "the file must fold into the support that was designed",
             "do not cut it; make it again from its slip",
-            proved.name,
+            checked.name,
         )
 
 
-def fold_file(proved: Proved) -> bytes:
-    """Return a proved support as FOLD 1.2.
+def fold_file(checked: FoldedFile) -> bytes:
+    """Return a support that folds as FOLD 1.2.
 
     Raises:
         FileError: nothing folds.
@@ -196,25 +196,25 @@ def fold_file(proved: Proved) -> bytes:
     """
     from cutfiles.files.writers.fold import write_fold
 
-    if proved.proof.folded is None or None in proved.proof.folded.motions:
+    if checked.check.folded is None or None in checked.check.folded.motions:
         raise FileError(
             "a drawing that does not fold",
             "a closed outline with all its panels joined",
-            "see what the fold proof says",
-            proved.name,
+            "see what the fold check says",
+            checked.name,
         )
-    draft = proved.draft
+    draft = checked.draft
     return write_fold(
-        proved.proof.folded,
+        checked.check.folded,
         draft.sheet.title,
         draft.pattern.facts,
-        face_orders(proved),
+        face_orders(checked),
         f"cutfiles {VERSION}",
     )
 
 
 def require_same_folds(name: str, data: bytes, folded: Folded) -> None:
-    """Raise where a FOLD file does not hold the faces and folds that were proved.
+    """Raise where a FOLD file does not hold the faces and folds that fold.
 
     Raises:
         DifferenceError: names the file and what of it differs.
@@ -240,24 +240,24 @@ def require_same_folds(name: str, data: bytes, folded: Folded) -> None:
     wrong = [what for what, differs in apart.items() if differs]
     if wrong:
         raise DifferenceError(
-            f"other {', '.join(wrong)} than were proved",
+            f"other {', '.join(wrong)} than fold",
             "the file must hold the pattern and nothing else",
             "do not use it; make it again from its slip",
             name,
         )
 
 
-def face_layers(proved: Proved) -> dict[int, int]:
+def face_layers(checked: FoldedFile) -> dict[int, int]:
     """Return how many films lie above each face when folded: 0, 1 or 2."""
-    layers = {band.name: band.layer for band in proved.draft.pattern.bands}
-    return {face: layers[band] for (_, band), face in proved.proof.faces.items()}
+    layers = {band.name: band.layer for band in checked.draft.pattern.bands}
+    return {face: layers[band] for (_, band), face in checked.check.faces.items()}
 
 
-def face_orders(proved: Proved) -> tuple[tuple[int, int, int], ...]:
+def face_orders(checked: FoldedFile) -> tuple[tuple[int, int, int], ...]:
     """Return the layers as FOLD tells them: face, other face, +1 on the other's book face side."""
-    faces = proved.proof.faces
+    faces = checked.check.faces
     orders: dict[tuple[int, int], int] = {}
-    for panel in proved.draft.pattern.panels:
+    for panel in checked.draft.pattern.panels:
         middle, inner, outer = (
             faces.get((panel.name, band)) for band in ("middle", "inner flap", "outer flap")
         )

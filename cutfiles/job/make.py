@@ -30,7 +30,7 @@ from cutfiles.words.cautions import Machine
 from cutfiles.words.verdict import check_text
 
 if TYPE_CHECKING:
-    from cutfiles.files.fold_check import Proved
+    from cutfiles.files.fold_check import FoldedFile
 
 
 def require_carried(made: Draft) -> None:
@@ -86,33 +86,33 @@ def make(slip: Slip, order: Order | None = None, **changes: Any) -> Made:
     if large and order.formats:
         raise large[0][1]
     findings += [Finding("format", form.key, f"not made: {error}") for form, error in large]
-    proved = _proved(made, files, options)
-    findings += [finding for finding in proved.proof.findings if finding not in findings]
-    files += [_folded_file(proved, name, form) for form in _rows(chosen) if form.folded]
+    checked = _checked(made, files, options)
+    findings += [finding for finding in checked.check.findings if finding not in findings]
+    files += [_folded_file(checked, name, form) for form in _rows(chosen) if form.folded]
     if planned is not None:
         files += write_plan(planned, name)
         findings += planned.findings
     files += _strap_files(made, name, chosen, options, findings)
     if cutter is not None:
         files += _strap_passes(made, name, cutter, order.lot)
-    files += _pictures(proved, name, order.png, machine)
+    files += _pictures(checked, name, order.png, machine)
     if order.paper is not None:
         from cutfiles.report.printed.bench_card import bench_card
 
         files.append(
             File(f"{name}.bench.pdf", "bench", bench_card(made, order.paper, machine=machine), None)
         )
-    return Made(made, tuple(files), tuple(findings), proved.proof.measures, machine, planned)
+    return Made(made, tuple(files), tuple(findings), checked.check.measures, machine, planned)
 
 
-def _proved(made: Draft, files: list[File], options: Options) -> "Proved":
-    """Return the fold proof of the first drawing; the others were compared and hold the same.
+def _checked(made: Draft, files: list[File], options: Options) -> "FoldedFile":
+    """Return the fold check of the first drawing; the others were compared and hold the same.
 
     Raises:
         DifferenceError: it does not fold into its support.
 
     """
-    from cutfiles.files.fold_check import prove_reading, require_folds
+    from cutfiles.files.fold_check import check_reading, require_folds
 
     # pens, and layers called as a cutter wants them, may not tell valleys from mountains
     told = [file for file in files if FORMATS[file.format].tells_folds(options)]
@@ -122,18 +122,18 @@ def _proved(made: Draft, files: list[File], options: Options) -> "Proved":
         options, form = Options(), FORMATS[MAIN]
         name = safe_name(made.slip.book.number) + form.suffix
         data = write_drawing(made.sheet, form, options)
-    proved = prove_reading(form.read(data), name, made, form, options, compared=True)
-    require_folds(proved)
-    return proved
+    checked = check_reading(form.read(data), name, made, form, options, compared=True)
+    require_folds(checked)
+    return checked
 
 
-def _folded_file(proved: "Proved", name: str, form: Format) -> File:
-    """Return the support as it folds, read back and compared with what was proved."""
+def _folded_file(checked: "FoldedFile", name: str, form: Format) -> File:
+    """Return the support as it folds, read back and compared with what folds."""
     from cutfiles.files.fold_check import require_same_folds
 
-    data = form.write(proved, Options())
-    if proved.proof.folded is not None:
-        require_same_folds(name + form.suffix, data, proved.proof.folded)
+    data = form.write(checked, Options())
+    if checked.check.folded is not None:
+        require_same_folds(name + form.suffix, data, checked.check.folded)
     return File(name + form.suffix, form.key, data, True)
 
 
@@ -149,7 +149,7 @@ def drawings(
     Args:
         sheet: what to write.
         name: what the files' names begin with.
-        keys: of the table of formats; a folded one is passed over: it is written from a proof.
+        keys: of the table of formats; a folded one is passed over: it is written from what folds.
         options: what differs from cutter to cutter.
 
     Raises:
@@ -189,20 +189,20 @@ def _strap_passes(made: Draft, name: str, cutter: Cutter, lot: str) -> tuple[Fil
     return () if sheet is None else write_plan(plan(sheet, cutter, lot), f"{name}.straps")
 
 
-def _pictures(proved: "Proved", name: str, png: bool, machine: Machine) -> list[File]:
+def _pictures(checked: "FoldedFile", name: str, png: bool, machine: Machine) -> list[File]:
     from cutfiles.report.pages.folded_page import folded_page
     from cutfiles.report.pictures.flat import flat_picture
     from cutfiles.report.pictures.folded import solid_picture
     from cutfiles.report.pictures.standing import standing_picture
 
-    made = proved.draft
+    made = checked.draft
     pictures = {
         "standing": standing_picture(made.support, made.verdict),
         "flat": flat_picture(made.pattern, made.support, made.verdict, machine),
-        "folded": solid_picture(proved),
+        "folded": solid_picture(checked),
     }
     files = [File(f"{name}.{kind}.svg", kind, data, None) for kind, data in pictures.items()]
-    files.append(File(f"{name}.folded.html", "folded-page", folded_page(proved), None))
+    files.append(File(f"{name}.folded.html", "folded-page", folded_page(checked), None))
     if png:
         from cutfiles.report.pictures.png import png_from_svg
 

@@ -8,7 +8,7 @@ from cutfiles.bench.slip import Slip
 from cutfiles.disk.names import safe_name
 from cutfiles.draft import Draft, draft_of
 from cutfiles.errors import FileError, SlipError
-from cutfiles.files.fold_check import Proved, prove_fold, prove_reading
+from cutfiles.files.fold_check import FoldedFile, check_folded, check_reading
 from cutfiles.files.formats import FORMATS, Format
 from cutfiles.files.passes import PASS, verify_pass
 from cutfiles.files.readers.reading import Reading
@@ -46,7 +46,7 @@ def verify_data(
     with naming(name):
         form = format_of(data, name)
         if form.folded:
-            findings = prove_fold(data, name, made, form).proof.findings
+            findings = check_folded(data, name, made, form).check.findings
             stops = [finding for finding in findings if finding.severity == "stop"]
             return tuple(Difference("", stop.place, stop.message) for stop in stops)
         sheet = _sheet_of(name, made)
@@ -59,10 +59,10 @@ def verify_data(
         return compare(sheet, data, form, order.drawn)
 
 
-def prove_data(
+def fold_data(
     data: bytes, name: str, slip: Slip | None = None, order: Order | None = None, **changes: Any
-) -> Proved:
-    """Return the fold proof of a file: its scores folded, held against its support.
+) -> FoldedFile:
+    """Return the fold check of a file: its scores folded, held against its support.
 
     Args:
         data: the bytes of the file.
@@ -103,9 +103,9 @@ def prove_data(
     made = draft_of(slip)
     if form.folded:
         with naming(name):
-            return prove_fold(data, name, made, form)
-    proved = prove_reading(reading, name, made, form, order.drawn)
-    if PASS in name and not proved.proof.proved:  # one of two passes holds half of the scores
+            return check_folded(data, name, made, form)
+    checked = check_reading(reading, name, made, form, order.drawn)
+    if PASS in name and not checked.check.folds:  # one of two passes holds half of the scores
         raise FileError(
             "a pass that does not fold by itself",
             "a file that holds all scores and the outline is needed",
@@ -114,7 +114,7 @@ def prove_data(
             name,
             "compare-pass",
         )
-    return proved
+    return checked
 
 
 def _sheet_of(name: str, made: Draft) -> Drawing:

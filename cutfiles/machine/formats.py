@@ -57,7 +57,7 @@ class Format:
         largest: function from options to the largest width or height it holds, mm.
         layer: function from a stroke and options to its layer's name, empty if left out.
         write: function from a prepared sheet and options to bytes; a folded format is written
-            from a proof instead.
+            from what folds instead.
         read: function from bytes to what they state, a `Reading`.
         told: function from bytes to whether they are of this format.
         endings: of names by which its files are known where the bytes do not tell.
@@ -71,7 +71,7 @@ class Format:
         wire: how it is sent, if a machine reads it by itself; such a file counts from the
             machine's origin along its axes, and holds a line as often as it is to be worked.
         bound: whether it is made only for a machine whose settings are known: there are no usual.
-        folded: whether it holds faces and folds, no marks: it is written from what was proved, and
+        folded: whether it holds faces and folds, no marks: it is written from what folds, and
             compared by folding it.
         usual: whether it is made unless formats are named.
         group: what names it together with its kin, or empty.
@@ -335,7 +335,7 @@ def _fold_row() -> Format:
         text="dropped",
         size=False,
         layer=lambda stroke, _: stroke.role.value,
-        write=lambda proved, _: write(proved),
+        write=lambda checked, _: write(checked),
         read=_in("readers.fold", "read_fold"),
         told=_in("readers.fold", "is_fold"),
         folded=True,
@@ -356,7 +356,7 @@ FORMATS: dict[str, Format] = {
     )
 }
 MAIN = "svg"
-"""What people look at and what folds are proved by, where nothing else is named."""
+"""What people look at and what folds are checked by, where nothing else is named."""
 
 
 def drawn_formats() -> tuple[str, ...]:

@@ -10,7 +10,7 @@
 Impressed: a line pressed into film on a flat backing; the fold closes over the groove.
 Half-cut: a slit part of the way through; the fold opens it. Channel: a rule presses the film into
 a channel, and the fold closes over the bead on the far face. How a film and a tool take to a
-method differs: `side` says it otherwise, and a coupon proves it.
+method differs: `side` says it otherwise, and a coupon shows it.
 
 Source: common practice of creasing and die-making, no source.
 """

@@ -211,7 +211,7 @@ def test_a_crossing_off_by_degrees_is_told(tmp_path):
     file = tmp_path / "A1.plain.svg"
     text = file.read_text(encoding="utf-8")
     data = json.loads(run("fold", file, "--check", "--json").stdout)
-    assert data["proved"] is True
+    assert data["folds"] is True
     askew = 0
     for ident in re.findall(r'id="(score-(?:valley|mountain)-\d+)"', text):
         found, (x1, y1, x2, y2) = line_of(text, ident)

@@ -9,7 +9,7 @@ from strategies import slips
 
 from cutfiles.bench.slip import read_slip
 from cutfiles.draft import draft_of
-from cutfiles.files.fold_check import face_layers, prove_reading
+from cutfiles.files.fold_check import check_reading, face_layers
 from cutfiles.files.formats import FORMATS, Options
 from cutfiles.folding.clash import clashes
 from cutfiles.folding.drawn import places_of
@@ -24,12 +24,12 @@ def standing(slip):
     made = draft_of(slip)
     form = FORMATS["svg"]
     data = form.write(form.prepared(made.sheet), OPTIONS)
-    return prove_reading(form.read(data), "x.svg", made, form, OPTIONS, compared=True)
+    return check_reading(form.read(data), "x.svg", made, form, OPTIONS, compared=True)
 
 
-def after(proved, steps, share=1.0):
+def after(checked, steps, share=1.0):
     """Fold the graph as far as these steps go, the last one by a share."""
-    whole, pattern = proved.proof.folded, proved.draft.pattern
+    whole, pattern = checked.check.folded, checked.draft.pattern
     done = angles_after(steps[:-1])
     now = {name: angle * share for name, angle in angles_after(steps[-1:]).items()}
     middle = pattern.band("middle").box
@@ -50,23 +50,23 @@ def after(proved, steps, share=1.0):
 
 
 def check(slip):
-    proved = standing(slip)
-    whole = proved.proof.folded
-    steps = proved.draft.support.steps
-    faces = [f for f, layer in face_layers(proved).items() if layer == 0]
+    checked = standing(slip)
+    whole = checked.check.folded
+    steps = checked.draft.support.steps
+    faces = [f for f, layer in face_layers(checked).items() if layer == 0]
     for count in range(1, len(steps) + 1):
         for share in (0.5, 1.0):
-            bent = after(proved, steps[:count], share)
+            bent = after(checked, steps[:count], share)
             assert None not in bent.motions
             # stood still between two steps, no panel passes through another
             assert [pair for *pair, gap in clashes(bent, faces, 0.0) if gap == 0.0] == []
-    end = after(proved, steps)
+    end = after(checked, steps)
     for face in range(len(whole.graph.faces)):
         for a, b in zip(whole.corners(face), end.corners(face), strict=True):
             assert math.dist(a, b) < 1e-6
-    if len(proved.draft.pattern.bands) == 3:
-        under = after(proved, steps[:3])
-        flaps = [f for f, layer in face_layers(proved).items() if layer]
+    if len(checked.draft.pattern.bands) == 3:
+        under = after(checked, steps[:3])
+        flaps = [f for f, layer in face_layers(checked).items() if layer]
         assert flaps
         for flap in flaps:
             assert dot(under.motion(flap).normal, under.motion(under.root).normal) < -0.999

@@ -10,7 +10,7 @@ from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.draft import draft_of
 from cutfiles.files.fold_check import fold_file
 from cutfiles.files.formats import FORMATS, Options
-from cutfiles.job.recheck import prove_data
+from cutfiles.job.recheck import fold_data
 
 NODE = ROOT / "tests" / "outside" / "node_modules"
 OPTIONS = Options(hpgl_range=8_388_607)
@@ -19,7 +19,7 @@ OPTIONS = Options(hpgl_range=8_388_607)
 def fold_of(slip):
     form = FORMATS["dxf-r2000"]
     data = form.write(form.prepared(draft_of(slip).sheet), OPTIONS)
-    return fold_file(prove_data(data, "x.dxf", slip))
+    return fold_file(fold_data(data, "x.dxf", slip))
 
 
 def node(script, data, tmp_path):

@@ -1,10 +1,10 @@
-"""One self-contained page that shows the support folding, in space, with what the proof says."""
+"""One self-contained page: the support folding in space, with what the fold check says."""
 
 import html
 import json
 from importlib import resources
 
-from cutfiles.files.fold_check import Proved
+from cutfiles.files.fold_check import FoldedFile
 from cutfiles.findings import Finding
 from cutfiles.folding.space import Spot
 from cutfiles.report.pictures.scene import scene_of
@@ -38,23 +38,23 @@ _CAUTION = (
 )
 
 
-def folded_page(proved: Proved) -> bytes:
+def folded_page(checked: FoldedFile) -> bytes:
     """Return the page as HTML, without anything from a network.
 
     Raises:
         ValueError: nothing folds.
 
     """
-    draft = proved.draft
+    draft = checked.draft
     book = draft.slip.book
     heading = draft.sheet.title
     second = ", ".join(p for p in (book.shelf_mark, draft.slip.opening.label) if p)
-    said = "folds into its support" if proved.proof.proved else "does not fold into its support"
-    state = "right" if proved.proof.proved else "wrong"
+    said = "folds into its support" if checked.check.folds else "does not fold into its support"
+    state = "right" if checked.check.folds else "wrong"
     script = (
         resources.files("cutfiles.report.pages").joinpath("folded.js").read_text(encoding="utf-8")
     )
-    scene = json.dumps(_scene_data(proved), separators=(",", ":")).replace("<", "\\u003c")
+    scene = json.dumps(_scene_data(checked), separators=(",", ":")).replace("<", "\\u003c")
     text = html.escape
     page = f"""<!DOCTYPE html>
 <html lang="en">
@@ -68,7 +68,7 @@ def folded_page(proved: Proved) -> bytes:
 <body>
 <h1>{text(heading)}</h1>
 <p dir="auto">{text(second)}</p>
-<p class="{state}">{text(proved.name)} {said}</p>
+<p class="{state}">{text(checked.name)} {said}</p>
 <p>{text(sentence(draft.verdict, draft.slip))}</p>
 <canvas id="view" tabindex="0" role="img"
  aria-label="The support in space, with the book on it; arrow keys turn it"></canvas>
@@ -82,8 +82,8 @@ def folded_page(proved: Proved) -> bytes:
 keys turn, + and − zoom, Home goes back.</p>
 <noscript><p>This picture needs JavaScript; {text(book.number)}.folded.svg shows the support
 standing.</p></noscript>
-{_measures(proved)}
-{_findings(proved.proof.findings)}
+{_measures(checked)}
+{_findings(checked.check.findings)}
 <p class="soft">{_CAUTION}</p>
 <script>
 const scene = {scene};
@@ -94,9 +94,9 @@ const scene = {scene};
     return page.encode()
 
 
-def _measures(proved: Proved) -> str:
+def _measures(checked: FoldedFile) -> str:
     rows = []
-    for m in proved.proof.measures:
+    for m in checked.check.measures:
         rows.append(
             f'<tr><td class="{"right" if m.right else "wrong"}">{html.escape(measured_text(m))}'
             f'</td><td class="number">{found_text(m)}</td>'
@@ -116,9 +116,9 @@ def _findings(findings: tuple[Finding, ...]) -> str:
     return f"<h2>Findings</h2>\n<ul>\n{items}\n</ul>"
 
 
-def _scene_data(proved: Proved) -> dict[str, object]:
+def _scene_data(checked: FoldedFile) -> dict[str, object]:
     """Return the scene as the page's script takes it."""
-    scene = scene_of(proved)
+    scene = scene_of(checked)
     return {
         "stages": list(scene.stages),
         "faces": [

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from cutfiles.files.fold_check import Proved
+from cutfiles.files.fold_check import FoldedFile
 from cutfiles.folding.space import Spot, cross, dot, length
 from cutfiles.report.pictures.canvas import HEIGHT, SOFT, WIDTH, Canvas, Place, fitted, fitting
 from cutfiles.report.pictures.scene import scene_of, standing_faces
@@ -33,14 +33,14 @@ class Sheet3D:
 FILLS = {"film": "#D2E2EE", "book": "#F4F0E6"}
 
 
-def solid_picture(proved: Proved) -> bytes:
+def solid_picture(checked: FoldedFile) -> bytes:
     """Return the folded support, the book on it, as SVG on an A4 page in landscape.
 
     Raises:
         ValueError: nothing folds.
 
     """
-    draft = proved.draft
+    draft = checked.draft
     book = draft.slip.book
     heading = draft.sheet.title
     page = Canvas(f"{heading}, folded", "the support standing, the book on it, seen from the tail")
@@ -49,11 +49,11 @@ def solid_picture(proved: Proved) -> bytes:
     page.text((15, 24), fitted(second, 260, 3.5), size=3.5)
     page.text(
         (15, 31),
-        f"as its cut file {proved.name} folds · isometric, the tail in front",
+        f"as its cut file {checked.name} folds · isometric, the tail in front",
         size=3.0,
         colour=SOFT,
     )
-    sheets = sheets_of(proved)
+    sheets = sheets_of(checked)
     right, up, eye = view_axes(*VIEW)
     flat = [[(dot(right, c), -dot(up, c)) for c in sheet.corners] for sheet in sheets]
     to_page = _fit([place for corners in flat for place in corners])
@@ -69,24 +69,24 @@ def solid_picture(proved: Proved) -> bytes:
         )
     said = sentence(draft.verdict, draft.slip)
     page.text((15, 195), said, size=fitting(said, 265, 3.0))
-    page.text((15, 200), _foot(proved), size=3.0)
+    page.text((15, 200), _foot(checked), size=3.0)
     page.text((15, 205), "blue: film · cream: the book", size=3.0, colour=SOFT)
     return page.svg()
 
 
-def _foot(proved: Proved) -> str:
+def _foot(checked: FoldedFile) -> str:
     heights = [
-        f"{m.place} {m.found:.1f}" for m in proved.proof.measures if m.rule in ("height", "width")
+        f"{m.place} {m.found:.1f}" for m in checked.check.measures if m.rule in ("height", "width")
     ]
-    said = "proved by folding" if proved.proof.proved else "does not fold as designed"
+    said = "folds as designed" if checked.check.folds else "does not fold as designed"
     return f"{said}: " + ", ".join(heights) + " mm"
 
 
-def sheets_of(proved: Proved) -> list[Sheet3D]:
+def sheets_of(checked: FoldedFile) -> list[Sheet3D]:
     """Return all that is painted: panels, then the sides of the book's halves."""
     # flaps lie on their panels, out of sight
-    sheets = [Sheet3D(c, "film") for layer, c in standing_faces(proved) if layer == 0]
-    blocks = scene_of(proved).blocks
+    sheets = [Sheet3D(c, "film") for layer, c in standing_faces(checked) if layer == 0]
+    blocks = scene_of(checked).blocks
     return sheets + [Sheet3D(corners, "book") for b in blocks for corners in b.faces()]
 
 

@@ -6,7 +6,7 @@ tail edge, z = 0 the table.
 
 from dataclasses import dataclass
 
-from cutfiles.files.fold_check import Proved, face_layers
+from cutfiles.files.fold_check import FoldedFile, face_layers
 from cutfiles.folding.space import Motion, Spot, standing
 from cutfiles.plane.shapes import Point
 from cutfiles.report.pictures.block import block_end
@@ -81,17 +81,17 @@ class Scene:
     blocks: tuple[Block, ...]
 
 
-def scene_of(proved: Proved) -> Scene:
+def scene_of(checked: FoldedFile) -> Scene:
     """Return the scene of a support that folds.
 
     Raises:
         ValueError: nothing folds.
 
     """
-    folded, draft = proved.proof.folded, proved.draft
+    folded, draft = checked.check.folded, checked.draft
     if folded is None:
         raise ValueError("nothing folds")
-    layers = face_layers(proved)
+    layers = face_layers(checked)
     order = [folded.root, *(hinge.face for hinge in folded.hinges)]
     new = {face: i for i, face in enumerate(order)}
     hinges = {hinge.face: hinge for hinge in folded.hinges}
@@ -140,12 +140,12 @@ def book_blocks(support: Support) -> tuple[Block, ...]:
     return tuple(blocks)
 
 
-def standing_faces(proved: Proved) -> list[tuple[int, tuple[Spot, ...]]]:
+def standing_faces(checked: FoldedFile) -> list[tuple[int, tuple[Spot, ...]]]:
     """Return layer and corners of each face, folded, on the table."""
-    folded = proved.proof.folded
+    folded = checked.check.folded
     if folded is None:
         return []
-    place, layers = scene_of(proved).place, face_layers(proved)
+    place, layers = scene_of(checked).place, face_layers(checked)
     return [
         (layers.get(face, 0), tuple(place.apply(spot) for spot in folded.corners(face)))
         for face, motion in enumerate(folded.motions)

@@ -1,8 +1,8 @@
-"""A fold proof for people, and as data for programs."""
+"""A fold check for people, and as data for programs."""
 
 from typing import Any
 
-from cutfiles.files.fold_check import Proved
+from cutfiles.files.fold_check import FoldedFile
 from cutfiles.folding.shape import Measure
 from cutfiles.words.verdict import finding_data
 
@@ -31,30 +31,30 @@ def unit_of(measure: Measure) -> str:
     return "°" if measure.rule in ("upright", "level") else " mm"
 
 
-def proof_table(proved: Proved) -> str:
-    """Return a fold proof for people: one line a measure, one sentence a finding."""
-    proof = proved.proof
-    lines = [f"{proved.name}: " + ("folds into its support" if proof.proved else "does not")]
-    for m in proof.measures:
+def fold_check_table(checked: FoldedFile) -> str:
+    """Return a fold check for people: one line a measure, one sentence a finding."""
+    check = checked.check
+    lines = [f"{checked.name}: " + ("folds into its support" if check.folds else "does not")]
+    for m in check.measures:
         number, unit = found_text(m).removesuffix(unit_of(m)), unit_of(m)
         meant = "" if m.meant == 0 else f" (designed {m.meant:.2f})"
         lines.append(f"  {measured_text(m):<36} {number:>9}{unit}{meant}")
-    for f in proof.findings:
+    for f in check.findings:
         lines.append(f"  {'note' if f.severity == 'advise' else 'wrong':<8} {f.message}")
     return "\n".join(lines)
 
 
-def proof_data(proved: Proved) -> dict[str, Any]:
-    """Return a fold proof as data, lengths in mm, angles in degrees.
+def fold_check_data(checked: FoldedFile) -> dict[str, Any]:
+    """Return a fold check as data, lengths in mm, angles in degrees.
 
-    Keys: file, number, proved, measures [{rule, place, found, meant, limit}], findings [{rule,
+    Keys: file, number, folds, measures [{rule, place, found, meant, limit}], findings [{rule,
     place, message, measured, limit, severity}].
     """
-    proof = proved.proof
+    check = checked.check
     return {
-        "file": proved.name,
-        "number": proved.draft.slip.book.number,
-        "proved": proof.proved,
+        "file": checked.name,
+        "number": checked.draft.slip.book.number,
+        "folds": check.folds,
         "measures": [
             {
                 "rule": m.rule,
@@ -63,7 +63,7 @@ def proof_data(proved: Proved) -> dict[str, Any]:
                 "meant": round(m.meant, 4),
                 "limit": m.limit,
             }
-            for m in proof.measures
+            for m in check.measures
         ],
-        "findings": [finding_data(finding) for finding in proof.findings],
+        "findings": [finding_data(finding) for finding in check.findings],
     }

@@ -16,18 +16,18 @@ from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.draft import draft_of
 from cutfiles.errors import DifferenceError, FileError
 from cutfiles.files.fold_check import (
+    check_reading,
     fold_file,
     fold_lines,
-    prove_reading,
     require_folds,
     require_same_folds,
 )
 from cutfiles.files.formats import FORMATS, Options, write_drawing
+from cutfiles.folding.check import placed
 from cutfiles.folding.drawn import matched
-from cutfiles.folding.proof import placed
 from cutfiles.folding.shape import layer_misfits
 from cutfiles.job.make import make
-from cutfiles.job.recheck import prove_data
+from cutfiles.job.recheck import fold_data
 from cutfiles.machine.cutter import Setting
 from cutfiles.machine.formats import drawn_formats
 from cutfiles.pattern.pattern import Role, Stroke
@@ -43,11 +43,11 @@ def proved(slip, key="svg", change=lambda sheet: sheet, ask=True):
     made = draft_of(slip)
     form = FORMATS[key]
     data = form.write(change(form.prepared(made.sheet)), ROOMY)
-    return prove_data(data, f"x{form.suffix}", slip if ask else None, options=ROOMY)
+    return fold_data(data, f"x{form.suffix}", slip if ask else None, options=ROOMY)
 
 
 def said(result):
-    return "\n".join(f.message for f in result.proof.findings if f.severity == "stop")
+    return "\n".join(f.message for f in result.check.findings if f.severity == "stop")
 
 
 # -- sound files ---------------------------------------------------------------------------------
@@ -61,8 +61,8 @@ def test_samples_fold_into_their_supports(path, key):
     for ask in (True, False):
         result = proved(slip, key, ask=ask)
         assert said(result) == ""
-        assert result.proof.measures
-        assert all(m.right for m in result.proof.measures)
+        assert result.check.measures
+        assert all(m.right for m in result.check.measures)
 
 
 @settings(max_examples=60)
@@ -72,13 +72,13 @@ def test_any_sound_slip_folds(slip):
     result = proved(slip, ask=False)
     assert said(result) == ""
     made = result.draft
-    names = {(m.rule, m.place) for m in result.proof.measures}
+    names = {(m.rule, m.place) for m in result.check.measures}
     for side in ("left", "right"):
         if made.support.half(side).stands:
             assert {("height", f"{side} fore edge"), ("upright", f"{side} leg")} <= names
     faces = (len(made.pattern.creases) + 1) * len(made.pattern.bands)
-    assert len(result.proof.folded.graph.faces) == faces
-    again = prove_data(fold_file(result), "x.fold", slip)
+    assert len(result.check.folded.graph.faces) == faces
+    again = fold_data(fold_file(result), "x.fold", slip)
     assert said(again) == ""
 
 
@@ -88,7 +88,7 @@ def test_heights_and_width_by_hand(by_hand, layers):
     by_hand["support"]["layers"] = layers
     result = proved(slip_from(by_hand))
     lift = layers * 0.127 + 0.1
-    found = {(m.rule, m.place): m.found for m in result.proof.measures}
+    found = {(m.rule, m.place): m.found for m in result.check.measures}
     assert found[("height", "left fore edge")] == pytest.approx(97 / 2 + lift, abs=1e-3)
     assert found[("lift", "left base")] == pytest.approx(lift, abs=1e-3)
     width = 2 * 97 * math.cos(math.radians(30)) + 26
@@ -100,17 +100,17 @@ def test_a_file_states_its_own_settings():
     slip = read_slip(SAMPLES / "D1.toml")
     data = write_drawing(draft_of(slip).sheet, FORMATS["svg"], ROOMY)
     assert re.search(rb"settings: .*end_inset", data)
-    assert prove_data(data, "D1.svg").proof.proved
+    assert fold_data(data, "D1.svg").check.folds
     plain = re.sub(rb"settings: [^\n]*\n", b"", data)
-    assert not prove_data(plain, "D1.svg").proof.proved
+    assert not fold_data(plain, "D1.svg").check.folds
 
 
 def test_a_file_without_statements_needs_a_slip():
     data = write_drawing(draft_of(read_slip(SAMPLES / "B2.toml")).sheet, FORMATS["svg"], ROOMY)
     bare = re.sub(rb"<desc>.*?</desc>", b"", data, count=1, flags=re.DOTALL)
     with pytest.raises(FileError, match="name its slip"):
-        prove_data(bare, "B2.svg")
-    assert prove_data(bare, "B2.svg", read_slip(SAMPLES / "B2.toml")).proof.proved
+        fold_data(bare, "B2.svg")
+    assert fold_data(bare, "B2.svg", read_slip(SAMPLES / "B2.toml")).check.folds
 
 
 # -- damage --------------------------------------------------------------------------------------
@@ -192,7 +192,7 @@ DAMAGE = {
 def test_damage_is_named_in_one_sentence(stem, key, damage):
     change, message = DAMAGE[damage]
     result = proved(read_slip(SAMPLES / f"{stem}.toml"), key, change)
-    assert not result.proof.proved
+    assert not result.check.folds
     assert re.fullmatch(message + ".*", said(result)), said(result)
 
 
@@ -238,13 +238,13 @@ def test_damaged_fold_file_is_named(stem, damage):
             data["vertices_coords"] = [[25.4 * x, 25.4 * y] for x, y in places]
         case "mirrored":
             data["vertices_coords"] = [[-x, y] for x, y in places]
-    result = prove_data(json.dumps(data).encode(), f"{stem}.fold", slip)
+    result = fold_data(json.dumps(data).encode(), f"{stem}.fold", slip)
     assert re.fullmatch(FOLD_DAMAGE[damage], said(result)), said(result)
 
 
 def test_another_slip_does_not_fit():
     data = write_drawing(draft_of(read_slip(SAMPLES / "A1.toml")).sheet, FORMATS["svg"], ROOMY)
-    assert not prove_data(data, "A1.svg", read_slip(SAMPLES / "A4.toml")).proof.proved
+    assert not fold_data(data, "A1.svg", read_slip(SAMPLES / "A4.toml")).check.folds
 
 
 def test_outline_left_open():
@@ -279,7 +279,7 @@ def test_outline_left_open():
 )
 def test_unreadable_fold_files_are_refused(data, message):
     with pytest.raises(FileError, match=message):
-        prove_data(data, "x.fold", read_slip(SAMPLES / "B2.toml"))
+        fold_data(data, "x.fold", read_slip(SAMPLES / "B2.toml"))
 
 
 def test_one_pen_for_both_directions_cannot_be_proved():
@@ -287,7 +287,7 @@ def test_one_pen_for_both_directions_cannot_be_proved():
     options = Options(pens={**Options().pens, Role.VALLEY: 2})
     data = write_drawing(draft_of(slip).sheet, FORMATS["hpgl"], options)
     with pytest.raises(FileError, match="valleys and mountains on one layer"):
-        prove_data(data, "B2.hpgl", slip, options=options)
+        fold_data(data, "B2.hpgl", slip, options=options)
 
 
 # -- layers -----------------------------------------------------------------------------------
@@ -327,7 +327,7 @@ def test_without_the_shift_the_misfit_is_told(by_hand):
         assert found[f"right {name}, outer flap"] == pytest.approx(-move, abs=1e-3)
         assert found[f"left {name}, outer flap"] == pytest.approx(move, abs=1e-3)
         assert found[f"right {name}, inner flap"] == pytest.approx(-move / 2, abs=1e-3)
-    told = [f for f in proved(slip).proof.findings if "would miss its crease" in f.message]
+    told = [f for f in proved(slip).check.findings if "would miss its crease" in f.message]
     assert {f.place for f in told} == {
         f"{side} foot, {flap} flap" for side in ("left", "right") for flap in ("inner", "outer")
     }
@@ -340,7 +340,7 @@ def test_without_the_shift_the_misfit_is_told(by_hand):
 
 def test_a_low_deck_leaves_no_room_for_the_tabs(by_hand):
     by_hand["support"] = {"layers": 3, "gauge": "0.127 mm", "deck_lift": "0.2 mm"}
-    [told] = [f for f in proved(slip_from(by_hand)).proof.findings if f.rule == "through"][:1]
+    [told] = [f for f in proved(slip_from(by_hand)).check.findings if f.rule == "through"][:1]
     assert "only 0.20 mm lie between" in told.message
     assert told.severity == "advise"  # it was asked for
 
@@ -350,7 +350,7 @@ def test_panels_that_pass_through_one_another(by_hand):
     from cutfiles.folding.clash import clashes
     from cutfiles.folding.fold import fold
 
-    whole = proved(slip_from(by_hand)).proof.folded
+    whole = proved(slip_from(by_hand)).check.folded
     assert list(clashes(whole, range(len(whole.graph.faces)), 0.127)) == []
     apex = min(
         (i for i, angle in enumerate(whole.angles) if angle == min(whole.angles)), key=lambda i: i
@@ -368,7 +368,7 @@ def test_make_refuses_what_does_not_fold():
     made = draft_of(slip)
     wrong = one(made.sheet, "left apex, middle", swapped)
     form = FORMATS["svg"]
-    result = prove_reading(form.read(form.write(wrong, ROOMY)), "B2.svg", made, form, ROOMY)
+    result = check_reading(form.read(form.write(wrong, ROOMY)), "B2.svg", made, form, ROOMY)
     with pytest.raises(DifferenceError, match=r"B2\.svg: found left apex, middle is drawn as"):
         require_folds(result)
     assert "fold" in [file.format for file in make(slip).files]
@@ -403,11 +403,11 @@ def test_damaged_bytes_are_refused_or_named(fold_bytes, data):
     for place in data.draw(st.lists(st.integers(0, len(changed) - 1), min_size=1, max_size=4)):
         changed[place] = data.draw(st.sampled_from(b'0123456789-.eE[]{},:"BMVC \xff'))
     try:
-        result = prove_data(bytes(changed), "B2.fold", slip)
+        result = fold_data(bytes(changed), "B2.fold", slip)
     except FileError as refusal:
         event(str(refusal)[:30])
         return
-    assert result.proof.proved == (said(result) == "")
+    assert result.check.folds == (said(result) == "")
 
 
 @pytest.mark.parametrize(
@@ -421,9 +421,9 @@ def test_damaged_bytes_are_refused_or_named(fold_bytes, data):
     ],
 )
 def test_a_fold_file_that_reads_back_wrong_is_not_delivered(fold_bytes, key, change, message):
-    whole = proved(read_slip(SAMPLES / "B2.toml")).proof.folded
+    whole = proved(read_slip(SAMPLES / "B2.toml")).check.folded
     require_same_folds("B2.fold", fold_bytes, whole)
     data = json.loads(fold_bytes)
     data[key] = change(data[key])
-    with pytest.raises(DifferenceError, match=f"B2.fold: found other {message} than were proved"):
+    with pytest.raises(DifferenceError, match=f"B2.fold: found other {message} than fold"):
         require_same_folds("B2.fold", json.dumps(data).encode(), whole)

@@ -1,4 +1,4 @@
-"""The proof: what is drawn, folded along its scores, becomes the support that was designed.
+"""The fold check: what is drawn, folded along its scores, becomes the support that was designed.
 
 Rules: `connect` (outline closed, faces as many as panels, nothing loose), `crease` (each score is
 there once, in place, on its side), `level`, `upright`, `height`, `lift`, `width` (the shape
@@ -23,7 +23,7 @@ from cutfiles.support.standing import Support
 
 
 @dataclass(frozen=True, slots=True)
-class Proof:
+class FoldCheck:
     """A drawing folded and held against its support.
 
     Attributes:
@@ -40,7 +40,7 @@ class Proof:
     faces: Mapping[tuple[str, str], int] = field(default_factory=dict)
 
     @property
-    def proved(self) -> bool:
+    def folds(self) -> bool:
         """Whether nothing in it forbids to cut."""
         return not any(finding.severity == "stop" for finding in self.findings)
 
@@ -57,9 +57,9 @@ def placed(lines: Sequence[FoldLine]) -> tuple[FoldLine, ...]:
     )
 
 
-def prove(
+def check_folds(
     lines: Sequence[FoldLine], pattern: Pattern, support: Support, step: float = 0.0
-) -> Proof:
+) -> FoldCheck:
     """Return a drawing folded, with what is wrong with it.
 
     Args:
@@ -77,13 +77,13 @@ def prove(
         graph = build_graph(_once(own))
     except ValueError as error:
         gone = Finding("connect", "outline", f"{error}: nothing folds", severity="stop")
-        return Proof(None, (), (gone, *causes))
+        return FoldCheck(None, (), (gone, *causes))
     angles = angles_for(graph, pattern)
     standing = pattern.root.panel
     root = face_of(graph, pattern, standing, pattern.band("middle"))
     if root is None:
         gone = Finding("connect", standing, f"the lines bound no {standing} panel", severity="stop")
-        return Proof(None, (), (gone, *causes))
+        return FoldCheck(None, (), (gone, *causes))
     folded = fold(graph, angles, root)
     shape = Shape(folded, pattern, support, found, limit)
     effects = [
@@ -92,7 +92,7 @@ def prove(
         *_meet(graph, angles, pattern),
     ]
     faces = {key: face for key, face in shape.faces.items() if face is not None}
-    return Proof(folded, shape.measures, tuple(_together(causes, effects)), faces)
+    return FoldCheck(folded, shape.measures, tuple(_together(causes, effects)), faces)
 
 
 def _once(lines: Sequence[FoldLine]) -> list[FoldLine]:
