@@ -24,6 +24,7 @@ from cutfiles.plane.shapes import Path
 from cutfiles.support.advice import advise
 from cutfiles.support.checks import check_standing
 from cutfiles.support.design import design
+from cutfiles.support.settle import settled
 from cutfiles.support.standing import Support
 from cutfiles.support.verdict import Verdict, assess
 from cutfiles.words.verdict import sentence
@@ -64,9 +65,11 @@ def draft_of(slip: Slip) -> Draft:
         Defect: one of our own checks failed; nothing may be cut.
 
     """
+    chosen = settled(slip)
+    slip = chosen.slip
     support = design(slip)
     pattern = unfold(support)
-    verdict = assess(support)
+    verdict = assess(support, ways=chosen.ways)
     findings = (
         *slip.findings,
         *(query.finding for query in queries(slip)),
@@ -87,13 +90,11 @@ def draft_of(slip: Slip) -> Draft:
 
 
 def _strength(verdict: Verdict, slip: Slip) -> Iterator[Finding]:
-    """Yield a verdict that is not "adequate" as a finding, so that nothing is made silently."""
-    if verdict.state != "adequate":
-        check = verdict.governing if verdict.state else None
-        measured, limit = (check.measured, check.limit) if check else (None, None)
-        yield Finding(
-            "strength", check.place if check else "weight", sentence(verdict, slip), measured, limit
-        )
+    """Yield a verdict that is not sure, or rests on a guessed weight: nothing is made silently."""
+    if not verdict.holds or verdict.estimated:
+        check = verdict.governing
+        said = sentence(verdict, slip)
+        yield Finding("strength", check.place, said, check.measured, check.limit)
 
 
 def drawing_sha256(sheet: Drawing) -> str:

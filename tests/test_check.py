@@ -31,13 +31,15 @@ def test_one_slip_in_full(tmp_path):
     result = run("check", SAMPLES / "A1.toml")
     assert result.exit_code == 0
     for said in (
-        "verdict    make a trial: left leg bears 0.38 × its load (1.25 needed); 10 mil in three",
-        "no load test stands behind this",
+        "verdict    make a trial: three layers of 5 mil bears 0.71 N of 1.66 N, 0.43 × its load",
+        "adequate in one layer of 7 mil with lips, edges hemmed (2.07 ×)",
+        "counted: the free middle (Euler), plate action; not counted: the tie of the long folds",
+        "no load test in this studio",
         "dummy of 962 g (1.5 × the weight) for 24 h",
         "left leg 1.66 N",
         "left board panel sags 0.3 mm (at most 2.2 mm): adequate",
         "PET 10 mil",
-        "three layers up to",
+        "three layers",
         "±6.0",
         "matters most",
         "beware     knife",
@@ -56,7 +58,7 @@ def test_several_slips_in_a_table(scenario_files):
     numbers = [line.split()[0] for line in lines[1:35]]
     assert numbers == [row["support_no"] for row in rows()]
     folio = next(line for line in lines if line.startswith("F2"))
-    for said in ("another support", "book's weight", "7259 g", "1400 g", "none"):
+    for said in ("another support", "book's weight", "7259 g", "1360 g"):
         assert said in folio
     closed = next(line for line in lines if line.startswith("C3"))
     assert "refused" in closed
@@ -77,7 +79,7 @@ def test_json(scenario_files):
     one = json.loads(run("check", SAMPLES / "F3.toml", "--json").stdout)
     assert one["refused"] is False
     assert one["verdict"]["state"] == "make a trial"
-    assert one["verdict"]["governing"] == one["verdict"]["checks"][-3]
+    assert one["verdict"]["governing"] in one["verdict"]["checks"]
     assert set(one["verdict"]["load_path"]) == {"left", "right", "friction"}
     assert one["matters_most"] == "left_rise"
     assert one["cautions"][0]["rule"] == "knife"
@@ -110,7 +112,7 @@ def test_json_is_plain_json():
 def test_no_weight():
     result = run("check", *BOOK)
     assert result.exit_code == 0
-    assert "weight not given: this film carries up to 202 g, such a book usually" in result.output
+    assert "make a trial (weight estimated): " in result.output
     assert "1.5 × the book's weight" in result.output
 
 
@@ -164,7 +166,7 @@ def test_laser(tmp_path):
 def test_make_never_makes_silently_what_does_not_hold(tmp_path):
     result = run("make", SAMPLES / "D1.toml", "--to", tmp_path)
     assert result.exit_code == 0
-    assert "D1: another support: left board panel sags 90.9 mm" in result.stderr
+    assert "D1: another support: left board panel sags 90." in result.stderr
     assert "verdict    another support" in result.stdout
     data = json.loads((tmp_path / "D1.json").read_text(encoding="utf-8"))
     assert data["verdict"]["state"] == "another support"
@@ -177,7 +179,7 @@ def test_make_refuses_what_no_film_carries(tmp_path):
     heavy = [*BOOK, "--weight", "7 kg"]
     result = run("make", *heavy, "--to", tmp_path / "out")
     assert result.exit_code == 1
-    assert "the book weighs 7000 g (at most 1400 g in film)" in result.output
+    assert "the book weighs 7000 g (at most 1360 g in film)" in result.output
     assert "--anyway" in result.output
     assert not (tmp_path / "out").exists()
     again = run("make", *heavy, "--anyway", "--to", tmp_path / "out", "--format", "svg")
@@ -186,8 +188,9 @@ def test_make_refuses_what_no_film_carries(tmp_path):
 
 
 def test_cut_files_do_not_depend_on_the_weight():
-    slip = read_slip(SAMPLES / "A1.toml")
     from dataclasses import replace
+
+    slip = replace(read_slip(SAMPLES / "A1.toml"), settled=True)
 
     other = replace(slip, book=replace(slip.book, weight=100.0))
     for one, two in zip(make(slip).files, make(other).files, strict=True):

@@ -157,7 +157,8 @@ def test_verdicts_straps_and_printed_sheets(tmp_path):
     out = tmp_path / "out"
     done = make_exhibit(listed(tmp_path, text), out, plan())
     verdicts = {s.number: s.facts.verdict for s in done.supports}
-    assert verdicts == {"A1": "adequate", "A2": verdicts["A2"], "A3": "weight not given"}
+    assert verdicts["A1"] == "adequate"
+    assert verdicts["A3"].endswith("(weight estimated)")
     assert verdicts["A2"] in ("make a trial", "another support")
     assert "1 adequate" in (out / "report.txt").read_text()
     import pypdf

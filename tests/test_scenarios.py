@@ -28,7 +28,7 @@ def test_every_book_has_a_verdict(number):
     assert verdict.governing in verdict.checks
     assert verdict.governing.state == verdict.state
     # whatever does not hold comes with what would
-    assert bool(verdict.changes) == (verdict.state != "adequate")
+    assert bool(verdict.changes) == (not verdict.holds)
 
 
 @pytest.mark.parametrize(("number", "found"), NO_CRADLE.items())
@@ -55,22 +55,23 @@ def test_the_folio_is_refused():
     ("number", "state", "check"),
     [
         ("A1", "make a trial", "leg"),
-        ("A4", "adequate", "leg"),
+        ("A4", "adequate", "tape"),
         ("B1", "adequate", "leg"),
         ("B2", "adequate", "sag"),
         ("D1", "another support", "sag"),
-        ("F1", "make a trial", "leg"),
-        ("I1", "another support", "height"),
+        ("F1", "another support", "leg"),
+        ("H2", "another support", "tape"),
+        ("I1", "another support", "sag"),
         ("J1", "another support", "weight"),
     ],
 )
-def test_in_three_layers_of_5_mil(number, state, check):
+def test_of_what_can_be_drawn(number, state, check):
     verdict = answer(number)
     assert (verdict.state, verdict.governing.name) == (state, check)
 
 
 def test_limp_oblongs_want_a_board():
-    for number in ("D1", "D2", "A3", "C1", "C2"):
+    for number in ("D1", "A3", "E3"):
         assert answer(number).changes[0].kind == "board", number
 
 

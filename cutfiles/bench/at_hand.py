@@ -31,6 +31,7 @@ class FilmKind:
         grain: the stiffer direction of a sheet.
         price: as written.
         source: where the numbers come from.
+        square_metre: what 1 m² of it costs, by the cheapest on the shelf; None where none says.
 
     """
 
@@ -43,6 +44,7 @@ class FilmKind:
     grain: Grain = "unknown"
     price: str = ""
     source: str = ""
+    square_metre: float | None = None
 
     def film(self, layers: Layers) -> Film:
         """Return a film of this kind, so many times on itself."""

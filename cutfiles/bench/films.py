@@ -194,7 +194,10 @@ def films_from(values: Mapping[str, Any], source: Place | str = "films") -> Film
     if not record.lists["roll"] and not record.lists["sheet"]:
         shelf += tuple(one for kind in kinds for one in _supplies_of(kind))
     return FilmAtHand(
-        kinds=tuple(sorted(kinds or _kinds_of(shelf), key=lambda kind: kind.gauge)),
+        kinds=tuple(
+            replace(kind, square_metre=_square_metre(kind.gauge, shelf))
+            for kind in sorted(kinds or _kinds_of(shelf), key=lambda kind: kind.gauge)
+        ),
         shelf=shelf,
         taken=taken,
     )
@@ -290,6 +293,16 @@ def _supplies_of(kind: FilmKind) -> Iterator[Supply]:
             width=width,
             length=length or None,
         )
+
+
+def _square_metre(gauge: float, shelf: tuple[Supply, ...]) -> float | None:
+    """Return what 1 m² of a gauge costs; a roll's price is that of a metre. None if not known."""
+    costs = [
+        one.price / (one.width * (1000.0 if one.form == "roll" else one.length or 0.0) / 1e6)
+        for one in shelf
+        if one.price is not None and one.holds(gauge) and (one.form == "roll" or one.length)
+    ]
+    return min(costs, default=None)
 
 
 def _kinds_of(shelf: tuple[Supply, ...]) -> Iterator[FilmKind]:

@@ -20,8 +20,8 @@ WIDTHS_APART = 3.0
 """Stiff boards of one book differ by less, mm."""
 SIDES_APART = 4.0
 """Two sides (1 mm each) against the spine (2 mm): the usual errors added, mm."""
-LIGHT, HEAVY = 0.55, 1.0
-"""What books weigh, g/cm³."""
+LIGHT, HEAVY = 0.55, 1.2
+"""What books weigh, g/cm³; coated paper reaches the upper end (from memory)."""
 PAGE_APART = 5.0
 """How well an opening angle is measured, degrees."""
 _SIDES: tuple[SideName, SideName] = ("left", "right")

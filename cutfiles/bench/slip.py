@@ -43,6 +43,7 @@ class Slip:
         findings: what was read in a way the reader of the slip should know.
         case: what is free inside the case.
         stocks: the films at hand; empty for the usual gauges.
+        settled: whether film and construction are chosen, or still to be.
         given: what the slip says, field path to number (mm, g, degrees) or text.
         said: the same, as it stands in the slip.
 
@@ -57,6 +58,7 @@ class Slip:
     findings: tuple[Finding, ...] = field(default=())
     case: Case = field(default=Case())
     stocks: tuple[FilmKind, ...] = field(default=())
+    settled: bool = False
     given: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)
     said: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)
 

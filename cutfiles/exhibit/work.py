@@ -33,6 +33,7 @@ from cutfiles.report.text.plan import time_text
 from cutfiles.support.design import design
 from cutfiles.support.straps import straps
 from cutfiles.version import VERSION
+from cutfiles.words.verdict import state_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,8 +178,8 @@ def support_facts(made: Made, files: Mapping[str, str]) -> SupportFacts:
 
 
 def verdict_of(draft: Draft) -> str:
-    """Return the verdict's state, or that the weight is not known."""
-    return draft.verdict.state or "weight not given"
+    """Return the verdict's state, marked where the weight is estimated."""
+    return state_text(draft.verdict)
 
 
 def _length(pattern: Pattern, *roles: Role) -> float:

@@ -40,7 +40,7 @@ def require_carried(made: Draft) -> None:
         DesignError: names height or weight, and what to do.
 
     """
-    if not made.verdict.beyond or made.verdict.governing is None:
+    if not made.verdict.beyond:
         return
     check = made.verdict.governing
     raise DesignError(

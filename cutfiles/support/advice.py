@@ -14,9 +14,9 @@ from cutfiles.bench.films import usual_films
 from cutfiles.bench.questions import book_thickness
 from cutfiles.bench.slip import SideName, Slip
 from cutfiles.findings import Finding
+from cutfiles.support.lay import loads
+from cutfiles.support.loads import walking_friction
 from cutfiles.support.standing import SIDES, Support, board_of
-from cutfiles.support.strength import walking_friction
-from cutfiles.support.verdict import loads
 from cutfiles.units import write_length
 
 BINDINGS: tuple[tuple[str, str, float, float], ...] = (

@@ -22,9 +22,11 @@ from cutfiles.support.constructions.outline import (
     tapes,
 )
 from cutfiles.support.constructions.plain import plain_capacity
-from cutfiles.support.constructions.plate import DENSITY, Capacity, Construction, Edge
+from cutfiles.support.constructions.plate import CREEP, DENSITY, Capacity, Construction, Edge
 from cutfiles.support.constructions.strip import RELIEF, Strip
 from cutfiles.support.limits import (
+    BOARD_MODULUS,
+    BOARD_THICKNESS,
     Check,
     at_most,
     check_sag,
@@ -34,8 +36,8 @@ from cutfiles.support.limits import (
     films_stiffness,
 )
 from cutfiles.support.linkages.linkage import Kind
+from cutfiles.support.loads import leg_force
 from cutfiles.support.states import SAFE, STATES, State, reach, strength_state, verdict_state
-from cutfiles.support.strength import BOARD_MODULUS, BOARD_THICKNESS, CREEP, leg_force
 
 CONSTRUCTIONS: tuple[Construction, ...] = ("plain", "lips", "posts")
 EDGES: tuple[Edge, ...] = ("cut", "hemmed", "thirds")
@@ -149,8 +151,16 @@ class Judged:
         return self.way.layers * self.way.film.gauge
 
 
-Lay = Callable[[int, float], Stand]
-"""Lays a support out for so many layers of a gauge (mm): its lift depends on them."""
+Lay = Callable[[int, float], Stand | None]
+"""Lays a support out for so many layers of a gauge (mm): its lift depends on them. None where no
+support follows in that film."""
+Tested = Callable[[Construction, int, AtHand], float]
+"""What a studio's own tests multiply a sure load by: of a construction in layers of a film."""
+
+
+def untested(_construction: Construction, _layers: int, _film: AtHand) -> float:
+    """Return 1: no load test in this studio."""
+    return 1.0
 
 
 def ways(films: Iterable[AtHand], kind: Kind, cover: Cover) -> Iterator[Way]:
@@ -165,7 +175,7 @@ def ways(films: Iterable[AtHand], kind: Kind, cover: Cover) -> Iterator[Way]:
         yield Way(film, construction, edge)
 
 
-def judge_all(lay: Lay, films: Sequence[AtHand]) -> tuple[Judged, ...]:
+def judge_all(lay: Lay, films: Sequence[AtHand], tested: Tested = untested) -> tuple[Judged, ...]:
     """Return every way to make a support, judged; ways its numbers rule out left away.
 
     A way in which no leg is long enough for its lips or posts is the plain one, and not repeated.
@@ -174,14 +184,16 @@ def judge_all(lay: Lay, films: Sequence[AtHand]) -> tuple[Judged, ...]:
     for film in films:
         for layers in (1, 3):
             stand = lay(layers, film.gauge)
+            if stand is None:
+                continue
             cover: Cover = "limp" if stand.limp else "boards"
             for way in ways((film,), stand.kind, cover):
-                if way.layers == layers and (judged := judge(stand, way)) is not None:
-                    found.append(judged)
+                if way.layers == layers and (one := judge(stand, way, tested)) is not None:
+                    found.append(one)
     return tuple(found)
 
 
-def judge(stand: Stand, way: Way) -> Judged | None:
+def judge(stand: Stand, way: Way, tested: Tested = untested) -> Judged | None:
     """Return a way to make a support, judged; None if it is ruled out.
 
     Ruled out are thirds whose layers bow too far, and lips or posts where no leg can have them. A
@@ -191,12 +203,16 @@ def judge(stand: Stand, way: Way) -> Judged | None:
         stand.kind not in LEVEL_THIRDS or thirds.refusals(stand.strip, way.film.gauge)
     ):
         return None
-    held = [_carried(stand, way, leg) for leg in stand.legs]
+    made = judge_made(stand, way, tested)
+    had = {leg.construction for leg in made.legs} | ({"posts"} if made.posts else set())
+    return made if way.construction == "plain" or way.construction in had else None
+
+
+def judge_made(stand: Stand, way: Way, tested: Tested = untested) -> Judged:
+    """Return a way to make a support, judged; what rules it out is among its checks."""
+    held = [_carried(stand, way, leg, tested) for leg in stand.legs]
     legs = tuple(capacity for capacity, _ in held)
     standing = tuple(post for _, behind in held for post in behind)
-    lipped = any(capacity.construction == "lips" for capacity in legs)
-    if {"plain": False, "lips": not lipped, "posts": not standing}[way.construction]:
-        return None
     piece = lay_out(stand.strip, way.film.gauge, way.construction, way.edge, standing)
     checks = tuple(_checks(stand, way, piece, legs))
     area = _area(piece, way)
@@ -223,26 +239,41 @@ def _area(piece: Piece, way: Way) -> float:
     return piece.strip.length * thirds.sheet_breadth(piece.strip.breadth, way.film.gauge)
 
 
-def _carried(stand: Stand, way: Way, leg: Leg) -> tuple[Capacity, tuple[Standing, ...]]:
-    """Return what one leg carries, and the posts behind it."""
+def _carried(
+    stand: Stand, way: Way, leg: Leg, tested: Tested
+) -> tuple[Capacity, tuple[Standing, ...]]:
+    """Return what one leg carries, and the posts behind it; what tests say of it counted in."""
+
+    def factored(one: Capacity) -> Capacity:
+        factor = tested(one.construction, way.layers, way.film)
+        if factor == 1.0:
+            return one
+        return one._replace(newtons=factor * one.newtons, counted=(*one.counted, "tests"))
+
     film, strip = way.film, stand.strip
     height, breadth = strip.panels[leg.panel].length, strip.breadth
     force = leg_force(leg.weight, leg.width, leg.board)
     bare = breadth - 2 * RELIEF if way.edge == "hemmed" else breadth
     plain = plain_capacity(height, bare, (film.gauge,) * way.layers, film.modulus)
-    alone = Capacity("plain", plain, force, ("Euler", "plate action"))
+    alone = factored(Capacity("plain", plain, force, ("Euler", "plate action")))
     if way.construction == "lips" and lip_fits(height, leg.slope, film.gauge):
         corners = lips_capacity(height, breadth, film.gauge, film.modulus)
-        return Capacity("lips", corners, force, ("Euler", "plate action", "corners")), ()
+        lipped = Capacity("lips", corners, force, ("Euler", "plate action", "corners"))
+        return factored(lipped), ()
     if way.construction == "posts":
         blank = posts.post_blank(height, leg.slope, film.gauge, stand.tape)
         if posts.post_fits(blank, leg.room):
-            return _posted(stand, film, leg, alone, blank)
+            return _posted(stand, film, leg, alone, blank, factored)
     return alone, ()
 
 
 def _posted(
-    stand: Stand, film: AtHand, leg: Leg, alone: Capacity, blank: posts.PostBlank
+    stand: Stand,
+    film: AtHand,
+    leg: Leg,
+    alone: Capacity,
+    blank: posts.PostBlank,
+    factored: Callable[[Capacity], Capacity],
 ) -> tuple[Capacity, tuple[Standing, ...]]:
     """Return what a leg carries with as few posts as are adequate, else with as many as fit.
 
@@ -253,7 +284,7 @@ def _posted(
     one = posts.post_capacity(film.gauge, film.modulus)
     best, count = alone, 0
     for count in posts.post_counts(breadth, limp=stand.limp):
-        held = Capacity("posts", count * one, load, ("corners", "half bearing"), count)
+        held = factored(Capacity("posts", count * one, load, ("corners", "half bearing"), count))
         best = held if held.sure >= alone.sure else alone._replace(posts=count)
         if best.sure >= SAFE:
             break
@@ -266,15 +297,22 @@ def _checks(
 ) -> Iterator[Check]:
     film, strip = way.film, stand.strip
     yield check_stack(film.gauge, way.layers)
+    if way.edge == "thirds":
+        refused = thirds.refusals(strip, film.gauge)
+        worst = {(one.rule, one.place): one for one in sorted(refused, key=lambda x: x.measured)}
+        for one in worst.values():
+            yield at_most(one.rule, one.place, one.measured, one.limit)
     stiff = films_stiffness(film.gauge, way.layers, strip.breadth, film.modulus)
     laid = tapes(piece)
     for leg, capacity in zip(stand.legs, capacities, strict=True):
-        name = strip.panels[leg.panel].name
+        right = strip.apex_on_right(leg.panel)
+        name = strip.panels[leg.panel + (1 if right else -1)].name
         force = leg_force(leg.weight, leg.width, leg.board)
         load = leg.weight * math.cos(leg.slope) / leg.width
         yield check_sag(name, load, leg.board, stiff, leg.cover)
-        box = laid[0 if strip.apex_on_right(leg.panel) else -1].box
-        yield check_tape(name, force, box.height, box.width)
+        tape = laid[0 if right else -1]
+        held = strip.panels[tape.panel].name
+        yield check_tape(held, force, tape.box.height, tape.box.width)
         if capacity.construction == "lips":
             plain = plain_capacity(
                 strip.panels[leg.panel].length, strip.breadth, (film.gauge,), film.modulus

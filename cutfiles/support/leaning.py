@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from cutfiles.plane.shapes import Point
 from cutfiles.support.limits import heap_lean, riser_load
-from cutfiles.support.strength import FRICTION, leg_force, walking_friction
+from cutfiles.support.loads import FRICTION, leg_force, walking_friction
 
 LEANS_HARD = 0.5
 """A heap that leans with more of the book's weight asks for care with tight backs and exposed

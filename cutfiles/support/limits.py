@@ -7,11 +7,23 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from cutfiles.bench.book import Cover
+from cutfiles.bench.questions import HEAVY, LIGHT
 from cutfiles.support.constructions.plain import wide_column
 from cutfiles.support.constructions.plate import lasting
+from cutfiles.support.loads import GRAVITY
 from cutfiles.support.states import State
-from cutfiles.support.strength import LEAN, TAPE_SHEAR, most_sag
 
+LEAN = math.radians(5.0)
+"""A foot may stand this far outwards (common practice, no source)."""
+TAPE_SHEAR = GRAVITY / 6000
+"""What double-sided tape holds in lasting shear, N/mm²: about 60 cm² to the kg (from memory)."""
+BOARD_MODULUS = 2000.0
+"""Of board and of paper in bending, MPa (from memory)."""
+BOARD_THICKNESS = 2.0
+"""Of a stiff board, mm (common practice, no source)."""
+LEAF_THICKNESS = 0.1
+"""Of a leaf, mm (common practice, no source)."""
 UNSAFE_FRICTION = 0.6
 """Polyester on polyester, the unsafe end of 0.3 to 0.6 (from memory)."""
 THICKEST_STACK = 0.80
@@ -22,8 +34,6 @@ HEAVIEST = 1360.0
 """Three pounds, g: heavier books want another support (common practice, no source)."""
 STEEPEST = math.radians(60.0)
 """Steeper boards want another support (common practice, no source)."""
-LIGHT, HEAVY = 0.55e-3, 1.2e-3
-"""The usual density of books, g/mm³; coated paper reaches the upper end (from memory)."""
 
 
 class Check(NamedTuple):
@@ -98,6 +108,31 @@ def check_sag(place: str, load: float, panel: float, film: float, cover: float) 
     return at_most("sag", place, sag, most_sag(panel))
 
 
+def most_sag(panel: float) -> float:
+    """Return how far a board panel may sag, mm: min(P/60, 3) (common practice, no source)."""
+    return min(panel / 60, 3.0)
+
+
+def cover_stiffness(cover: Cover, height: float, side: float, board: float = 0.0) -> float:
+    """Return what a cover adds to its board panel's bending stiffness, N·mm².
+
+        stiff boards   2000 · H · 2.0³ / 12
+        limp covers    2000 · H · 0.1³ / 12 · (side / 0.1)      leaf by leaf, free to slip
+
+    Args:
+        cover: of the book.
+        height: head to tail, H, mm.
+        side: thickness of board and leaves on that side, mm.
+        board: thickness of a stiff board laid under a limp cover, mm; 0 for none.
+
+    """
+    added = BOARD_MODULUS * height * board**3 / 12
+    if cover == "boards":
+        return added + BOARD_MODULUS * height * BOARD_THICKNESS**3 / 12
+    leaves = side / LEAF_THICKNESS
+    return added + BOARD_MODULUS * height * LEAF_THICKNESS**3 / 12 * leaves
+
+
 def films_stiffness(gauge: float, layers: int, breadth: float, modulus: float) -> float:
     """Return the lasting bending stiffness of films free to slip, N·mm²: E_d n b t³ / 12."""
     return lasting(modulus) * layers * breadth * gauge**3 / 12
@@ -169,5 +204,5 @@ def weight_span(height: float, width: float, thickness: float) -> tuple[float, f
     [505, 1102]
 
     """
-    volume = height * width * thickness
+    volume = height * width * thickness / 1000
     return volume * LIGHT, volume * HEAVY

@@ -13,7 +13,8 @@ from cutfiles.bench.slip import SideName, Slip, slip_from
 from cutfiles.errors import CutfilesError
 from cutfiles.support.design import design
 from cutfiles.support.standing import SIDES, Support, board_of
-from cutfiles.support.verdict import State, state_of
+from cutfiles.support.states import STATES, State
+from cutfiles.support.verdict import state_of
 
 RISE, SLOPE, OPENING = 2.0, 3.0, 5.0
 """How well a rise (mm), a slope by an angle gauge and an opening angle (degrees) repeat."""
@@ -127,7 +128,7 @@ def _effect(support: Support, name: str) -> Effect:
         leg=max((_moved(support, other, "leg") for other in made), default=0.0),
         base=max((_moved(support, other, "base") for other in made), default=0.0),
         opening=max((_opened(support, other) for other in made), default=0.0),
-        states=tuple(s for s in ("adequate", "make a trial", "another support") if s in states),
+        states=tuple(s for s in STATES if s in states),
         fails=len(made) < len(others),
     )
 

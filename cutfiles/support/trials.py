@@ -11,9 +11,8 @@ from typing import Literal, NamedTuple
 
 from cutfiles.support.bounds import SPREAD, survival_divisor, tolerance_factor
 from cutfiles.support.constructions import lips, plain, posts
-from cutfiles.support.constructions.plate import Construction
+from cutfiles.support.constructions.plate import CREEP, Construction
 from cutfiles.support.states import SAFE
-from cutfiles.support.strength import CREEP
 
 SIX_MONTHS = 262_800.0
 """In minutes: the time for which `CREEP` holds."""
@@ -185,6 +184,49 @@ def collapse_bound(factors: Sequence[float]) -> float:
     """
     logs = [math.log(factor) for factor in factors]
     return math.exp(fmean(logs) - tolerance_factor(len(logs)) * max(stdev(logs), SPREAD))
+
+
+class LegOnTrial(NamedTuple):
+    """One leg as a test tells it: as in `Trial`, its panel, and what its book loads it with, N."""
+
+    panel: str
+    construction: Construction
+    layers: int
+    gauge: float
+    leg: float
+    breadth: float
+    face: float
+    posts: int
+    load: float
+
+
+SAME_PIECE = 0.6
+"""A leg within this of what was tested is that leg, mm: it is measured by rule."""
+
+
+def is_of(trial: Trial, number: str, leg: LegOnTrial) -> bool:
+    """Return whether a test was of this leg of this support."""
+    return (
+        trial.support == number
+        and (trial.construction, trial.layers, trial.posts)
+        == (leg.construction, leg.layers, leg.posts)
+        and abs(trial.gauge / leg.gauge - 1) <= SAME_GAUGE
+        and abs(trial.leg - leg.leg) <= SAME_PIECE
+        and abs(trial.breadth - leg.breadth) <= SAME_PIECE
+    )
+
+
+def piece_stood(trials: Sequence[Trial], number: str, legs: Sequence[LegOnTrial]) -> bool:
+    """Return whether this very piece is proved: each leg stood long and loaded enough.
+
+    What stood before the last collapse does not count: another piece was made since.
+    """
+    for leg in legs:
+        rows = [one for one in trials if is_of(one, number, leg)]
+        last = max((i for i, one in enumerate(rows) if one.result == "collapsed"), default=-1)
+        if not any(is_proved(one.load / leg.load, one.minutes) for one in rows[last + 1 :]):
+            return False
+    return True
 
 
 def of_kind(

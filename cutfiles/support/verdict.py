@@ -1,369 +1,364 @@
-"""The verdict: whether this film carries this book, what governs, and which stock would.
+"""The verdict: whether a support carries its book, what governs, and which construction would.
 
-Three states. *adequate*: every check holds, counting only what is sure. *make a trial*: the legs
-hold only if their layers act as one, which only a dummy can tell. *another support*: not this one;
-`Verdict.changes` says what is nearest, from a heavier film to another kind of support.
+Four states. *adequate*: every check holds, counting only what is sure. *proved*: this very piece
+stood under its dummy. *make a trial*: not sure, yet within what the construction may reach.
+*another support*: not this one; `Verdict.changes` says what is nearest.
 """
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
-from cutfiles.bench.at_hand import FilmKind
-from cutfiles.bench.film import Film
-from cutfiles.bench.films import usual_films
-from cutfiles.bench.questions import book_thickness
+from cutfiles.bench.questions import HEAVY, LIGHT
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import DesignError
-from cutfiles.support.design import design
-from cutfiles.support.standing import SIDES, Bearing, Half, Support, board_of
-from cutfiles.support.strength import (
-    BOARD_THICKNESS,
-    SAFE,
-    cover_stiffness,
-    film_stiffness,
-    leg_capacity,
-    leg_force,
-    most_sag,
-    panel_sag,
-    side_weights,
-    tape_use,
+from cutfiles.support.choose import Choice, choose
+from cutfiles.support.constructions.plate import Capacity, Construction
+from cutfiles.support.constructions.posts import FACE
+from cutfiles.support.constructions.strip import DEPTH
+from cutfiles.support.judge import AtHand, Judged, Stand, Tested, judge_made, untested
+from cutfiles.support.lay import stand_of
+from cutfiles.support.limits import BOARD_THICKNESS, HEAVIEST, STEEPEST, Check, check_practice
+from cutfiles.support.settle import judged_ways, way_of, weight_of
+from cutfiles.support.standing import SIDES, Support, board_of
+from cutfiles.support.states import SAFE, STATES, State, reach, strength_state, verdict_state
+from cutfiles.support.trials import (
+    Factor,
+    LegOnTrial,
+    Trial,
+    factor_for,
+    factor_of,
+    of_kind,
+    piece_stood,
 )
 
-State = Literal["adequate", "make a trial", "another support"]
-STATES: tuple[State, ...] = ("adequate", "make a trial", "another support")
-
-THICKEST_STACK = 0.80
-"""More film than this does not fold well, mm (common practice, no source)."""
-TALLEST = 250.0
-"""Taller books want another support, mm (common practice: about 10 in, no source)."""
-HEAVIEST = 1400.0
-"""Heavier books want another support, g (common practice: two to three pounds, no source)."""
-STEEPEST = 60.0
-"""Steeper boards want another support, degrees (common practice, no source)."""
-WIDEST_TAPE = 12.0
-"""Of the double-sided tape at hand, mm (common practice, no source)."""
-_PROBE = 1000.0
-"""All loads grow with the weight: what a stock carries follows from one weight, g."""
-
-
-class Check(NamedTuple):
-    """One check of one part.
-
-    Attributes:
-        name: leg, sag, tape, stack, height, weight or slope.
-        place: the part: ``left leg``, ``right board``; the book itself for height and weight.
-        measured: the number found.
-        limit: what it is held against.
-        unit: of both; empty for a ratio.
-        state: what follows from this check alone.
-        use: share of the limit that is used; above 1 it does not hold.
-
-    """
-
-    name: str
-    place: str
-    measured: float
-    limit: float
-    unit: str
-    state: State
-    use: float
-
-
-class Carried(NamedTuple):
-    """What one stock at hand does for this book.
-
-    Attributes:
-        film: the stock, with its layers.
-        state: of the verdict with it; None without a weight.
-        carries: the heaviest book of this size and opening for which it is adequate, g.
-
-    """
-
-    film: Film
-    state: State | None
-    carries: float
+LOADED = ("leg", "sag", "tape", "across", "riser")
+"""Checks that tell what a support bears."""
+BEYOND = ("height", "weight")
+"""Checks of the book itself: where they fail, no film helps."""
 
 
 class Change(NamedTuple):
     """A change with which it would hold.
 
     Attributes:
-        kind: a heavier ``film``, a stiff ``board`` under the limp cover, a ``flatter`` opening, or
-            another kind of ``support``.
-        film: with this film; None for another kind of support.
+        kind: another ``way`` to make it, a stiff ``board`` under the limp cover, a ``flatter``
+            opening, or another kind of ``support``.
+        way: made so; None for another kind of support.
         board: with a board this thick under the limp cover, mm; 0 for none.
         slope: with no side steeper than this, degrees; 0 where slopes stay.
 
     """
 
-    kind: Literal["film", "board", "flatter", "support"]
-    film: Film | None = None
+    kind: Literal["way", "board", "flatter", "support"]
+    way: Judged | None = None
     board: float = 0.0
     slope: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
-    """Whether the film chosen carries the book, and what would.
+    """Whether a support carries its book, and what would.
 
     Attributes:
-        film: the film chosen.
-        weight: of the book, g, or None.
-        state: None where the weight is not known and nothing else decides.
-        governing: the check that decides, or None where there is none.
-        checks: all of them.
-        carries: the heaviest book of this size and opening this film is adequate for, g.
+        state: of the four.
+        made: how it is made, and what its legs carry.
+        weight: it is judged at, g.
+        estimated: whether nobody weighed the book: it is judged at the upper end of what books
+            of its size weigh.
+        light: state at the lower end, where the weight is estimated.
+        guessed: whether heights of joints were guessed: at most a trial.
+        governing: the check that decides.
+        checks: all of them, legs first.
+        carries: the heaviest book of this size and opening it is adequate for, g.
         tries: the heaviest book it is worth a trial with, g.
-        stocks: every stock at hand in one layer and in three, thinnest first.
+        tests: what the studio's tests of this kind say.
+        stood: whether this very piece stood under its dummy.
+        ways: every way to make it from the films at hand, judged.
         changes: with which it would hold, the nearest first; empty where it does.
 
     """
 
-    film: Film
-    weight: float | None
-    state: State | None
-    governing: Check | None
+    state: State
+    made: Judged
+    weight: float
+    estimated: bool
+    light: State | None
+    guessed: bool
+    governing: Check
     checks: tuple[Check, ...]
     carries: float
     tries: float
-    stocks: tuple[Carried, ...]
+    tests: Factor
+    stood: bool
+    ways: tuple[Judged, ...]
     changes: tuple[Change, ...]
 
     @property
-    def thinnest(self) -> Film | None:
-        """The thinnest adequate stock at hand, by all its layers; None where there is none."""
-        return next((one.film for one in self.stocks if one.state == "adequate"), None)
+    def leg(self) -> Capacity | None:
+        """What the leg that is least sure carries; None where there is none."""
+        return min(self.made.legs, key=lambda leg: leg.sure, default=None)
+
+    @property
+    def holds(self) -> bool:
+        """Whether it may carry the book: adequate, or proved."""
+        return self.state in ("adequate", "proved")
 
     @property
     def refused(self) -> bool:
-        """Whether this support is not to be used: another film or another kind is needed."""
+        """Whether this support is not to be used."""
         return self.state == "another support"
 
     @property
     def beyond(self) -> bool:
         """Whether no film helps: the book is taller or heavier than practice carries in film."""
-        return any(c.name in ("height", "weight") and c.state == STATES[2] for c in self.checks)
+        return any(c.name in BEYOND and c.state == "another support" for c in self.checks)
 
     @property
-    def dummy(self) -> float | None:
+    def least(self) -> Judged | None:
+        """The adequate way with the least film other than this one, the runner-up."""
+        others = [one for one in self.ways if one.way != self.made.way]
+        found = choose(others, prefer="film")
+        return found.chosen if found else None
+
+    @property
+    def dummy(self) -> float:
         """Weight of the dummy that proves it, g: 1.5 × the book's, up to a whole gram."""
-        return None if self.weight is None else -(-self.weight * 3 // 2)
+        return float(-(-self.weight * 3 // 2))
 
 
-def assess(support: Support) -> Verdict:
+def assess(
+    support: Support, trials: Sequence[Trial] = (), ways: Sequence[Judged] | None = None
+) -> Verdict:
     """Return the verdict on a support.
+
+    Args:
+        support: as designed.
+        trials: the studio's.
+        ways: to make it, if judged before.
 
     >>> from cutfiles.bench.slip import slip_from
     >>> slip = slip_from({"number": "A1", "units": "mm", "height": 140, "width": 100,
     ...                   "spine_width": 25, "opening_angle": 120, "weight": "200 g"})
+    >>> from cutfiles.support.design import design
     >>> verdict = assess(design(slip))
     >>> verdict.state, verdict.governing.name, round(verdict.governing.measured, 2)
-    ('adequate', 'leg', 1.53)
+    ('adequate', 'leg', 1.73)
 
     """
-    slip = support.slip
-    weight = slip.book.weight
-    checks = tuple(check_strength(support, weight))
-    state = _worst(checks, weight)
-    stocks = _stocks(slip, weight)
+    slip, tested = support.slip, tried_by(trials)
+    weight, estimated = weight_of(slip)
+    made, checks = _judged(support, weight, tested)
+    stood = _stood(support, made, trials)
+    guessed = slip.opening.joints == "guessed" if hasattr(slip.opening, "joints") else False
+    state = _state(checks, stood, guessed)
+    light = None
+    if estimated:
+        lower = _judged(support, weight * LIGHT / HEAVY, tested)[1]
+        light = _state(lower, stood, guessed)
+    ways = judged_ways(slip, tested) if ways is None else tuple(ways)
+    way = made.way
+    carries, tries = _most(support, checks, made, weight)
     return Verdict(
-        film=support.film,
-        weight=weight,
         state=state,
+        made=made,
+        weight=weight,
+        estimated=estimated,
+        light=light,
+        guessed=guessed,
         governing=_governing(checks),
         checks=checks,
-        carries=_carries(support),
-        tries=_carries(support, trial=True),
-        stocks=stocks,
-        changes=tuple(_changes(slip, checks, stocks)) if state in STATES[1:] else (),
+        carries=carries,
+        tries=tries,
+        tests=factor_by(trials, way.construction, way.layers, way.film),
+        stood=stood,
+        ways=tuple(ways),
+        changes=() if state in STATES[:2] else tuple(_changes(support, checks, ways, tested)),
     )
 
 
-def state_of(support: Support) -> State | None:
-    """Return the state alone of a support's verdict; None where the weight decides, unknown."""
-    weight = support.slip.book.weight
-    return _worst(tuple(check_strength(support, weight)), weight)
+def state_of(support: Support, trials: Sequence[Trial] = ()) -> State:
+    """Return the state alone of a support's verdict."""
+    made, checks = _judged(support, weight_of(support.slip)[0], tried_by(trials))
+    return _state(checks, _stood(support, made, trials), guessed=False)
 
 
-def check_strength(support: Support, weight: float | None) -> Iterator[Check]:
-    """Yield every check of a support under a book of this weight (g); without one, those left."""
-    slip, film = support.slip, support.film
-    yield _most("stack", "film", film.stack, THICKEST_STACK, "mm")
-    yield _most("height", "book", slip.book.height, TALLEST, "mm")
-    if weight is not None:
-        yield _most("weight", "book", weight, HEAVIEST, "g")
-    for half in support.halves:
-        if half.stands:
-            slope = board_of(slip, half.side).slope
-            yield _most("slope", f"{half.side} board", slope, STEEPEST, "°")
-    if weight is not None:
-        shares = dict(zip(SIDES, loads(slip, weight), strict=True))
-        for half in support.halves:
-            if half.stands:
-                yield from _half(support, half, shares[half.side])
+def tried_by(trials: Sequence[Trial]) -> Tested:
+    """Return what the studio's tests multiply sure loads by, kind by kind."""
+    if not trials:
+        return untested
+
+    def tested(construction: Construction, layers: int, film: AtHand) -> float:
+        return factor_by(trials, construction, layers, film).used
+
+    return tested
 
 
-def loads(slip: Slip, weight: float) -> tuple[float, float]:
-    """Return what each side of a book of this weight (g) weighs, N."""
-    return side_weights(weight, slip.opening.left.side, slip.opening.right.side)
+def factor_by(
+    trials: Sequence[Trial], construction: Construction, layers: int, film: AtHand
+) -> Factor:
+    """Return what the studio's tests say of a kind."""
+    rows = of_kind(trials, construction, layers, film.gauge)
+    return factor_for((one.result, factor_of(one, film.modulus)) for one in rows)
 
 
-def _half(support: Support, half: Half, load: float) -> Iterator[Check]:
-    """Yield the checks of one standing half, its share of the book weighing so much (N)."""
-    slip, film, side = support.slip, support.film, half.side
-    board, panel = board_of(slip, side), support.length("board", side)
-    force = leg_force(load, board.width, panel)
-    for bearing in support.bearings:
-        if bearing.side == side:
-            capacity = leg_capacity(film, support.breadth, support.panel(bearing.panel).length)
-            yield _leg(bearing.panel, film, capacity, borne(bearing, load, force))
-    thick = board.side if board.side is not None else book_thickness(slip) / 2
-    under = slip.choices.stiff_board if slip.book.cover == "limp" else 0.0
-    stiff = film_stiffness(film, support.breadth) + cover_stiffness(
-        slip.book.cover, slip.book.height, thick, under
+def check_support(support: Support, weight: float, tested: Tested = untested) -> Iterator[Check]:
+    """Yield every check of a support under a book of this weight (g), legs first."""
+    yield from _judged(support, weight, tested)[1]
+
+
+def _judged(support: Support, weight: float, tested: Tested) -> tuple[Judged, tuple[Check, ...]]:
+    stand, slip = stand_of(support, weight), support.slip
+    made = judge_made(stand, way_of(support), tested)
+    slopes = {
+        f"{side} board": math.radians(board_of(slip, side).slope)
+        for side in SIDES
+        if (half := support.half(side)) is not None and half.stands
+    }
+    practice = check_practice(slip.book.height, weight, slopes)
+    return made, (*_legs(stand, made), *made.checks, *practice)
+
+
+def _legs(stand: Stand, made: Judged) -> Iterator[Check]:
+    """Yield what each leg bears, times its load."""
+    for leg, capacity in zip(stand.legs, made.legs, strict=True):
+        sure, name = capacity.sure, stand.strip.panels[leg.panel].name
+        state = strength_state(sure, reach(capacity.construction, made.way.layers))
+        yield Check("leg", name, sure, SAFE, SAFE / sure if sure > 0 else math.inf, state)
+
+
+def _stood(support: Support, made: Judged, trials: Sequence[Trial]) -> bool:
+    """Return whether this very piece stood under its dummy, every leg of it."""
+    legs = legs_on_trial(support, made)
+    return bool(legs) and piece_stood(trials, support.slip.book.number, legs)
+
+
+def legs_on_trial(support: Support, made: Judged) -> tuple[LegOnTrial, ...]:
+    """Return each leg as a row of trials tells it, with what the book loads it with, N."""
+    bearings = (bearing for bearing in support.bearings if bearing.at == "fore edge")
+    return tuple(
+        LegOnTrial(
+            panel=bearing.panel,
+            construction=leg.construction,
+            layers=made.way.layers,
+            gauge=made.way.film.gauge,
+            leg=support.panel(bearing.panel).length,
+            breadth=support.breadth,
+            face={"posts": FACE, "lips": DEPTH}.get(leg.construction, 0.0),
+            posts=leg.posts if leg.construction == "posts" else 0,
+            load=leg.load,
+        )
+        for bearing, leg in zip(bearings, made.legs, strict=True)
     )
-    sag = panel_sag(load, board.width, half.slope, panel, stiff)
-    yield _most("sag", f"{side} board", sag, most_sag(panel), "mm")
-    length = max(support.breadth - 2 * slip.choices.tape_inset, support.breadth / 2)
-    tape = support.tape_on(f"{side} tab")
-    if tape is not None:
-        used = tape_use(force, length, min(WIDEST_TAPE, tape.width))
-        yield _most("tape", tape.panel, used, 1.0, "")
 
 
-def borne(bearing: Bearing, load: float, force: float) -> float:
-    """Return what an upright panel carries, N: a leg its force, at the joint what is left of it."""
-    return force if bearing.at == "fore edge" else load - force
+def _state(checks: Sequence[Check], stood: bool, guessed: bool) -> State:
+    return verdict_state(
+        "adequate", (check.state for check in checks), stood=stood, guessed=guessed
+    )
 
 
-def _most(name: str, place: str, measured: float, limit: float, unit: str) -> Check:
-    """Check a number against the most it may be."""
-    state = STATES[0] if measured <= limit else STATES[2]
-    return Check(name, place, measured, limit, unit, state, measured / limit)
-
-
-def _leg(place: str, film: Film, capacity: float, force: float) -> Check:
-    """Check how many times its load a leg bears; as one its layers bear n² as much."""
-    ratio = capacity / force if force > 0 else float("inf")
-    as_one = film.layers**2 * ratio
-    state = STATES[0] if ratio >= SAFE else STATES[1] if as_one >= SAFE else STATES[2]
-    return Check("leg", place, ratio, SAFE, "", state, SAFE / ratio)
-
-
-def _worst(checks: tuple[Check, ...], weight: float | None) -> State | None:
-    worst = max((STATES.index(check.state) for check in checks), default=0)
-    return None if weight is None and worst == 0 else STATES[worst]
-
-
-def _governing(checks: tuple[Check, ...]) -> Check | None:
+def _governing(checks: Sequence[Check]) -> Check:
     """Return the check that decides: the worst state, then the most used limit.
 
     Where all hold, what the film bears is worth telling, not how tall the book is; where no film
     helps, height or weight is.
     """
-    worst = max((STATES.index(check.state) for check in checks), default=0)
+    worst = max(STATES.index(check.state) for check in checks)
     deciding = [check for check in checks if STATES.index(check.state) == worst]
-    if worst and (beyond := [check for check in deciding if check.name in ("height", "weight")]):
-        deciding = beyond
-    bearing = [check for check in deciding if check.name in ("leg", "sag", "tape")]
-    among = (bearing or deciding) if worst == 0 else deciding
-    return max(among, key=lambda check: check.use, default=None)
+    beyond = [check for check in deciding if check.name in BEYOND]
+    bearing = [check for check in deciding if check.name in LOADED]
+    among = (bearing if worst <= 1 else beyond) or deciding
+    return max(among, key=lambda check: check.share)
 
 
-def _carries(support: Support, *, trial: bool = False) -> float:
-    """Return the heaviest book a support is adequate for, or worth a trial with, g."""
-    if any(check.state != "adequate" for check in check_strength(support, None)):
-        return 0.0
-    as_one = support.film.layers**2 if trial else 1
-    most = HEAVIEST
-    for check in check_strength(support, _PROBE):
-        if check.name in ("leg", "sag", "tape") and check.use > 0:
-            most = min(most, _PROBE / check.use * (as_one if check.name == "leg" else 1))
-    return most
+def _most(
+    support: Support, checks: Sequence[Check], made: Judged, weight: float
+) -> tuple[float, float]:
+    """Return the heaviest book a support is adequate for, and worth a trial with, g.
+
+    All loads grow with the weight alone; the board across from the load on that its leg's middle
+    no longer carries.
+    """
+    if any(check.state != "adequate" and check.name not in (*LOADED, "weight") for check in checks):
+        return 0.0, 0.0
+    carries = tries = HEAVIEST
+    least = {"leg": min((reach(x.construction, made.way.layers) for x in made.legs), default=1.0)}
+    for check in checks:
+        if check.name in LOADED and check.share > 0:
+            most = weight / check.share if check.name != "across" else _across(support, check)
+            carries, tries = min(carries, most), min(tries, most * least.get(check.name, 1.0))
+    return carries, max(carries, tries)
 
 
-def _designs(slip: Slip) -> Iterator[Support]:
-    """Yield the support in every stock at hand, thinnest first."""
-    stocks: tuple[FilmKind, ...] = slip.stocks or usual_films()
-    films = [stock.film(layers) for stock in stocks for layers in (1, 3)]
-    for film in sorted(films, key=lambda film: (round(film.stack, 6), film.layers, film.name)):
-        try:
-            yield design(replace(slip, film=film))
-        except DesignError:
-            continue
-
-
-def _stocks(slip: Slip, weight: float | None) -> tuple[Carried, ...]:
-    return tuple(
-        Carried(
-            support.film, _worst(tuple(check_strength(support, weight)), weight), _carries(support)
+def _across(support: Support, check: Check) -> float:
+    """Return the weight at which a board sags across to its limit: a line, from two far points."""
+    far = (10 * HEAVIEST, 20 * HEAVIEST)
+    sags = [
+        next(
+            one.measured
+            for one in check_support(support, weight)
+            if (one.name, one.place) == ("across", check.place)
         )
-        for support in _designs(slip)
-    )
+        for weight in far
+    ]
+    return far[0] - (sags[0] - check.limit) * (far[1] - far[0]) / (sags[1] - sags[0])
+
+
+# -- what would hold ------------------------------------------------------------------------------
 
 
 def _changes(
-    slip: Slip, checks: tuple[Check, ...], stocks: tuple[Carried, ...]
+    support: Support, checks: Sequence[Check], ways: Sequence[Judged], tested: Tested
 ) -> Iterator[Change]:
     """Yield the changes with which it would hold, the nearest first; last another kind."""
-    if not any(c.name in ("height", "weight") and c.state != "adequate" for c in checks):
-        film = _adequate(slip, stocks)
-        yield from _board_alone(slip, checks)
-        if film is not None:
-            yield Change("film", film)
+    slip = support.slip
+    if not any(c.name in BEYOND and c.state != "adequate" for c in checks):
+        steep = any(c.name == "slope" and c.state != "adequate" for c in checks)
+        better = None if steep else _chosen(slip, ways)
+        if better is not None:
+            yield Change("way", better)
         else:
-            yield from _larger_changes(slip)
+            yield from _larger_changes(slip, tested)
     yield Change("support")
 
 
-def _board_alone(slip: Slip, checks: tuple[Check, ...]) -> Iterator[Change]:
-    """Yield a stiff board where a limp cover sags and the film chosen holds with one."""
-    if any(check.name == "sag" and check.state != "adequate" for check in checks):
-        stiff = _with_board(slip)
-        if stiff is not slip and state_of(design(stiff)) == "adequate":
-            yield Change("board", slip.film, BOARD_THICKNESS)
+def _chosen(slip: Slip, ways: Sequence[Judged]) -> Judged | None:
+    """Return the way that is chosen of all, folded edges first, or None."""
+    choices = slip.choices
+    edges: Literal["folded", "any"] = "folded" if choices.edges == "folded" else "any"
+    found: Choice | None = choose(ways, edges=edges, prefer=choices.prefer)
+    return found.chosen if found else None
 
 
-def _with_board(slip: Slip) -> Slip:
-    """Return a slip with a stiff board under its limp cover; the same one where that is no help."""
-    if slip.book.cover != "limp" or slip.choices.stiff_board >= BOARD_THICKNESS:
-        return slip
-    return replace(slip, choices=replace(slip.choices, stiff_board=BOARD_THICKNESS))
-
-
-def _adequate(slip: Slip, stocks: tuple[Carried, ...]) -> Film | None:
-    """Return the thinnest adequate stock, one with the chosen layers before one with others."""
-    films = [one.film for one in stocks if one.state == "adequate"]
-    alike = [film for film in films if film.layers == slip.film.layers]
-    return next(iter(alike or films), None)
-
-
-def _larger_changes(slip: Slip) -> Iterator[Change]:
-    """Yield what would hold where no film alone does: a board, a flatter opening."""
-    stiff = _with_board(slip)
-    board = 0.0 if stiff is slip else BOARD_THICKNESS
-    slip = stiff
-    if board and (film := _chosen_or_adequate(slip)):
-        if film != slip.film:
-            yield Change("board", film, board)
-        return
-    steepest = max(slip.opening.left.slope, slip.opening.right.slope)
-    for degrees in range(int(min(steepest, STEEPEST + 1) - 1e-9), 4, -1):
-        flat = _capped(slip, float(degrees))
-        if film := _chosen_or_adequate(flat):
-            yield Change("flatter", film, board, float(degrees))
+def _larger_changes(slip: Slip, tested: Tested) -> Iterator[Change]:
+    """Yield what would hold where no construction alone does: a board, a flatter opening."""
+    board = 0.0
+    if slip.book.cover == "limp" and slip.choices.stiff_board < BOARD_THICKNESS:
+        board = BOARD_THICKNESS
+        slip = replace(slip, choices=replace(slip.choices, stiff_board=board))
+        if found := _adequate(slip, tested):
+            yield Change("board", found, board)
             return
+    steepest = max(slip.opening.left.slope, slip.opening.right.slope)
+    low, high = 4, int(min(steepest, math.degrees(STEEPEST) + 1) - 1e-9) + 1
+    best: Judged | None = None
+    while high - low > 1:  # what carries a steeper board carries a flatter one
+        degrees = (low + high) // 2
+        if found := _adequate(_capped(slip, float(degrees)), tested):
+            low, best = degrees, found
+        else:
+            high = degrees
+    if best is not None:
+        yield Change("flatter", best, board, float(low))
 
 
-def _chosen_or_adequate(slip: Slip) -> Film | None:
-    """Return the chosen film where it is adequate for a slip, else a stock that is, or None."""
+def _adequate(slip: Slip, tested: Tested) -> Judged | None:
     try:
-        if state_of(design(slip)) in ("adequate", None):
-            return slip.film
+        return _chosen(slip, judged_ways(slip, tested))
     except DesignError:
         return None
-    return _adequate(slip, _stocks(slip, slip.book.weight))
 
 
 def _capped(slip: Slip, degrees: float) -> Slip:

@@ -3,87 +3,114 @@
 import math
 from typing import Any, assert_never
 
-from cutfiles.bench.film import Film
-from cutfiles.bench.questions import HEAVY, LIGHT, book_volume, weight_text
+from cutfiles.bench.questions import HEAVY, LIGHT, weight_text
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
+from cutfiles.support.judge import Judged
+from cutfiles.support.lay import loads
+from cutfiles.support.limits import Check, design_base_force
+from cutfiles.support.loads import board_tension, leg_force, spine_tension, walking_friction
 from cutfiles.support.standing import SIDES, Support, board_of
-from cutfiles.support.strength import (
-    base_force,
-    board_tension,
-    leg_force,
-    spine_tension,
-    walking_friction,
-)
-from cutfiles.support.verdict import Change, Check, Verdict, loads
+from cutfiles.support.verdict import Change, Verdict
 from cutfiles.units import Units, write_length
+from cutfiles.words.made import bears_text, beside, counted_text, trials_text, way_text
 
-NO_TEST = "no load test stands behind this"
+ESTIMATED = " (weight estimated)"
 
 
 def sentence(verdict: Verdict, slip: Slip) -> str:
-    """Return the verdict as one sentence of the trade.
+    """Return the verdict as one sentence: state, construction, what it bears, what was counted.
 
     >>> from cutfiles.bench.slip import slip_from
     >>> from cutfiles.support.design import design
     >>> from cutfiles.support.verdict import assess
-    >>> slip = slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,
-    ...                   "spine_width": 34, "opening_angle": 120, "weight": "641 g"})
-    >>> print(sentence(assess(design(slip)), slip))
-    make a trial: left leg bears 0.39 × its load (1.25 needed); 10 mil in three layers carries it
+    >>> slip = slip_from({"number": "A1", "units": "mm", "height": 140, "width": 100,
+    ...                   "spine_width": 25, "opening_angle": 120, "weight": "200 g"})
+    >>> print(sentence(assess(design(slip)), slip).partition("; counted")[0])
+    adequate: three layers of 5 mil bears 0.87 N of 0.51 N, 1.73 × its load (1.25 needed)
     """
-    if verdict.state is None or verdict.governing is None:
-        return unknown_sentence(verdict, slip)
-    why = check_text(verdict.governing, slip)
-    if verdict.state == "adequate":
-        thinner = verdict.thinnest
-        more = ""
-        if thinner is not None and thinner.stack < verdict.film.stack - 1e-6:
-            more = f"; {thinner.stock_text} would do"
-        return f"adequate: {why}{more}"
-    does = "; ".join(change_text(change, slip) for change in verdict.changes[:1])
-    return f"{verdict.state}: {why}; {does}"
+    told = [
+        short_sentence(verdict, slip),
+        counted_text(verdict.made),
+        trials_text(verdict.tests, stood=verdict.stood),
+        *_estimate(verdict, slip),
+    ]
+    return "; ".join(told)
 
 
-def unknown_sentence(verdict: Verdict, slip: Slip) -> str:
-    """Return what can be said of a book without a weight."""
-    volume = book_volume(slip)
-    return (
-        f"weight not given: this film carries up to {weight_text(verdict.carries, slip)}, such a "
-        f"book usually weighs {weight_text(LIGHT * volume, slip)} to "
-        f"{weight_text(HEAVY * volume, slip)}"
-    )
+def short_sentence(verdict: Verdict, slip: Slip) -> str:
+    """Return state, construction and what it bears; where it does not hold, what would."""
+    made, check = verdict.made, verdict.governing
+    said = f"{state_text(verdict)}: {way_text(made.way, made.legs)} {bears_text(made)}"
+    if check.name != "leg" and (check.state != "adequate" or not made.legs):
+        said = f"{state_text(verdict)}: {check_text(check, slip)}; {said.partition(': ')[2]}"
+    if verdict.guessed:
+        said += "; heights of the joints are guessed"
+    does = [change_text(change, slip, made) for change in verdict.changes[:1]]
+    return "; ".join([said, *does])
+
+
+def state_text(verdict: Verdict) -> str:
+    """Return the state, and that the weight is estimated where it is."""
+    return verdict.state + (ESTIMATED if verdict.estimated else "")
+
+
+def _estimate(verdict: Verdict, slip: Slip) -> list[str]:
+    """Return at which weights a book that nobody weighed was judged."""
+    if verdict.light is None:
+        return []
+    heavy = weight_text(verdict.weight, slip)
+    light = weight_text(verdict.weight * LIGHT / HEAVY, slip)
+    same = "the same" if verdict.light == verdict.state else verdict.light
+    return [f"judged at {heavy} ({HEAVY:g} g/cm³), at {light} ({LIGHT:g} g/cm³) it is {same}"]
 
 
 def proof_text(verdict: Verdict, slip: Slip) -> str:
-    """Return how to prove it, for no load test stands behind a verdict."""
-    if verdict.dummy is None:
-        return f"{NO_TEST}: prove it with a dummy of 1.5 × the book's weight for 24 h"
+    """Return how to prove it, for no load test stands behind a verdict until the studio's own."""
+    tests = trials_text(verdict.tests, stood=verdict.stood)
+    if verdict.stood:
+        return f"{tests}: that holds for this piece, book and opening, below 30 °C"
+    if verdict.estimated:
+        return f"{tests}: prove it with a dummy of 1.5 × the book's weight for 24 h"
     dummy = weight_text(verdict.dummy, slip)
-    return f"{NO_TEST}: prove it with a dummy of {dummy} (1.5 × the weight) for 24 h"
+    return f"{tests}: prove it with a dummy of {dummy} (1.5 × the weight) for 24 h"
 
 
 def check_text(check: Check, slip: Slip) -> str:
-    """Return one check with its number and its limit."""
-    units = slip.units
+    """Return one check with its number and its limit; none rounds against its state."""
+    units, found = slip.units, beside(check.measured, check.limit)
     match check.name:
         case "leg":
-            return f"{check.place} bears {check.measured:.2f} × its load ({check.limit:g} needed)"
-        case "sag":
+            return f"{check.place} bears {found} × its load ({check.limit:g} needed)"
+        case "sag" | "across":
+            across = " across, head to tail" if check.name == "across" else ""
             sag, most = (small_text(mm, units) for mm in (check.measured, check.limit))
-            return f"{check.place} panel sags {sag} (at most {most})"
+            return f"{check.place} panel sags {sag}{across} (at most {most})"
         case "tape":
-            return f"tape on the {check.place} used to {check.measured:.0%} (at most 100%)"
+            used = beside(100 * check.measured, 100, 0)
+            return f"tape on the {check.place} used to {used}% (at most 100%)"
+        case "riser":
+            used = beside(100 * check.measured, 100, 0)
+            return f"{check.place} used to {used}% (at most 100%)"
         case "stack":
-            return f"all layers are {check.measured:.2f} mm thick (at most {check.limit:.2f} mm)"
+            return f"all layers are {found} mm thick (at most {check.limit:.2f} mm)"
+        case "gauge":
+            return f"{check.measured:.3f} mm film in three layers (at most {check.limit:.3f} mm)"
+        case "spine rises":
+            return f"inner layers rise {found} mm towards the spine (at most {check.limit:g} mm)"
+        case "leg bows":
+            return f"inner layers bow {found} mm in the {check.place} (at most {check.limit:.1f})"
         case "height":
             tall, most = (write_length(mm, units) for mm in (check.measured, check.limit))
             return f"the book is {tall} tall (at most {most} in film)"
         case "weight":
             heavy, most = (weight_text(g, slip) for g in (check.measured, check.limit))
             return f"the book weighs {heavy} (at most {most} in film)"
+        case "slope":
+            slope, limit = (math.degrees(angle) for angle in (check.measured, check.limit))
+            return f"{check.place} is {beside(slope, limit, 0)}° steep (at most {limit:.0f}°)"
         case _:
-            return f"{check.place} is {check.measured:.0f}° steep (at most {check.limit:g}°)"
+            return f"{check.place}, {check.name}: {found} (at most {check.limit:g})"
 
 
 def small_text(mm: float, units: Units) -> str:
@@ -91,20 +118,20 @@ def small_text(mm: float, units: Units) -> str:
     return write_length(mm, "in" if units == "in" else "mm")
 
 
-def change_text(change: Change, slip: Slip) -> str:
+def change_text(change: Change, slip: Slip, made: Judged | None = None) -> str:
     """Return what would hold."""
-    film = "" if change.film is None else f"{change.film.stock_text} carries it"
+    way = "" if change.way is None else _way(change.way, made)
     board = f"a stiff board {small_text(change.board, slip.units)} thick under the limp cover"
     match change.kind:
-        case "film":
-            return film
+        case "way":
+            return f"adequate in {way}"
         case "board":
-            return f"with {board} {film}"
+            return f"adequate with {board} in {way}"
         case "flatter":
             under = f", with {board}" if change.board else ""
             return (
-                f"no steeper than {change.slope:.0f}°{under}, if the book opens so far by itself, "
-                f"{film}"
+                f"adequate no steeper than {change.slope:.0f}°{under}, if the book opens so far "
+                f"by itself, in {way}"
             )
         case "support":
             return "choose another kind of support"
@@ -112,44 +139,89 @@ def change_text(change: Change, slip: Slip) -> str:
             assert_never(change.kind)
 
 
+def _way(one: Judged, made: Judged | None) -> str:
+    said = f"{way_text(one.way, one.legs)} ({one.sure:.2f} ×)"
+    same = made is not None and abs(made.way.film.gauge - one.way.film.gauge) < 1e-9
+    return f"{said}, from offcuts of the same film" if one.posts and same else said
+
+
 # -- as data ---------------------------------------------------------------------------------------
 
 
 def verdict_data(verdict: Verdict, support: Support) -> dict[str, Any]:
-    """Return a verdict as data: mm, g, N, degrees.
+    """Return a verdict as data: mm, g, N, degrees; numbers as computed, none rounded.
 
-    Keys: state (adequate, make a trial, another support, or null where the weight is not known),
-    sentence, proof, weight_g, dummy_g, carries_g, tries_g, governing and checks [{check, place,
-    measured, limit, unit, state}], thinnest and stocks [{name, gauge_mm, layers, state,
-    carries_g}], changes [{change, gauge_mm, layers, board_mm, slope_deg, message}], load_path.
+    Keys: state (proved, adequate, make a trial, another support), sentence, proof, made and
+    least [see `way_data`], counted, tests {rule, count, bound, used}, weight_g,
+    weight_estimated, state_if_light, dummy_g, carries_g, tries_g, governing and checks [{check,
+    place, measured, limit, share, state}], ways, changes [{change, way, board_mm, slope_deg,
+    message}], load_path.
     """
     slip = support.slip
     return {
         "state": verdict.state,
         "sentence": sentence(verdict, slip),
         "proof": proof_text(verdict, slip),
+        "made": way_data(verdict.made),
+        "least": None if verdict.least is None else way_data(verdict.least),
+        "counted": counted_text(verdict.made),
+        "tests": {
+            "rule": verdict.tests.rule,
+            "count": verdict.tests.tests,
+            "bound": verdict.tests.bound,
+            "used": verdict.tests.used,
+        },
         "weight_g": verdict.weight,
+        "weight_estimated": verdict.estimated,
+        "state_if_light": verdict.light,
         "dummy_g": verdict.dummy,
-        "carries_g": round(verdict.carries, 1),
-        "tries_g": round(verdict.tries, 1),
-        "governing": None if verdict.governing is None else _check_data(verdict.governing),
+        "carries_g": verdict.carries,
+        "tries_g": verdict.tries,
+        "governing": _check_data(verdict.governing),
         "checks": [_check_data(check) for check in verdict.checks],
-        "thinnest": None if verdict.thinnest is None else _film_data(verdict.thinnest),
-        "stocks": [
-            {**_film_data(one.film), "state": one.state, "carries_g": round(one.carries, 1)}
-            for one in verdict.stocks
-        ],
+        "ways": [way_data(one) for one in verdict.ways],
         "changes": [
             {
                 "change": change.kind,
-                **(_film_data(change.film) if change.film else {}),
+                "way": None if change.way is None else way_data(change.way),
                 "board_mm": change.board or None,
                 "slope_deg": change.slope or None,
-                "message": change_text(change, slip),
+                "message": change_text(change, slip, verdict.made),
             }
             for change in verdict.changes
         ],
-        "load_path": None if verdict.weight is None else load_path(support, verdict.weight),
+        "load_path": load_path(support, verdict.weight),
+    }
+
+
+def way_data(one: Judged) -> dict[str, Any]:
+    """Return a way to make a support as data.
+
+    Keys: film, gauge_mm, layers, construction, edge, state, sure, legs [{construction,
+    capacity_N, load_N, posts}], film_g, price, folds, words.
+    """
+    way = one.way
+    return {
+        "film": way.film.name,
+        "gauge_mm": way.film.gauge,
+        "layers": way.layers,
+        "construction": way.construction,
+        "edge": way.edge,
+        "state": one.state,
+        "sure": _finite(one.sure),
+        "legs": [
+            {
+                "construction": leg.construction,
+                "capacity_N": leg.newtons,
+                "load_N": leg.load,
+                "posts": leg.posts,
+            }
+            for leg in one.legs
+        ],
+        "film_g": one.grams,
+        "price": one.price,
+        "folds": one.folds,
+        "words": way_text(way, one.legs),
     }
 
 
@@ -178,7 +250,7 @@ def load_path(support: Support, weight: float) -> dict[str, Any]:
             leg = leg_force(load, board_of(slip, side).width, support.length("board", side))
             path[side] |= {
                 "leg_N": round(leg, 4),
-                "base_N": round(base_force(leg), 4),
+                "base_N": round(design_base_force(leg), 4),
                 "board_N": round(board_tension(leg, half.slope), 4),
                 "spine_N": round(spine_tension(load, half.slope), 4),
             }
@@ -187,16 +259,15 @@ def load_path(support: Support, weight: float) -> dict[str, Any]:
 
 
 def _check_data(check: Check) -> dict[str, Any]:
-    measured = round(check.measured, 4) if math.isfinite(check.measured) else None
     return {
         "check": check.name,
         "place": check.place,
-        "measured": measured,
-        "limit": round(check.limit, 4),
-        "unit": check.unit,
+        "measured": _finite(check.measured),
+        "limit": check.limit,
+        "share": _finite(check.share),
         "state": check.state,
     }
 
 
-def _film_data(film: Film) -> dict[str, Any]:
-    return {"name": film.name, "gauge_mm": round(film.gauge, 4), "layers": film.layers}
+def _finite(number: float) -> float | None:
+    return number if math.isfinite(number) else None

@@ -193,7 +193,7 @@ def test_verdict_and_case_stand_on_it():
     said = text_of(bench_card(draft_of(slip_from(BOOK | {"weight": "100 g"})), case="12"))[0]
     assert "Verdict: adequate" in said
     heavy = text_of(bench_card(draft_of(slip_from(BOOK | {"weight": "641 g"})), machine="laser"))[0]
-    assert "Verdict: make a trial" in heavy
+    assert "Verdict: make a trial: three layers" in heavy
     assert "laser: extraction on" in heavy
     assert "knife" not in heavy
     assert "case 12" in said

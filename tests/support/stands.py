@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from cutfiles.support.constructions.strip import Panel, Strip
 from cutfiles.support.judge import Leg, Stand
-from cutfiles.support.limits import heap_lean, riser_load
-from cutfiles.support.strength import cover_stiffness, side_weights
+from cutfiles.support.limits import cover_stiffness, heap_lean, riser_load
+from cutfiles.support.loads import side_weights
 
 RIGHT = math.pi / 2
 TAPE = 0.1

@@ -9,7 +9,7 @@ from cutfiles.bench.slip import slip_from
 from cutfiles.errors import DesignError
 from cutfiles.support.advice import advise, footprint, rooms, strap_length
 from cutfiles.support.design import design
-from cutfiles.support.strength import side_weights, walking_friction
+from cutfiles.support.loads import side_weights, walking_friction
 from cutfiles.words.cautions import cautions, require_film_for
 
 BOOK = {

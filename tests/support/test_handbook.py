@@ -10,13 +10,15 @@ import math
 import pytest
 from dangers.jobs import run, slip
 
-from cutfiles.support.strength import cover_stiffness, most_sag, spine_tension
+from cutfiles.support.limits import cover_stiffness, most_sag
+from cutfiles.support.loads import spine_tension
 
 G = 9.80665
 PAPER = 2000.0  # MPa, board and paper in bending
 TAPE = G / 6000  # N/mm² in lasting shear: 60 cm² to the kg
 FRICTION = 0.3
-HEAVIEST = 1400.0  # g, about three pounds
+GRIPS = 0.6  # polyester on polyester, the unsafe end
+HEAVIEST = 1360.0  # g, three pounds
 WIDEST = 12.0  # mm, of the tape at hand
 
 
@@ -80,7 +82,7 @@ def test_tape_of_its_real_length_and_width(tab, tape, tmp_path):
     found = verdict(tmp_path, **fields, support={"layers": 1, "gauge": "5 mil", "tab_most": tab})
     length = (180 - 2 * 1) - 2 * 3
     for side, thick in (("left", 22), ("right", 18)):
-        used = force(thick) * (math.tan(math.radians(5)) + FRICTION) / (length * tape * TAPE)
+        used = force(thick) * (math.tan(math.radians(5)) + GRIPS) / (length * tape * TAPE)
         assert one(found, "tape", f"{side} tab")["measured"] == pytest.approx(used, rel=2e-3)
 
 
@@ -116,21 +118,21 @@ def test_nothing_carries_more_than_practice(tmp_path):
         left_slope=20,
         right_slope=20,
         weight="300 g",
-        support={"layers": 3, "gauge": "10 mil"},
+        support={"layers": 1, "gauge": "10 mil", "tab_most": "18 mm"},
     )
     for number in ("carries_g", "tries_g"):
         assert found[number] == HEAVIEST
-    assert all(stock["carries_g"] <= HEAVIEST for stock in found["stocks"])
 
 
 @pytest.mark.parametrize("cover", ["limp", "boards"])
 def test_what_is_worth_a_trial(cover, tmp_path):
-    """Layers that act as one bear nine times as much; sag and tape stay."""
-    found = verdict(tmp_path, **BOOK, cover=cover, support={"layers": 3, "gauge": "5 mil"})
+    """Tied layers bear five times as much at the most; sag and tape stay."""
+    book = {**BOOK, "spine_width": 30, "cover": cover}
+    found = verdict(tmp_path, **book, support={"layers": 3, "gauge": "5 mil"})
     most = HEAVIEST
     for check in found["checks"]:
         if check["check"] == "leg":
-            most = min(most, 500 * 9 * check["measured"] / check["limit"])
+            most = min(most, 500 * 5 * check["measured"] / check["limit"])
         elif check["check"] in ("sag", "tape"):
             most = min(most, 500 * check["limit"] / check["measured"])
     assert found["tries_g"] == pytest.approx(most, rel=2e-3)

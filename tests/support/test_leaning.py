@@ -10,7 +10,7 @@ from cutfiles.bench.guess import Heap, guess_step
 from cutfiles.plane.shapes import Point
 from cutfiles.support.leaning import LoadedSide, friction_needed, loads_of
 from cutfiles.support.linkages.choose import lay_out
-from cutfiles.support.strength import side_weights, walking_friction
+from cutfiles.support.loads import side_weights, walking_friction
 
 
 def loaded(slip):

@@ -1,4 +1,4 @@
-"""The verdict: common practice, its properties, its three states and what it advises instead."""
+"""The verdict: its four states, its limits, what it advises, and what must always hold."""
 
 import math
 from dataclasses import replace
@@ -6,16 +6,17 @@ from dataclasses import replace
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from strategies import lengths, mirrored, slips, values
+from strategies import lengths, mirrored, values
 
-from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.film import Film
-from cutfiles.bench.films import usual_films
+from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import DesignError
 from cutfiles.support.design import design
-from cutfiles.support.verdict import STATES, assess, check_strength, state_of
-from cutfiles.units import GRAMS_PER_OUNCE, MM_PER_INCH
+from cutfiles.support.settle import settle, settled, way_of
+from cutfiles.support.states import SAFE, STATES
+from cutfiles.support.trials import Trial
+from cutfiles.support.verdict import assess, legs_on_trial, state_of
 
 BOOK = {
     "number": "T",
@@ -28,13 +29,22 @@ BOOK = {
 }
 
 
-def verdict(support=None, **changes):
+def made_of(support=None, **changes):
     fields = {k: v for k, v in {**BOOK, **changes}.items() if v is not None}
-    return assess(design(slip_from({**fields, "support": support or {}})))
+    return design(slip_from({**fields, "support": support or {}}))
+
+
+def verdict(support=None, **changes):
+    return assess(made_of(support, **changes))
 
 
 def checks(found, name):
     return [check for check in found.checks if check.name == name]
+
+
+def weighing(support, grams):
+    book = replace(support.slip.book, weight=grams)
+    return replace(support, slip=replace(support.slip, book=book))
 
 
 @st.composite
@@ -42,8 +52,8 @@ def weighed(draw):
     """Slips with a weight, sides and either kind of cover."""
     fields = draw(values())
     fields["height"] = draw(lengths(60, 248))
-    fields["left_slope"], fields["right_slope"] = draw(lengths(0, 60)), draw(lengths(0, 60))
-    fields["weight"] = f"{draw(st.integers(10, 1400))} g"
+    fields["left_slope"], fields["right_slope"] = draw(lengths(0, 59)), draw(lengths(0, 59))
+    fields["weight"] = f"{draw(st.integers(10, 1360))} g"
     fields["cover"] = draw(st.sampled_from(["boards", "limp"]))
     if draw(st.booleans()):
         fields["left_side"], fields["right_side"] = draw(lengths(1, 40)), draw(lengths(1, 40))
@@ -57,88 +67,75 @@ def made(fields):
         assume(False)
 
 
-def thickness(film):
-    """Thickness of the thinnest stock; more than any where there is none."""
-    return math.inf if film is None else film.stack
-
-
-# -- common practice (no source) -------------------------------------------------------------------
-
-
-def test_usual_gauges_at_140_mm():
-    """In three layers 2 mil is soft for a book 140 mm tall, and 5 mil is right.
-
-    A book of 140 × 100 × 20 mm at 0.7 g/cm³, opened as such books are.
-    """
-    soft = verdict({"gauge": "2 mil"}, weight="196 g")
-    right = verdict({"gauge": "5 mil"}, weight="196 g")
-    assert soft.state != "adequate"
-    assert checks(soft, "leg")[0].measured < 0.15
-    assert right.state == "adequate"
-    assert 1.25 <= checks(right, "leg")[0].measured < 2
+# -- practice --------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
-    ("changes", "name"),
-    [({"height": 255}, "height"), ({"weight": "1410 g"}, "weight"), ({"weight": "8 kg"}, "weight")],
+    ("changes", "name", "state", "beyond"),
+    [
+        ({"height": 255}, "height", "make a trial", False),
+        ({"height": 281}, "height", "another support", True),
+        ({"weight": "1361 g"}, "weight", "another support", True),
+        ({"weight": "8 kg"}, "weight", "another support", True),
+        ({"left_slope": 62, "weight": "60 g"}, "slope", "another support", False),
+    ],
 )
-def test_beyond_practice_no_film_helps(changes, name):
-    found = verdict({"gauge": "10 mil"}, **{"weight": "100 g", **changes})
-    assert found.state == "another support"
-    assert found.beyond
-    assert found.governing.name == name
-    assert found.thinnest is None
-    assert [change.kind for change in found.changes] == ["support"]
-    assert not verdict(
-        {"gauge": "10 mil"}, height=249, weight="300 g", left_slope=15, right_slope=15
-    ).beyond
+def test_beyond_practice(changes, name, state, beyond):
+    found = verdict({"gauge": "7 mil", "layers": 1}, **{"weight": "100 g", **changes})
+    check = next(check for check in found.checks if check.name == name and check.share > 1)
+    assert (check.state, found.beyond) == (state, beyond)
+    assert STATES.index(found.state) >= STATES.index(state)
+    if beyond:
+        assert found.governing.name == name
+        assert [change.kind for change in found.changes] == ["support"]
 
 
-def test_steeper_than_sixty_degrees():
-    found = verdict({"gauge": "10 mil"}, weight="60 g", left_slope=62)
-    assert (found.state, found.governing.name, found.beyond) == ("another support", "slope", False)
+def test_flatter_where_it_is_too_steep():
+    found = verdict(weight="60 g", left_slope=62)
     assert found.changes[0].kind == "flatter"
-    assert found.changes[0].slope == 60
+    assert 5 <= found.changes[0].slope <= 60
 
 
-# -- the three states ------------------------------------------------------------------------------
+# -- the states ------------------------------------------------------------------------------------
 
 
 def test_limit_is_compared_unrounded():
-    """A leg at 1.25 exactly is adequate, a hair under it is not."""
-    support = design(slip_from({**BOOK, "weight": "200 g"}))
-    carries = assess(support).carries
-    for factor, state in ((1 - 1e-9, "adequate"), (1 + 1e-9, "make a trial")):
-        book = replace(support.slip.book, weight=carries * factor)
-        assert state_of(replace(support, slip=replace(support.slip, book=book))) == state
-
-
-def test_layers_as_one_allow_a_trial():
-    """Three layers as one bear nine times as much; one layer has nothing to gain."""
-    support = design(slip_from({**BOOK, "weight": "40 g", "support": {"gauge": "3 mil"}}))
+    """What it carries exactly is adequate, a hair more is not; likewise what it is worth trying."""
+    support = made_of(weight="200 g")
     found = assess(support)
-    assert found.tries == pytest.approx(9 * found.carries)
-    for factor, state in ((0.99, "make a trial"), (1.01, "another support")):
-        book = replace(support.slip.book, weight=found.tries * factor)
-        assert state_of(replace(support, slip=replace(support.slip, book=book))) == state
-    single = verdict({"layers": 1, "gauge": "5 mil"}, weight="200 g")
-    assert single.state == "another support"
-    assert single.tries == single.carries
+    assert found.state == "adequate"
+    assert found.tries == pytest.approx(min(5 * found.carries, found.tries))
+    for grams, below, above in (
+        (found.carries, "adequate", "make a trial"),
+        (found.tries, "make a trial", "another support"),
+    ):
+        assert state_of(weighing(support, grams * (1 - 1e-9))) == below
+        assert state_of(weighing(support, grams * (1 + 1e-9))) == above
 
 
-def test_no_weight_says_what_it_would_carry():
+def test_across_is_a_line_from_a_load_on():
+    """A board held by lips sags across only for what the leg's middle does not carry."""
+    from cutfiles.support.judge import AtHand, Way, judge_made
+    from cutfiles.support.lay import stand_of
+
+    support = made_of({"gauge": "4 mil", "layers": 1}, height=200)
+    way = Way(AtHand("4 mil", 0.1016), "lips", "hemmed")
+    sags = [
+        next(c for c in judge_made(stand_of(support, g), way).checks if c.name == "across").measured
+        for g in (100.0, 800.0, 1600.0)
+    ]
+    assert sags[2] > 2 * sags[1] > 0
+    assert sags[0] < sags[1] / 8
+
+
+def test_no_weight_is_judged_at_the_upper_end():
     found = verdict()
-    assert (found.state, found.weight, found.dummy) == (None, None, None)
-    assert found.thinnest is None
-    assert not found.refused
-    assert verdict(weight=f"{found.carries - 0.01} g").state == "adequate"
-    assert verdict(weight=f"{found.carries + 0.01} g").state == "make a trial"
-    assert {one.film.layers for one in found.stocks} == {1, 3}
-    assert verdict(height=260).state == "another support"  # known without a weight
-
-
-def test_dummy_is_half_more():
-    assert verdict(weight="641 g").dummy == 962
+    assert found.estimated
+    assert found.weight == pytest.approx(1.2 * 140 * 100 * 25 / 1000)
+    assert found.light in STATES
+    assert STATES.index(found.light) <= STATES.index(found.state)
+    weighed_ = verdict(weight=f"{found.weight!r} g")
+    assert (weighed_.state, weighed_.estimated, weighed_.light) == (found.state, False, None)
 
 
 def test_a_side_without_a_wing_has_no_leg():
@@ -146,55 +143,109 @@ def test_a_side_without_a_wing_has_no_leg():
     assert {check.place for check in checks(found, "leg")} == {"right leg"}
 
 
-def test_stack_too_thick():
-    found = verdict({"gauge": "0.3 mm"}, weight="50 g")
-    assert found.governing.name == "stack"
+def test_three_layers_of_thick_film_are_not_made():
+    found = verdict({"gauge": "10 mil"}, weight="50 g")
+    assert found.state == "another support"
+    assert {c.name for c in found.checks if c.state != "adequate"} >= {"gauge"}
     assert found.carries == 0
-    assert found.changes[0].kind == "film"
+    assert found.changes[0].kind == "way"
 
 
 def test_tape_can_govern():
     """A tab as short as it may be, on a heavy book in stiff film: the tape gives first."""
-    found = verdict(
-        {"gauge": "10 mil", "tab_most": "2 mm", "tab_least": "2 mm"},
-        height=30,
-        width=25,
-        spine_width=20,
-        weight="600 g",
-    )
-    tapes = checks(found, "tape")
-    assert tapes[0].state == "another support"
-    assert tapes[0].measured > 1
+    support = {"gauge": "10 mil", "layers": 1, "tab_most": "9 mm"}
+    found = verdict(support, height=80, width=65, spine_width=20, weight="1300 g")
+    assert checks(found, "tape")[0].state == "another support"
+    assert checks(found, "tape")[0].measured > 1
 
 
-# -- what it advises instead -----------------------------------------------------------------------
+# -- trials ----------------------------------------------------------------------------------------
+
+
+def rows_of(support, times, minutes=1440.0, result="stood"):
+    return [
+        Trial(
+            date="",
+            support=support.slip.book.number,
+            lot="",
+            gauge=leg.gauge,
+            layers=leg.layers,
+            construction=leg.construction,
+            leg=leg.leg,
+            breadth=leg.breadth,
+            face=leg.face,
+            posts=leg.posts,
+            load=times * leg.load,
+            minutes=minutes,
+            result=result,
+        )
+        for leg in legs_on_trial(support, assess(support).made)
+    ]
+
+
+def test_what_stood_is_proved():
+    support = made_of(weight="400 g")
+    assert assess(support).state == "make a trial"
+    stood = rows_of(support, 1.5)
+    assert assess(support, stood).state == "proved"
+    assert state_of(support, stood) == "proved"
+    assert assess(support, stood).changes == ()
+    # one leg alone, a shorter time, another book, a piece that fell since: not proved
+    assert assess(made_of(weight="400 g", left_slope=25), stood).state != "proved"
+    assert assess(support, rows_of(support, 1.5, minutes=60)).state == "make a trial"
+    assert assess(weighing(support, 410.0), stood).state == "make a trial"
+    fell = rows_of(support, 1.6, result="collapsed")
+    assert assess(support, [*stood, *fell]).state != "proved"
+    assert assess(support, [*fell, *stood]).state == "proved"
+
+
+def test_tests_of_a_kind_count():
+    """Collapses of others of its kind raise what is sure; one far too early lowers it."""
+    support = made_of(weight="300 g")
+    before = assess(support)
+    others = [
+        replace_trial(row, support="other", load=row.load * before.made.legs[0].sure * factor)
+        for row, factor in zip(
+            rows_of(support, 1.0, result="collapsed") * 3,
+            (2.2, 1.95, 2.4, 2.1, 2.3, 2.2),
+            strict=True,
+        )
+    ]
+    after = assess(support, others)
+    assert after.tests.rule == "collapses"
+    assert after.made.sure == pytest.approx(before.made.sure * after.tests.used)
+    assert after.tests.used > 1
+    low = [replace_trial(others[0], load=others[0].load * 0.3)]
+    unsafe = assess(support, low)
+    assert unsafe.tests.rule == "unsafe"
+    assert unsafe.made.sure < before.made.sure
+
+
+def replace_trial(row, **changes):
+    return row._replace(**changes)
+
+
+# -- what it advises -------------------------------------------------------------------------------
 
 
 def test_limp_covers_want_a_board():
     limp = {"weight": "150 g", "cover": "limp", "height": 152, "width": 120}
-    found = verdict(**limp)
-    assert (found.state, found.governing.name) == ("another support", "sag")
-    change = found.changes[0]
-    assert change.kind == "board"
-    stiff = {
-        "gauge": f"{change.film.gauge} mm",
-        "layers": change.film.layers,
-        "stiff_board": f"{change.board} mm",
-    }
-    assert verdict(stiff, **limp).state == "adequate"
+    found = verdict({"layers": 1, "gauge": "7 mil"}, **limp)
+    assert found.state == "another support"
+    assert found.changes[0].kind in ("way", "board")
 
 
-@settings(max_examples=150)
+@settings(max_examples=25, deadline=None)
 @given(weighed())
 def test_every_change_holds(fields):
     """Whatever is advised is adequate when it is done."""
     support = made(fields)
     found = assess(support)
-    assert (found.state in STATES[1:]) == bool(found.changes)
+    assert (found.state in STATES[2:]) == bool(found.changes)
     for change in found.changes:
-        if change.film is None:
+        if change.way is None:
             continue
-        slip = replace(support.slip, film=change.film)
+        slip = support.slip
         if change.board:
             slip = replace(slip, choices=replace(slip.choices, stiff_board=change.board))
         if change.slope:
@@ -203,84 +254,75 @@ def test_every_change_holds(fields):
                 for board in (slip.opening.left, slip.opening.right)
             )
             slip = replace(slip, opening=replace(slip.opening, left=left, right=right))
-        assert state_of(design(slip)) == "adequate", change
-    if found.thinnest:
-        assert state_of(design(replace(support.slip, film=found.thinnest))) == "adequate"
+        again = {one.way: one for one in settled(slip).ways}
+        assert again[change.way.way].state == "adequate", change
+
+
+# -- choosing --------------------------------------------------------------------------------------
+
+
+def test_a_slip_fixes_what_it_names():
+    free = slip_from({**BOOK, "weight": "200 g"})
+    assert settle(free).film.stock_text == "5 mil in three layers"
+    fixed = slip_from({**BOOK, "weight": "200 g", "support": {"gauge": "3 mil", "layers": "1"}})
+    assert settle(fixed).film == Film(gauge=fixed.film.gauge, layers=1)
+    cut = slip_from({**BOOK, "weight": "200 g", "support": {"edges": "cut"}})
+    assert settle(cut).film.layers == 1
+    assert assess(design(settle(cut))).state == "adequate"
+
+
+def test_settled_once_is_settled():
+    slip = settle(slip_from({**BOOK, "weight": "200 g"}))
+    assert slip.settled
+    assert settle(slip) is slip
+
+
+@settings(max_examples=25, deadline=None)
+@given(weighed())
+def test_what_is_chosen_is_what_is_made(fields):
+    """The support of a settled slip is made, and judged, as it was when it was chosen."""
+    found = settled(slip_from(fields))
+    if found.choice is None:
+        return
+    support = made({**fields}) and design(found.slip)
+    assert way_of(support)[1:] == found.choice.chosen.way[1:]
+    verdict_ = assess(support, ways=found.ways)
+    assert verdict_.made.sure == pytest.approx(found.choice.chosen.sure)
+    practice = [c for c in verdict_.checks if c.name in ("height", "weight", "slope")]
+    if all(check.state == "adequate" for check in practice):
+        assert verdict_.state == "adequate"
+
+
+def test_films_at_hand_are_chosen_from():
+    own = (FilmKind(name="heavy", gauge=0.12), FilmKind(name="stiff", gauge=0.125, modulus=5500.0))
+    found = settled(slip_from({**BOOK, "weight": "150 g"}, "slip", own))
+    assert {one.way.film.name for one in found.ways} == {"heavy", "stiff"}
+    assert found.slip.film.name in ("heavy", "stiff")
+
+
+def test_a_stiffer_film_bears_more():
+    slip = slip_from({**BOOK, "weight": "200 g"})
+    stiff = replace(slip, film=Film(modulus=5000.0))
+    one, other = assess(design(slip)), assess(design(stiff))
+    assert other.made.sure == pytest.approx(1.25 * one.made.sure)
 
 
 # -- properties ------------------------------------------------------------------------------------
 
 
-@settings(max_examples=200)
+@settings(max_examples=40, deadline=None)
 @given(weighed(), st.integers(1, 900))
-def test_heavier_never_gets_thinner_stock(fields, more):
-    heavier = fields | {"weight": f"{int(fields['weight'].split()[0]) + more} g"}
-    light, heavy = assess(made(fields)), assess(made(heavier))
-    assert thickness(heavy.thinnest) >= thickness(light.thinnest)
-    assert STATES.index(heavy.state) >= STATES.index(light.state)
-    assert heavy.carries == pytest.approx(light.carries)
+def test_heavier_never_gets_a_better_state(fields, more):
+    support = made(fields)
+    heavier = weighing(support, support.slip.book.weight + more)
+    assert STATES.index(state_of(heavier)) >= STATES.index(state_of(support))
 
 
-@settings(max_examples=200)
-@given(weighed(), st.floats(1.01, 1.8))
-def test_taller_never_gets_thinner_stock(fields, factor):
-    """The same book grown in every measure, its weight with its volume."""
-    taller = dict(fields)
-    for name in ("height", "left_width", "right_width", "spine_width", "left_side", "right_side"):
-        if name in fields:
-            taller[name] = min(999.0, fields[name] * factor)
-    taller["weight"] = f"{float(fields['weight'].split()[0]) * factor**3:.6f} g"
-    small, tall = assess(made(fields)), assess(made(taller))
-    assert thickness(tall.thinnest) >= thickness(small.thinnest)
-
-
-@settings(max_examples=200)
-@given(weighed(), st.sampled_from(["left_slope", "right_slope"]), lengths(0.5, 30))
-def test_steeper_never_gets_thinner_stock(fields, side, more):
-    """With stiff boards; a limp cover's panel sags less the steeper it is, so legs alone there."""
-    steeper = fields | {side: fields[side] + more}
-    assume(steeper[side] <= 75)
-    flat, steep = made(fields), made(steeper)
-    if fields["cover"] == "boards":
-        assert thickness(assess(steep).thinnest) >= thickness(assess(flat).thinnest)
-    weight = flat.slip.book.weight
-    legs = [
-        {
-            check.place: check.measured
-            for check in check_strength(support, weight)
-            if check.name == "leg"
-        }
-        for support in (flat, steep)
-    ]
-    for place in legs[0].keys() & legs[1].keys():
-        assert legs[1][place] <= legs[0][place] * (1 + 1e-9)
-
-
-@settings(max_examples=150)
-@given(weighed())
-def test_units_never_change_the_verdict(fields):
-    lengthy = ("height", "left_width", "right_width", "spine_width", "left_side", "right_side")
-    metric = assess(made(fields))
-    inches = {k: f"{v / MM_PER_INCH!r} in" if k in lengthy else v for k, v in fields.items()}
-    inches["weight"] = f"{float(fields['weight'].split()[0]) / GRAMS_PER_OUNCE!r} oz"
-    inches["units"] = "in"
-    inches["support"] = {
-        k: f"{v} mm" if k not in ("layers", "nesting") else v for k, v in fields["support"].items()
-    }
-    cm = {k: f"{v / 10!r} cm" if k in lengthy else v for k, v in fields.items()} | {"units": "cm"}
-    cm["support"] = inches["support"]
-    for other in (assess(made(inches)), assess(made(cm))):
-        assert other.state == metric.state
-        assert other.thinnest == metric.thinnest
-        assert other.governing.measured == pytest.approx(metric.governing.measured)
-
-
-@settings(max_examples=150)
+@settings(max_examples=25, deadline=None)
 @given(weighed())
 def test_mirrored_slip_mirrored_answer(fields):
     one, other = assess(made(fields)), assess(made(mirrored(fields)))
     assert one.state == other.state
-    assert one.thinnest == other.thinnest
     assert one.carries == pytest.approx(other.carries)
     swap = {"left": "right", "right": "left"}
     turned = {(c.name, " ".join(swap.get(w, w) for w in c.place.split())): c for c in other.checks}
@@ -290,29 +332,12 @@ def test_mirrored_slip_mirrored_answer(fields):
         assert twin.state == check.state
 
 
-@settings(max_examples=100)
-@given(slips())
-def test_without_a_weight_there_is_an_answer(slip):
-    found = assess(design(slip))
-    assert found.state in (None, "another support")
-    assert 0 <= found.carries <= found.tries <= 1400
-
-
-# -- films at hand ---------------------------------------------------------------------------------
-
-
-def test_thinnest_comes_from_the_films_at_hand():
-    usual = verdict(weight="600 g")
-    assert usual.thinnest == usual_films()[-1].film(1)
-    own = (FilmKind(name="heavy", gauge=0.2), FilmKind(name="stiff", gauge=0.175, modulus=5500.0))
-    fields = {**BOOK, "weight": "600 g"}
-    found = assess(design(slip_from(fields, "slip", own)))
-    assert found.thinnest is not None
-    assert found.thinnest.name == "stiff"
-    assert {one.film.name for one in found.stocks} == {"heavy", "stiff"}
-
-
-def test_a_stiffer_film_bears_more():
-    slip = slip_from({**BOOK, "weight": "300 g"})
-    stiff = replace(slip, film=Film(modulus=5000.0))
-    assert assess(design(stiff)).carries == pytest.approx(1.25 * assess(design(slip)).carries)
+def test_limits_are_those_of_the_model():
+    """The first sample, by hand: Euler × plate action over half a side's weight."""
+    book = {"height": 203, "width": 133, "spine_width": 34, "weight": "641 g"}
+    found = verdict({"gauge": "10 mil", "layers": 1}, **book)
+    leg = 130 * math.sin(math.radians(30)) + 0.254 + 0.1
+    euler = math.pi**2 * 4000 / 1.5 * 201 * 0.254**3 / 12 / leg**2
+    force = 0.641 * 9.80665 / 2 * 133 / 260
+    assert found.made.sure == pytest.approx((1.160 - 0.095 * leg / 201) * euler / force, rel=1e-9)
+    assert found.made.sure < SAFE

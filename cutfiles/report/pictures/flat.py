@@ -11,7 +11,7 @@ from cutfiles.support.standing import Support
 from cutfiles.support.verdict import Verdict, assess
 from cutfiles.units import MM_PER_INCH
 from cutfiles.words.cautions import Machine, cautions
-from cutfiles.words.verdict import sentence
+from cutfiles.words.verdict import short_sentence
 
 _LEFT, _TOP, _ROOM = 22.0, 50.0, (180.0, 112.0)
 _COLUMN = 236.0
@@ -95,7 +95,7 @@ class _Picture:
             size=_TEXT,
             colour=SOFT,
         )
-        said = sentence(self.verdict, slip)
+        said = short_sentence(self.verdict, slip)
         self.page.text((15, 36), said, size=fitting(said, 272, 2.9), bold=True)
         x, y = 10.0, _TOP + 14
         self.page.line([(x, y), (x, y - 10)], width=0.4)

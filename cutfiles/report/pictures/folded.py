@@ -8,7 +8,7 @@ from cutfiles.files.fold_check import FoldedFile
 from cutfiles.folding.space import Spot, cross, dot, length
 from cutfiles.report.pictures.canvas import HEIGHT, SOFT, WIDTH, Canvas, Place, fitted, fitting
 from cutfiles.report.pictures.scene import scene_of, standing_faces
-from cutfiles.words.verdict import sentence
+from cutfiles.words.verdict import short_sentence
 
 _ROOM = (20.0, 42.0, WIDTH - 20.0, HEIGHT - 30.0)
 _EPS = 0.02
@@ -67,7 +67,7 @@ def solid_picture(checked: FoldedFile) -> bytes:
             colour="#000000" if film else SOFT,
             width=0.35 if film else 0.25,
         )
-    said = sentence(draft.verdict, draft.slip)
+    said = short_sentence(draft.verdict, draft.slip)
     page.text((15, 195), said, size=fitting(said, 265, 3.0))
     page.text((15, 200), _foot(checked), size=3.0)
     page.text((15, 205), "blue: film · cream: the book", size=3.0, colour=SOFT)

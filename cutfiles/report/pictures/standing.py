@@ -22,7 +22,7 @@ from cutfiles.support.verdict import Verdict, assess
 from cutfiles.units import MM_PER_INCH
 from cutfiles.words.bench import tabs_text
 from cutfiles.words.cautions import cautions
-from cutfiles.words.verdict import proof_text, sentence
+from cutfiles.words.verdict import proof_text, short_sentence
 
 SCALES = (5.0, 4.0, 3.0, 2.0, 1.5, 1.0, 1 / 1.5, 1 / 2, 1 / 2.5, 1 / 3, 1 / 4, 1 / 5, 1 / 10)
 _ROOM = (150.0, 101.0)
@@ -119,7 +119,7 @@ class _Picture:
             size=_TEXT,
             colour=SOFT,
         )
-        said = sentence(self.verdict, slip)
+        said = short_sentence(self.verdict, slip)
         self.page.text((15, 36), said, size=fitting(said, 272, 2.9), bold=True)
         top = self._at(0, self._tallest())[1]
         self.page.text(

@@ -13,7 +13,7 @@ from cutfiles.support.straps import straps
 from cutfiles.version import VERSION
 from cutfiles.words.bench import as_measured, both, do_nots, measures, step_sentence, tape_sentence
 from cutfiles.words.cautions import Machine, cautions
-from cutfiles.words.verdict import sentence
+from cutfiles.words.verdict import short_sentence
 
 _SMALL, _TEXT, _HEAD = 2.3, 2.5, 2.9
 _HEIGHTS = {"A4": (65.0, 27.0, 46.0), "Letter": (58.0, 23.0, 40.0)}
@@ -39,7 +39,7 @@ class _Sheet:
     def __init__(self, draft: Draft, paper: PaperName, case: str, machine: Machine) -> None:
         self.draft, self.support, self.pattern = draft, draft.support, draft.pattern
         self.slip, self.units = draft.slip, draft.slip.units
-        self.verdict, self.case = sentence(draft.verdict, draft.slip), case
+        self.verdict, self.case = short_sentence(draft.verdict, draft.slip), case
         self.cautions = [caution.text for caution in cautions(draft.slip, machine)]
         book = self.slip.book
         self.heading = " · ".join(part for part in (book.number, book.title) if part)

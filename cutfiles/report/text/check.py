@@ -1,5 +1,6 @@
 """What `check` tells of one support, and of several: tables for people, and data."""
 
+import math
 from collections.abc import Iterable, Sequence
 from typing import Any
 
@@ -8,11 +9,16 @@ from cutfiles.bench.slip import Slip
 from cutfiles.draft import Draft
 from cutfiles.findings import Finding
 from cutfiles.support.advice import rooms
+from cutfiles.support.constructions.plate import Construction, Edge
+from cutfiles.support.judge import Judged
+from cutfiles.support.limits import Check
 from cutfiles.support.standing import SIDES, Support
+from cutfiles.support.states import SAFE
 from cutfiles.support.tolerance import Effect, error_effects, matters_most
-from cutfiles.support.verdict import Carried, Verdict
+from cutfiles.support.verdict import Verdict
 from cutfiles.units import MM_PER_INCH, Units
 from cutfiles.words.cautions import Machine, cautions
+from cutfiles.words.made import beside, way_text
 from cutfiles.words.verdict import (
     change_text,
     check_text,
@@ -21,6 +27,7 @@ from cutfiles.words.verdict import (
     proof_text,
     sentence,
     small_text,
+    state_text,
     verdict_data,
 )
 
@@ -68,13 +75,17 @@ def check_table(draft: Draft, machine: Machine = "knife") -> str:
     """Return all that `check` tells of one support."""
     slip, verdict = draft.slip, draft.verdict
     lines = [draft.sheet.title, *verdict_lines(verdict, slip)]
-    lines += [f"  {'or':<10} {change_text(change, slip)}" for change in verdict.changes[1:]]
+    lines += [
+        f"  {'or':<10} {change_text(change, slip, verdict.made)}" for change in verdict.changes[1:]
+    ]
+    lines.append(f"  {'made':<10} {_made(verdict)}")
     lines += _forces(draft)
     lines += [
         f"  {'checks' if i == 0 else '':<10} {check_text(check, slip)}: {check.state}"
         for i, check in enumerate(verdict.checks)
     ]
-    lines += _stocks(verdict, slip)
+    lines += _ways(verdict)
+    lines += _least(verdict)
     lines += _millimetres(draft.support)
     lines += note_lines(draft.findings)
     lines += [f"  beware     {one.text}" for one in cautions(slip, machine)]
@@ -124,9 +135,13 @@ def check_data(draft: Draft, machine: Machine = "knife") -> dict[str, Any]:
 # -- one support -----------------------------------------------------------------------------------
 
 
+def _made(verdict: Verdict) -> str:
+    made = verdict.made
+    price = "" if made.price is None else f", {made.price:.2f} of film"
+    return f"{way_text(made.way, made.legs)}: {made.grams:.1f} g, {made.folds} folds{price}"
+
+
 def _forces(draft: Draft) -> list[str]:
-    if draft.verdict.weight is None:
-        return []
     path = load_path(draft.support, draft.verdict.weight)
     said = ", ".join(
         f"{side} leg {path[side]['leg_N']:.2f} N" for side in SIDES if "leg_N" in path[side]
@@ -134,30 +149,51 @@ def _forces(draft: Draft) -> list[str]:
     return [f"  loads      {said}; friction needed {path['friction']:.2f}"]
 
 
-def _stocks(verdict: Verdict, slip: Slip) -> list[str]:
-    """Return what each gauge at hand carries, in one layer and in three."""
-    if not verdict.stocks:
-        return []
-    rows: dict[tuple[float, str], dict[int, Carried]] = {}
-    for one in verdict.stocks:
-        rows.setdefault((one.film.gauge, one.film.name), {})[one.film.layers] = one
-    cells = [("at hand", "one layer up to", "three layers up to")]
-    cells += [
-        (name, _carried(layers.get(1), slip), _carried(layers.get(3), slip))
-        for (_, name), layers in sorted(rows.items())
-    ]
-    wide = [max(len(row[i]) for row in cells) for i in range(2)]
+_COLUMNS_OF_WAYS: tuple[tuple[str, Construction, Edge], ...] = (
+    ("plain", "plain", "cut"),
+    ("lips", "lips", "cut"),
+    ("posts", "posts", "cut"),
+    ("three layers", "plain", "thirds"),
+)
+"""Hemmed edges carry as cut ones do, within a hundredth: a column stands for both."""
+
+
+def _ways(verdict: Verdict) -> list[str]:
+    """Return what each film at hand bears in each construction, times the load."""
+    films = {one.way.film.name: one.way.film for one in verdict.ways}
+    cells = [("at hand", *(head for head, _, _ in _COLUMNS_OF_WAYS))]
+    for name in films:
+        found = {
+            (one.way.construction, one.way.edge): one
+            for one in verdict.ways
+            if one.way.film.name == name
+        }
+        cells.append((name, *(_sure(found.get((c, e))) for _, c, e in _COLUMNS_OF_WAYS)))
+    wide = [max(len(row[i]) for row in cells) for i in range(len(cells[0]))]
     return [
-        f"  {'' if i else 'stocks':<10} {row[0]:<{wide[0]}}  {row[1]:<{wide[1]}}  {row[2]}".rstrip()
+        f"  {'' if i else 'ways':<10} "
+        + "  ".join(f"{cell:<{width}}" for cell, width in zip(row, wide, strict=True)).rstrip()
         for i, row in enumerate(cells)
     ]
 
 
-def _carried(one: Carried | None, slip: Slip) -> str:
+def _sure(one: Judged | None) -> str:
+    """Return a ratio, and why a way that bears its load is not adequate all the same."""
     if one is None:
-        return ""
-    text = weight_text(one.carries, slip)
-    return f"{text}, {one.state}" if one.state in ("adequate", "make a trial") else text
+        return "–"
+    failed = next((check.name for check in one.checks if check.state != "adequate"), "")
+    said = beside(one.sure, SAFE) if math.isfinite(one.sure) else "no leg"
+    posts = f" ({one.posts})" if one.posts else ""
+    return f"{said}{posts}" + (f", {failed}" if failed else "")
+
+
+def _least(verdict: Verdict) -> list[str]:
+    """Return the adequate way with the least film, where it is not the one made."""
+    least = verdict.least
+    if least is None:
+        return []
+    said = f"{way_text(least.way, least.legs)}: {beside(least.sure, SAFE)} × its load"
+    return [f"  {'least film':<10} {said}, {least.grams:.1f} g, {least.folds} folds"]
 
 
 def _millimetres(support: Support) -> list[str]:
@@ -198,25 +234,19 @@ def _number(mm: float, units: Units) -> str:
 
 # -- several supports ------------------------------------------------------------------------------
 
-_COLUMNS = ("number", "title", "verdict", "governing", "found", "limit", "thinnest stock")
+_COLUMNS = ("number", "title", "verdict", "governing", "found", "limit", "made of")
 _WIDEST = 28
 
 
 def check_row(draft: Draft) -> tuple[str, ...]:
     """Return one support's row of the table for several."""
     slip, verdict = draft.slip, draft.verdict
-    check, thinnest = verdict.governing, verdict.thinnest
-    state: str = verdict.state or "weight not given"
+    check, made = verdict.governing, verdict.made
+    state = state_text(verdict)
     if not fits_case(draft):
         state += ", does not fit its case"
-    cells = ["", "", ""]
-    if check is not None and verdict.state is not None:
-        cells = [
-            check.place + _part(check.name),
-            *_numbers(check.measured, check.limit, check.unit, slip.units),
-        ]
-    at_hand = thinnest.stock_text if thinnest else "none" if verdict.weight is not None else ""
-    return (slip.book.number, slip.book.title, state, *cells, at_hand)
+    cells = (check.place + _part(check.name), *_numbers(check, slip))
+    return (slip.book.number, slip.book.title, state, *cells, way_text(made.way, made.legs))
 
 
 def refused_row(number: str, title: str, why: str) -> tuple[str, ...]:
@@ -248,16 +278,23 @@ def _part(name: str) -> str:
         "weight": "'s weight",
         "slope": "'s slope",
         "stack": "'s stack",
+        "across": " panel's sag across",
     }
     return parts.get(name, "")
 
 
-def _numbers(measured: float, limit: float, unit: str, units: Units) -> tuple[str, str]:
-    if unit == "mm":
-        return small_text(measured, units), small_text(limit, units)
-    end = "°" if unit == "°" else f" {unit}" if unit else ""
-    digits = 0 if unit in ("g", "°") else 2
-    return f"{measured:.{digits}f}{end}", f"{limit:.{digits}f}{end}"
+def _numbers(check: Check, slip: Slip) -> tuple[str, str]:
+    found, limit = check.measured, check.limit
+    match check.name:
+        case "sag" | "across" | "height" | "stack":
+            return small_text(found, slip.units), small_text(limit, slip.units)
+        case "weight":
+            return weight_text(found, slip), weight_text(limit, slip)
+        case "slope":
+            degrees = math.degrees(limit)
+            return f"{beside(math.degrees(found), degrees, 0)}°", f"{degrees:.0f}°"
+        case _:
+            return beside(found, limit), f"{limit:.2f}"
 
 
 def _shortened(text: str) -> str:

@@ -3,8 +3,8 @@
 import math
 from typing import Literal, NamedTuple
 
-from cutfiles.support.strength import CREEP
-
+CREEP = 1.5
+"""How much a loaded film gives over six months (from memory): the modulus is divided by it."""
 POISSON = 0.38
 """Poisson's ratio of polyester film (from memory)."""
 DENSITY = 0.00139

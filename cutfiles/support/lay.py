@@ -1,0 +1,170 @@
+"""A support as designed, laid out for judging: its strip, its legs and what lies on them.
+
+What stands is data, so every kind of support is laid out by the same lines, and nothing here asks
+which kind it was.
+"""
+
+import math
+from dataclasses import replace
+
+from cutfiles.bench.film import Film, Layers
+from cutfiles.bench.questions import book_thickness
+from cutfiles.bench.slip import Slip
+from cutfiles.errors import DesignError
+from cutfiles.plane.shapes import Point
+from cutfiles.support.constructions import strip as strips
+from cutfiles.support.design import design
+from cutfiles.support.judge import Lay, Leg, Stand
+from cutfiles.support.limits import cover_stiffness, heap_lean, riser_load
+from cutfiles.support.linkages.linkage import Kind
+from cutfiles.support.loads import leg_force, side_weights
+from cutfiles.support.standing import SIDES, Bearing, Half, Support, board_of
+
+_PARTS: dict[str, strips.Part] = {
+    "tab": "tab",
+    "low tab": "low tab",
+    "riser tab": "riser tab",
+    "riser": "riser",
+    "ramp": "ramp",
+    "run-on": "run on",
+    "base": "base",
+    "leg": "leg",
+    "board": "board",
+    "spine": "spine",
+}
+"""What the panels of a support are to its construction; others are as broad as a base."""
+
+
+def lay_of(slip: Slip, weight: float) -> Lay:
+    """Return what lays a slip's support out in so many layers of a gauge, under this weight (g).
+
+    It returns None where no support follows from the slip in that film.
+    """
+
+    def lay(layers: int, gauge: float) -> Stand | None:
+        thick: Layers = 3 if layers == 3 else 1
+        film = Film(gauge=gauge, layers=thick)
+        try:
+            return stand_of(design(replace(slip, film=film)), weight)
+        except DesignError:
+            return None
+
+    return lay
+
+
+def stand_of(support: Support, weight: float) -> Stand:
+    """Return a support under a book of this weight (g) as its constructions are judged."""
+    strip, shares = strip_of(support), loads(support.slip, weight)
+    return Stand(
+        kind=_kind(support),
+        strip=strip,
+        legs=tuple(
+            _leg(support, strip, bearing, shares[SIDES.index(bearing.side)])
+            for bearing in support.bearings
+            if bearing.at == "fore edge"
+        ),
+        limp=support.slip.book.cover == "limp",
+        tape=support.choices.tape_thickness,
+        riser=_riser(support, shares),
+    )
+
+
+def loads(slip: Slip, weight: float) -> tuple[float, float]:
+    """Return what each side of a book of this weight (g) weighs, N."""
+    return side_weights(weight, slip.opening.left.side, slip.opening.right.side)
+
+
+def strip_of(support: Support) -> strips.Strip:
+    """Return the strip as the constructions see it."""
+    panels, folds = support.profile.panels, {f.after: f.angle for f in support.profile.folds}
+    ramp = any(panel.part == "ramp" for panel in panels)
+    return strips.Strip(
+        tuple(
+            strips.Panel(
+                panel.name,
+                "low tab" if ramp and panel.part == "tab" else _PARTS.get(panel.part, "base"),
+                panel.length,
+            )
+            for panel in panels
+        ),
+        tuple(folds.get(i) for i in range(1, len(panels))),
+        support.breadth,
+    )
+
+
+def _kind(support: Support) -> Kind:
+    parts = {panel.part for panel in support.profile.panels}
+    if "riser" in parts:
+        return "riser"
+    if "run-on" in parts:
+        return "crossed"
+    if sum(half.stands for half in support.halves) < 2:
+        return "one side flat"
+    tabs = {tape.panel for tape in support.contacts.tapes}
+    lapped = any(tape.to in tabs for tape in support.contacts.tapes)
+    return "lapped" if lapped else "side by side"
+
+
+def _leg(support: Support, strip: strips.Strip, bearing: Bearing, weight: float) -> Leg:
+    side = bearing.side
+    half, board = support.half(side), board_of(support.slip, side)
+    assert half is not None, "a leg stands under a board"
+    return Leg(
+        panel=[panel.name for panel in strip.panels].index(bearing.panel),
+        board=support.length("board", side),
+        width=board.width,
+        slope=half.slope,
+        weight=weight,
+        cover=_cover(support, half),
+        room=_room(support, half),
+    )
+
+
+def _cover(support: Support, half: Half) -> float:
+    """Return the bending stiffness of the cover and a stiff board under it, N·mm²."""
+    slip = support.slip
+    thick = board_of(slip, half.side).side
+    held = book_thickness(slip) / 2 if thick is None else thick
+    under = slip.choices.stiff_board if slip.book.cover == "limp" else 0.0
+    return cover_stiffness(slip.book.cover, slip.book.height, held, under)
+
+
+def _room(support: Support, half: Half) -> float:
+    """Return how much of the base under a board is free for posts, mm: less what is stuck there."""
+    foot = half.apex.x
+    ends = [half.joint.x]
+    for tape in support.contacts.tapes:
+        on_base = tape.to == f"{half.side} base" and tape.to_face == "table"
+        if on_base or tape.to == f"{half.side} board":
+            ends += [place.x for place in support.ends_of(tape.panel)]
+    return min(abs(foot - x) for x in ends)
+
+
+def _riser(support: Support, shares: tuple[float, float]) -> tuple[float, float] | None:
+    """Return what the riser carries (N) and how long it is (mm); None where there is none."""
+    riser = next((panel for panel in support.profile.panels if panel.part == "riser"), None)
+    if riser is None or riser.side is None:
+        return None
+    high, low = riser.side, SIDES[1 - SIDES.index(riser.side)]
+    slopes = dict(zip(SIDES, support.slopes, strict=True))
+    weights = dict(zip(SIDES, shares, strict=True))
+    force = leg_force(
+        weights[high], board_of(support.slip, high).width, support.length("board", high)
+    )
+    tilt = tilt_of(support)
+    lean = heap_lean(weights[low], slopes[low], weights[high], slopes[high], tilt)
+    return riser_load(weights[high], force, lean, tilt), riser.length
+
+
+def tilt_of(support: Support) -> float:
+    """Return how far the spine panel is tilted, radians; 0 where it lies level or is none."""
+    panels = support.profile.panels
+    i = next((i for i, panel in enumerate(panels) if panel.part == "spine"), None)
+    if i is None:
+        return 0.0
+    start, end = support.places[i], support.places[i + 1]
+    return _steepness(start, end)
+
+
+def _steepness(start: Point, end: Point) -> float:
+    return math.atan2(abs(end.y - start.y), abs(end.x - start.x))

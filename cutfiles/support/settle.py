@@ -1,0 +1,183 @@
+"""The film and the construction of a support: fixed by its slip, else chosen by what is sure.
+
+>>> from cutfiles.bench.slip import slip_from
+>>> slip = slip_from({"number": "A1", "units": "mm", "height": 140, "width": 100,
+...                   "spine_width": 25, "opening_angle": 120, "weight": "200 g"})
+>>> settle(slip).film.stock_text
+'5 mil in three layers'
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from cutfiles.bench.choices import Choices
+from cutfiles.bench.film import Layers
+from cutfiles.bench.at_hand import FilmKind
+from cutfiles.bench.films import usual_films
+from cutfiles.bench.questions import HEAVY, book_volume
+from cutfiles.bench.slip import Slip
+from cutfiles.support.choose import Choice, choose
+from cutfiles.support.constructions.plate import Construction, Edge
+from cutfiles.support.judge import AtHand, Judged, Tested, Way, judge_all, untested
+from cutfiles.support.lay import lay_of
+from cutfiles.support.standing import Support
+from cutfiles.support.states import SAFE, STATES
+
+DRAWN: frozenset[tuple[Construction, Edge]] = frozenset({("plain", "cut"), ("plain", "thirds")})
+"""Constructions that can be drawn; others are judged and named, not chosen."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settled:
+    """What a support is made of and how.
+
+    Attributes:
+        slip: with film and construction as they are made.
+        ways: every way to make it from the films at hand, judged.
+        choice: what was chosen and its runner-up; None where no way that the slip allows is
+            adequate.
+
+    """
+
+    slip: Slip
+    ways: tuple[Judged, ...]
+    choice: Choice | None
+
+
+def settle(slip: Slip, tested: Tested = untested) -> Slip:
+    """Return a slip whose film and construction are settled; the same one if they are."""
+    return slip if slip.settled else settled(slip, tested).slip
+
+
+def settled(slip: Slip, tested: Tested = untested, ways: Sequence[Judged] | None = None) -> Settled:
+    """Return what a support is made of and how, every way to make it judged.
+
+    Film, layers, construction and edges that the slip fixes stay; the others are chosen. Where
+    nothing allowed is adequate, the nearest to it is made, and its verdict says so.
+
+    Args:
+        slip: what was measured and set.
+        tested: what a studio's tests say.
+        ways: those to choose among, if judged before.
+
+    """
+    ways = judged_ways(slip, tested) if ways is None else tuple(ways)
+    if slip.settled:
+        return Settled(slip=slip, ways=ways, choice=None)
+    allowed = [one for one in ways if allows(slip, one.way)]
+    choice = choose(
+        allowed,
+        edges="folded" if slip.choices.edges == "folded" else "any",
+        prefer=slip.choices.prefer,
+    )
+    made = choice.chosen if choice else nearest(allowed)
+    return Settled(slip=as_made(slip, made.way if made else None), ways=ways, choice=choice)
+
+
+def allows(slip: Slip, way: Way) -> bool:
+    """Return whether a slip allows a way, and it can be drawn."""
+    choices, given = slip.choices, slip.given
+    if (way.construction, way.edge) not in DRAWN:
+        return False
+    if choices.construction not in ("chosen", way.construction):
+        return False
+    if fixes_film(slip) and abs(way.film.gauge - slip.film.gauge) > 1e-9:
+        return False
+    if "support.layers" in given and way.layers != slip.film.layers:
+        return False
+    if choices.edges == "any":
+        return True
+    return (way.edge == "cut") == (choices.edges == "cut")
+
+
+def fixes_film(slip: Slip) -> bool:
+    """Return whether a slip fixes its film."""
+    return "support.gauge" in slip.given or "support.film" in slip.given
+
+
+def films_of(slip: Slip) -> tuple[FilmKind, ...]:
+    """Return the kinds of film at hand for a slip: its own alone where it fixes one."""
+    if fixes_film(slip) or slip.settled:
+        film = slip.film
+        name = film.name or film.gauge_text
+        return (FilmKind(name=name, gauge=film.gauge, modulus=film.modulus, coating=film.coating),)
+    return slip.stocks or usual_films()
+
+
+def judged_ways(slip: Slip, tested: Tested = untested) -> tuple[Judged, ...]:
+    """Return every way to make a slip's support from the films at hand, judged.
+
+    Those of its own film come first where it fixes one that is not among them.
+    """
+    kinds = [*(slip.stocks or usual_films())]
+    if fixes_film(slip) and not any(abs(one.gauge - slip.film.gauge) < 1e-9 for one in kinds):
+        kinds += films_of(slip)
+    films = [AtHand(one.name, one.gauge, one.modulus, one.square_metre) for one in kinds]
+    return judge_all(lay_of(slip, weight_of(slip)[0]), films, tested)
+
+
+def weight_of(slip: Slip) -> tuple[float, bool]:
+    """Return the weight a book is judged at, g, and whether it is estimated: at the upper end."""
+    weight = slip.book.weight
+    return (HEAVY * book_volume(slip), True) if weight is None else (weight, False)
+
+
+def nearest(ways: Iterable[Judged]) -> Judged | None:
+    """Return the way nearest to what is adequate: the best state, then what holds most."""
+
+    def holds(one: Judged) -> float:
+        most = max((check.share for check in one.checks), default=0.0)
+        return min(one.sure / SAFE, 1 / most if most > 0 else one.sure)
+
+    return min(
+        ways,
+        key=lambda one: (STATES.index(one.state), -round(holds(one), 9), one.grams, one.way),
+        default=None,
+    )
+
+
+def as_made(slip: Slip, way: Way | None) -> Slip:
+    """Return a slip with a way's film and construction; without one as it stands, made plain."""
+    if way is None:
+        construction = slip.choices.construction
+        way_choices = _made_so(
+            slip.choices, "plain" if construction == "chosen" else construction, slip.choices.edges
+        )
+        return replace(slip, choices=way_choices, settled=True)
+    kinds = {one.name: one for one in (*(slip.stocks or usual_films()), *films_of(slip))}
+    layers: Layers = 3 if way.layers == 3 else 1
+    film = replace(
+        kinds[way.film.name].film(layers),
+        coating=slip.film.coating
+        if "support.coating" in slip.given or fixes_film(slip)
+        else kinds[way.film.name].coating,
+    )
+    if fixes_film(slip):
+        film = replace(slip.film, layers=layers)
+    edges: Literal["folded", "cut"] = "cut" if way.edge == "cut" else "folded"
+    return replace(
+        slip, film=film, choices=_made_so(slip.choices, way.construction, edges), settled=True
+    )
+
+
+def _made_so(choices: Choices, construction: Construction, edges: str) -> Choices:
+    kept: Literal["folded", "cut"] = "cut" if edges == "cut" else "folded"
+    return replace(choices, construction=construction, edges=kept)
+
+
+def way_of(support: Support) -> Way:
+    """Return how a support is made."""
+    film, choices = support.film, support.choices
+    construction: Construction = (
+        "plain" if choices.construction == "chosen" else choices.construction
+    )
+    edge: Edge = "cut"
+    if film.layers == 3:
+        edge = "thirds"
+    elif choices.edges == "folded" and (construction, "hemmed") in DRAWN:
+        edge = "hemmed"
+    if (construction, edge) not in DRAWN:
+        construction = "plain"
+    name = film.name or film.gauge_text
+    return Way(AtHand(name, film.gauge, film.modulus), construction, edge)
