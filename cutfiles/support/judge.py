@@ -14,6 +14,8 @@ from cutfiles.support.constructions import posts, thirds
 from cutfiles.support.constructions.left_out import LEVEL_THIRDS, Cover, left_out
 from cutfiles.support.constructions.lips import board_across, lip_fits, lips_capacity
 from cutfiles.support.constructions.outline import (
+    TAPE_INSET,
+    WIDEST_TAPE,
     Piece,
     Standing,
     count_folds,
@@ -63,6 +65,8 @@ class Leg(NamedTuple):
         weight: W_i, what the side weighs, N.
         cover: bending stiffness of the cover and a board under it, N·mm².
         room: base free for posts, mm.
+        tape: width of the tape that holds its base, and how far it ends inside the edges, mm; None
+            for as wide as the tab allows, and the usual 3.
 
     """
 
@@ -73,6 +77,7 @@ class Leg(NamedTuple):
     weight: float
     cover: float
     room: float
+    tape: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -312,7 +317,12 @@ def _checks(
         yield check_sag(name, load, leg.board, stiff, leg.cover)
         tape = laid[0 if right else -1]
         held = strip.panels[tape.panel].name
-        yield check_tape(held, force, tape.box.height, tape.box.width)
+        long, wide = tape.box.height, tape.box.width
+        if leg.tape is not None:
+            wide = min(leg.tape[0], WIDEST_TAPE)
+            half = long / 2 + TAPE_INSET
+            long = max(2 * (half - leg.tape[1]), half)
+        yield check_tape(held, force, long, wide)
         if capacity.construction == "lips":
             plain = plain_capacity(
                 strip.panels[leg.panel].length, strip.breadth, (film.gauge,), film.modulus

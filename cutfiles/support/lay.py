@@ -117,7 +117,18 @@ def _leg(support: Support, strip: strips.Strip, bearing: Bearing, weight: float)
         weight=weight,
         cover=_cover(support, half),
         room=_room(support, half),
+        tape=_tape(support, half),
     )
+
+
+def _tape(support: Support, half: Half) -> tuple[float, float] | None:
+    """Return width and inset of the tape that holds one side's base; None where there is none."""
+    inset = support.choices.tape_inset
+    for tape in support.contacts.tapes:
+        panel = support.panel(tape.panel)
+        if panel.side == half.side and panel.part != "spine":
+            return tape.width, inset
+    return None
 
 
 def _cover(support: Support, half: Half) -> float:

@@ -11,9 +11,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.choices import Choices
 from cutfiles.bench.film import Layers
-from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.films import usual_films
 from cutfiles.bench.questions import HEAVY, book_volume
 from cutfiles.bench.slip import Slip

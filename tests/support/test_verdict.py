@@ -8,8 +8,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from strategies import lengths, mirrored, values
 
-from cutfiles.bench.film import Film
 from cutfiles.bench.at_hand import FilmKind
+from cutfiles.bench.film import Film
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import DesignError
 from cutfiles.support.design import design
