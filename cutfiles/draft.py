@@ -8,7 +8,7 @@
 """
 
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from cutfiles.bench.questions import queries
@@ -26,7 +26,8 @@ from cutfiles.support.checks import check_standing
 from cutfiles.support.design import design
 from cutfiles.support.settle import settled
 from cutfiles.support.standing import Support
-from cutfiles.support.verdict import Verdict, assess
+from cutfiles.support.trials import Trial
+from cutfiles.support.verdict import Verdict, assess, tried_by
 from cutfiles.words.verdict import sentence
 
 
@@ -57,19 +58,23 @@ class Draft:
         return drawing_sha256(self.sheet)[:8]
 
 
-def draft_of(slip: Slip) -> Draft:
+def draft_of(slip: Slip, trials: Sequence[Trial] = ()) -> Draft:
     """Return the support of a slip, laid flat and checked.
+
+    Args:
+        slip: what was measured; film and construction that it leaves open are chosen.
+        trials: the studio's load tests.
 
     Raises:
         DesignError: no cradle follows from the slip.
         Defect: one of our own checks failed; nothing may be cut.
 
     """
-    chosen = settled(slip)
+    chosen = settled(slip, tried_by(trials))
     slip = chosen.slip
     support = design(slip)
     pattern = unfold(support)
-    verdict = assess(support, ways=chosen.ways)
+    verdict = assess(support, trials, chosen.ways)
     findings = (
         *slip.findings,
         *(query.finding for query in queries(slip)),

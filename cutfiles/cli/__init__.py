@@ -22,6 +22,7 @@ COMMANDS = {
     "slip": "Write a blank, commented slip to FILE, or print it.",
     "make": "Make the cut files, pictures and bench sheet of one or more slips.",
     "check": "Tell whether film carries the books of slips, what contradicts, what to beware of.",
+    "trial": "Say how to prove a support with a dummy, and record how it ended.",
     "films": "Show the films at hand, or check a table of your own.",
     "sheet": "Print sheets: bench sheet, profile card, full-size template, labels.",
     "list": "Show how a list of books is read, and what is refused.",

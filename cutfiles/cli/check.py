@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 @click.command("check", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("slips", nargs=-1, metavar="[SLIP]...", type=click.Path())
-@options("--json", "--films", "--strict", "--machine", "--cutter")
+@options("--json", "--films", "--trials", "--strict", "--machine", "--cutter")
 @slip_fields
 def command(slips: tuple[str, ...], as_json: bool, **given: Any) -> None:
     """Tell whether film carries the books of slips, which stock would, what to ask and beware of.
@@ -70,7 +70,7 @@ def _draft(slip: "Slip", order: "Order") -> "Draft":
     from cutfiles.draft import draft_of
     from cutfiles.job.order import accepted
 
-    return draft_of(accepted(slip, order))
+    return draft_of(accepted(slip, order), order.trials)
 
 
 def _told(

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from cutfiles.bench.at_hand import FilmKind
     from cutfiles.bench.slip import Slip
     from cutfiles.machine.cutter import Cutter
+    from cutfiles.support.trials import Trial
 
 REFUSED = 1
 """Exit code of a refusal."""
@@ -26,6 +27,15 @@ def films_at(path: str | None) -> "tuple[FilmKind, ...]":
     from cutfiles.bench.films import read_films
 
     return read_films(path).kinds
+
+
+def trials_from(path: str | None) -> "tuple[Trial, ...]":
+    """Return the studio's trials, or none where no file is named."""
+    if path is None:
+        return ()
+    from cutfiles.job.trial import trials_at
+
+    return trials_at(path)
 
 
 # -- arguments ------------------------------------------------------------------------------------

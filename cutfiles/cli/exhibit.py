@@ -23,7 +23,7 @@ INTERRUPTED = 130
 @click.command("exhibit", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("path", metavar="LIST", type=click.Path())
 @option("--to", required=True, default=None, help="folder for all that is made")
-@options("--format", "--png", "--paper", "--no-sheet", "--json", "--films")
+@options("--format", "--png", "--paper", "--no-sheet", "--json", "--films", "--trials")
 @options("--strict", "--anyway", "--replace", *MACHINE_FILES, "--machine")
 @option("--bed", metavar="WxL", help="the largest sheet the cutter takes: '600x1000 mm'")
 @options("--name", "--units", "--mapping", "--stock", "--longest", "--margin", "--spacing")

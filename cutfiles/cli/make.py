@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 @click.command("make", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("slips", nargs=-1, metavar="[SLIP]...", type=click.Path())
-@options("--to", "--format", "--png", "--paper", "--no-sheet", "--json", "--films")
+@options("--to", "--format", "--png", "--paper", "--no-sheet", "--json", "--films", "--trials")
 @options("--strict", "--anyway", "--replace", *MACHINE_FILES, "--machine", "--bed")
 @slip_fields
 def command(slips: tuple[str, ...], folder: str, as_json: bool, **given: Any) -> None:

@@ -121,6 +121,13 @@ TABLE = (
         metavar="FILE",
         type=click.Path(),
     ),
+    _told(
+        EVERYDAY,
+        *("--trials", "trials_path"),
+        help="your studio's load tests, which verdicts take up (see: cutfiles trial)",
+        metavar="FILE",
+        type=click.Path(),
+    ),
     _flag(EVERYDAY, "--strict", help="refuse a slip that contradicts itself instead of asking"),
     _flag(EVERYDAY, "--anyway", help="make even what no film carries, for a trial with a dummy"),
     _told(
@@ -279,7 +286,7 @@ def _help(one: Field) -> str:
 
 def order_from(given: dict[str, Any]) -> "Order":
     """Take out of the options given all that an order holds, and return it."""
-    from cutfiles.cli.common import cutter_of, films_at, refuse
+    from cutfiles.cli.common import cutter_of, films_at, refuse, trials_from
     from cutfiles.job.order import Order
     from cutfiles.machine.options import HPGL_RANGE
 
@@ -299,6 +306,7 @@ def order_from(given: dict[str, Any]) -> "Order":
             lot=lot,
             machine=given.pop("machine", "knife"),
             films=films_at(given.pop("films_path", None)),
+            trials=trials_from(given.pop("trials_path", None)),
             paper=None if given.pop("no_sheet", False) else paper,
             **flags,
         )

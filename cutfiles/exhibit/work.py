@@ -107,6 +107,7 @@ def _key(what: object, order: Order) -> str:
         order.paper,
         order.lot,
         None if order.cutter is None else profile_sha256(order.cutter),
+        *([order.trials] if order.trials else []),
         *(["laser"] if order.kind == "laser" and order.cutter is None else ()),
         *(name for name in ("png", "strict", "anyway") if getattr(order, name)),
     )

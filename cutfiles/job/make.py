@@ -71,7 +71,7 @@ def make(slip: Slip, order: Order | None = None, **changes: Any) -> Made:
     """
     order = ordered(order, changes)
     slip = accepted(slip, order)
-    made = draft_of(slip)
+    made = draft_of(slip, order.trials)
     if not order.anyway:
         require_carried(made)
     chosen, options, machine, cutter = order.chosen, order.drawn, order.kind, order.cutter
@@ -240,7 +240,7 @@ def make_sheets(
 
     order = ordered(order, changes)
     slip = accepted(slip, order)
-    made, paper = draft_of(slip), order.paper or "A4"
+    made, paper = draft_of(slip, order.trials), order.paper or "A4"
     name = safe_name(slip.book.number)
     files: list[File] = []
     for kind in kinds:

@@ -17,6 +17,7 @@ from cutfiles.files.passes import drawing_options
 from cutfiles.machine.cutter import Cutter
 from cutfiles.machine.formats import usual_formats
 from cutfiles.machine.options import Options
+from cutfiles.support.trials import Trial
 from cutfiles.words.cautions import Machine, require_film_for
 
 if TYPE_CHECKING:
@@ -37,6 +38,7 @@ class Order:
         machine: what it is to be cut with where no cutter is named, for cautions and for what
             film may be used.
         films: the films at hand, where a slip was not read with others; empty for the usual gauges.
+        trials: the studio's load tests, which verdicts take up.
         paper: of all that is printed; None leaves it out.
         png: also make the pictures as PNG.
         strict: questions count as refusals.
@@ -51,6 +53,7 @@ class Order:
     lot: str = ""
     machine: Machine = "knife"
     films: tuple[FilmKind, ...] = ()
+    trials: tuple[Trial, ...] = ()
     paper: "PaperName | None" = "A4"
     png: bool = False
     strict: bool = False

@@ -1,0 +1,69 @@
+"""What a trial asks for, bag by bag, and what its record says."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from cutfiles.bench.questions import weight_text
+from cutfiles.draft import Draft
+from cutfiles.support.lay import loads
+from cutfiles.support.loads import GRAVITY
+from cutfiles.support.standing import SIDES
+from cutfiles.support.states import SAFE
+from cutfiles.support.trials import Trial, load_to_prove, six_month_ratio
+from cutfiles.support.verdict import Verdict, legs_on_trial
+from cutfiles.words.made import beside
+from cutfiles.words.verdict import sentence
+
+DAY = 1440.0
+"""Minutes of the usual trial: 24 h."""
+
+
+def trial_plan(draft: Draft) -> str:
+    """Return how to try a support: which bags on which side, for how long, what to record."""
+    slip, verdict = draft.slip, draft.verdict
+    lines = [draft.sheet.title, f"  verdict    {sentence(verdict, slip)}"]
+    shares = loads(slip, 1.5 * verdict.weight)
+    bags = ", ".join(
+        f"{weight_text(share / GRAVITY * 1000, slip)} on the {side} board"
+        for side, share in zip(SIDES, shares, strict=True)
+    )
+    lines.append(f"  bags       {bags}: lay them along the middle of each board, never a book")
+    lines += [
+        f"  {leg.panel:<10} {1.5 * leg.load:.2f} N of it; "
+        f"{load_to_prove(60) * leg.load:.2f} N if it is only to stand for an hour"
+        for leg in legs_on_trial(draft.support, verdict.made)
+    ]
+    lines.append("  look       after 1 min, 1 h, 24 h: legs upright, no crease along a leg")
+    lines.append("  beware     keep hands and anything fragile from under the boards")
+    return "\n".join(lines) + "\n"
+
+
+def trial_told(rows: Sequence[Trial], before: Verdict, after: Verdict) -> str:
+    """Return what rows just recorded say of their support."""
+    lines = [
+        f"{one.support}: {one.construction}, leg {one.leg:.1f} mm, {one.load:.2f} N for "
+        f"{one.minutes:g} min: {one.result}"
+        for one in rows
+    ]
+    legs = {round(leg.load, 9) for leg in after.made.legs}
+    if legs and rows and all(one.result == "stood" for one in rows):
+        ratio = min(
+            six_month_ratio(one.load / leg.load, one.minutes)
+            for one, leg in zip(rows, after.made.legs, strict=False)
+        )
+        lines.append(
+            f"  for six months that is {beside(ratio, SAFE)} × its load ({SAFE:g} proves it)"
+        )
+    lines.append(f"  before     {before.state}")
+    lines.append(f"  now        {after.state}")
+    return "\n".join(lines) + "\n"
+
+
+def trial_data(rows: Sequence[Trial], before: Verdict, after: Verdict) -> dict[str, Any]:
+    """Return the same as data: rows as in the table, the states before and now."""
+    return {
+        "rows": [one._asdict() for one in rows],
+        "before": before.state,
+        "state": after.state,
+        "tests": after.tests._asdict(),
+    }

@@ -1,0 +1,108 @@
+"""From books on the bench to a piece that is proved: chosen, made, tried, recorded, taken up."""
+
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from cutfiles.cli import cli
+from cutfiles.job.trial import trials_at
+
+SLIP = """\
+number = "{number}"
+units = "mm"
+height = "{height}"
+width = "{width}"
+spine_width = "25"
+opening_angle = "120"
+"""
+
+
+def run(*args):
+    return CliRunner().invoke(cli, [str(arg) for arg in args])
+
+
+@pytest.fixture
+def slip(tmp_path):
+    def write(number, height, width, weight=None):
+        text = SLIP.format(number=number, height=height, width=width)
+        path = tmp_path / f"{number}.toml"
+        path.write_text(text + (f'weight = "{weight}"\n' if weight else ""), encoding="utf-8")
+        return path
+
+    return write
+
+
+def test_a_trial_is_planned_recorded_and_proves(slip, tmp_path):
+    path, table = slip("A1", 140, 100, "420 g"), tmp_path / "trials.csv"
+    planned = run("trial", path)
+    assert planned.exit_code == 0
+    assert "315 g on the left board, 315 g on the right board" in planned.output
+    assert "no load test in this studio" in planned.output
+    assert not table.exists()
+    short = run(
+        "trial", path, "--trials", table, "--weight", "630 g", "--hours", 1, "--ended", "stood"
+    )
+    assert short.exit_code == 0
+    assert "now        make a trial" in short.output
+    done = run(
+        *("trial", path, "--trials", table, "--weight", "630 g", "--hours", 24),
+        *("--ended", "stood", "--date", "2026-03-02", "--lot", "7731", "--json"),
+    )
+    data = json.loads(done.output)
+    assert (data["before"], data["state"]) == ("make a trial", "proved")
+    rows = trials_at(table)
+    assert [row.minutes for row in rows] == [60, 60, 1440, 1440]
+    assert {row.lot for row in rows[2:]} == {"7731"}
+    checked = run("check", path, "--trials", table)
+    assert "verdict    proved: " in checked.output
+    assert "this very piece stood under its dummy" in checked.output
+    # another book of the same measures is another piece; without the table nothing is known
+    assert "proved: " not in run("check", slip("A2", 140, 100, "420 g"), "--trials", table).output
+    assert "proved: " not in run("check", path).output
+
+
+def test_a_piece_that_fell_is_told(slip, tmp_path):
+    path, table = slip("A1", 140, 100, "420 g"), tmp_path / "trials.csv"
+    fell = run(
+        "trial", path, "--trials", table, "--weight", "100 g", "--hours", 1, "--ended", "collapsed"
+    )
+    assert fell.exit_code == 0
+    # what is chosen now is another film; the one that fell says so
+    assert "layers of 5 mil" not in run("check", path, "--trials", table).output.split("bears")[0]
+    path.write_text(path.read_text("utf-8") + '[support]\ngauge = "5 mil"\n', encoding="utf-8")
+    checked = run("check", path, "--trials", table)
+    assert "the model is unsafe for this kind" in checked.output
+
+
+def test_half_a_record_is_refused(slip, tmp_path):
+    path, table = slip("A1", 140, 100, "420 g"), tmp_path / "trials.csv"
+    assert run("trial", path, "--trials", table, "--weight", "630 g").exit_code == 2
+    assert run("trial", path, "--weight", "1 g", "--hours", 1, "--ended", "stood").exit_code == 2
+    table.write_text("not,ours\n", encoding="utf-8")
+    bad = run("trial", path, "--trials", table, "--weight", "1 g", "--hours", 1, "--ended", "stood")
+    assert bad.exit_code == 1
+    assert table.read_text(encoding="utf-8") == "not,ours\n"
+
+
+def test_an_exhibit_takes_up_what_was_proved(slip, tmp_path):
+    path, table = slip("A1", 140, 100, "420 g"), tmp_path / "trials.csv"
+    run("trial", path, "--trials", table, "--weight", "640 g", "--hours", 24, "--ended", "stood")
+    books = tmp_path / "books.csv"
+    books.write_text(
+        "No,Title,H,W,Spine,Opens to,Weight\n"
+        "A1,Tried,140 mm,100 mm,25 mm,120,420 g\n"
+        "A2,Not tried,140 mm,100 mm,25 mm,120,420 g\n"
+        "A3,Unweighed,140 mm,100 mm,25 mm,120,\n",
+        encoding="utf-8",
+    )
+    out = tmp_path / "out"
+    made = run("exhibit", books, "--to", out, "--trials", table, "--format", "svg", "--no-sheet")
+    assert made.exit_code == 0, made.output
+    states = {
+        one["number"]: one["verdict"]
+        for one in json.loads((out / "supports.json").read_text(encoding="utf-8"))
+    }
+    assert states["A1"] == "proved"
+    assert states["A2"] == "make a trial"
+    assert states["A3"].endswith("(weight estimated)")
