@@ -1,5 +1,6 @@
 """What all tests share: hypothesis profiles, and the samples."""
 
+import importlib
 import os
 from pathlib import Path
 
@@ -43,4 +44,12 @@ def outside_tool(name, found):
         return
     if os.environ.get("CUTFILES_ALL_TOOLS"):
         pytest.fail(f"{name} must be installed here")
-    pytest.skip(f"{name} is not installed")
+    pytest.skip(f"{name} is not installed", allow_module_level=True)
+
+
+def outside_module(name):
+    """Return a library that only tests use; missing, it is like any tool that is missing."""
+    try:
+        return importlib.import_module(name)
+    except ImportError:
+        return outside_tool(name, False)

@@ -12,7 +12,7 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
-from conftest import ROOT, SAMPLES
+from conftest import SAMPLES, outside_module
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from killed import killed_at
@@ -259,7 +259,7 @@ def test_killed_at_any_point_the_next_run_completes(tmp_path, count):
         time.sleep(0.002)
     process.send_signal(signal.SIGKILL)
     process.wait()
-    assert tree_names(out) != tree_names(whole)
+    assert count <= len(tree_names(out)) < len(tree_names(whole)), "killed too early or too late"
     make_exhibit(books, out, ExhibitPlan(name="list", order=order))
     assert tree(out) == tree(whole)
 
@@ -294,7 +294,7 @@ def test_threads_and_processes_give_the_same(tmp_path):
 
 @pytest.mark.filterwarnings("ignore")
 def test_dask_executor(tmp_path):
-    distributed = pytest.importorskip("distributed")
+    distributed = outside_module("distributed")
     books = listed(tmp_path, HEAD + BOOKS)
     make_exhibit(books, tmp_path / "one", plan())
     with (
@@ -507,7 +507,6 @@ def test_help_teaches():
     from click.testing import CliRunner
 
     assert "[[offcut]]" in CliRunner().invoke(cli, ["exhibit", "--help"]).output
-    assert ROOT.exists()
 
 
 OWN = """

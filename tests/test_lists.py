@@ -5,7 +5,7 @@ import datetime
 import io
 
 import pytest
-from conftest import SAMPLES
+from conftest import SAMPLES, outside_module
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -250,7 +250,7 @@ def test_bad_mapping_tells_all(tmp_path):
 
 
 def workbook(path, rows, merge=()):
-    openpyxl = pytest.importorskip("openpyxl")
+    openpyxl = outside_module("openpyxl")
     book = openpyxl.Workbook()
     sheet = book.active
     for row in rows:
@@ -262,7 +262,7 @@ def workbook(path, rows, merge=()):
 
 
 def test_xlsx(tmp_path):
-    pytest.importorskip("python_calamine")
+    outside_module("python_calamine")
     rows = [
         ["Exhibit 2026"],
         [],
@@ -282,8 +282,8 @@ def test_xlsx(tmp_path):
 
 
 def test_ods(tmp_path):
-    pytest.importorskip("python_calamine")
-    opendocument = pytest.importorskip("odf.opendocument")
+    outside_module("python_calamine")
+    opendocument = outside_module("odf.opendocument")
     from odf.table import Table, TableCell, TableRow
     from odf.text import P
 
@@ -316,7 +316,7 @@ def test_ods(tmp_path):
     ],
 )
 def test_no_list_is_refused(tmp_path, name, data):
-    pytest.importorskip("python_calamine")
+    outside_module("python_calamine")
     with pytest.raises(FileError, match=name):
         listed(tmp_path, data, name=name)
     with pytest.raises(FileError, match="no such file"):

@@ -3,7 +3,7 @@
 import pytest
 from conftest import SAMPLES, sample_slips
 
-from cutfiles import deliver, make, read_slip
+from cutfiles import make, read_slip
 from cutfiles.job.deliver import deliver as deliver_to
 
 FILES = SAMPLES / "files"
@@ -37,4 +37,3 @@ def test_they_cover_the_cases():
     assert made["B2"].film.layers == 1
     assert made["F3"].slip.units == "in"
     assert not made["G1"].half("left").stands
-    assert deliver is not None

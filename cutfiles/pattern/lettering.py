@@ -26,11 +26,10 @@ def text_strokes(text: str, at: tuple[float, float], height: float) -> tuple[Pat
     paths: list[Path] = []
     x = 0.0
     for cluster in _clusters(text):
-        width, strokes = _glyph(cluster)
-        for points, closed in strokes:
+        for points, closed in _glyph(cluster):
             placed = [(at[0] + (x + px) * scale, at[1] + py * scale) for px, py in points]
             paths.append(closed_path(*placed) if closed else open_path(*placed))
-        x += width + _GAP
+        x += GLYPHS[_known(cluster)][0] + _GAP
     return tuple(paths)
 
 
@@ -40,7 +39,7 @@ def text_width(text: str, height: float) -> float:
     >>> text_width("HH", 6.0)
     10.0
     """
-    widths = [_glyph(cluster)[0] for cluster in _clusters(text)]
+    widths = [GLYPHS[_known(cluster)][0] for cluster in _clusters(text)]
     return (sum(widths) + _GAP * max(0, len(widths) - 1)) * height / _UNITS
 
 
@@ -72,12 +71,22 @@ def _clusters(text: str) -> list[str]:
     return clusters
 
 
-def _glyph(cluster: str) -> tuple[float, list[tuple[list[Point], bool]]]:
-    """Return width and strokes of a letter with its marks, y = 0 the baseline."""
+def _known(cluster: str) -> str:
+    """Return the letter whose glyph is drawn: without its dot where a mark stands above it."""
+    base = _letter(cluster)
+    return SAME.get(base, base)
+
+
+def _letter(cluster: str) -> str:
     base, marks = cluster[0], cluster[1:]
-    if any(mark in ABOVE for mark in marks):
-        base = {"i": "ı", "j": "ȷ"}.get(base, base)
-    width, drawn = GLYPHS[SAME.get(base, base)]
+    dotless = any(mark in ABOVE for mark in marks)
+    return {"i": "ı", "j": "ȷ"}.get(base, base) if dotless else base
+
+
+def _glyph(cluster: str) -> list[tuple[list[Point], bool]]:
+    """Return the strokes of a letter with its marks, y = 0 the baseline."""
+    base, marks = _letter(cluster), cluster[1:]
+    width, drawn = GLYPHS[_known(cluster)]
     strokes = [_stroke(run, 1.0, 0.0, -float(BASELINE)) for run in drawn.split()]
     tall = base.isupper() or base.isdigit() or base in _TALL_SMALL
     top = float((CAP_HEIGHT if tall else X_HEIGHT) - BASELINE)
@@ -88,7 +97,7 @@ def _glyph(cluster: str) -> tuple[float, list[tuple[list[Point], bool]]]:
             top += 2
         else:
             strokes += [_stroke(run, 0.5, middle, -3.0) for run in BELOW[mark].split()]
-    return width, strokes
+    return strokes
 
 
 def _stroke(run: str, sx: float, dx: float, dy: float) -> tuple[list[Point], bool]:

@@ -52,7 +52,7 @@ def job_of(folder):
 class Pty:
     """A cutter at the far end of a pty pair."""
 
-    def __init__(self, pause=0.0, most=4096, stop_after=None):
+    def __init__(self, pause=0.0, most=4096, stop_after=None, hold_after=None):
         import tty
 
         self.master, slave = os.openpty()
@@ -60,6 +60,7 @@ class Pty:
         self.name = os.ttyname(slave)
         self.slave, self.got = slave, bytearray()
         self.pause, self.most, self.stop_after = pause, most, stop_after
+        self.hold_after, self.go = hold_after, threading.Event()
         self.thread = threading.Thread(target=self.read, daemon=True)
         self.thread.start()
 
@@ -72,6 +73,8 @@ class Pty:
             if not data:
                 return
             self.got += data
+            if self.hold_after is not None and len(self.got) >= self.hold_after:
+                self.go.wait(60)
             time.sleep(self.pause)
 
     def wait_for(self, size):
@@ -232,51 +235,40 @@ def test_blocks_begin_with_the_tool_up(made):
 
 
 def test_interrupt_lifts_the_tool(tmp_path):
-    """Ctrl-C in a real process: the last that comes down the line is the lift."""
-    assert run("make", SAMPLES / "A1.toml", "--cutter", ROLL, "--to", tmp_path).exit_code == 0
-    far = Pty(0.0, 64)
+    """Ctrl-C in a real process, its cutter's buffer full: the last that comes is the lift."""
+    number = "-".join(["Gg8"] * 10)  # many letters: a job larger than the line's own buffers
+    text = (SAMPLES / "A1.toml").read_text(encoding="utf-8")
+    (tmp_path / "long.toml").write_text(text.replace('"A1"', f'"{number}"'), encoding="utf-8")
+    made = run("make", tmp_path / "long.toml", "--cutter", ROLL, "--no-sheet", "--to", tmp_path)
+    assert made.exit_code == 0, made.output
+    file = tmp_path / f"{number}.face-a.hpgl"
+    whole = file.read_bytes()
+    assert len(whole) > 12_000
+    far = Pty(0.0, 64, hold_after=300)
     code = "from cutfiles.cli import main; main()"
-    args = [
-        "send",
-        str(tmp_path / "A1.face-a.hpgl"),
-        "--to",
-        f"serial:{far.name}",
-        "--cutter",
-        ROLL,
-        "--flow",
-        "xonxoff",
-    ]
-
-    def hold():
-        while len(far.got) < 300:
-            time.sleep(0.0005)
-            os.write(far.master, b"\x13")  # the cutter's buffer is full: XOFF
-
-    os.write(far.master, b"\x13")
+    args = ["send", str(file), "--to", f"serial:{far.name}"]
     process = subprocess.Popen(
-        [sys.executable, "-c", code, *args],
+        [sys.executable, "-c", code, *args, "--cutter", ROLL, "--flow", "none"],
         cwd=ROOT,
         stderr=subprocess.PIPE,
         text=True,
         stdin=subprocess.DEVNULL,
     )
-    holding = threading.Thread(target=hold, daemon=True)
-    holding.start()
     assert "free hand" in process.stderr.readline()  # shown before the line is opened
-    time.sleep(1.5)
-    os.write(far.master, b"\x13")
+    far.wait_for(300)  # from here on it reads nothing until it is let go: the line is full
+    assert len(far.got) >= 300
     process.send_signal(signal.SIGINT)
-    time.sleep(0.3)
-    os.write(far.master, b"\x11")
+    far.go.set()
     _, said = process.communicate(timeout=60)
-    assert process.returncode == 1
+    assert process.returncode == 1, said
     assert "stopped after" in said
     assert "the tool was told to lift" in said
     until = time.monotonic() + 20
     while not far.got.endswith(b"SP0;\n") and time.monotonic() < until:
         time.sleep(0.05)
     assert far.got.endswith(b";PU;SP0;\n")
-    assert (tmp_path / "A1.face-a.hpgl").read_bytes().startswith(bytes(far.got[:-10]))
+    assert whole.startswith(bytes(far.got[:-10]))
+    assert len(far.got) < len(whole)
 
 
 def test_file_line_and_dry_run(copy, tmp_path):

@@ -16,7 +16,6 @@ from cutfiles.machine.align import align, aligned, read_marks
 from cutfiles.machine.fit import KINDS, Move, fit, residuals
 from cutfiles.machine.plan import plan
 from cutfiles.machine.plan_data import plan_bytes, plan_from
-from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point
 
@@ -182,4 +181,3 @@ def test_command(tmp_path):
     assert "exchanged" in bad.output
     assert sorted(p.name for p in tmp_path.iterdir()) == before
     assert residuals(TURN, [Point(0, 0)], [Point(6, 2)]) == [0.0]
-    assert Role.GUIDE

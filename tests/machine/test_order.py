@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 from benches import cutter, sheet_of
 from close import assert_same_paths
+from conftest import outside_module
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -76,7 +77,7 @@ def yardstick(ends, seconds):
 
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_travel_is_within_3_per_cent_of_the_best_found(seed):
-    pytest.importorskip("fast_tsp")
+    outside_module("fast_tsp")
     ends = scattered(200, seed)
     ours = way_length(ends, best_way(ends, 0j, 0j), 0j, 0j)
     best = min(yardstick(ends, 1.0), way_length(ends, best_way(ends, 0j, 0j, 4000), 0j, 0j))

@@ -3,11 +3,12 @@
 import math
 
 import pytest
+from conftest import outside_module
 
 from cutfiles.support.constructions.lips import board_across
 from cutfiles.support.constructions.posts import FACE, post_load, post_places
 
-frames = pytest.importorskip("Pynite")
+frames = outside_module("Pynite")
 CASE = "Combo 1"
 
 

@@ -6,6 +6,7 @@ Every frame is built from the same slip as the support it is compared with.
 import math
 
 import pytest
+from conftest import outside_module
 
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import slip_from
@@ -18,7 +19,7 @@ from cutfiles.support.loads import board_tension, leg_force
 from cutfiles.support.standing import SIDES, board_of
 from cutfiles.support.verdict import assess
 
-frames = pytest.importorskip("Pynite")
+frames = outside_module("Pynite")
 CASE = "Combo 1"
 
 BOOKS = [

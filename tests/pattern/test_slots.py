@@ -113,7 +113,7 @@ def test_a_moved_or_near_slot_is_noticed():
 
 def test_job_refuses_a_bad_slot(monkeypatch):
     monkeypatch.setattr("cutfiles.pattern.slots.FROM_END", 2.0)
-    with pytest.raises(Defect, match="slot"):
+    with pytest.raises(Defect, match=r"strap slot, .* leaves \d\.\d mm of film"):
         draft_of(slotted())
 
 

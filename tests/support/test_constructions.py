@@ -6,6 +6,7 @@ import math
 from pathlib import Path
 
 import pytest
+from conftest import outside_module
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -195,7 +196,7 @@ def places_of(piece):
 
 def apart(one, other):
     """The least distance between two four-cornered faces, mm."""
-    optimize = pytest.importorskip("scipy.optimize")
+    optimize = outside_module("scipy.optimize")
 
     def at(face, u, v):
         a, b, c, d = face

@@ -4,6 +4,7 @@ import dataclasses
 import math
 
 import pytest
+from conftest import outside_module
 from linkages_drawn import CASES, wanted_of
 
 from cutfiles.bench.guess import Heap, guess_step
@@ -73,7 +74,7 @@ def side(weight, slope, foot):
 @pytest.mark.parametrize(("a", "b", "tilt"), [(45, 25, 38), (30, 30, 10), (10, 60, 20)])
 def test_push_is_what_keeps_two_heaps_still(a, b, tilt):
     """Both heaps without friction: forces across their boards, between them, across the spine."""
-    numpy = pytest.importorskip("numpy")
+    numpy = outside_module("numpy")
     high, low = side(1.0, a, -110), side(4.0, b, 110)
     a, b, tau = math.radians(a), math.radians(b), math.radians(tilt)
     # unknown: board on high heap, high heap on low one (down the high board), board on low, spine

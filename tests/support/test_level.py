@@ -5,11 +5,10 @@ from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
-from strategies import mirrored, slips, values
+from strategies import both_or_none, slips, sound_slips, values
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.draft import draft_of
-from cutfiles.errors import DesignError
 from cutfiles.support.checks import check_standing
 from cutfiles.support.design import design
 from cutfiles.support.profile import walk
@@ -57,29 +56,44 @@ def test_breadth_of_three_thirds(height, cut):
 
 @given(slips())
 def test_strip_is_shorter_than_three_girths(slip):
-    """3 · 2(W + T) is always long enough (common practice, no source)."""
+    """3 · 2(W + T) is always long enough (common practice, no source); so is a good deal less.
+
+    Leg and base of a panel P are together at most P · √2; a tab is at most 12 mm long, or as long
+    as a thin spine is wide; a leg stands on the lift of the deck, under 2 mm.
+    """
     opening = slip.opening
-    widest = max(opening.left.width, opening.right.width)
-    girths = 6 * (widest + opening.spine_width)
-    assert design(slip).profile.length <= girths
+    widths = [board.width for board in (opening.left, opening.right)]
+    spine = opening.spine_width + 1.0
+    most = spine + sum(width * (1 + math.sqrt(2)) for width in widths)
+    most += 2 * (max(12.0, spine) + 2.0)
+    length = design(slip).profile.length
+    assert spine + sum(width - 6.0 for width in widths) <= length <= most
+    assert most < 6 * (max(widths) + opening.spine_width) or max(widths) < 30
 
 
-@settings(max_examples=1500)
+def test_closes_for_thousands():
+    for _, made in sound_slips(2000):
+        closes(made)
+
+
+@settings(max_examples=150)
 @given(slips())
 def test_closes(slip):
-    made = design(slip)
+    closes(design(slip))
+
+
+def closes(made):
     assert [f for f in check_standing(made) if f.severity == "stop"] == []
     assert made.profile.length == pytest.approx(sum(p.length for p in made.profile.panels))
     if all(half.stands for half in made.halves):
         assert sum(f.angle for f in made.profile.folds) == pytest.approx(-math.tau)
 
 
-@settings(max_examples=500)
+@settings(max_examples=200)
 @given(values())
 def test_mirrored_slip_gives_mirrored_profile(fields):
-    try:
-        there, back = design(slip_from(fields)), design(slip_from(mirrored(fields)))
-    except DesignError:
+    there, back = both_or_none(lambda values: design(slip_from(values)), fields)
+    if there is None:
         return
     assert [p.length for p in there.profile.panels] == pytest.approx(
         [p.length for p in back.profile.panels][::-1]

@@ -5,6 +5,7 @@ import itertools
 import math
 
 import pytest
+from conftest import outside_module
 from linkages_drawn import CASES, drawn, measured_of, one, stood, wanted_of
 
 from cutfiles.bench.joints import resolve_joints
@@ -302,7 +303,7 @@ def test_each_contact_is_needed(seed):
 @pytest.mark.parametrize("seed", range(10))
 def test_bars_of_braced_panels_say_the_same(seed):
     """Each panel a triangle of three bars, taped ones joined corner by corner: rank by SVD."""
-    numpy = pytest.importorskip("numpy")
+    numpy = outside_module("numpy")
     _, strip = next(drawn(1, seed))
     names = [panel.name for panel in strip.panels]
     folded = {fold.after for fold in strip.folds}
@@ -349,7 +350,7 @@ def test_bars_of_braced_panels_say_the_same(seed):
 
 
 def test_rank_against_another_way():
-    numpy = pytest.importorskip("numpy")
+    numpy = outside_module("numpy")
     dice = numpy.random.default_rng(1)
     for size in range(1, 12):
         low = dice.normal(size=(size + 3, size)) @ dice.normal(size=(size, 9))

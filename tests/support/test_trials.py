@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from conftest import ROOT
+from conftest import ROOT, outside_module
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -38,7 +38,7 @@ def test_tolerance_factor_as_published(count):
 
 @pytest.mark.parametrize("count", [3, 4, 5, 7, 12, 30, 100, 400])
 def test_tolerance_factor_as_scipy(count):
-    scipy = pytest.importorskip("scipy.stats")
+    scipy = outside_module("scipy.stats")
     z = statistics.NormalDist().inv_cdf(0.95)
     want = scipy.nct.ppf(0.95, count - 1, z * math.sqrt(count)) / math.sqrt(count)
     assert tolerance_factor(count) == pytest.approx(want, rel=2e-5)
