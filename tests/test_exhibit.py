@@ -12,7 +12,7 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
-from conftest import SAMPLES, outside_module
+from conftest import ROOT, SAMPLES, outside_module
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from killed import killed_at
