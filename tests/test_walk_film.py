@@ -106,3 +106,42 @@ def test_an_exhibit_takes_up_what_was_proved(slip, tmp_path):
     assert states["A1"] == "proved"
     assert states["A2"] == "make a trial"
     assert states["A3"].endswith("(weight estimated)")
+
+
+def test_fewest_kinds_of_film_serve_an_exhibit(tmp_path):
+    """Books that each would take another film are served by one, where one serves all."""
+    from cutfiles.bench.slip import slip_from
+    from cutfiles.exhibit.films import choose_films
+    from cutfiles.support.settle import settle
+
+    def book(number, height, width, spine, weight, **support):
+        return slip_from(
+            {
+                "number": number,
+                "units": "mm",
+                "height": height,
+                "width": width,
+                "spine_width": spine,
+                "opening_angle": 120,
+                "weight": f"{weight} g",
+                "support": support,
+            }
+        )
+
+    slips = {
+        2: book("small", 100, 70, 16, 40),
+        3: book("middle", 120, 80, 20, 110),
+        4: book("larger", 140, 100, 24, 200),
+    }
+    alone = {settle(slip).film.gauge for slip in slips.values()}
+    chosen = choose_films(slips)
+    assert len(alone) == 3
+    assert chosen.films == ("PET 5 mil",)
+    assert {slip.film.name for slip in chosen.slips.values()} == {"PET 5 mil"}
+    assert chosen.unserved == ()
+    # what a slip fixes stays; what nothing serves is told, and made of film that others need
+    fixed = choose_films({**slips, 5: book("own", 100, 70, 16, 20, gauge="2 mil", layers=3)})
+    assert chosen.slips[2].film.gauge != fixed.slips[5].film.gauge == pytest.approx(0.0508)
+    heavy = choose_films({**slips, 6: book("heavy", 203, 133, 34, 1300)})
+    assert heavy.unserved == ("heavy",)
+    assert heavy.slips[6].film.name == "PET 5 mil"

@@ -136,6 +136,8 @@ class ExhibitResult:
         removed: files of an earlier run that hold what is no longer so, and were removed.
         left: such files that were changed since, and stay.
         changed: one line a number that changed since the last run.
+        films: the fewest kinds of film that serve all books that can be served.
+        unserved: numbers of books for which no way at hand is adequate.
 
     """
 
@@ -147,6 +149,8 @@ class ExhibitResult:
     removed: tuple[str, ...] = ()
     left: tuple[str, ...] = ()
     changed: tuple[str, ...] = field(default=())
+    films: tuple[str, ...] = ()
+    unserved: tuple[str, ...] = ()
 
     @property
     def counts(self) -> Mapping[str, int]:

@@ -18,6 +18,7 @@ from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import Held, held
 from cutfiles.disk.system import state, sum_of
 from cutfiles.errors import Fault, Place, SlipError
+from cutfiles.exhibit.films import choose_films
 from cutfiles.exhibit.page import exhibit_page
 from cutfiles.exhibit.plan import ExhibitPlan
 from cutfiles.exhibit.prints import exhibit_prints
@@ -107,6 +108,9 @@ class _Run:
 
     def make(self, pool: Executor | None) -> ExhibitResult:
         """Make all; tables, page and record go to disk last."""
+        self.chosen = choose_films(
+            {row.row: row.slip for row in self.books.rows if row.slip}, self.plan.order.trials, pool
+        )
         supports, changed = self._supports(pool)
         layout = self._layout(supports)
         sheets, faults = self._sheets(layout, supports, pool)
@@ -120,6 +124,8 @@ class _Run:
             sheets=sheets,
             layout=layout,
             changed=changed,
+            films=self.chosen.films,
+            unserved=self.chosen.unserved,
         )
         self._lists(result)
         removed, left = clear_stale(self.known, self.made, self.to)
@@ -141,7 +147,7 @@ class _Run:
                 continue
             task = SupportTask(
                 row=row.row,
-                slip=row.slip,
+                slip=self.chosen.slips[row.row],
                 order=self.plan.order,
                 folder=str(folder),
                 journal=str(self.journal),
@@ -195,7 +201,7 @@ class _Run:
     def _sheets(
         self, layout: Layout, supports: Sequence[SupportResult], pool: Executor | None
     ) -> tuple[tuple[SheetResult, ...], list[Fault]]:
-        slips = {row.number: row.slip for row in self.books.rows if row.slip}
+        slips = {row.number: self.chosen.slips[row.row] for row in self.books.rows if row.slip}
         folder = folder_at(self.to, "sheets")
         tasks: list[SheetTask] = []
         results: dict[str, tuple[Done, bool]] = {}

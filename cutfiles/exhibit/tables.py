@@ -284,6 +284,7 @@ def report_text(done: ExhibitResult) -> str:
     if verdicts:
         said = ", ".join(f"{count} {verdict}" for verdict, count in sorted(verdicts.items()))
         lines.append(f"verdicts: {said}; only adequate ones are safe without a trial")
+    lines += film_lines(done)
     refused = [support for support in done.supports if support.faults]
     if refused:
         lines += ["", "Not made"]
@@ -307,6 +308,20 @@ def report_text(done: ExhibitResult) -> str:
         "book's weight for 24 hours.",
     ]
     return "\n".join(lines)
+
+
+def film_lines(done: ExhibitResult) -> list[str]:
+    """Return which film was chosen for all, and for which books none is adequate."""
+    lines = []
+    if done.films:
+        kinds = "kind" if len(done.films) == 1 else "kinds"
+        lines.append(
+            f"film: {', '.join(done.films)}, the fewest {kinds} that serve every book that can be "
+            "served"
+        )
+    if done.unserved:
+        lines.append(f"not adequate in any film that may be taken: {', '.join(done.unserved)}")
+    return lines
 
 
 def used_share(sheets: Sequence[SheetResult]) -> float:

@@ -180,20 +180,32 @@ def ways(films: Iterable[AtHand], kind: Kind, cover: Cover) -> Iterator[Way]:
         yield Way(film, construction, edge)
 
 
-def judge_all(lay: Lay, films: Sequence[AtHand], tested: Tested = untested) -> tuple[Judged, ...]:
+def judge_all(
+    lay: Lay,
+    films: Sequence[AtHand],
+    tested: Tested = untested,
+    keep: Callable[[Way], bool] | None = None,
+) -> tuple[Judged, ...]:
     """Return every way to make a support, judged; ways its numbers rule out left away.
 
     A way in which no leg is long enough for its lips or posts is the plain one, and not repeated.
+
+    Args:
+        lay: lays the support out.
+        films: at hand.
+        tested: what tests say.
+        keep: which ways are wanted; all, if not given.
+
     """
     found = []
-    for film in films:
-        for layers in (1, 3):
-            stand = lay(layers, film.gauge)
-            if stand is None:
-                continue
+    for film, layers in itertools.product(films, (1, 3)):
+        any_way = [Way(film, *one) for one in itertools.product(CONSTRUCTIONS, EDGES)]
+        wanted = [way for way in any_way if way.layers == layers and (keep is None or keep(way))]
+        stand = lay(layers, film.gauge) if wanted else None
+        if stand is not None:
             cover: Cover = "limp" if stand.limp else "boards"
             for way in ways((film,), stand.kind, cover):
-                if way.layers == layers and (one := judge(stand, way, tested)) is not None:
+                if way in wanted and (one := judge(stand, way, tested)) is not None:
                     found.append(one)
     return tuple(found)
 

@@ -7,7 +7,7 @@
 '5 mil in three layers'
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -105,16 +105,23 @@ def films_of(slip: Slip) -> tuple[FilmKind, ...]:
     return slip.stocks or usual_films()
 
 
-def judged_ways(slip: Slip, tested: Tested = untested) -> tuple[Judged, ...]:
+def allowed_ways(slip: Slip, tested: Tested = untested) -> tuple[Judged, ...]:
+    """Return every way to make a support that its slip allows and that can be drawn, judged."""
+    return judged_ways(slip, tested, lambda way: allows(slip, way))
+
+
+def judged_ways(
+    slip: Slip, tested: Tested = untested, keep: Callable[[Way], bool] | None = None
+) -> tuple[Judged, ...]:
     """Return every way to make a slip's support from the films at hand, judged.
 
-    Those of its own film come first where it fixes one that is not among them.
+    Its own film is among them where it fixes another one. Those that are not wanted are left out.
     """
     kinds = [*(slip.stocks or usual_films())]
     if fixes_film(slip) and not any(abs(one.gauge - slip.film.gauge) < 1e-9 for one in kinds):
         kinds += films_of(slip)
     films = [AtHand(one.name, one.gauge, one.modulus, one.square_metre) for one in kinds]
-    return judge_all(lay_of(slip, weight_of(slip)[0]), films, tested)
+    return judge_all(lay_of(slip, weight_of(slip)[0]), films, tested, keep)
 
 
 def weight_of(slip: Slip) -> tuple[float, bool]:

@@ -1,0 +1,82 @@
+"""The film of an exhibit: the fewest kinds that serve all its books, at least cost.
+
+All subsets of the films at hand are tried; what a slip fixes stays.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass
+from functools import partial
+
+from cutfiles.bench.slip import Slip
+from cutfiles.errors import CutfilesError
+from cutfiles.support.choose import fewest_kinds
+from cutfiles.support.judge import Judged
+from cutfiles.support.settle import allowed_ways, as_made, nearest
+from cutfiles.support.trials import Trial
+from cutfiles.support.verdict import tried_by
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChosenFilms:
+    """What film an exhibit is made of.
+
+    Attributes:
+        slips: of each row, film and construction settled.
+        films: kinds that serve all books that can be served, by name.
+        cost: of their film, g, or by price where all prices are known.
+        priced: whether it is a price.
+        unserved: numbers of books for which nothing at hand is adequate.
+
+    """
+
+    slips: Mapping[int, Slip]
+    films: tuple[str, ...]
+    cost: float
+    priced: bool
+    unserved: tuple[str, ...]
+
+
+def choose_films(
+    slips: Mapping[int, Slip], trials: Sequence[Trial] = (), pool: Executor | None = None
+) -> ChosenFilms:
+    """Return the fewest kinds of film that serve the slips of rows, and each slip settled."""
+    rows = [*slips]
+    judge = partial(_allowed, trials=tuple(trials))
+    ways = dict(zip(rows, _in_order(pool, judge, [slips[row] for row in rows]), strict=True))
+    books = {str(row): found for row, found in ways.items() if found}
+    thrifty = all(slip.choices.prefer == "film" for slip in slips.values())
+    kinds = fewest_kinds(books, edges="any", prefer="film" if thrifty and books else "folds")
+    made: dict[int, Slip] = {}
+    for row, slip in slips.items():
+        choice = kinds.choices.get(str(row))
+        way = choice.chosen if choice else _nearest(ways[row], kinds.films)
+        made[row] = as_made(slip, way.way if way else None)
+    unserved = tuple(slips[row].book.number for row in rows if str(row) not in kinds.choices)
+    known = all(one.price is not None for found in books.values() for one in found)
+    return ChosenFilms(
+        slips=made,
+        films=kinds.films,
+        cost=kinds.cost,
+        priced=known and bool(books),
+        unserved=unserved,
+    )
+
+
+def _in_order(
+    pool: Executor | None, judge: partial[tuple[Judged, ...]], slips: list[Slip]
+) -> Iterator[tuple[Judged, ...]]:
+    return pool.map(judge, slips, chunksize=8) if pool else map(judge, slips)
+
+
+def _allowed(slip: Slip, trials: tuple[Trial, ...]) -> tuple[Judged, ...]:
+    """Return the ways a slip allows, judged; none where no support follows: that is told later."""
+    try:
+        return allowed_ways(slip, tried_by(trials))
+    except CutfilesError:
+        return ()
+
+
+def _nearest(ways: Sequence[Judged], films: tuple[str, ...]) -> Judged | None:
+    """Return what is nearest to adequate, of a film that others need too where there is one."""
+    return nearest(one for one in ways if one.way.film.name in films) or nearest(ways)
