@@ -58,8 +58,8 @@ def runs():
         ]
         yield f"passes-{cutter}", lines
         yield f"coupon-{cutter}", [["coupon", "--cutter", cutter, "--to", "{}"]]
-    yield "prints", [["sheet", *slips(), "--to", "{}"]]
-    yield "prints-letter", [["sheet", *slips()[:3], "--paper", "Letter", "--to", "{}"]]
+    yield "prints", [["cards", *slips(), "--to", "{}"]]
+    yield "prints-letter", [["cards", *slips()[:3], "--paper", "Letter", "--to", "{}"]]
     yield (
         "blanks",
         [

@@ -338,7 +338,7 @@ def test_slip_refuses_values_that_no_slip_could_hold(tmp_path):
 
 
 def test_fold_goes_on_after_a_file_it_cannot_read(tmp_path):
-    run("make", SAMPLES / "B2.toml", "--format", "svg", "--no-sheet", "--to", tmp_path)
+    run("make", SAMPLES / "B2.toml", "--format", "svg", "--no-cards", "--to", tmp_path)
     none = tmp_path / "none.svg"
     done = run("fold", none, tmp_path / "B2.svg", "--json", "--check")
     assert done.exit_code == 1

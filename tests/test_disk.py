@@ -358,7 +358,7 @@ TWINS = [("A1", "A1.folded"), ("A1.straps", "A1"), ("Ä1", "a\u03081"), ("A1", "
 def test_two_numbers_that_share_a_name_are_refused(tmp_path, one, other):
     """In one run, in two runs into the same folder, in a list."""
     first, second = slips(tmp_path, one, other)
-    how = ("--format", "svg", "--no-sheet", "--replace", "--to")
+    how = ("--format", "svg", "--no-cards", "--replace", "--to")
     done = run("make", first, second, *how, tmp_path / "once")
     assert done.exit_code == 1
     assert "1.toml: found the number" in done.output

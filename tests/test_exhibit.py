@@ -166,12 +166,12 @@ def test_verdicts_straps_and_printed_sheets(tmp_path):
     def said(name):
         return "".join(page.extract_text() for page in pypdf.PdfReader(out / name).pages)
 
-    case = said("case-sheet.pdf")
+    case = said("case-card.pdf")
     assert case.index("Heavy") < case.index("Light")  # case 1 comes before case 2
-    strap = said("strap-sheet.pdf")
+    strap = said("strap-card.pdf")
     assert "325 mm" in strap  # 2 · (140 + 25/2) + 20
     assert "460 mm" in strap  # 2 · (203 + 34/2) + 20
-    assert "sheet-001" in said("cut-sheet.pdf")
+    assert "sheet-001" in said("cut-card.pdf")
     assert (out / "supports" / "A1.bench.pdf").exists()
 
 

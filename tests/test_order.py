@@ -11,7 +11,7 @@ from cutfiles.bench.slip import read_slip
 from cutfiles.cli import COMMANDS, cli
 from cutfiles.cli.options import GROUPS, OPTIONS, GroupedOption
 from cutfiles.errors import DesignError, SlipError
-from cutfiles.job.make import make, make_sheets
+from cutfiles.job.make import make, make_cards
 from cutfiles.job.order import Order
 from cutfiles.machine.profile.read import find_cutter
 
@@ -74,9 +74,9 @@ def test_sheets_heed_the_order(by_hand):
 
     coated = slip_from({**by_hand, "support": {**by_hand["support"], "coating": "coated"}})
     with pytest.raises(DesignError, match="a coated film"):
-        make_sheets(coated, ("bench",), machine="laser")
+        make_cards(coated, ("bench",), machine="laser")
     odd = read_slip(SAMPLES / "A1.toml")
-    plain, laser = (make_sheets(odd, ("bench",), machine=m).files[0] for m in ("knife", "laser"))
+    plain, laser = (make_cards(odd, ("bench",), machine=m).files[0] for m in ("knife", "laser"))
     assert plain.data != laser.data
 
 
@@ -84,7 +84,7 @@ def test_sheets_heed_the_order(by_hand):
 def shown(tmp_path):
     def shown(rows, *more):
         (tmp_path / "show.csv").write_text(HEAD + rows, encoding="utf-8")
-        common = ("--format", "svg", "--no-sheet", "--workers", 1, "--json", *more)
+        common = ("--format", "svg", "--no-cards", "--workers", 1, "--json", *more)
         done = run("exhibit", tmp_path / "show.csv", "--to", tmp_path / "out", *common)
         return json.loads(done.stdout)["supports"]
 

@@ -15,7 +15,7 @@ SAMPLE = Path(__file__).parents[1] / "samples" / "A1.toml"
     [
         ["make", "{slip}", "--to", "{to}"],
         ["check", "{slip}"],
-        ["sheet", "{slip}", "--to", "{to}", "--only", "profile"],
+        ["cards", "{slip}", "--to", "{to}", "--only", "profile"],
         ["verify", "{files}/A1.svg", "--slip", "{slip}"],
         ["fold", "{files}/A1.svg", "--slip", "{slip}", "--check"],
     ],

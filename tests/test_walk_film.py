@@ -97,7 +97,7 @@ def test_an_exhibit_takes_up_what_was_proved(slip, tmp_path):
         encoding="utf-8",
     )
     out = tmp_path / "out"
-    made = run("exhibit", books, "--to", out, "--trials", table, "--format", "svg", "--no-sheet")
+    made = run("exhibit", books, "--to", out, "--trials", table, "--format", "svg", "--no-cards")
     assert made.exit_code == 0, made.output
     states = {
         one["number"]: one["verdict"]

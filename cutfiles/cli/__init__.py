@@ -20,11 +20,11 @@ conservator decides whether and how far a book opens."""
 
 COMMANDS = {
     "slip": "Write a blank, commented slip to FILE, or print it.",
-    "make": "Make the cut files, pictures and bench sheet of one or more slips.",
+    "make": "Make the cut files, pictures and bench card of one or more slips.",
     "check": "Tell whether film carries the books of slips, what contradicts, what to beware of.",
     "trial": "Say how to prove a support with a dummy, and record how it ended.",
     "films": "Show the films at hand, or check a table of your own.",
-    "sheet": "Print sheets: bench sheet, profile card, full-size template, labels.",
+    "cards": "Print cards: bench card, end-view card, full-size template, labels.",
     "list": "Show how a list of books is read, and what is refused.",
     "exhibit": "Make all supports of a list of books, nested on sheets.",
     "verify": "Check cut files against their slip.",
@@ -35,6 +35,9 @@ COMMANDS = {
     "cutters": "List, check and copy cutter profiles.",
 }
 """Each command and the line that `--help` tells of it, in the order of the work."""
+
+OLD = {"sheet": "cards"}
+"""What commands were called once, still understood."""
 
 
 def main() -> None:
@@ -57,6 +60,7 @@ class Commands(click.Group):
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Return a command, or None where there is none of this name."""
+        cmd_name = OLD.get(cmd_name, cmd_name)
         if cmd_name not in COMMANDS:
             return None
         command: click.Command = import_module(f"cutfiles.cli.{cmd_name}").command
@@ -81,7 +85,7 @@ def cli() -> None:
     cutfiles slip > A1.toml          write a blank slip, fill it in at the bench
     cutfiles check A1.toml           see whether it holds and fits
     cutfiles make A1.toml            make its cut files and pictures here
-    cutfiles sheet A1.toml           what is printed: card, template, labels
+    cutfiles cards A1.toml           what is printed: card, template, labels
     cutfiles verify A1.svg --slip A1.toml    check a file at any later time
     cutfiles fold A1.svg             fold a file, and check that it stands
     """

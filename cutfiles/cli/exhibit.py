@@ -23,7 +23,7 @@ INTERRUPTED = 130
 @click.command("exhibit", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("path", metavar="LIST", type=click.Path())
 @option("--to", required=True, default=None, help="folder for all that is made")
-@options("--format", "--png", "--paper", "--no-sheet", "--json", "--films", "--trials")
+@options("--format", "--png", "--paper", "--no-cards", "--json", "--films", "--trials")
 @options("--strict", "--anyway", "--replace", *MACHINE_FILES, "--machine")
 @option("--bed", metavar="WxL", help="the largest sheet the cutter takes: '600x1000 mm'")
 @options("--name", "--units", "--mapping", "--stock", "--longest", "--margin", "--spacing")
@@ -42,7 +42,7 @@ def command(
 
     In DIR: supports/ with every support's files, sheets/ with the sheets ready to cut, index.html
     to look through, supports.csv and .json, order.csv, cutting.csv, install.csv,
-    case, strap and cut sheets to print, import.csv with each cell read differently from how it
+    case, strap and cut cards to print, import.csv with each cell read differently from how it
     stood, and report.txt with what could not be made and why. A second run makes only what
     changed. See first how the list is read: cutfiles list LIST.
 

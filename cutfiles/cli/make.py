@@ -18,11 +18,11 @@ if TYPE_CHECKING:
 
 @click.command("make", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("slips", nargs=-1, metavar="[SLIP]...", type=click.Path())
-@options("--to", "--format", "--png", "--paper", "--no-sheet", "--json", "--films", "--trials")
+@options("--to", "--format", "--png", "--paper", "--no-cards", "--json", "--films", "--trials")
 @options("--strict", "--anyway", "--replace", *MACHINE_FILES, "--machine", "--bed")
 @slip_fields
 def command(slips: tuple[str, ...], folder: str, as_json: bool, **given: Any) -> None:
-    """Make the cut files, pictures and bench sheet of one or more slips.
+    """Make the cut files, pictures and bench card of one or more slips.
 
     Each cut file is read back and compared with the pattern before it is delivered. Without a slip,
     give the measures as options. The verdict tells whether the film carries the book: one that does

@@ -47,8 +47,16 @@ class FormatOption(GroupedOption):
         return super().get_help_record(ctx)
 
 
+OLD = {"--no-sheet": "--no-cards"}
+"""What options were called once, still understood."""
+
+
 class GroupedCommand(click.Command):
     """A command that tells its options under headings."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Read the arguments, options by the names they once had too."""
+        return super().parse_args(ctx, [OLD.get(one, one) for one in args])
 
     def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Write the options, heading by heading."""
@@ -107,7 +115,7 @@ TABLE = (
         default="A4",
         show_default=True,
     ),
-    _flag(EVERYDAY, "--no-sheet", help="leave what is printed out"),
+    _flag(EVERYDAY, "--no-cards", help="leave what is printed out"),
     _flag(EVERYDAY, "--png", help="also make the pictures as PNG"),
     _flag(
         EVERYDAY,
@@ -307,7 +315,7 @@ def order_from(given: dict[str, Any]) -> "Order":
             machine=given.pop("machine", "knife"),
             films=films_at(given.pop("films_path", None)),
             trials=trials_from(given.pop("trials_path", None)),
-            paper=None if given.pop("no_sheet", False) else paper,
+            paper=None if given.pop("no_cards", False) else paper,
             **flags,
         )
     except CutfilesError as error:

@@ -1,4 +1,4 @@
-"""Sheets for a whole exhibit, in the order given: case sheet, strap sheet, cut sheet.
+"""Sheets for a whole exhibit, in the order given: case card, strap card, cut card.
 
 Each takes plain rows, so that whoever knows the exhibit fills them, and gives a PDF of as many
 pages as the rows need, its header on every page.
@@ -95,7 +95,7 @@ class _Column:
 
 
 def strap_rows(draft: Draft) -> tuple[StrapRow, ...]:
-    """Return the straps of one support as rows of the strap sheet."""
+    """Return the straps of one support as rows of the strap card."""
     book = draft.slip.book
     return tuple(
         StrapRow(
@@ -111,8 +111,8 @@ def strap_rows(draft: Draft) -> tuple[StrapRow, ...]:
     )
 
 
-def case_sheet(exhibit: str, rows: Sequence[CaseRow], paper: PaperName = "A4") -> bytes:
-    """Return the case sheet: what stands where, in the order of the rows, a box to tick each."""
+def case_card(exhibit: str, rows: Sequence[CaseRow], paper: PaperName = "A4") -> bytes:
+    """Return the case card: what stands where, in the order of the rows, a box to tick each."""
     columns = (
         _Column("case", 1.2, bold=True),
         _Column("place", 1.2),
@@ -123,13 +123,13 @@ def case_sheet(exhibit: str, rows: Sequence[CaseRow], paper: PaperName = "A4") -
     )
     cells = [(r.case, r.place, r.number, r.title, r.opening, r.note) for r in rows]
     foot = f"{len(rows)} supports · a conservator places the books; check straps and rocking"
-    return _table("Case sheet", exhibit, columns, cells, foot, paper)
+    return _table("Case card", exhibit, columns, cells, foot, paper)
 
 
-def strap_sheet(
+def strap_card(
     exhibit: str, rows: Sequence[StrapRow], paper: PaperName = "A4", units: Units = "mm"
 ) -> bytes:
-    """Return the strap sheet: every strap to cut, and how much of each width in all."""
+    """Return the strap card: every strap to cut, and how much of each width in all."""
     columns = (
         _Column("number", 1.6, bold=True),
         _Column("title", 4.0),
@@ -159,11 +159,11 @@ def strap_sheet(
         f"{kind} {as_measured(width, units)}: {length / 1000:.2f} m in all"
         for (kind, width), length in sorted(totals.items())
     )
-    return _table("Strap sheet", exhibit, columns, cells, foot or "no straps", paper)
+    return _table("Strap card", exhibit, columns, cells, foot or "no straps", paper)
 
 
-def cut_sheet(exhibit: str, rows: Sequence[CutRow], paper: PaperName = "A4") -> bytes:
-    """Return the cut sheet: sheets of film in the order they are cut."""
+def cut_card(exhibit: str, rows: Sequence[CutRow], paper: PaperName = "A4") -> bytes:
+    """Return the cut card: sheets of film in the order they are cut."""
     columns = (
         _Column("sheet", 1.4, bold=True),
         _Column("film", 2.6),
@@ -177,7 +177,7 @@ def cut_sheet(exhibit: str, rows: Sequence[CutRow], paper: PaperName = "A4") -> 
         f"{len(rows)} sheets · knife: free hand out of the blade's path; laser: extraction on, "
         "watch the whole run; the machine's manual comes first"
     )
-    return _table("Cut sheet", exhibit, columns, cells, foot, paper)
+    return _table("Cut card", exhibit, columns, cells, foot, paper)
 
 
 def _table(

@@ -1,9 +1,9 @@
-"""An exhibit's printed sheets: case sheet in order of installing, strap sheet, cut sheet."""
+"""An exhibit's printed cards: case card in order of installing, strap card, cut card."""
 
 from collections.abc import Mapping, Sequence
 
 from cutfiles.bench.film import Film
-from cutfiles.exhibit.cards import CaseRow, CutRow, StrapRow, case_sheet, cut_sheet, strap_sheet
+from cutfiles.exhibit.cards import CaseRow, CutRow, StrapRow, case_card, cut_card, strap_card
 from cutfiles.exhibit.results import ExhibitResult, SheetResult
 from cutfiles.exhibit.tables import in_case_order
 from cutfiles.report.printed.paper import PaperName
@@ -11,14 +11,14 @@ from cutfiles.units import Units
 
 
 def exhibit_prints(done: ExhibitResult, paper: PaperName = "A4") -> dict[str, bytes]:
-    """Return the printed sheets of an exhibit as PDF, by the names of their files."""
+    """Return the printed cards of an exhibit as PDF, by the names of their files."""
     prints = {
-        "case-sheet.pdf": case_sheet(done.name, case_rows(done), paper),
-        "cut-sheet.pdf": cut_sheet(done.name, cut_rows(done), paper),
+        "case-card.pdf": case_card(done.name, case_rows(done), paper),
+        "cut-card.pdf": cut_card(done.name, cut_rows(done), paper),
     }
     rows = strap_rows_of(done)
     if rows:
-        prints["strap-sheet.pdf"] = strap_sheet(done.name, rows, paper, _units(done))
+        prints["strap-card.pdf"] = strap_card(done.name, rows, paper, _units(done))
     return prints
 
 

@@ -21,7 +21,7 @@ class File:
     Attributes:
         name: of the file, without a folder.
         format: key of the table of formats; ``standing``, ``flat`` for a picture; ``bench``,
-            ``profile``, ``template``, ``labels`` for a printed sheet.
+            ``profile``, ``template``, ``labels`` for a printed card.
         data: its bytes.
         verified: True for a cut file that was read back and compared; None for a picture or sheet.
 

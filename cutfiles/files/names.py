@@ -22,8 +22,8 @@ _OTHERS = (
         for picture in ("standing", "flat", "folded")
         for form in ("svg", "png")
     ),
-    *(f".{printed}.pdf" for printed in ("bench", "profile", "template", "labels")),
-    *(".folded.html", ".profile.svg", ".plan.json", ".straps.plan.json", ".json", ".files.json"),
+    *(f".{printed}.pdf" for printed in ("bench", "end-view", "template", "labels")),
+    *(".folded.html", ".end-view.svg", ".plan.json", ".straps.plan.json", ".json", ".files.json"),
 )
 _PASS = r"(\.face-[ab](\.[0-9]+)?(\.aligned)?)?"
 SUFFIX = re.compile(

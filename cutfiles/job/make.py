@@ -213,18 +213,18 @@ def _pictures(checked: "FoldedFile", name: str, png: bool, machine: Machine) -> 
     return files
 
 
-SHEETS = ("bench", "profile", "template", "labels")
-"""The printed sheets of one support, in the order of the work."""
+CARDS = ("bench", "end-view", "template", "labels")
+"""The printed cards of one support, in the order of the work."""
 
 
-def make_sheets(
-    slip: Slip, kinds: Sequence[str] = SHEETS, order: Order | None = None, **changes: Any
+def make_cards(
+    slip: Slip, kinds: Sequence[str] = CARDS, order: Order | None = None, **changes: Any
 ) -> Made:
-    """Return a support with its printed sheets: bench sheet, profile card, template, labels.
+    """Return a support with its printed cards: bench card, end-view card, template, labels.
 
     Args:
         slip: what was measured and chosen.
-        kinds: which of `SHEETS`; ``profile`` also gives the card as SVG, to cut it from card.
+        kinds: which of `CARDS`; ``end-view`` also gives the card as SVG, to cut it from card.
         order: how they are made; without one, as usual.
         changes: what of the order is otherwise, by its names: ``paper="Letter"``.
 
@@ -247,17 +247,17 @@ def make_sheets(
         match kind:
             case "bench":
                 data = bench_card(made, paper, machine=order.kind)
-            case "profile":
+            case "end-view":
                 data = end_view_card(made, paper)
                 card, form = card_drawing(made), FORMATS[MAIN]
                 cut = write_drawing(card, form, Options())
-                require_same(f"{name}.profile.svg", card, cut, form, Options())
-                files.append(File(f"{name}.profile.svg", "profile-svg", cut, True))
+                require_same(f"{name}.end-view.svg", card, cut, form, Options())
+                files.append(File(f"{name}.end-view.svg", "end-view-svg", cut, True))
             case "template":
                 data = template(made, paper)
             case "labels":
                 data = labels_page([made], paper)
             case _:
-                raise ValueError(f"{kind!r} is no sheet; there are {', '.join(SHEETS)}")
+                raise ValueError(f"{kind!r} is no card; there are {', '.join(CARDS)}")
         files.append(File(f"{name}.{kind}.pdf", kind, data, None))
     return Made(made, tuple(files), made.findings)

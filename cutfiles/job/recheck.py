@@ -32,7 +32,7 @@ def verify_data(
     Args:
         data: the bytes of the file.
         name: of the file; its ending helps to tell the format, and what it should hold: the
-            pattern, straps of film, or the profile card.
+            pattern, straps of film, or the end-view card.
         slip: what the file should hold.
         order: as when it was made; pass files of its cutter are known by their names.
         changes: what of the order is otherwise, by its names.
@@ -121,7 +121,7 @@ def _sheet_of(name: str, made: Draft) -> Drawing:
     """Return what a file of this name should hold: the pattern, its straps, or the card."""
     if STRAPS in name:
         return strap_drawing(made.support, made.pattern.facts) or made.sheet
-    if name.endswith(".profile.svg"):
+    if name.endswith(".end-view.svg"):
         from cutfiles.report.printed.end_view_card import card_drawing
 
         return card_drawing(made)

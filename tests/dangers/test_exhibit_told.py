@@ -27,7 +27,7 @@ def listing(folder, *rows, name="list.csv"):
 
 
 def exhibit(path, to, *more):
-    args = ("--workers", "1", "--no-sheet", "--effort", "quick", "--format", "svg,pdf", *more)
+    args = ("--workers", "1", "--no-cards", "--effort", "quick", "--format", "svg,pdf", *more)
     return run("exhibit", path, "--to", to, *args)
 
 

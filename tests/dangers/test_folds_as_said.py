@@ -18,7 +18,7 @@ def files(tmp_path_factory):
     folder = tmp_path_factory.mktemp("fold")
     for name, layers in (("one", 1), ("three", 3)):
         path = slip(folder, name, support={"layers": layers, "gauge": "5 mil"})
-        done("make", path, "--format", "svg-plain", "--no-sheet", "--to", folder)
+        done("make", path, "--format", "svg-plain", "--no-cards", "--to", folder)
     return folder
 
 
@@ -153,7 +153,7 @@ def test_an_outline_that_nearly_closes(gap, closes):
 def test_a_flap_that_stands_out_is_told(tmp_path, off):
     """An outer flap half a millimetre too broad shows beyond the middle, above 0.4 mm of film."""
     path = slip(tmp_path, "wide", support={"layers": 3, "gauge": "5 mil"})
-    done("make", path, "--format", "svg-plain", "--no-sheet", "--to", tmp_path)
+    done("make", path, "--format", "svg-plain", "--no-cards", "--to", tmp_path)
     text = (tmp_path / "wide.plain.svg").read_text(encoding="utf-8")
     file = tmp_path / "wide.plain.svg"
     file.write_text(head_moved(text, 0.5 + off), encoding="utf-8")
@@ -207,7 +207,7 @@ def test_creases_that_do_not_fold_flat_are_told_by_their_angle():
 
 def test_a_crossing_off_by_degrees_is_told(tmp_path):
     """A crease of the outer flap set askew by 3°: it is told, whatever folds it misses."""
-    done("make", SAMPLES / "A1.toml", "--format", "svg-plain", "--no-sheet", "--to", tmp_path)
+    done("make", SAMPLES / "A1.toml", "--format", "svg-plain", "--no-cards", "--to", tmp_path)
     file = tmp_path / "A1.plain.svg"
     text = file.read_text(encoding="utf-8")
     data = json.loads(run("fold", file, "--check", "--json").stdout)

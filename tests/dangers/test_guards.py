@@ -274,7 +274,7 @@ def test_gcode_that_relies_on_what_was_before_is_refused(old, new, said):
 @pytest.fixture(scope="module")
 def pdf(tmp_path_factory):
     folder = tmp_path_factory.mktemp("pdf")
-    done("make", SAMPLES / "B1.toml", "--format", "pdf", "--no-sheet", "--to", folder)
+    done("make", SAMPLES / "B1.toml", "--format", "pdf", "--no-cards", "--to", folder)
     return folder / "B1.pdf"
 
 

@@ -53,7 +53,7 @@ def made(tmp_path, text, *options):
     """Return what the command makes of a list: the support's facts, by number."""
     path = tmp_path / "list.csv"
     path.write_text(text, encoding="utf-8")
-    args = ("--to", tmp_path / "out", "--format", "svg", "--no-sheet", "--workers", "1")
+    args = ("--to", tmp_path / "out", "--format", "svg", "--no-cards", "--workers", "1")
     ended = run("exhibit", path, *args, "--effort", "quick", *options)
     data = json.loads((tmp_path / "out/supports.json").read_text(encoding="utf-8"))
     return ended, {one["number"]: one for one in data}

@@ -1,4 +1,4 @@
-"""The bench sheet's fold order, folded step by step: it ends at the standing support."""
+"""The bench card's fold order, folded step by step: it ends at the standing support."""
 
 import math
 

@@ -1,4 +1,4 @@
-"""The bench sheet: one tidy page for any book, true to scale, every number of the slip on it."""
+"""The bench card: one tidy page for any book, true to scale, every number of the slip on it."""
 
 import re
 import shutil

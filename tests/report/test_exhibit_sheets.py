@@ -12,10 +12,10 @@ from cutfiles.exhibit.cards import (
     CaseRow,
     CutRow,
     StrapRow,
-    case_sheet,
-    cut_sheet,
+    case_card,
+    cut_card,
+    strap_card,
     strap_rows,
-    strap_sheet,
 )
 
 TITLES = ("Garden calendar", "كتاب النبات " * 9, "植物図鑑" * 40, "w" * 300, "")
@@ -38,7 +38,7 @@ def case_rows(count):
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("count", [0, 1, 60])
 def test_case_sheet_holds_every_row_in_order(count, paper):
-    data = case_sheet("Gardens on paper " * 12, case_rows(count), paper)
+    data = case_card("Gardens on paper " * 12, case_rows(count), paper)
     if count:
         check_tidy(data)
     said = " ".join(text_of(data))
@@ -48,13 +48,13 @@ def test_case_sheet_holds_every_row_in_order(count, paper):
     assert [f"page {i + 1} of {pages}" in text for i, text in enumerate(text_of(data))] == (
         [True] * pages
     )
-    assert data == case_sheet("Gardens on paper " * 12, case_rows(count), paper)
+    assert data == case_card("Gardens on paper " * 12, case_rows(count), paper)
 
 
 def test_strap_sheet_adds_up():
     drafts = [draft_of(read_slip(path)) for path in sample_slips()]
     rows = [row for made in drafts for row in strap_rows(made)]
-    data = strap_sheet("Gardens", rows)
+    data = strap_card("Gardens", rows)
     check_tidy(data)
     said = " ".join(text_of(data))
     broad = sum(
@@ -62,7 +62,7 @@ def test_strap_sheet_adds_up():
     )
     assert f"strap 13 mm: {broad / 1000:.2f} m in all" in said
     assert "460 mm" in said
-    assert "no straps" in text_of(strap_sheet("Gardens", []))[0]
+    assert "no straps" in text_of(strap_card("Gardens", []))[0]
 
 
 def test_strap_sheet_in_inches():
@@ -74,7 +74,7 @@ def test_strap_sheet_in_inches():
         cut_length=254.0,
         from_fore_edge=10.0,
     )
-    assert "254 mm (10 in)" in text_of(strap_sheet("", [row], units="in"))[0]
+    assert "254 mm (10 in)" in text_of(strap_card("", [row], units="in"))[0]
 
 
 def test_cut_sheet():
@@ -89,6 +89,6 @@ def test_cut_sheet():
         )
         for i in range(30)
     ]
-    data = cut_sheet("Gardens", rows, "Letter")
+    data = cut_card("Gardens", rows, "Letter")
     check_tidy(data)
     assert re.findall(r"\bS\d+(?= )", " ".join(text_of(data))) == [f"S{i}" for i in range(30)]

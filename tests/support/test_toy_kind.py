@@ -198,7 +198,7 @@ def test_every_file_and_print(tmp_path):
     assert "the tab to the right board panel's underside" in card
     assert "R tab: 6.0 mm wide" in card
     assert "the end of the strip round at 3" in card
-    run("sheet", slip, "--to", tmp_path / "prints")
+    run("cards", slip, "--to", tmp_path / "prints")
     assert (tmp_path / "prints" / "W1.labels.pdf").stat().st_size > 500
 
 

@@ -1,4 +1,4 @@
-"""The bench sheet: one printed page from which someone who never made a cradle makes one."""
+"""The bench card: one printed page from which someone who never made a cradle makes one."""
 
 import math
 
@@ -23,7 +23,7 @@ _HEIGHTS = {"A4": (65.0, 27.0, 46.0), "Letter": (58.0, 23.0, 40.0)}
 def bench_card(
     draft: Draft, paper: PaperName = "A4", *, case: str = "", machine: Machine = "knife"
 ) -> bytes:
-    """Return the bench sheet of a support as PDF, one page.
+    """Return the bench card of a support as PDF, one page.
 
     Args:
         draft: the support and its pattern.
@@ -43,7 +43,7 @@ class _Sheet:
         self.cautions = [caution.text for caution in cautions(draft.slip, machine)]
         book = self.slip.book
         self.heading = " · ".join(part for part in (book.number, book.title) if part)
-        self.paper = Paper(paper, f"{self.heading}, bench sheet")
+        self.paper = Paper(paper, f"{self.heading}, bench card")
         self.heights = _HEIGHTS[paper]
         self.box = self.paper.box
 

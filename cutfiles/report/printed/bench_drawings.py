@@ -1,4 +1,4 @@
-"""The two drawings of the bench sheet besides its fold order: the piece flat, and the end view."""
+"""The two drawings of the bench card besides its fold order: the piece flat, and the end view."""
 
 import math
 from collections.abc import Callable

@@ -1,4 +1,4 @@
-"""The profile card: the end view at 1:1, to hold against the book's tail before film is cut.
+"""The end-view card: the end view at 1:1, to hold against the book's tail before film is cut.
 
 The book is propped where it opens by itself; the card, cut out, must lie under boards and spine
 without pressing and without a gap. Below the table line it keeps a foot to hold it by.
@@ -32,7 +32,7 @@ _HINT = (
 def end_view_card(draft: Draft, paper: PaperName = "A4") -> bytes:
     """Return the profile at 1:1 as PDF, over several pages where it is larger than one."""
     support, book = draft.support, draft.slip.book
-    title = from_left(book.number, book.title, "profile 1:1", f"revision {draft.revision}")
+    title = from_left(book.number, book.title, "end view 1:1", f"revision {draft.revision}")
     outline = card_outline(support)
     left, right = outline[0].x, outline[1].x
     lines = [
@@ -55,7 +55,7 @@ def end_view_card(draft: Draft, paper: PaperName = "A4") -> bytes:
 
 
 def card_tiling(draft: Draft, paper: PaperName) -> Tiling:
-    """Return the pages of the profile card."""
+    """Return the pages of the end-view card."""
     support = draft.support
     points = [*card_outline(support), *(p for half in support.halves for p in _book(support, half))]
     xs, ys = [p[0] for p in points], [p[1] for p in points]
@@ -95,7 +95,7 @@ def card_drawing(draft: Draft) -> Drawing:
         strokes += [Stroke(Role.LABEL, f"label {text}", p) for p in text_strokes(text, at, tall)]
     strokes.append(Stroke(Role.OUTLINE, "outline", closed_path(*outline)))
     return Drawing(
-        title=f"{number}, profile card",
+        title=f"{number}, end-view card",
         width=width + 20.0,
         height=high + 20.0,
         piece=(width, high),

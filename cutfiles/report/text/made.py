@@ -10,7 +10,7 @@ from cutfiles.units import MM_PER_INCH, Units
 from cutfiles.words.cautions import cautions
 from cutfiles.words.verdict import finding_data, verdict_data
 
-_KINDS = dict.fromkeys(("bench", "profile", "template", "labels"), "to print")
+_KINDS = dict.fromkeys(("bench", "end-view", "template", "labels"), "to print")
 
 
 def made_data(made: Made, folder: str = "") -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""`cutfiles sheet`: what is printed for one or more supports."""
+"""`cutfiles cards`: what is printed for one or more supports."""
 
 import sys
 from typing import Any
@@ -10,31 +10,33 @@ from cutfiles.cli.options import GroupedCommand, options, order_from
 from cutfiles.cli.remedies import told
 from cutfiles.errors import CutfilesError
 
-_KINDS = ("bench", "profile", "template", "labels")
+_KINDS = ("bench", "end-view", "template", "labels")
+_OLD = {"profile": "end-view"}
+"""What cards were called once, still understood."""
 
 
-@click.command("sheet", cls=GroupedCommand, no_args_is_help=True)
+@click.command("cards", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("slips", nargs=-1, required=True, metavar="SLIP...", type=click.Path())
 @click.option(
     "--only",
     "kinds",
     multiple=True,
-    metavar="SHEET",
-    help="bench, profile, template or labels; several with commas; all by default",
+    metavar="CARD",
+    help="bench, end-view, template or labels; several with commas; all by default",
 )
 @options("--paper", "--to", "--films", "--strict", "--replace", "--machine", "--cutter")
 def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given: Any) -> None:
-    """Print sheets for one or more supports.
+    """Print cards for one or more supports.
 
     \b
     bench      one page to fold, tape and prove it by
-    profile    the end view at 1:1, to hold to the book's tail; also as SVG
+    end-view   the end view at 1:1, to hold to the book's tail; also as SVG
     template   the pattern at 1:1 over several pages, for working by hand
     labels     for the underside of the bases, with a code anyone can read
 
     \b
-    cutfiles sheet A1.toml A2.toml --paper Letter --to out
-    cutfiles sheet A1.toml --only bench,profile
+    cutfiles cards A1.toml A2.toml --paper Letter --to out
+    cutfiles cards A1.toml --only bench,end-view
 
     Print at 100 % and measure the 50 mm bar before you trust a page.
     """
@@ -46,9 +48,9 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
             slip = source()
             from cutfiles.files.names import require_new
             from cutfiles.job.deliver import deliver
-            from cutfiles.job.make import make_sheets
+            from cutfiles.job.make import make_cards
 
-            made = make_sheets(slip, chosen, order)
+            made = make_cards(slip, chosen, order)
             require_new(made.name, slip.book.number, used, slip.source)
             used[made.name] = str(slip.source)
             done = deliver(made, folder, replace=order.replace)
@@ -74,11 +76,12 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
 
 
 def _chosen(kinds: tuple[str, ...]) -> tuple[str, ...]:
-    """Return the sheets named, each once, in the order of the work; all where none is."""
-    named = [word.strip().lower() for word in ",".join(kinds).split(",") if word.strip()]
+    """Return the cards named, each once, in the order of the work; all where none is."""
+    words = [word.strip().lower() for word in ",".join(kinds).split(",") if word.strip()]
+    named = [_OLD.get(word, word) for word in words]
     for word in named:
         if word not in _KINDS:
             raise click.BadParameter(
-                f'"{word}" is no sheet; there are {", ".join(_KINDS)}', param_hint="--only"
+                f'"{word}" is no card; there are {", ".join(_KINDS)}', param_hint="--only"
             )
     return tuple(kind for kind in _KINDS if kind in named) or _KINDS

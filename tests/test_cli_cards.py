@@ -1,4 +1,4 @@
-"""`cutfiles sheet` and the printed slip, as users meet them."""
+"""`cutfiles cards` and the printed slip, as users meet them."""
 
 import json
 
@@ -20,12 +20,12 @@ def names(folder):
 
 
 def test_all_sheets(tmp_path):
-    result = run("sheet", SAMPLES / "B1.toml", "--to", tmp_path, "--paper", "letter")
+    result = run("cards", SAMPLES / "B1.toml", "--to", tmp_path, "--paper", "letter")
     assert result.exit_code == 0, result.output
     assert names(tmp_path) == {
         "B1.bench.pdf",
-        "B1.profile.pdf",
-        "B1.profile.svg",
+        "B1.end-view.pdf",
+        "B1.end-view.svg",
         "B1.template.pdf",
         "B1.labels.pdf",
         "B1.json",
@@ -33,13 +33,13 @@ def test_all_sheets(tmp_path):
     for path in tmp_path.glob("*.pdf"):
         for size in sizes(path.read_bytes()):
             assert sorted(size) == pytest.approx(sorted(PAPERS["Letter"]), abs=0.01)
-    assert "verified   B1.profile.svg" in result.output
+    assert "verified   B1.end-view.svg" in result.output
 
 
 def test_sheets_and_cut_files_share_one_record(tmp_path):
     run("make", SAMPLES / "B1.toml", "--to", tmp_path)
     before = names(tmp_path)
-    assert run("sheet", SAMPLES / "B1.toml", "--to", tmp_path, "--only", "labels").exit_code == 0
+    assert run("cards", SAMPLES / "B1.toml", "--to", tmp_path, "--only", "labels").exit_code == 0
     assert names(tmp_path) == before | {"B1.labels.pdf"}
     known = {f["path"] for f in json.loads((tmp_path / "B1.json").read_text())["files"]}
     assert known == names(tmp_path) - {"B1.json"}
@@ -49,7 +49,7 @@ def test_sheets_and_cut_files_share_one_record(tmp_path):
 
 
 def test_make_without_the_sheet_and_on_letter(tmp_path):
-    run("make", SAMPLES / "B1.toml", "--to", tmp_path, "--no-sheet", "--format", "svg")
+    run("make", SAMPLES / "B1.toml", "--to", tmp_path, "--no-cards", "--format", "svg")
     assert "B1.bench.pdf" not in names(tmp_path)
     run("make", SAMPLES / "B1.toml", "--to", tmp_path, "--paper", "Letter", "--format", "svg")
     assert sizes((tmp_path / "B1.bench.pdf").read_bytes()) == [
@@ -60,13 +60,13 @@ def test_make_without_the_sheet_and_on_letter(tmp_path):
 def test_refusals(tmp_path):
     bad = tmp_path / "bad.toml"
     bad.write_text('number = "Z"\nheight = "tall"\n', encoding="utf-8")
-    result = run("sheet", bad, SAMPLES / "B1.toml", "--to", tmp_path / "out", "--only", "bench")
+    result = run("cards", bad, SAMPLES / "B1.toml", "--to", tmp_path / "out", "--only", "bench")
     assert result.exit_code == 1
     assert 'slip bad.toml, height: found "tall"' in result.output
     assert names(tmp_path / "out") == {"B1.bench.pdf", "B1.json"}
-    assert run("sheet", SAMPLES / "B1.toml", "--only", "poster").exit_code == 2
-    assert '"poster" is no sheet' in run("sheet", "x", "--only", "poster").output
-    twice = run("sheet", SAMPLES / "B1.toml", SAMPLES / "B1.toml", "--to", tmp_path / "two")
+    assert run("cards", SAMPLES / "B1.toml", "--only", "poster").exit_code == 2
+    assert '"poster" is no card' in run("cards", "x", "--only", "poster").output
+    twice = run("cards", SAMPLES / "B1.toml", SAMPLES / "B1.toml", "--to", tmp_path / "two")
     assert twice.exit_code == 1
     assert 'the number "B1"' in twice.output
 
@@ -84,6 +84,14 @@ def test_printed_slip(tmp_path):
 
 
 def test_help_names_every_sheet():
-    text = run("sheet", "--help").output
-    for word in ("bench ", "profile ", "template ", "labels ", "100 %", "--paper"):
+    text = run("cards", "--help").output
+    for word in ("bench ", "end-view ", "template ", "labels ", "100 %", "--paper"):
         assert word in text
+
+
+def test_names_that_cards_once_had_are_understood(tmp_path):
+    assert run("sheet", SAMPLES / "B1.toml", "--to", tmp_path, "--only", "profile").exit_code == 0
+    assert {"B1.end-view.pdf", "B1.end-view.svg"} <= {path.name for path in tmp_path.iterdir()}
+    made = run("make", SAMPLES / "B1.toml", "--format", "svg", "--no-sheet", "--to", tmp_path / "m")
+    assert made.exit_code == 0
+    assert not (tmp_path / "m" / "B1.bench.pdf").exists()
