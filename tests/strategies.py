@@ -21,7 +21,6 @@ RANGES = {
 CHOICES = {
     "layers": (1, 3),
     "gauge": (0.0508, 0.0762, 0.1016, 0.127, 0.1778, 0.254),
-    "nesting": (0, 0.5, 1),
     "relief_diameter": (0, 1.0, 1.5),
     "corner_radius": (0, 1.0, 3.0),
 }

@@ -52,8 +52,8 @@ class Choices:
     """Every default of the cradle's geometry, mm unless a row says otherwise (common practice).
 
     A `deck_lift` of None is computed as layers · gauge + tape_thickness; a `stiff_board` of 0 is
-    none; `nesting` is 1 for the shift of creases as computed, 0 for none. Strips of film for
-    `straps` are cut as extra pieces.
+    none. `nesting` stays 0 where long folds hold the layers: film that cannot slip bows, wherever
+    its scores are drawn. Strips of film for `straps` are cut as extra pieces.
     """
 
     construction: Literal["chosen", "plain", "lips", "posts"] = _choice(
@@ -79,10 +79,10 @@ class Choices:
     least_rise: float = _length("a side that rises less gets no wing", 8.0, 0.5, 60)
     fold_gap: float = _length("what keeps the inner flap short of the outer fold", 1.0, 0, 10)
     edge_gap: float = _length("what keeps the outer flap short of the finished edge", 0.5, 0, 10)
-    nesting: float = _setting("number", "factor on the shift of creases on the flaps", 1.0, 0, 2)
+    nesting: float = _setting("number", "factor on the shift of creases on the flaps", 0.0, 0, 2)
     score_gap: float = _length("how far cross scores stop short of a long fold", 1.0, 0, 10)
     relief_diameter: float = _length(
-        "of the holes where creases cross; 0 leaves them out", 1.5, 0, 6
+        "of the smallest holes where creases cross; 0 leaves holes out", 1.5, 0, 6
     )
     corner_radius: float = _length("of the free corners of the outline", 3.0, 0, 20)
     tape_inset: float = _length("how far tape stays off every edge", 3.0, 0, 20)

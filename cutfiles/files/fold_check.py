@@ -4,12 +4,13 @@ A file that states its measures is checked by itself; a slip holds it against wh
 """
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from cutfiles.draft import Draft
 from cutfiles.errors import DifferenceError, FileError
 from cutfiles.files.formats import Format, Options
-from cutfiles.files.readers.fold import SLIT, crease_pattern, runs_clockwise
+from cutfiles.files.readers.fold import SLIT, crease_pattern, folded_form, runs_clockwise
 from cutfiles.files.readers.reading import Reading, ReadPath, halfway
 from cutfiles.files.verify import whole_difference
 from cutfiles.findings import Finding
@@ -17,6 +18,7 @@ from cutfiles.folding.check import FoldCheck, check_folds
 from cutfiles.folding.drawn import KINDS
 from cutfiles.folding.fold import Folded
 from cutfiles.folding.graph import FoldLine, Kind
+from cutfiles.folding.isometry import KEPT, stretch_finding, stretched
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point, open_path
@@ -91,7 +93,32 @@ def check_folded(data: bytes, name: str, draft: Draft, form: Format) -> FoldedFi
         if abs(factor / 25.4 - 1) < 0.01:
             said += " (inches were taken for millimetres)"
         return FoldedFile(name, draft, _refused("whole file", said))
-    return FoldedFile(name, draft, check_folds(lines, draft.pattern, draft.support))
+    check = check_folds(lines, draft.pattern, draft.support)
+    told = tuple(folded_findings(data))
+    return FoldedFile(name, draft, replace(check, findings=(*check.findings, *told)))
+
+
+def folded_findings(data: bytes) -> Iterator[Finding]:
+    """Yield where a FOLD file's own folded form does not keep the lengths of its crease pattern.
+
+    Raises:
+        FileError: it cannot be read.
+
+    """
+    frame, spots = crease_pattern(data), folded_form(data)
+    if spots is None:
+        return
+    try:
+        flat = [Point(float(place[0]), float(place[1])) for place in frame["vertices_coords"]]
+        wrong = stretched(flat, spots, frame.get("faces_vertices", []))
+    except (TypeError, ValueError, IndexError) as error:
+        raise FileError(
+            f"a folded form that does not fit the crease pattern ({error})",
+            "both hold the same vertices",
+            "save it again as FOLD 1.2, or make it anew",
+        ) from None
+    if wrong:
+        yield stretch_finding(wrong, KEPT)
 
 
 def _refused(place: str, message: str) -> FoldCheck:
@@ -237,6 +264,7 @@ def require_same_folds(name: str, data: bytes, folded: Folded) -> None:
         ],
         "faces": frame["faces_vertices"] != [list(face) for face in graph.faces],
     }
+    apart["folded form"] = list(folded_findings(data))
     wrong = [what for what, differs in apart.items() if differs]
     if wrong:
         raise DifferenceError(

@@ -22,7 +22,7 @@ from cutfiles.plane.measure import (
     path_length,
     point_along,
 )
-from cutfiles.plane.shapes import Box, Path, open_path
+from cutfiles.plane.shapes import Box, Path, Segment, open_path
 
 KNOWN_SCALES = {
     25.4: "inches were taken for millimetres",
@@ -315,7 +315,7 @@ def _same_places(path: Path, read: ReadPath, form: Format) -> bool:
         # broken up as we did: ends meet ends, and an arc is known by its middle
         ends = zip(path.points, read.points, strict=True)
         if all(distance(a, b) <= step for a, b in ends) and all(
-            distance(point_along(segment, 0.5), middle) <= (curve if segment.bulge else step)
+            distance(point_along(segment, 0.5), middle) <= step + _bent(segment, form)
             for segment, middle in zip(path.segments(), read.middles, strict=True)
         ):
             return True
@@ -330,6 +330,14 @@ def _same_places(path: Path, read: ReadPath, form: Format) -> bool:
     if path.closed != read.closed:
         meant += distance(path.points[0], path.points[-1]) * (1 if read.closed else -1)
     return abs(_read_length(read) - meant) <= slack
+
+
+def _bent(segment: Segment, form: Format) -> float:
+    """Return what the middle of an arc may be off beyond a place of its own, mm.
+
+    Both ends are rounded: the chord turns, and the middle with it, the more the rounder the arc.
+    """
+    return form.curve + 0.75 * form.step * abs(segment.bulge) if segment.bulge else 0.0
 
 
 def _apart(path: Path, read: ReadPath) -> float:

@@ -3,8 +3,9 @@
 Rules: `connect` (outline closed, faces as many as panels, nothing loose), `crease` (each score is
 there once, in place, on its side), `level`, `upright`, `height`, `lift`, `width` (the shape
 standing), `tab` (where it is taped), `flap` (under its panel, inside its outline, in register
-with it), `through` (no film passes through another), `maekawa`, `kawasaki` (where creases meet;
-Hull 1994).
+with it), `isometry` (film does not stretch), `bow` (layers too long for their place), `relief`
+(holes where creases cross), `through` (no film passes through another), `maekawa`, `kawasaki`
+(where creases meet; Hull 1994).
 """
 
 import math
@@ -12,9 +13,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from cutfiles.findings import Finding
+from cutfiles.folding.bows import LayerBow, bow_findings, drawn_angles, layer_bows, relief_findings
 from cutfiles.folding.drawn import angles_for, drawing_findings, matched
 from cutfiles.folding.fold import Folded, fold
 from cutfiles.folding.graph import FoldLine, Graph, bounds, build_graph
+from cutfiles.folding.isometry import isometry_findings, kept_within
 from cutfiles.folding.shape import CLOSE, Measure, Shape, face_of
 from cutfiles.folding.vertices import meetings
 from cutfiles.pattern.pattern import Pattern
@@ -31,6 +34,7 @@ class FoldCheck:
         measures: of the support standing.
         findings: what is wrong, or worth knowing.
         faces: which face each panel is on each band, by their names.
+        bows: what the layers under the book face do where they are too long; none in one layer.
 
     """
 
@@ -38,6 +42,7 @@ class FoldCheck:
     measures: tuple[Measure, ...]
     findings: tuple[Finding, ...]
     faces: Mapping[tuple[str, str], int] = field(default_factory=dict)
+    bows: tuple[LayerBow, ...] = ()
 
     @property
     def folds(self) -> bool:
@@ -86,13 +91,17 @@ def check_folds(
         return FoldCheck(None, (), (gone, *causes))
     folded = fold(graph, angles, root)
     shape = Shape(folded, pattern, support, found, limit)
+    bows = layer_bows(support, pattern, shape.drawn, drawn_angles(pattern, found))
     effects = [
         *shape.findings(),
+        *isometry_findings(folded, kept_within(step)),
         *_connects(graph, folded, pattern),
         *_meet(graph, angles, pattern),
+        *bow_findings(bows),
+        *relief_findings(own, pattern, support.film.gauge, limit),
     ]
     faces = {key: face for key, face in shape.faces.items() if face is not None}
-    return FoldCheck(folded, shape.measures, tuple(_together(causes, effects)), faces)
+    return FoldCheck(folded, shape.measures, tuple(_together(causes, effects)), faces, bows)
 
 
 def _once(lines: Sequence[FoldLine]) -> list[FoldLine]:

@@ -64,11 +64,19 @@ class Folded:
         """Return the corners of a face in space."""
         return tuple(self.motion(face).place(p) for p in self.graph.polygon(face))
 
+    def spots(self) -> list[Spot]:
+        """Return where each vertex goes, by the first face in the order of folding that has it."""
+        spots: dict[int, Spot] = {}
+        for face in (self.root, *(one.face for one in self.hinges)):
+            for vertex in self.graph.faces[face]:
+                spots.setdefault(vertex, self.motion(face).place(self.graph.vertices[vertex]))
+        return [spots.get(i, Spot(p.x, p.y, 0.0)) for i, p in enumerate(self.graph.vertices)]
+
     def gaps(self) -> dict[int, float]:
-        """Return how far the two faces at each edge that folds gape there, mm."""
+        """Return how far the two faces at each edge that no cut parts gape there, mm."""
         gaps = {}
         for number, edge in enumerate(self.graph.edges):
-            if edge.kind not in "MV" or edge.left is None or edge.right is None:
+            if edge.left is None or edge.right is None:
                 continue
             left, right = self.motions[edge.left], self.motions[edge.right]
             if left is not None and right is not None:

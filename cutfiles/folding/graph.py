@@ -24,9 +24,9 @@ REACH = 3.0
 """A score that stops short of a line by less than this is led on to it, mm."""
 TOUCH = 0.05
 """Ends nearer to a line than this touch it, mm: two steps of the coarsest format."""
-SLIT = 1.5
-"""Where creases of two layers meet a long fold this near to one another, the film between them
-gives way: their stretch of the fold is a slit, mm."""
+SLIT = 0.1
+"""Creases of two layers that meet a long fold this near to one another meet in one place, as far as
+the steps of a file tell, mm: their stretch of the fold does not fold."""
 GRID = 1e-6
 """Places nearer than this are one vertex, mm."""
 

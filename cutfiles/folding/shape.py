@@ -12,7 +12,6 @@ from cutfiles.folding.drawn import Match
 from cutfiles.folding.fold import Folded
 from cutfiles.folding.graph import Graph
 from cutfiles.folding.space import Motion, Spot, dot, standing
-from cutfiles.pattern.layers import layer_moves
 from cutfiles.pattern.pattern import Band, Pattern
 from cutfiles.plane.shapes import Point
 from cutfiles.support.contacts import Tape
@@ -276,20 +275,11 @@ class Shape:
         return band.box.bottom, max(ys)
 
     def _register(self) -> Iterator[Finding]:
-        """Wrapped round the middle, a flap's creases meet it within the film's thickness."""
-        gauge = self.support.film.gauge
-        for name, off in layer_misfits(self.drawn, self.pattern, self.support).items():
-            if abs(off) > gauge + self.limit:
-                chosen = self.support.choices.nesting != 1.0
-                yield Finding(
-                    "flap",
-                    name,
-                    f"wrapped round the middle, {name} would miss its crease by {abs(off):.2f} mm"
-                    + (" (nesting is set)" if chosen else ""),
-                    off,
-                    gauge,
-                    "advise" if chosen else "stop",
-                )
+        """The long folds hold the layers: a crease lies at one place on all of them."""
+        for name, off in layer_misfits(self.drawn, self.pattern).items():
+            if abs(off) > self.limit:
+                said = f"{name} lies {abs(off):.2f} mm beside the crease it is folded with"
+                yield Finding("flap", name, said, off, self.limit, "stop")
 
     def _through(self) -> Iterator[Finding]:
         stack = self.support.film.stack
@@ -341,25 +331,18 @@ def _lies(ends: tuple[Point, Point], to: tuple[Point, Point], tape: Tape) -> _Li
     return _Lies((min(at, body), max(at, body)), reach, max(-middle, middle - whole), gap)
 
 
-def layer_misfits(drawn: dict[str, float], pattern: Pattern, support: Support) -> dict[str, float]:
-    """Return by how much each flap crease, wrapped round the middle, misses the middle's, mm.
-
-    A crease on layer k belongs k · t · (sum of the signed fold angles before it + half its own)
-    further out than the middle's, t the film's thickness; so without any shift of the creases it
-    misses by just that.
+def layer_misfits(drawn: dict[str, float], pattern: Pattern) -> dict[str, float]:
+    """Return by how much each flap crease lies beside the middle's, mm.
 
     Args:
         drawn: where each score is drawn, by its name, mm.
         pattern: the pattern.
-        support: the support.
 
     """
-    moves = layer_moves(support.profile, support.film.gauge).creases
     return {
         f"{crease.name}, {band.name}": drawn[f"{crease.name}, {band.name}"]
         - drawn[f"{crease.name}, middle"]
-        - band.layer * move
         for band in pattern.bands
         if band.layer
-        for crease, move in zip(pattern.creases, moves, strict=True)
+        for crease in pattern.creases
     }

@@ -10,6 +10,7 @@ from cutfiles.pattern.pattern import Band, Crease, Pattern, Role, Stroke, score_
 from cutfiles.pattern.slots import slots
 from cutfiles.plane.moves import round_corners
 from cutfiles.plane.shapes import Box, circle, closed_path, open_path
+from cutfiles.support.constructions.thirds import relief_hole
 from cutfiles.support.profile import Direction
 from cutfiles.support.standing import Support
 
@@ -100,9 +101,12 @@ def _long_fold(index: int, y: float, length: float) -> Stroke:
 def _holes(
     support: Support, bands: tuple[Band, ...], creases: tuple[Crease, ...], moves: Moves
 ) -> list[Stroke]:
-    """Return a relief hole at each crossing, midway between the creases that meet there."""
-    radius = support.choices.relief_diameter / 2
-    if radius == 0:
+    """Return a relief hole at each crossing, midway between the creases that meet there.
+
+    A hole is as large as the film has length to lose there, none smaller than was chosen.
+    """
+    least, gauge = support.choices.relief_diameter, support.film.gauge
+    if least == 0:
         return []
     strokes = []
     for lower, upper in itertools.pairwise(bands):
@@ -110,6 +114,7 @@ def _holes(
         for crease, move in zip(creases, moves.creases, strict=True):
             centre = (crease.position + flap.layer * move / 2, lower.box.top)
             name = f"relief hole, {crease.name}, {flap.name}"
+            radius = relief_hole(gauge, flap.layer, crease.angle, least) / 2
             strokes.append(Stroke(Role.HOLES, name, circle(centre, radius)))
     return strokes
 

@@ -135,7 +135,7 @@ def test_outline_by_shapely():
 
 def test_flaps_end_flush():
     """A flap's ends go in by k·t·π, so that folded they lie under the middle's ends."""
-    pattern = unfold(design(slip(support={"corner_radius": 0})))
+    pattern = unfold(design(slip(support={"corner_radius": 0, "nesting": 1})))
     points = pattern.of_role(Role.OUTLINE)[0].path.points
     xs = {
         band.name: [p.x for p in points if band.box.bottom - 1e-9 <= p.y <= band.box.top + 1e-9]

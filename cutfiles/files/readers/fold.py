@@ -98,6 +98,28 @@ def crease_pattern(data: bytes) -> dict[str, Any]:
     raise _refuse("no crease pattern", 'a frame of the class "creasePattern" is needed')
 
 
+def folded_form(data: bytes) -> list[tuple[float, float, float]] | None:
+    """Return where a FOLD file says its vertices stand, as it states them; None where it does not.
+
+    Raises:
+        FileError: it is no FOLD, or its places are no numbers.
+
+    """
+    document = json.loads(data)
+    frames = document.get("file_frames", [])
+    for frame in frames if isinstance(frames, list) else []:
+        if isinstance(frame, dict) and "foldedForm" in frame.get("frame_classes", []):
+            try:
+                spots = frame["vertices_coords"]
+                return [(float(x), float(y), float(z)) for x, y, z in spots]
+            except (KeyError, TypeError, ValueError) as error:
+                raise _refuse(
+                    f"a folded form without places ({error})",
+                    "its vertices_coords hold three numbers each",
+                ) from None
+    return None
+
+
 def _flat(frame: dict[str, Any]) -> list[Place]:
     return [(float(place[0]), float(place[1])) for place in frame["vertices_coords"]]
 

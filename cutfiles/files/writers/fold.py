@@ -9,7 +9,6 @@ import math
 from collections.abc import Sequence
 
 from cutfiles.folding.fold import Folded
-from cutfiles.folding.space import Spot
 
 STEP = 7
 """Decimals of a coordinate: rounding stays below what other programs compute with."""
@@ -22,10 +21,7 @@ def write_fold(
     orders: Sequence[tuple[int, int, int]],
     creator: str,
 ) -> bytes:
-    """Return a folded graph as FOLD.
-
-    Where creases of several layers are shifted, a vertex of the folded form lies where the face
-    nearest to the middle of the spine panel takes it.
+    """Return a folded graph as FOLD; layers lie at one place and are told apart by faceOrders.
 
     Args:
         folded: the support in space.
@@ -61,7 +57,7 @@ def write_fold(
                 "frame_unit": "mm",
                 "frame_parent": 0,
                 "frame_inherit": True,
-                "vertices_coords": [[_round(part) for part in spot] for spot in _spots(folded)],
+                "vertices_coords": [[_round(part) for part in spot] for spot in folded.spots()],
                 "faceOrders": [list(order) for order in orders],
             }
         ],
@@ -72,18 +68,6 @@ def write_fold(
         for key, value in document.items()
     )
     return ("{\n" + lines + "\n}\n").encode()
-
-
-def _spots(folded: Folded) -> list[Spot]:
-    """Return where each vertex goes, by the first face in the order of folding that has it."""
-    order = [folded.root, *(hinge.face for hinge in folded.hinges)]
-    spots: dict[int, Spot] = {}
-    for face in order:
-        for vertex in folded.graph.faces[face]:
-            place = folded.graph.vertices[vertex]
-            spots.setdefault(vertex, folded.motion(face).place(place))
-    flat = folded.graph.vertices
-    return [spots.get(i, Spot(p.x, p.y, 0.0)) for i, p in enumerate(flat)]
 
 
 def _round(length: float) -> float:

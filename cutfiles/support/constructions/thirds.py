@@ -114,14 +114,18 @@ def lost_length(gauge: float, layer: int, fold: float) -> float:
     return layer * gauge * abs(fold)
 
 
-def relief_hole(gauge: float, layer: int, fold: float) -> float:
-    """Return the diameter of the hole that relieves a vertex, mm: max(1.5, 3.5 k t |θ|).
+LEAST_HOLE = 1.5
+"""Diameter of the least relief hole, mm."""
+
+
+def relief_hole(gauge: float, layer: int, fold: float, least: float = LEAST_HOLE) -> float:
+    """Return the diameter of the hole that relieves a vertex, mm: max(least, 3.5 k t |θ|).
 
     >>> round(relief_hole(0.127, 2, math.radians(-120)), 2)
     1.86
 
     """
-    return max(1.5, 3.5 * lost_length(gauge, layer, fold))
+    return max(least, 3.5 * lost_length(gauge, layer, fold))
 
 
 def pucker(gauge: float, layer: int, fold: float, hole: float) -> float:
