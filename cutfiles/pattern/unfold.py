@@ -1,6 +1,7 @@
 """Lays a support flat: outline, holes, scores, long folds, labels and guides."""
 
 import itertools
+import math
 
 from cutfiles.pattern.facts import facts_of
 from cutfiles.pattern.guides import NOTE_ROOM, panel_notes, tape_guide
@@ -114,7 +115,8 @@ def _holes(
         for crease, move in zip(creases, moves.creases, strict=True):
             centre = (crease.position + flap.layer * move / 2, lower.box.top)
             name = f"relief hole, {crease.name}, {flap.name}"
-            radius = relief_hole(gauge, flap.layer, crease.angle, least) / 2
+            size = relief_hole(gauge, flap.layer, crease.angle, least)
+            radius = math.ceil(100 * size - 1e-9) / 200  # to a hundredth, as holes are told
             strokes.append(Stroke(Role.HOLES, name, circle(centre, radius)))
     return strokes
 
