@@ -72,7 +72,7 @@ def test_a_fold_file_whose_folded_form_stretches(sound):
     data = json.dumps({**document, "file_frames": [frame]}).encode()
     again = fold_data(data, "A1.fold", three())
     assert "film does not stretch" in said(again)
-    with pytest.raises(DifferenceError, match="other folded form than were proved"):
+    with pytest.raises(DifferenceError, match="other folded form than fold"):
         require_same_folds("A1.fold", data, result.check.folded)
     assert said(fold_data(json.dumps(document).encode(), "A1.fold", three())) == ""
 
@@ -189,4 +189,10 @@ def test_bows_are_told(sound):
     assert re.search(r"spine +film on the book face 0\.13 too long, rises 1\.4 mm", table)
     bows = fold_check_data(sound[0])["bows"]
     assert len(bows) == 14
-    assert bows[6] == {"panel": "spine", "layer": 1, "excess": -0.0665, "bow": 0.9713, "limit": 1.5}
+    assert bows[6] == {
+        "panel": "spine",
+        "layer": 1,
+        "excess": -0.0665,
+        "bow": pytest.approx(0.971, abs=1e-3),
+        "limit": 1.5,
+    }
