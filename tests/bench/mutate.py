@@ -2,10 +2,10 @@
 
     python tests/bench/mutate.py --list tests/bench/holes.json
         changes once found unnoticed, each against the tests that now notice it
-    python tests/bench/mutate.py --map
-        which test reaches which line, once for this tree (some minutes)
     python tests/bench/mutate.py --modules machine folding --count 40 --seed 3
-        fresh changes, each against the tests that reach its line
+        fresh changes, each against the tests of its room
+    python tests/bench/mutate.py --map
+        which test reaches which line, once for this tree (long): fresh changes then run only these
 
 A change is made in a temporary copy of package, tests and samples, never in this tree. What
 survived is printed with its line and both texts: the product had gone wrong and nobody said so,
@@ -14,7 +14,6 @@ it says that something changed, not what went wrong.
 """
 
 import argparse
-import ast
 import json
 import os
 import random
@@ -24,167 +23,43 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from xml.etree import ElementTree
+
+from changes import Mutation, fresh
 
 HERE = Path(__file__).parent
 ROOT = HERE.parent.parent
 MAP = ROOT / ".mutate.json"
 CORE = ("support", "pattern", "folding", "machine", "files", "exhibit", "line", "units.py")
 KEPT = ("tests/test_bytes.py", "tests/test_samples.py")
+TESTS = {
+    "support": ("support", "dangers", "test_check.py", "test_scenarios.py", "pattern"),
+    "pattern": ("pattern", "dangers", "folding", "report"),
+    "folding": ("folding", "dangers/test_folds_as_said.py", "outside/test_fold.py"),
+    "machine": ("machine", "dangers", "line", "outside/test_passes.py"),
+    "files": (
+        "dangers",
+        "test_verify.py",
+        "test_formats.py",
+        "test_broken_files.py",
+        "folding/test_proof.py",
+        "machine",
+        "film/test_lay_many.py",
+        "outside",
+    ),
+    "exhibit": ("dangers/test_exhibit_told.py", "test_exhibit.py", "report"),
+    "line": ("dangers/test_left_safe.py", "line"),
+    "film": ("film", "dangers", "test_exhibit.py", "machine/test_plan.py"),
+    "lists": ("test_lists.py", "dangers/test_read_as_meant.py", "test_exhibit.py"),
+    "units.py": ("test_units.py", "dangers/test_read_as_meant.py", "test_slip.py"),
+}
+"""Where the tests of a room are; of every other room all tests are."""
+EXAMPLES = 30
+"""Of a property are drawn for one change, at most."""
 PYTEST = (sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider")
 SPENT = 40.0
 """Tests that took longer than this all together are not run for one change, s; quickest first."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mutation:
-    """One change to one module: the text that goes and the text that comes.
-
-    Attributes:
-        module: below the package.
-        what: in a few words.
-        before: of a list: text of the module, blank space told apart no further.
-        after: what comes in its place.
-        span: of a fresh change: where the text that goes begins and ends in the module.
-        line: where it stands.
-        tests: files of tests that notice it, where they are known.
-
-    """
-
-    module: str
-    what: str
-    before: str
-    after: str
-    span: tuple[int, int] | None = None
-    line: int = 0
-    tests: tuple[str, ...] = ()
-
-
-# -- fresh changes ---------------------------------------------------------------------------------
-
-_SWAPS: dict[type, type] = {
-    ast.Add: ast.Sub,
-    ast.Sub: ast.Add,
-    ast.Mult: ast.Div,
-    ast.Div: ast.Mult,
-    ast.Pow: ast.Mult,
-    ast.Mod: ast.Mult,
-    ast.FloorDiv: ast.Mult,
-    ast.Lt: ast.GtE,
-    ast.LtE: ast.Gt,
-    ast.Gt: ast.LtE,
-    ast.GtE: ast.Lt,
-    ast.Eq: ast.NotEq,
-    ast.NotEq: ast.Eq,
-    ast.In: ast.NotIn,
-    ast.NotIn: ast.In,
-    ast.Is: ast.IsNot,
-    ast.IsNot: ast.Is,
-    ast.And: ast.Or,
-    ast.Or: ast.And,
-}
-_TWINS = {"min": "max", "max": "min", "any": "all", "all": "any", "sin": "cos", "cos": "sin"}
-_WORD = re.compile(r"[\w .-]{1,24}")
-
-
-def fresh(module: str, text: str) -> Iterator[Mutation]:
-    """Yield every change of a module's text, each of one place."""
-    starts = [0]
-    for line in text.splitlines(keepends=True):
-        starts.append(starts[-1] + len(line))
-    lines = text.splitlines(keepends=True)
-
-    def at(number: int, column: int) -> int:  # columns count bytes
-        return starts[number - 1] + len(lines[number - 1].encode()[:column].decode())
-
-    for node, new, what in _changes(ast.parse(text)):
-        span = at(node.lineno, node.col_offset), at(node.end_lineno or 0, node.end_col_offset or 0)
-        old = text[slice(*span)]
-        if isinstance(node, ast.expr):
-            new = f"({new})"
-        yield Mutation(module=module, what=what, before=old, after=new, span=span, line=node.lineno)
-
-
-def _changes(tree: ast.Module) -> Iterator[tuple[ast.expr | ast.stmt, str, str]]:
-    """Yield nodes, what comes in their place, and what kind of change it is."""
-    skipped = _skipped(tree)
-    for node in ast.walk(tree):
-        if node in skipped:
-            continue
-        match node:
-            case ast.BinOp(op=op) if type(op) in _SWAPS and not _is_text(node):
-                yield node, _with(node, op=_SWAPS[type(op)]()), "operator"
-            case ast.Compare(ops=[op]) if type(op) in _SWAPS:
-                yield node, _with(node, ops=[_SWAPS[type(op)]()]), "comparison"
-            case ast.BoolOp(op=op):
-                yield node, _with(node, op=_SWAPS[type(op)]()), "and or"
-            case ast.UnaryOp(op=ast.USub()):
-                yield node, ast.unparse(node.operand), "sign"
-            case ast.Constant(value=bool() as value):
-                yield node, repr(not value), "truth"
-            case ast.Constant(value=int() | float() as value):
-                yield node, repr(value * 10 if value else 1), "number"
-            case ast.Constant(value=str() as value) if _WORD.fullmatch(value):
-                yield node, repr(value + "x"), "word"
-            case ast.Call(func=ast.Name(id=name)) if name in _TWINS:
-                yield node, _with(node, func=ast.Name(_TWINS[name])), "function"
-            case ast.If(test=test) | ast.IfExp(test=test) | ast.While(test=test):
-                yield test, f"not ({ast.unparse(test)})", "condition"
-            case ast.Return(value=ast.Tuple(elts=[one, two])):
-                swapped = f"return {ast.unparse(two)}, {ast.unparse(one)}"
-                yield node, swapped, "returns swapped"
-            case ast.Expr(value=ast.Call() | ast.Yield() | ast.YieldFrom()) | ast.AugAssign():
-                yield node, "pass", "statement dropped"
-            case ast.Raise():
-                yield node, "pass", "refusal dropped"
-            case _:
-                pass
-
-
-def _with(node: ast.expr, **changes: object) -> str:
-    """Return the source of an expression with parts of it exchanged."""
-    fields = {name: getattr(node, name) for name in node._fields}
-    return ast.unparse(type(node)(**{**fields, **changes}))
-
-
-def _is_text(node: ast.BinOp) -> bool:
-    return any(
-        isinstance(part, ast.JoinedStr | ast.List | ast.Tuple)
-        or (isinstance(part, ast.Constant) and isinstance(part.value, str))
-        for part in (node.left, node.right)
-    )
-
-
-def _skipped(tree: ast.Module) -> set[ast.AST]:
-    """Return what is not changed: annotations, docstrings, formatted and told texts, imports."""
-    skipped: set[ast.AST] = set()
-    for node in ast.walk(tree):
-        parts: list[ast.AST | None] = []
-        match node:
-            case ast.FunctionDef(args=args, returns=returns):
-                every = (*args.args, *args.posonlyargs, *args.kwonlyargs, args.vararg, args.kwarg)
-                parts += [returns, *(a.annotation for a in every if a), *node.decorator_list]
-            case ast.AnnAssign(annotation=annotation):
-                parts.append(annotation)
-            case ast.Expr(value=ast.Constant(value=str())) | ast.JoinedStr() | ast.Raise():
-                parts += [node] if not isinstance(node, ast.Raise) else [node.exc]
-            case ast.Call(func=ast.Name(id="Fault" | "Finding" | "Doc" | "cast" | "TypeVar")):
-                parts.append(node)
-            case ast.If(test=ast.Name(id="TYPE_CHECKING")) | ast.Import() | ast.ImportFrom():
-                parts.append(node)
-            case ast.ClassDef(decorator_list=decorators):
-                parts += decorators
-            case ast.Subscript(value=ast.Name(id="Literal")):
-                parts.append(node)
-            case _:
-                pass
-        for part in parts:
-            if part is not None:
-                skipped.update(ast.walk(part))
-    return skipped
 
 
 # -- the copy --------------------------------------------------------------------------------------
@@ -257,7 +132,18 @@ class Copy:
 
 
 def pytest_collection_modifyitems(items: list[object]) -> None:
-    """Keep the tests wanted, in their order: this module is loaded as a plugin of its own runs."""
+    """Draw few examples, and keep the tests wanted, in their order.
+
+    This module is loaded as a plugin of the runs it starts.
+    """
+    from hypothesis import settings
+
+    for item in items:
+        test = getattr(item, "obj", None)
+        known = getattr(test, "_hypothesis_internal_use_settings", None)
+        if known is not None:
+            few = settings(known, max_examples=min(EXAMPLES, known.max_examples))
+            test._hypothesis_internal_use_settings = few  # type: ignore[union-attr]
     if "MUTATE_WANTED" not in os.environ:
         return
     wanted = json.loads(Path(os.environ["MUTATE_WANTED"]).read_text(encoding="utf-8"))
@@ -327,6 +213,12 @@ def chosen_tests(one: Mutation, known: dict) -> list[str]:
     return chosen
 
 
+def tests_of(module: str) -> list[str]:
+    """Return the files and folders of a room's tests, its own first."""
+    names = TESTS.get(module.partition("/")[0], (".",))
+    return [f"tests/{name}" for name in names if (ROOT / "tests" / name).exists()]
+
+
 # -- the command -----------------------------------------------------------------------------------
 
 
@@ -359,12 +251,13 @@ def drawn(modules: list[str], count: int, seed: int) -> list[Mutation]:
 def try_all(changes: list[Mutation], given: argparse.Namespace) -> dict[str, int]:
     """Make each change, run its tests, print what became of it; return how many of each."""
     counts: dict[str, int] = {}
-    known = json.loads(MAP.read_text()) if not given.list else {}
+    known = json.loads(MAP.read_text()) if MAP.exists() and not given.list else {}
     with tempfile.TemporaryDirectory() as folder:
         copy = Copy(Path(folder))
         for one in changes:
-            wanted = [] if one.tests else chosen_tests(one, known) if known else []
+            wanted = chosen_tests(one, known) if known and not one.tests else []
             files = list(one.tests) or sorted({test.partition("::")[0] for test in wanted})
+            files = files or tests_of(one.module)
             began, state, said = time.monotonic(), "unreached", ""
             if files:
                 put = copy.change(one)
@@ -398,8 +291,6 @@ def main() -> int:
     if given.map:
         make_map()
         return 0
-    if not given.list and not MAP.exists():
-        ask.error("make the map first: --map")
     changes = listed(given.list) if given.list else drawn(given.modules, given.count, given.seed)
     changes = [one for one in changes if given.only in f"{one.module}: {one.what}"]
     counts = try_all(changes, given)
