@@ -345,7 +345,7 @@ def test_stock_file_is_updated_once(tmp_path):
     def run(folder, name="show"):
         from dataclasses import replace
 
-        asked = replace(plan(stock=read_films(path), stock_path=str(path)), name=name)
+        asked = replace(plan(at_hand=read_films(path), table=str(path)), name=name)
         return make_exhibit(books, folder, asked)
 
     done = run(out)
@@ -368,7 +368,7 @@ def test_order_adds_up(tmp_path):
     done = make_exhibit(
         listed(tmp_path, HEAD + BOOKS),
         tmp_path / "out",
-        plan(stock=FilmAtHand(shelf=(roll,)), spares=1),
+        plan(at_hand=FilmAtHand(shelf=(roll,)), spares=1),
     )
     assert sum(len(sheet.pieces) for sheet in done.sheets) == 8
     rows = list(csv.DictReader(io.StringIO((tmp_path / "out/order.csv").read_text("utf-8-sig"))))

@@ -86,9 +86,9 @@ def test_a_slip_chooses_by_name_or_by_gauge():
         {"film": [{"name": "Stiff", "gauge": "100 µm", "modulus": 4800, "coating": "coated"}]}
     ).kinds
     for support in ({"film": "stiff"}, {"gauge": "0.1 mm"}, {"film": "Stiff", "gauge": "100 µm"}):
-        film = slip_from({**BOOK, "support": support}, stocks=own).film
+        film = slip_from({**BOOK, "support": support}, films=own).film
         assert (film.gauge, film.modulus, film.coating, film.name) == (0.1, 4800, "coated", "Stiff")
-    marked = slip_from({**BOOK, "support": {"film": "Stiff", "coating": "uncoated"}}, stocks=own)
+    marked = slip_from({**BOOK, "support": {"film": "Stiff", "coating": "uncoated"}}, films=own)
     assert marked.film.coating == "uncoated"
     usual = slip_from({**BOOK, "support": {"film": "PET 7 mil", "layers": 1}}).film
     assert (round(usual.gauge, 4), usual.layers) == (0.1778, 1)

@@ -148,5 +148,5 @@ def test_films_at_hand_count_for_one_support_too():
 
     slip = read_slip(SAMPLES / "A1.toml")
     kinds = films_from({"film": [{"name": "odd one", "gauge": "6.2 mil"}]}).kinds
-    said = make(slip, formats=["svg"], films=kinds, paper=None).draft.verdict.stocks
-    assert {one.film.name for one in said} == {"odd one"}
+    said = make(slip, formats=["svg"], films=kinds, paper=None).draft.verdict.ways
+    assert {one.way.film.name for one in said} == {"odd one"}

@@ -76,7 +76,7 @@ class Choices:
     tab_most: float = _length("longest tab", 12.0, 2, 60)
     tab_least: float = _length("shorter tabs are lapped", 6.0, 2, 60)
     tab_gap: float = _length("how far a tab ends short of the spine panel's middle", 1.0, 0, 10)
-    least_rise: float = _length("a side that rises less gets no wing", 8.0, 0.5, 60)
+    least_rise: float = _length("a side that rises less gets no leg", 8.0, 0.5, 60)
     fold_gap: float = _length("what keeps the inner flap short of the outer fold", 1.0, 0, 10)
     edge_gap: float = _length("what keeps the outer flap short of the finished edge", 0.5, 0, 10)
     nesting: float = _setting("number", "factor on the shift of creases on the flaps", 0.0, 0, 2)

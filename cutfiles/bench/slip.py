@@ -42,7 +42,7 @@ class Slip:
         choices: the settings chosen.
         findings: what was read in a way the reader of the slip should know.
         case: what is free inside the case.
-        stocks: the films at hand; empty for the usual gauges.
+        films: the films at hand; empty for the usual gauges.
         settled: whether film and construction are chosen, or still to be.
         given: what the slip says, field path to number (mm, g, degrees) or text.
         said: the same, as it stands in the slip.
@@ -57,18 +57,18 @@ class Slip:
     choices: Choices
     findings: tuple[Finding, ...] = field(default=())
     case: Case = field(default=Case())
-    stocks: tuple[FilmKind, ...] = field(default=())
+    films: tuple[FilmKind, ...] = field(default=())
     settled: bool = False
     given: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)
     said: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
 
-def read_slip(path: str | os.PathLike[str], stocks: tuple[FilmKind, ...] = ()) -> Slip:
+def read_slip(path: str | os.PathLike[str], films: tuple[FilmKind, ...] = ()) -> Slip:
     """Return the slip in a TOML file.
 
     Args:
         path: of the file.
-        stocks: the films at hand, if not the usual gauges.
+        films: the films at hand, if not the usual gauges.
 
     Raises:
         FileError: the file cannot be read, or is no TOML.
@@ -76,18 +76,18 @@ def read_slip(path: str | os.PathLike[str], stocks: tuple[FilmKind, ...] = ()) -
 
     """
     place = Place(file=f"slip {os.path.basename(os.fspath(path))}")
-    return slip_from(load_toml(path, place, SLIP_FILE), place, stocks)
+    return slip_from(load_toml(path, place, SLIP_FILE), place, films)
 
 
 def slip_from(
-    values: Mapping[str, Any], source: Place | str = "slip", stocks: tuple[FilmKind, ...] = ()
+    values: Mapping[str, Any], source: Place | str = "slip", films: tuple[FilmKind, ...] = ()
 ) -> Slip:
     """Return the slip with these values, named as in a slip file.
 
     Args:
         values: fields to texts or numbers; settings in a mapping under ``support``.
         source: where it stands, or how messages call it.
-        stocks: the films at hand, if not the usual gauges.
+        films: the films at hand, if not the usual gauges.
 
     Raises:
         SlipError: all faults together.
@@ -98,17 +98,17 @@ def slip_from(
     30.0
 
     """
-    return _Reading(values, place_from(source), stocks).slip()
+    return _Reading(values, place_from(source), films).slip()
 
 
 class _Reading:
     """One slip being read: collects values and faults, then makes the slip or refuses it."""
 
     def __init__(
-        self, values: Mapping[str, Any], source: Place, stocks: tuple[FilmKind, ...]
+        self, values: Mapping[str, Any], source: Place, films: tuple[FilmKind, ...]
     ) -> None:
         record = read_record(SLIP, values, source)
-        self.source, self.stocks = source, stocks
+        self.source, self.films = source, films
         self.values, self.raw, self.bad = record.values, record.said, record.bad
         self.units = record.units
         self.faults: list[Fault] = list(record.faults)
@@ -143,7 +143,7 @@ class _Reading:
             choices=settings,
             findings=tuple(self.findings),
             case=Case(depth=get("case_depth"), width=get("case_width"), height=get("case_height")),
-            stocks=self.stocks,
+            films=self.films,
             given=self.values,
             said=self.raw,
         )
@@ -298,16 +298,16 @@ class _Reading:
         if name is not None:
             film = self._named_film(name, gauge, film)
         else:
-            same = [stock for stock in self.stocks if abs(stock.gauge / film.gauge - 1) < 0.005]
+            same = [one for one in self.films if abs(one.gauge / film.gauge - 1) < 0.005]
             film = same[0].film(layers) if len(same) == 1 else film
         coating = self.values.get("support.coating")
         return film if coating is None else replace(film, coating=coating)
 
     def _named_film(self, name: str, gauge: float | None, film: Film) -> Film:
-        stocks = self.stocks or usual_films()
-        stock = next((s for s in stocks if s.name.casefold() == name.casefold()), None)
-        if stock is None:
-            names = ", ".join(f'"{s.name}"' for s in stocks)
+        films = self.films or usual_films()
+        known = next((s for s in films if s.name.casefold() == name.casefold()), None)
+        if known is None:
+            names = ", ".join(f'"{s.name}"' for s in films)
             self._fault(
                 "support.film",
                 f'"{name}"',
@@ -316,14 +316,14 @@ class _Reading:
                 "own-films",
             )
             return film
-        if gauge is not None and abs(gauge / stock.gauge - 1) > 0.005:
+        if gauge is not None and abs(gauge / known.gauge - 1) > 0.005:
             self._fault(
                 "support.gauge",
                 f'"{self.raw["support.gauge"]}"',
-                f'the film "{stock.name}" is {stock.gauge:g} mm',
+                f'the film "{known.name}" is {known.gauge:g} mm',
                 "give the film's name or a gauge, not both",
             )
-        return stock.film(film.layers)
+        return known.film(film.layers)
 
     def _settings(self) -> Choices:
         given = {one.name: self.values.get(one.path) for one in CHOSEN}

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 @options("--json", "--films", "--trials", "--strict", "--machine", "--cutter")
 @slip_fields
 def command(slips: tuple[str, ...], as_json: bool, **given: Any) -> None:
-    """Tell whether film carries the books of slips, which stock would, what to ask and beware of.
+    """Tell whether film carries the books of slips, which film would, what to ask and beware of.
 
     Nothing is written. One slip is told in full, several as a table. Exit code 1 if a slip is
     refused, its film does not carry the book ("another support"), or the case has no room.

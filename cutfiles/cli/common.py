@@ -50,29 +50,29 @@ def cutter_of(name: str | None) -> "Cutter | None":
     return find_cutter(name)
 
 
-def slip_of(path: str, stocks: "tuple[FilmKind, ...]" = ()) -> Callable[[], "Slip"]:
+def slip_of(path: str, films: "tuple[FilmKind, ...]" = ()) -> Callable[[], "Slip"]:
     """Return a function that reads the slip in a file."""
 
     def read() -> "Slip":
         from cutfiles.bench.slip import read_slip
 
-        return read_slip(path, stocks)
+        return read_slip(path, films)
 
     return read
 
 
 def slip_from_options(
-    given: Mapping[str, str | None], stocks: "tuple[FilmKind, ...]" = ()
+    given: Mapping[str, str | None], films: "tuple[FilmKind, ...]" = ()
 ) -> "Slip":
     """Return the slip given as options."""
     from cutfiles.bench.slip import slip_from
     from cutfiles.tables.record import nested
 
-    return slip_from(nested(by_path(given)), Place(option=True), stocks)
+    return slip_from(nested(by_path(given)), Place(option=True), films)
 
 
 def sources_of(
-    slips: tuple[str, ...], measures: Mapping[str, str | None], stocks: "tuple[FilmKind, ...]" = ()
+    slips: tuple[str, ...], measures: Mapping[str, str | None], films: "tuple[FilmKind, ...]" = ()
 ) -> list[Callable[[], "Slip"]]:
     """Return a function for each slip named, or for the one given as options."""
     given = {name: value for name, value in measures.items() if value is not None}
@@ -83,7 +83,7 @@ def sources_of(
         )
     if not slips and not given:
         raise click.UsageError("name a slip, or give the measures as options")
-    return [slip_of(path, stocks) for path in slips] or [lambda: slip_from_options(given, stocks)]
+    return [slip_of(path, films) for path in slips] or [lambda: slip_from_options(given, films)]
 
 
 def by_path(measures: Mapping[str, str | None]) -> dict[str, str]:

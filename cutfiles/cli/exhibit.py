@@ -26,7 +26,7 @@ INTERRUPTED = 130
 @options("--format", "--png", "--paper", "--no-cards", "--json", "--films", "--trials")
 @options("--strict", "--anyway", "--replace", *MACHINE_FILES, "--machine")
 @option("--bed", metavar="WxL", help="the largest sheet the cutter takes: '600x1000 mm'")
-@options("--name", "--units", "--mapping", "--stock", "--longest", "--margin", "--spacing")
+@options("--name", "--units", "--mapping", "--shelf", "--longest", "--margin", "--spacing")
 @options("--spares", "--effort", "--workers")
 def command(
     path: str,
@@ -48,11 +48,11 @@ def command(
 
     \b
     cutfiles exhibit objects.xlsx --to out
-    cutfiles exhibit objects.csv --units in --stock film.toml --to out
+    cutfiles exhibit objects.csv --units in --shelf film.toml --to out
     cutfiles exhibit objects.csv --bed "600x1000 mm" --to out
 
     \b
-    A stock file, in which offcuts are offered first:
+    A table of films at hand, in which offcuts are offered first:
         [[roll]]                      [[sheet]]               [[offcut]]
         gauge = "5 mil"               gauge = "3 mil"         gauge = "5 mil"
         width = "1016 mm"             width = "610 mm"        width = "400 mm"
@@ -87,7 +87,7 @@ def command(
 
 
 def _plan(
-    name: str, order: "Order", *, stocks: tuple[str, ...], spares: int, effort: str, **lengths: str
+    name: str, order: "Order", *, shelf: tuple[str, ...], spares: int, effort: str, **lengths: str
 ) -> "ExhibitPlan":
     from cutfiles.errors import ReadingError
     from cutfiles.exhibit.plan import ExhibitPlan, bounded
@@ -105,7 +105,7 @@ def _plan(
         except ReadingError as error:
             raise click.BadParameter(str(error), param_hint=f"--{which}") from None
         read[which] = value
-    stock, path = _stock(stocks)
+    at_hand, path = _at_hand(shelf)
     return bounded(
         ExhibitPlan(
             name=name,
@@ -116,31 +116,33 @@ def _plan(
                 longest=read["longest"],
                 effort=EFFORTS[effort],
             ),
-            stock=stock,
-            stock_path=path,
+            at_hand=at_hand,
+            table=path,
             spares=spares,
         )
     )
 
 
-def _stock(stocks: tuple[str, ...]) -> "tuple[FilmAtHand, str | None]":
+def _at_hand(shelf: tuple[str, ...]) -> "tuple[FilmAtHand, str | None]":
     from cutfiles.bench.at_hand import USUAL_SHELF, FilmAtHand
     from cutfiles.bench.films import read_films
     from cutfiles.errors import ReadingError
     from cutfiles.film.shelf import supply_from_text
 
-    files = [text for text in stocks if not text.startswith(("roll ", "sheet "))]
-    if len(files) > 1 or (files and len(stocks) > 1):
-        raise click.BadParameter("name one stock file and nothing beside it", param_hint="--stock")
+    files = [text for text in shelf if not text.startswith(("roll ", "sheet "))]
+    if len(files) > 1 or (files and len(shelf) > 1):
+        raise click.BadParameter(
+            "name one table of films at hand and nothing beside it", param_hint="--shelf"
+        )
     if files:
         return read_films(files[0]), files[0]
-    if not stocks:
+    if not shelf:
         return USUAL_SHELF, None
     try:
-        shelf = tuple(supply_from_text(text) for text in dict.fromkeys(stocks))
+        supplies = tuple(supply_from_text(text) for text in dict.fromkeys(shelf))
     except ReadingError as error:
-        raise click.BadParameter(str(error), param_hint="--stock") from None
-    return FilmAtHand(shelf=shelf), None
+        raise click.BadParameter(str(error), param_hint="--shelf") from None
+    return FilmAtHand(shelf=supplies), None
 
 
 def _run(books: object, folder: str, plan: "ExhibitPlan", workers: int) -> "ExhibitResult":

@@ -29,12 +29,12 @@ def command(path: str | None, blank: bool, as_json: bool) -> None:
         click.echo(BLANK, nl=False)
         return
     try:
-        stocks = films_at(path) or usual_films()
+        kinds = films_at(path) or usual_films()
     except CutfilesError as error:
         refuse(error)
     if as_json:
         import json
 
-        click.echo(json.dumps(films_data(stocks), ensure_ascii=False, indent=2))
+        click.echo(json.dumps(films_data(kinds), ensure_ascii=False, indent=2))
     else:
-        click.echo(films_table(stocks))
+        click.echo(films_table(kinds))

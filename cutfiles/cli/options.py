@@ -47,8 +47,13 @@ class FormatOption(GroupedOption):
         return super().get_help_record(ctx)
 
 
-OLD = {"--no-sheet": "--no-cards"}
+OLD = {"--no-sheet": "--no-cards", "--stock": "--shelf"}
 """What options were called once, still understood."""
+
+
+def _renamed(word: str) -> str:
+    name, given, value = word.partition("=")
+    return OLD.get(name, name) + given + value
 
 
 class GroupedCommand(click.Command):
@@ -56,7 +61,7 @@ class GroupedCommand(click.Command):
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """Read the arguments, options by the names they once had too."""
-        return super().parse_args(ctx, [OLD.get(one, one) for one in args])
+        return super().parse_args(ctx, [_renamed(one) for one in args])
 
     def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Write the options, heading by heading."""
@@ -191,11 +196,11 @@ TABLE = (
     _told(EXHIBIT, "--name", help="of the exhibit; default: the list's name", metavar="NAME"),
     _told(
         EXHIBIT,
-        *("--stock", "stocks"),
-        help="a stock file, which is updated; or film of any gauge, as in 'roll 1016 mm' or "
-        "'sheet 610 mm x 1016 mm' (may be repeated); default: rolls 1016 mm wide",
+        *("--shelf", "shelf"),
+        help="a table of films at hand, which is updated; or film of any gauge, as in "
+        "'roll 1016 mm' or 'sheet 610 mm x 1016 mm' (may be repeated); default: rolls 1016 mm wide",
         multiple=True,
-        metavar="STOCK",
+        metavar="FILM",
     ),
     _told(
         EXHIBIT,

@@ -13,11 +13,11 @@ class ExhibitPlan:
     """What is wanted of an exhibit beside its list.
 
     Attributes:
-        name: of the exhibit; a stock file keeps under it what the exhibit takes.
+        name: of the exhibit; a table of film at hand keeps under it what the exhibit takes.
         order: how supports and sheets are made.
         rules: how pieces are laid on film.
-        stock: the film at hand.
-        stock_path: the stock file, to be updated, or None.
+        at_hand: the film at hand.
+        table: the file of the film at hand, to be updated, or None.
         spares: how many more of each support are cut.
 
     """
@@ -25,8 +25,8 @@ class ExhibitPlan:
     name: str
     order: Order = field(default_factory=Order)
     rules: Rules = field(default_factory=Rules)
-    stock: FilmAtHand = USUAL_SHELF
-    stock_path: str | None = None
+    at_hand: FilmAtHand = USUAL_SHELF
+    table: str | None = None
     spares: int = 0
 
 

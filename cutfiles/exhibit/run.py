@@ -99,7 +99,7 @@ class _Run:
     ) -> None:
         self.books, self.to, self.plan, self.known = books, to, plan, known
         self.record, self.journal, self.progress = record, to / JOURNAL, progress
-        self.stock_sum = state(plan.stock_path) if plan.stock_path else ""
+        self.stock_sum = state(plan.table) if plan.table else ""
         self.made: dict[str, dict[str, dict[str, Any]]] = {
             "supports": {},
             "sheets": {},
@@ -193,7 +193,7 @@ class _Run:
             if s.facts
         ]
         self.progress("nesting", 0, 1)
-        films = self.plan.stock.for_exhibit(self.plan.name)
+        films = self.plan.at_hand.for_exhibit(self.plan.name)
         layout = lay_out(pieces, films, self.plan.rules)
         self.progress("nesting", 1, 1)
         return layout
@@ -267,16 +267,16 @@ class _Run:
         self.made["lists"]["lists"] = entry_of(done)
 
     def _update_stock(self, layout: Layout) -> None:
-        if self.plan.stock_path is None:
+        if self.plan.table is None:
             return
         data = booked_text(
-            self.plan.stock,
+            self.plan.at_hand,
             self.plan.name,
             dict(film_taken(layout)),
             list(offcuts(layout, self.plan.rules, self.plan.name)),
         )
         if sum_of(data) != self.stock_sum:
-            update(self.plan.stock_path, data, self.stock_sum)
+            update(self.plan.table, data, self.stock_sum)
 
 
 def _result(

@@ -143,7 +143,7 @@ def supports_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
 
 
 def order_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
-    """Yield what to order: film by stock, tape and strap; the header first."""
+    """Yield what to order: film by kind, tape and strap; the header first."""
     priced = any(sheet.film.price is not None for sheet in done.sheets)
     yield (
         "what",

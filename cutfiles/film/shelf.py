@@ -23,8 +23,8 @@ def supply_from_text(text: str) -> Supply:
     if match is None or (match[1] == "sheet") != bool(match[3]):
         raise ReadingError(
             f'"{text}"',
-            "a stock is a file, a roll or a sheet",
-            'write "roll 1016 mm", "sheet 610 mm x 1016 mm", or name a stock file',
+            "film at hand is a table of it, a roll or a sheet",
+            'write "roll 1016 mm", "sheet 610 mm x 1016 mm", or name a table of film at hand',
         )
     form: SupplyForm = "roll" if match[1] == "roll" else "sheet"
     width = read_length(match[2])
@@ -39,7 +39,7 @@ def supply_from_text(text: str) -> Supply:
 def booked_text(
     film: FilmAtHand, exhibit: str, taken: dict[str, float], left: list[Supply]
 ) -> bytes:
-    """Return the stock file after an exhibit: what the user wrote, then what exhibits booked."""
+    """Return the table of film after an exhibit: what its user wrote, then what is booked."""
     lines = [film.head.rstrip("\n"), "", BOOKED]
     now = [(exhibit, name, amount) for name, amount in sorted(taken.items())]
     at = next((i for i, one in enumerate(film.taken) if one[0] == exhibit), len(film.taken))

@@ -97,4 +97,4 @@ def accepted(slip: Slip, order: Order) -> Slip:
     if order.strict:
         require_answers(slip)
     require_film_for(order.kind, slip.film, slip.source)
-    return slip if slip.stocks else replace(slip, stocks=order.films)
+    return slip if slip.films else replace(slip, films=order.films)

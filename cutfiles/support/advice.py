@@ -39,7 +39,7 @@ TRIED_THICK = (25.0, 51.0)
 AGREED = 30.0
 """Up to this slope the limit for legs agrees with practice, degrees."""
 SHALLOW = 5.0
-"""A side that rises less hardly needs a wing, degrees (common practice, no source)."""
+"""A side that rises less hardly needs a leg, degrees (common practice, no source)."""
 LONE = 0.2
 """A side with less of the book's thickness is a lone cover, or nearly (common practice)."""
 ROOM = 20.0
@@ -236,7 +236,7 @@ def _slopes(support: Support) -> Iterator[Finding]:
             yield Finding(
                 "shallow",
                 f"{half.side} board",
-                f"a slope of {slope:.1f}° hardly needs a wing: with a larger least_rise the side "
+                f"a slope of {slope:.1f}° hardly needs a leg: with a larger least_rise the side "
                 "lies on the table",
                 slope,
                 SHALLOW,
@@ -244,9 +244,9 @@ def _slopes(support: Support) -> Iterator[Finding]:
 
 
 def _film(support: Support) -> Iterator[Finding]:
-    stocks = support.slip.stocks or (usual_films() if support.film.name else ())
-    stock = next((s for s in stocks if support.film.name and s.name == support.film.name), None)
-    if stock is not None and stock.form == "roll":
+    kinds = support.slip.films or (usual_films() if support.film.name else ())
+    kind = next((s for s in kinds if support.film.name and s.name == support.film.name), None)
+    if kind is not None and kind.form == "roll":
         yield Finding(
             "roll-set",
             "film",

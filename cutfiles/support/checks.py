@@ -75,7 +75,7 @@ def _advice(support: Support) -> Iterator[Finding]:
         slope = math.degrees(half.slope)
         if not half.stands:
             yield Finding(
-                "no-wing",
+                "no-leg",
                 f"{half.side} board",
                 f"the {half.side} side rises less than {support.choices.least_rise:g} mm: its "
                 "board panel lies on the table and the strip ends there",

@@ -102,7 +102,7 @@ def films_of(slip: Slip) -> tuple[FilmKind, ...]:
         film = slip.film
         name = film.name or film.gauge_text
         return (FilmKind(name=name, gauge=film.gauge, modulus=film.modulus, coating=film.coating),)
-    return slip.stocks or usual_films()
+    return slip.films or usual_films()
 
 
 def allowed_ways(slip: Slip, tested: Tested = untested) -> tuple[Judged, ...]:
@@ -117,7 +117,7 @@ def judged_ways(
 
     Its own film is among them where it fixes another one. Those that are not wanted are left out.
     """
-    kinds = [*(slip.stocks or usual_films())]
+    kinds = [*(slip.films or usual_films())]
     if fixes_film(slip) and not any(abs(one.gauge - slip.film.gauge) < 1e-9 for one in kinds):
         kinds += films_of(slip)
     films = [AtHand(one.name, one.gauge, one.modulus, one.square_metre) for one in kinds]
@@ -152,7 +152,7 @@ def as_made(slip: Slip, way: Way | None) -> Slip:
             slip.choices, "plain" if construction == "chosen" else construction, slip.choices.edges
         )
         return replace(slip, choices=way_choices, settled=True)
-    kinds = {one.name: one for one in (*(slip.stocks or usual_films()), *films_of(slip))}
+    kinds = {one.name: one for one in (*(slip.films or usual_films()), *films_of(slip))}
     layers: Layers = 3 if way.layers == 3 else 1
     film = replace(
         kinds[way.film.name].film(layers),

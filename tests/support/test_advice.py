@@ -24,9 +24,9 @@ BOOK = {
 }
 
 
-def advice(stocks=(), support=None, **fields):
+def advice(films=(), support=None, **fields):
     values = {**BOOK, **fields, "support": support or {}}
-    found = list(advise(design(slip_from(values, "slip", stocks))))
+    found = list(advise(design(slip_from(values, "slip", films))))
     assert all(finding.severity == "advise" for finding in found)
     return {finding.rule: finding.message for finding in found}
 
@@ -134,14 +134,14 @@ def test_edges_of_the_published_range():
 def test_steep_and_shallow():
     assert "agreed" in advice(left_slope=35)
     assert "shallow" in advice(left_slope=4)
-    assert "shallow" not in advice(left_slope=3)  # it has no wing
+    assert "shallow" not in advice(left_slope=3)  # it has no leg
 
 
 def test_film_from_a_roll():
     from cutfiles.bench.films import films_from
 
     own = films_from({"film": [{"name": "roll", "gauge": "5 mil", "form": "roll"}]}).kinds
-    assert "roll-set" in advice(stocks=own)
+    assert "roll-set" in advice(films=own)
     assert "roll-set" not in advice()
 
 

@@ -155,7 +155,7 @@ def test_side_without_a_wing():
     assert names == ["left board", "spine", "right board", "right leg", "right base", "right tab"]
     assert [fold.name for fold in made.profile.folds] == ["right spine", "right apex", "right foot"]
     assert made.kind == "level, one side flat"
-    assert [f.rule for f in check_standing(made)] == ["no-wing"]
+    assert [f.rule for f in check_standing(made)] == ["no-leg"]
     corners = walk(made.profile).corners
     assert corners[0].y == pytest.approx(made.deck_lift)
     assert corners[-1].y == pytest.approx(0)

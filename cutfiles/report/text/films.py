@@ -20,9 +20,9 @@ _COLUMNS = (
 )
 
 
-def films_table(stocks: Sequence[FilmKind]) -> str:
+def films_table(kinds: Sequence[FilmKind]) -> str:
     """Return films as a table; a column that no film fills is left out."""
-    rows = [_row(stock) for stock in stocks]
+    rows = [_row(kind) for kind in kinds]
     used = [i for i in range(len(_COLUMNS)) if any(row[i] for row in rows)]
     lines = [[row[i] for i in used] for row in (_COLUMNS, *rows)]
     wide = [max(len(line[i]) for line in lines) for i in range(len(used))]
@@ -32,35 +32,35 @@ def films_table(stocks: Sequence[FilmKind]) -> str:
     )
 
 
-def films_data(stocks: Sequence[FilmKind]) -> list[dict[str, Any]]:
+def films_data(kinds: Sequence[FilmKind]) -> list[dict[str, Any]]:
     """Return films as data: gauge in mm, modulus in MPa, sizes in mm (a roll's height is null)."""
     return [
         {
-            "name": stock.name,
-            "gauge_mm": round(stock.gauge, 4),
-            "modulus_MPa": stock.modulus,
-            "coating": stock.coating,
-            "form": stock.form,
-            "sizes_mm": [[round(w, 2), round(h, 2) or None] for w, h in stock.sizes],
-            "grain": stock.grain,
-            "price": stock.price,
-            "source": stock.source,
+            "name": kind.name,
+            "gauge_mm": round(kind.gauge, 4),
+            "modulus_MPa": kind.modulus,
+            "coating": kind.coating,
+            "form": kind.form,
+            "sizes_mm": [[round(w, 2), round(h, 2) or None] for w, h in kind.sizes],
+            "grain": kind.grain,
+            "price": kind.price,
+            "source": kind.source,
         }
-        for stock in stocks
+        for kind in kinds
     ]
 
 
-def _row(stock: FilmKind) -> tuple[str, ...]:
-    sizes = ", ".join(f"{w:g} × {h:g}" if h else f"{w:g} wide" for w, h in stock.sizes)
+def _row(kind: FilmKind) -> tuple[str, ...]:
+    sizes = ", ".join(f"{w:g} × {h:g}" if h else f"{w:g} wide" for w, h in kind.sizes)
     return (
-        stock.name,
-        f"{round(stock.gauge, 4):g}",
-        f"{round(stock.gauge / MM_PER_MIL, 2):g}",
-        f"{stock.modulus:g}",
-        stock.coating,
-        "" if stock.form == "unknown" else stock.form,
+        kind.name,
+        f"{round(kind.gauge, 4):g}",
+        f"{round(kind.gauge / MM_PER_MIL, 2):g}",
+        f"{kind.modulus:g}",
+        kind.coating,
+        "" if kind.form == "unknown" else kind.form,
         sizes,
-        "" if stock.grain == "unknown" else stock.grain,
-        stock.price,
-        stock.source,
+        "" if kind.grain == "unknown" else kind.grain,
+        kind.price,
+        kind.source,
     )
