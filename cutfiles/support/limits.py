@@ -86,7 +86,8 @@ def check_tape(place: str, leg: float, length: float, width: float) -> Check:
         width: of the same.
 
     """
-    return at_most("tape", place, design_base_force(leg) / (length * width * TAPE_SHEAR), 1.0)
+    held = length * width * TAPE_SHEAR
+    return at_most("tape", place, design_base_force(leg) / held if held > 0 else math.inf, 1.0)
 
 
 def check_sag(place: str, load: float, panel: float, film: float, cover: float) -> Check:
