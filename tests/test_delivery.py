@@ -277,3 +277,17 @@ def test_a_record_that_is_no_record(tmp_path):
     (tmp_path / "A1.json").write_text("[" * 100_000)
     with pytest.raises(FileError, match="belongs to something else"):
         deliver(make(book()), tmp_path)
+
+
+def test_printing_never_removes_cut_files(tmp_path):
+    from cutfiles.job.make import make_cards
+
+    deliver(make(book(), formats=["svg"]), tmp_path)
+    before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    with pytest.raises(FileError, match=r"cut files made from other measures \(A1\.svg"):
+        deliver(make_cards(book(height=204), ("labels",)), tmp_path)
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == before
+    deliver(make(book(height=204), formats=["svg"]), tmp_path)
+    deliver(make_cards(book(height=204), ("labels",)), tmp_path)
+    assert (tmp_path / "A1.labels.pdf").exists()
+    assert (tmp_path / "A1.svg").exists()

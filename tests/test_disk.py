@@ -290,11 +290,11 @@ def test_coupon_and_align_know_their_own(tmp_path):
     out = tmp_path / "coupons"
     out.mkdir()
     args = ("coupon", "--cutter", "laser", "--to", out)
-    (out / "coupon.plan.json").write_text("mine")
+    (out / "coupon-laser-127um.plan.json").write_text("mine")
     done = run(*args)
     assert done.exit_code == 1
-    assert "coupon.plan.json: found a file that is not ours" in done.output
-    assert tree(out) == {"coupon.plan.json": b"mine"}
+    assert "coupon-laser-127um.plan.json: found a file that is not ours" in done.output
+    assert tree(out) == {"coupon-laser-127um.plan.json": b"mine"}
     assert run(*args, "--replace").exit_code == 0
     first = tree(out)
     assert run(*args).exit_code == 0

@@ -26,6 +26,7 @@ from cutfiles.exhibit.run import make_exhibit
 from cutfiles.film.layout import Rules
 from cutfiles.job.order import Order
 from cutfiles.lists.ledger import read_list
+from cutfiles.machine.options import Options
 
 HEAD = "No,Title,Show,H,W,Spine,Opens to,Case\n"
 BOOKS = "".join(
@@ -547,3 +548,64 @@ def test_workers_start_anew_on_any_system(tmp_path, script, args):
     assert run.returncode == 0, run.stderr.decode()
     supports = sorted(path.name for path in (tmp_path / "out" / "supports").glob("*.svg"))
     assert {f"{n}.svg" for n in range(1, 7)} <= set(supports)
+
+
+def test_a_stock_file_that_is_a_link_is_refused_before_anything_is_made(tmp_path):
+    real, link = tmp_path / "real.toml", tmp_path / "film.toml"
+    real.write_text(STOCK)
+    link.symlink_to(real)
+    books = listed(tmp_path, HEAD + BOOKS)
+    with pytest.raises(FileError, match="a link to"):
+        make_exhibit(books, tmp_path / "out", plan(at_hand=read_films(link), table=str(link)))
+    assert link.is_symlink()
+    assert real.read_text() == STOCK
+    assert not (tmp_path / "out" / "supports").exists()
+
+
+def test_a_stock_file_changed_since_it_was_read_is_refused(tmp_path):
+    path = tmp_path / "film.toml"
+    path.write_text(STOCK)
+    stock = read_films(path)
+    path.write_text(STOCK + "# a roll came in\n")
+    with pytest.raises(FileError, match="changed since it was read"):
+        make_exhibit(
+            listed(tmp_path, HEAD + BOOKS), tmp_path / "out", plan(at_hand=stock, table=str(path))
+        )
+    assert path.read_text() == STOCK + "# a roll came in\n"
+
+
+@pytest.mark.parametrize("damage", [{"width": "wide"}, {"straps": 3}, {"colour": "red"}])
+def test_a_record_edited_by_hand_is_unknown(tmp_path, damage):
+    books = listed(tmp_path, HEAD + BOOKS)
+    make_exhibit(books, tmp_path / "out", plan())
+    record = tmp_path / "out" / "exhibit.json"
+    said = json.loads(record.read_text())
+    said["made"]["supports"]["A2"]["facts"] |= damage
+    record.write_text(json.dumps(said))
+    done = make_exhibit(books, tmp_path / "out", plan())
+    assert states(done)["A2"] == "made"
+    assert done.counts == {"made": 1, "unchanged": 3, "refused": 0}
+
+
+def test_a_question_answered_is_no_longer_asked(tmp_path):
+    """What a slip says twice is no part of how it looks, but questions read it."""
+    from cutfiles.bench.slip import slip_from
+    from cutfiles.exhibit.work import SupportTask
+
+    measured = {"number": "A1", "units": "mm", "height": 203, "width": 133, "spine_width": 34}
+    rises = {"left_rise": 66.5, "right_rise": 66.5}
+    keys = {
+        SupportTask(row=1, slip=slip, order=Order(), folder="", journal="").key
+        for slip in (
+            slip_from({**measured, **rises, "opening_angle": angle}) for angle in (120, 100)
+        )
+    }
+    assert len(keys) == 2
+
+
+def test_sheets_are_no_larger_than_the_bed(tmp_path):
+    asked = plan(order=Order(formats=("svg",), options=Options(bed=(600.0, 700.0))))
+    done = make_exhibit(listed(tmp_path, HEAD + BOOKS), tmp_path / "out", asked)
+    assert sum(len(sheet.pieces) for sheet in done.sheets) == 4
+    assert all(sheet.width <= 600 for sheet in done.sheets)
+    assert all(sheet.height <= 700 for sheet in done.sheets)

@@ -1,6 +1,7 @@
 """One order for command line, exhibit and Python; options told once, under headings, 80 wide."""
 
 import json
+from dataclasses import replace
 
 import click
 import pytest
@@ -13,6 +14,7 @@ from cutfiles.cli.options import GROUPS, OPTIONS, GroupedOption
 from cutfiles.errors import DesignError, SlipError
 from cutfiles.job.make import make, make_cards
 from cutfiles.job.order import Order
+from cutfiles.job.trial import trials_at
 from cutfiles.machine.profile.read import find_cutter
 
 HEAD = "number,units,height,width,spine_width,opening_angle,weight,coating\n"
@@ -150,3 +152,53 @@ def test_films_at_hand_count_for_one_support_too():
     kinds = films_from({"film": [{"name": "odd one", "gauge": "6.2 mil"}]}).kinds
     said = make(slip, formats=["svg"], films=kinds, paper=None).draft.verdict.ways
     assert {one.way.film.name for one in said} == {"odd one"}
+
+
+def test_drawings_for_people_take_the_cutters_pens_and_range():
+    cutter = find_cutter("wide-roll-knife")
+    drawn = Order(cutter=replace(cutter, pens={"score-valley": 5})).drawn
+    assert drawn.pens["score-valley"] == 5
+    assert drawn.hpgl_range == cutter.bed.range_most == 64000
+
+
+def test_a_file_is_checked_as_it_was_made(tmp_path, monkeypatch):
+    """Film and construction left open are chosen with trials: all commands choose alike."""
+    from cutfiles.job import order as job_order
+
+    seen = []
+    real = job_order.draft_of
+
+    def spied(slip, trials=()):
+        seen.append(tuple(trials))
+        return real(slip, trials)
+
+    monkeypatch.setattr(job_order, "draft_of", spied)
+    trials = tmp_path / "trials.csv"
+    slip, to = SAMPLES / "A1.toml", ("--to", tmp_path)
+    record = ("--weight", "600 g", "--hours", "24", "--ended", "stood", "--trials", trials)
+    assert run("trial", slip, *record).exit_code == 0
+    real_trials = trials_at(trials)
+    assert real_trials
+    with_trials = ("--trials", trials)
+    assert run("make", slip, *to, *with_trials, "--format", "svg").exit_code == 0
+    for words in (
+        ("cards", slip, *to, "--only", "labels"),
+        ("verify", tmp_path / "A1.svg", "--slip", slip),
+        ("fold", tmp_path / "A1.svg", "--slip", slip, "--check"),
+    ):
+        seen.clear()
+        done = run(*words, *with_trials)
+        assert done.exit_code == 0, done.output
+        assert seen[0] == real_trials, words
+
+
+def test_fold_replaces_a_foreign_page_when_asked(tmp_path):
+    page = tmp_path / "A1.svg.folded.html"
+    page.write_text("mine")
+    words = ("fold", SAMPLES / "files" / "A1.svg", "--to", tmp_path)
+    done = run(*words)
+    assert done.exit_code == 1
+    assert "give --replace" in done.output
+    assert page.read_text() == "mine"
+    assert run(*words, "--replace").exit_code == 0
+    assert page.read_text() != "mine"

@@ -120,6 +120,7 @@ class FilmAtHand:
         shelf: what lies there, in the order of the file.
         taken: what exhibits took of it.
         head: what the user wrote, as it stands.
+        checksum: of the file when it was read; empty where it was read from none.
 
     """
 
@@ -127,6 +128,7 @@ class FilmAtHand:
     shelf: tuple[Supply, ...] = ()
     taken: tuple[Taken, ...] = ()
     head: str = ""
+    checksum: str = ""
 
     def for_exhibit(self, exhibit: str) -> tuple[Supply, ...]:
         """Return what an exhibit finds: without what others took, offcuts first.

@@ -31,7 +31,7 @@ from cutfiles.bench.at_hand import (
 from cutfiles.bench.film import AS_GAUGE, THICKEST, THINNEST, Coating
 from cutfiles.errors import Fault, FilmsError, Place, place_from
 from cutfiles.tables.field import Field, KindName, Table
-from cutfiles.tables.load import Wanted, parse_toml, read_text
+from cutfiles.tables.load import Wanted, parse_toml, read_summed
 from cutfiles.tables.record import Record, read_record
 
 BOOKED = "# ---- booked by exhibits: kept by cutfiles, do not edit below this line ----"
@@ -164,9 +164,9 @@ def read_films(path: str | os.PathLike[str]) -> FilmAtHand:
 
     """
     place = Place(file=f"films {os.path.basename(os.fspath(path))}")
-    text = read_text(path, place, FILMS_FILE)
+    text, checksum = read_summed(path, place, FILMS_FILE)
     found = films_from(parse_toml(text, place, FILMS_FILE), place)
-    return replace(found, head=text.partition(BOOKED)[0])
+    return replace(found, head=text.partition(BOOKED)[0], checksum=checksum)
 
 
 def films_from(values: Mapping[str, Any], source: Place | str = "films") -> FilmAtHand:

@@ -5,7 +5,7 @@ import os
 
 import click
 
-from cutfiles.cli.common import refuse
+from cutfiles.cli.common import refuse, tell_old
 from cutfiles.cli.options import GroupedCommand, option
 from cutfiles.errors import CutfilesError
 
@@ -59,7 +59,9 @@ def command(
         found = align(one, read_marks(text, os.path.basename(measured)), limit)
         files = {file.name: file.data for file in write_aligned(plan, aligned(one, found))}
         name = f"{safe_name(plan.number)}.{one.name}.aligned"
-        put_recorded(folder or os.path.dirname(plan_path) or ".", name, files, replace=replace)
+        done = put_recorded(
+            folder or os.path.dirname(plan_path) or ".", name, files, replace=replace
+        )
     except CutfilesError as error:
         refuse(error)
     move = found.move
@@ -71,3 +73,4 @@ def command(
         click.echo(f"  {name:<12} {off:.3f} mm")
     for name in files:
         click.echo(f"  verified   {name}")
+    tell_old(done.removed, done.left)

@@ -5,7 +5,7 @@ from typing import Any
 
 import click
 
-from cutfiles.cli.common import REFUSED, indented, progress, slip_of
+from cutfiles.cli.common import REFUSED, indented, progress, slip_of, tell_old
 from cutfiles.cli.options import GroupedCommand, options, order_from
 from cutfiles.cli.remedies import told
 from cutfiles.errors import CutfilesError
@@ -24,7 +24,7 @@ _OLD = {"profile": "end-view"}
     metavar="CARD",
     help="bench, end-view, template or labels; several with commas; all by default",
 )
-@options("--paper", "--to", "--films", "--strict", "--replace", "--machine", "--cutter")
+@options("--paper", "--to", "--films", "--trials", "--strict", "--replace", "--machine", "--cutter")
 def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given: Any) -> None:
     """Print cards for one or more supports.
 
@@ -62,14 +62,7 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
         for file in made.files:
             state = "verified" if file.verified else "to print"
             click.echo(f"  {state:<10} {file.name}")
-        for path in done.removed:
-            click.echo(f"  removed    {path.name}, which held other measures")
-        for path in done.left:
-            click.echo(
-                f"  left alone: {path.name} holds other measures, but was changed since "
-                "it was made",
-                err=True,
-            )
+        tell_old([path.name for path in done.removed], [path.name for path in done.left])
         click.echo(f"  in         {folder}\n")
     if refused:
         sys.exit(REFUSED)

@@ -67,10 +67,9 @@ def command(slips: tuple[str, ...], as_json: bool, **given: Any) -> None:
 
 
 def _draft(slip: "Slip", order: "Order") -> "Draft":
-    from cutfiles.draft import draft_of
-    from cutfiles.job.order import accepted
+    from cutfiles.job.order import drafted
 
-    return draft_of(accepted(slip, order), order.trials)
+    return drafted(slip, order)
 
 
 def _told(

@@ -1,7 +1,7 @@
 """What the commands share: options, slips from files or options, messages."""
 
 import sys
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, NoReturn
 
 import click
@@ -116,3 +116,14 @@ def refuse(error: CutfilesError) -> NoReturn:
     """Print a refusal and end with its exit code."""
     click.echo(f"refused: {indented(told(error))}", err=True)
     sys.exit(REFUSED)
+
+
+def tell_old(removed: Sequence[str], left: Sequence[str]) -> None:
+    """Tell which files of an earlier run were removed, and which were changed since and stay."""
+    for name in removed:
+        click.echo(f"  removed    {name}, which held other measures")
+    for name in left:
+        click.echo(
+            f"  left alone: {name} holds other measures, but was changed since it was made",
+            err=True,
+        )

@@ -2,7 +2,7 @@
 
 import click
 
-from cutfiles.cli.common import cutter_of, refuse
+from cutfiles.cli.common import cutter_of, refuse, tell_old
 from cutfiles.cli.options import GroupedCommand, option
 from cutfiles.errors import CutfilesError
 
@@ -39,6 +39,7 @@ def command(
     The machine's manual comes first.
     """
     from cutfiles.disk.files import put_recorded
+    from cutfiles.disk.names import safe_name
     from cutfiles.files.passes import write_plan
     from cutfiles.machine.coupon import coupon, record_judged
     from cutfiles.report.text.plan import plan_table
@@ -59,10 +60,11 @@ def command(
         assert machine is not None
         made = coupon(machine, thickness)
         files = {file.name: file.data for file in write_plan(made)}
-        put_recorded(folder, "coupon", files, replace=replace)
+        done = put_recorded(folder, safe_name(made.number), files, replace=replace)
     except CutfilesError as error:
         refuse(error)
     click.echo(plan_table(made))
     for name in files:
         click.echo(f"  verified   {name}")
+    tell_old(done.removed, done.left)
     click.echo(f"  varied     {dict(made.sheet.facts)['varied']}")

@@ -90,7 +90,7 @@ def _plan(
     name: str, order: "Order", *, shelf: tuple[str, ...], spares: int, effort: str, **lengths: str
 ) -> "ExhibitPlan":
     from cutfiles.errors import ReadingError
-    from cutfiles.exhibit.plan import ExhibitPlan, bounded
+    from cutfiles.exhibit.plan import ExhibitPlan
     from cutfiles.film.layout import Rules
     from cutfiles.units import read_length
 
@@ -106,20 +106,18 @@ def _plan(
             raise click.BadParameter(str(error), param_hint=f"--{which}") from None
         read[which] = value
     at_hand, path = _at_hand(shelf)
-    return bounded(
-        ExhibitPlan(
-            name=name,
-            order=order,
-            rules=Rules(
-                margin=read["margin"],
-                spacing=read["spacing"],
-                longest=read["longest"],
-                effort=EFFORTS[effort],
-            ),
-            at_hand=at_hand,
-            table=path,
-            spares=spares,
-        )
+    return ExhibitPlan(
+        name=name,
+        order=order,
+        rules=Rules(
+            margin=read["margin"],
+            spacing=read["spacing"],
+            longest=read["longest"],
+            effort=EFFORTS[effort],
+        ),
+        at_hand=at_hand,
+        table=path,
+        spares=spares,
     )
 
 

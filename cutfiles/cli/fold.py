@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 @option("--slip", help="the slip the file was made from; without it, what the file itself states")
 @option("--to", default=None, show_default="beside the file", help="folder for the page")
 @click.option("--check", "only_check", is_flag=True, help="print the checks, write nothing")
-@options("--json", "--films", *MACHINE_FILES)
+@options("--json", "--replace", "--films", "--trials", *MACHINE_FILES)
 def command(
     files: tuple[str, ...],
     slip_path: str | None,
@@ -60,7 +60,7 @@ def command(
             if not as_json:
                 click.echo(fold_check_table(checked))
             if not only_check and checked.check.folded is not None:
-                page = _write_page(checked, folder or os.path.dirname(path))
+                page = _write_page(checked, folder or os.path.dirname(path), order.replace)
                 click.echo(f"  page     {page}", err=as_json)
         except CutfilesError as error:
             refused = True
@@ -80,8 +80,8 @@ def command(
         sys.exit(REFUSED)
 
 
-def _write_page(checked: "FoldedFile", folder: str) -> str:
-    """Write the page, over an earlier one of ours only; return its path."""
+def _write_page(checked: "FoldedFile", folder: str, replace: bool) -> str:
+    """Write the page, unasked only over an earlier one of ours; return its path."""
     from cutfiles.disk.files import put
     from cutfiles.disk.system import state
     from cutfiles.report.pages.folded_page import GENERATOR, folded_page
@@ -90,5 +90,5 @@ def _write_page(checked: "FoldedFile", folder: str) -> str:
     path = os.path.join(folder, name)
     ours = os.path.isfile(path) and GENERATOR.encode() in read(path, "a page of ours")
     known = {name: (state(path),)} if ours and not os.path.islink(path) else {}
-    put(folder or ".", name, {name: folded_page(checked)}, known)
+    put(folder or ".", name, {name: folded_page(checked)}, known, replace=replace)
     return path

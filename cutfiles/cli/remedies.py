@@ -16,6 +16,8 @@ REMEDIES = {
     "coupon": "cut a coupon of this lot and record it: cutfiles coupon --judged",
     "cutter": "check its name and folder, or begin with: cutfiles cutters copy laser",
     "films": "check its name and folder, or write one from: cutfiles films --blank",
+    "make-first": "make the cut files again first: cutfiles make SLIP (with the same --films and "
+    "--trials), or print into another folder: --to",
     "make-passes": "make it again: cutfiles make SLIP --cutter NAME",
     "mapping": "check its name and folder, or write one with: cutfiles list --save-mapping",
     "name-slip": "give it: cutfiles fold {file} --slip SLIP",

@@ -19,7 +19,7 @@ MOST = 25
 @click.command("verify", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("files", nargs=-1, required=True, metavar="FILE...", type=click.Path())
 @option("--slip", required=True)
-@options("--films", *MACHINE_FILES)
+@options("--films", "--trials", *MACHINE_FILES)
 def command(files: tuple[str, ...], slip_path: str, **given: Any) -> None:
     """Check cut files against their slip: nothing missing, doubled, moved, scaled or mirrored.
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from cutfiles.disk.names import plain
 from cutfiles.disk.refusals import FOLDER, told
 from cutfiles.disk.sets import Put, Sums, held
-from cutfiles.disk.system import open_plain, state, sum_of, write_bytes
+from cutfiles.disk.system import is_other, open_plain, state, sum_of, write_bytes
 from cutfiles.errors import Defect, FileError
 
 RECORD = ".files.json"
@@ -44,7 +44,7 @@ def put_recorded(
 def _recorded(path: Path) -> dict[str, tuple[str, ...]]:
     """Return what a record of `put_recorded` says, itself included; empty where it is none."""
     try:
-        if state(path).startswith("a "):
+        if is_other(state(path)):
             return {}
         data = path.read_bytes()
         said = {plain(name): (str(one),) for name, one in json.loads(data)["files"].items()}
@@ -96,18 +96,23 @@ def update(path: str | os.PathLike[str], data: bytes, before: str) -> None:
         FileError: it was changed since it was read, is a link, or cannot be written.
 
     """
+    check_as_read(path, before)
     to = Path(path)
-    with told(to):
-        now = state(to)
-    if now != before:
+    with held(to.parent, to.name) as one:
+        one.put({to.name: data}, {to.name: (before,)})
+
+
+def check_as_read(path: str | os.PathLike[str], before: str) -> None:
+    """Refuse a path where no longer the file stands that was read, or only a link to it."""
+    with told(path):
+        now = state(path)
+    if now != before or is_other(now):
         raise FileError(
-            now if now.startswith("a ") else "a file that was changed since it was read",
+            now if is_other(now) else "a file that was changed since it was read",
             "the file itself, as it was read, is written anew",
             "name the file itself, and run again",
             os.fspath(path),
         )
-    with held(to.parent, to.name) as one:
-        one.put({to.name: data}, {to.name: (before,)})
 
 
 def remove(path: Path, sums: Collection[str]) -> bool:

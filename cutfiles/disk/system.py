@@ -35,6 +35,11 @@ def state(path: str | os.PathLike[str]) -> str:
         return ""
 
 
+def is_other(now: str) -> bool:
+    """Whether what stands at a path (`state`) is something else than a file."""
+    return now.startswith("a ")
+
+
 def open_plain(path: Path, how: int) -> int:
     """Open a file that is no link of any kind and nothing else than a file."""
     if path.is_symlink():

@@ -35,7 +35,7 @@ def bounded(plan: ExhibitPlan) -> ExhibitPlan:
 
     A support's own files may be larger than the bed: it is the sheets that are cut.
     """
-    order, bed = plan.order, plan.order.options.bed
+    order, bed = plan.order, plan.order.options.bed or plan.rules.bed
     for key in order.formats or ():
         limit = FORMATS[key].largest(order.options)
         if limit is not None:

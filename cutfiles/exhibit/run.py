@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from cutfiles.bench.film import Film
-from cutfiles.disk.files import end_journal, folder_at, put, update
+from cutfiles.disk.files import check_as_read, end_journal, folder_at, put, update
 from cutfiles.disk.names import safe_name
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import Held, held
@@ -20,7 +20,7 @@ from cutfiles.disk.system import state, sum_of
 from cutfiles.errors import Fault, Place, SlipError
 from cutfiles.exhibit.films import choose_films
 from cutfiles.exhibit.page import exhibit_page
-from cutfiles.exhibit.plan import ExhibitPlan
+from cutfiles.exhibit.plan import ExhibitPlan, bounded
 from cutfiles.exhibit.prints import exhibit_prints
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.state import (
@@ -71,7 +71,7 @@ def make_exhibit(
     """
     if not isinstance(books, BookList):
         books = read_list(books, films=plan.order.films if plan else ())
-    plan = plan or ExhibitPlan(name=Path(books.name).stem)
+    plan = bounded(plan or ExhibitPlan(name=Path(books.name).stem))
     to = folder_at(folder)
     with told(to), held(to, "exhibit") as record:
         run = _Run(books, to, plan, load(to), record, progress or _silent)
@@ -99,7 +99,10 @@ class _Run:
     ) -> None:
         self.books, self.to, self.plan, self.known = books, to, plan, known
         self.record, self.journal, self.progress = record, to / JOURNAL, progress
-        self.stock_sum = state(plan.table) if plan.table else ""
+        self.stock_sum = ""
+        if plan.table is not None:
+            self.stock_sum = plan.at_hand.checksum or state(plan.table)
+            check_as_read(plan.table, self.stock_sum)
         self.made: dict[str, dict[str, dict[str, Any]]] = {
             "supports": {},
             "sheets": {},

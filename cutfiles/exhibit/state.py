@@ -7,7 +7,7 @@ sheet is noted in a journal, a line each, so that a run killed at any point is t
 import json
 import os
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, fields
 from pathlib import Path
 from typing import Any
 
@@ -47,7 +47,7 @@ class Known:
 
     def add(self, kind: Kind, name: str, entry: Mapping[str, Any]) -> None:
         """Take in what was made, or was about to be put in place: both are ours."""
-        if "key" in entry:
+        if "key" in entry and _is_sound(entry):
             self.entries[kind][name] = dict(entry)
         known = self.sums[kind].setdefault(name, {})
         for file, checksum in entry["files"].items():
@@ -128,6 +128,20 @@ def entry_of(done: Done) -> dict[str, Any]:
         "facts": facts,
         "time": done.time,
     }
+
+
+def _is_sound(entry: Mapping[str, Any]) -> bool:
+    """Whether an entry holds what tables need; one that was edited, or of another version, not."""
+    try:
+        facts = _done("", entry).facts
+    except (TypeError, KeyError, AttributeError, ValueError):
+        return False
+    plain: dict[object, tuple[type, ...]] = {float: (int, float), int: (int,), str: (str,)}
+    return facts is None or all(
+        isinstance(getattr(facts, one.name), plain[one.type])
+        for one in fields(SupportFacts)
+        if one.type in plain
+    )
 
 
 def _done(name: str, entry: Mapping[str, Any]) -> Done:

@@ -49,7 +49,8 @@ class SupportTask:
     @property
     def key(self) -> str:
         """Checksum of all that its files depend on."""
-        return _key(self.slip, self.order)
+        # given and said are no part of a slip's looks, but questions are asked of them
+        return _key((_bare(self.slip), sorted(self.slip.given.items()), self.slip.said), self.order)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +96,6 @@ def note_files(journal: str, kind: str, name: str, sums: Mapping[str, str]) -> N
 
 
 def _key(what: object, order: Order) -> str:
-    what = _bare(what) if isinstance(what, Slip) else what
     options = order.options
     said = (
         VERSION,
@@ -104,6 +104,10 @@ def _key(what: object, order: Order) -> str:
         sorted(options.pens.items()),
         options.hpgl_range,
         options.bed,
+        *(sorted(named.items()) for named in (options.layers, options.colours, options.settings)),
+        options.method,
+        options.side,
+        order.films,
         order.paper,
         order.lot,
         None if order.cutter is None else profile_sha256(order.cutter),

@@ -33,6 +33,25 @@ SUFFIX = re.compile(
 """All that may follow a support's number in the name of one of its files."""
 
 
+def ending(name: str, stem: str) -> str:
+    """Return what a file's name has after the number of its support; empty where it is no such.
+
+    Args:
+        name: of the file.
+        stem: what the names of the support's files begin with; a file that was renamed is taken
+            by its own end.
+
+    >>> ending("MS.face-1.svg", "MS.face-1"), ending("copy.straps.svg", "MS")
+    ('.svg', '.straps.svg')
+
+    """
+    rest = name.removeprefix(stem)
+    if rest != name and SUFFIX.fullmatch(rest):
+        return rest
+    ends = (name[i:] for i, sign in enumerate(name) if sign == ".")
+    return next((end for end in ends if SUFFIX.fullmatch(end)), "")
+
+
 def share_a_name(one: str, other: str) -> bool:
     """Whether supports whose files' names begin so may have files of one name.
 

@@ -19,8 +19,9 @@ from cutfiles.disk.sets import held
 from cutfiles.disk.system import state
 from cutfiles.draft import drawing_sha256
 from cutfiles.errors import FileError
+from cutfiles.files.formats import FORMATS
 from cutfiles.files.made import Made
-from cutfiles.files.names import require_apart
+from cutfiles.files.names import ending, require_apart
 from cutfiles.files.passes import PASS
 from cutfiles.report.text.made import made_data
 
@@ -68,6 +69,14 @@ def deliver(
     with told(to), held(to, made.name) as one:
         known = _recorded(to / name, made, replace)
         same = known.get("pattern_sha256") == pattern_sha256(made)
+        if not same and not _has_cut_files(made) and (cut := _cut_files(known, to)):
+            raise FileError(
+                f"cut files made from other measures ({', '.join(cut)})",
+                "what is printed shows the pattern that is cut",
+                "make the cut files again first, or print into another folder",
+                name,
+                "make-first",
+            )
         kept = [] if not same else _others(known, made, to)
         old = known if not same else _old_passes(known, made)
         files = {file.name: file.data for file in made.files}
@@ -120,17 +129,32 @@ def _others(known: dict[str, Any], made: Made, to: Path) -> list[dict[str, Any]]
     return [
         f
         for f in known.get("files", [])
-        if f["path"] not in names and (to / f["path"]).exists() and not (made.plan and _is_pass(f))
+        if f["path"] not in names and (to / f["path"]).exists() and not _is_replaced(f, made)
     ]
 
 
-def _is_pass(entry: dict[str, Any]) -> bool:
-    return PASS in entry["path"] or entry["path"].endswith(".plan.json")
+def _has_cut_files(made: Made) -> bool:
+    return any(file.format in FORMATS for file in made.files)
+
+
+def _cut_files(known: dict[str, Any], to: Path) -> list[str]:
+    """Return names of the cut files of an earlier run: printing never removes them."""
+    return [
+        f["path"]
+        for f in known.get("files", [])
+        if f.get("format") in FORMATS and os.path.lexists(to / f["path"])
+    ]
+
+
+def _is_replaced(entry: dict[str, Any], made: Made) -> bool:
+    """Whether a file of an earlier run is of a plan, and there is a new one."""
+    rest = ending(entry["path"], made.name)
+    return made.plan is not None and (PASS in rest or rest.endswith(".plan.json"))
 
 
 def _old_passes(known: dict[str, Any], made: Made) -> dict[str, Any]:
     """Return the record's entries of passes that a new plan has replaced."""
-    return {"files": [f for f in known.get("files", []) if made.plan and _is_pass(f)]}
+    return {"files": [f for f in known.get("files", []) if _is_replaced(f, made)]}
 
 
 def _record(made: Made, kept: list[dict[str, Any]], known: dict[str, Any]) -> bytes:

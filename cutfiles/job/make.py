@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from cutfiles.bench.slip import Slip
 from cutfiles.disk.names import safe_name
-from cutfiles.draft import Draft, draft_of
+from cutfiles.draft import Draft
 from cutfiles.errors import DesignError, FormatError
 from cutfiles.files.formats import FORMATS, Format, Options, check_bed, check_size, write_drawing
 from cutfiles.files.made import File, Made
@@ -22,7 +22,7 @@ from cutfiles.files.verify import require_same
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.strips import strap_drawing
 from cutfiles.findings import Finding
-from cutfiles.job.order import Order, accepted, ordered
+from cutfiles.job.order import Order, drafted, ordered
 from cutfiles.machine.cutter import Cutter
 from cutfiles.machine.formats import MAIN
 from cutfiles.machine.plan import plan
@@ -70,8 +70,7 @@ def make(slip: Slip, order: Order | None = None, **changes: Any) -> Made:
 
     """
     order = ordered(order, changes)
-    slip = accepted(slip, order)
-    made = draft_of(slip, order.trials)
+    made = drafted(slip, order)
     if not order.anyway:
         require_carried(made)
     chosen, options, machine, cutter = order.chosen, order.drawn, order.kind, order.cutter
@@ -239,8 +238,7 @@ def make_cards(
     from cutfiles.report.printed.template import template
 
     order = ordered(order, changes)
-    slip = accepted(slip, order)
-    made, paper = draft_of(slip, order.trials), order.paper or "A4"
+    made, paper = drafted(slip, order), order.paper or "A4"
     name = safe_name(slip.book.number)
     files: list[File] = []
     for kind in kinds:

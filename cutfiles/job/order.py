@@ -13,10 +13,11 @@ from typing import TYPE_CHECKING, Any
 from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.questions import require_answers
 from cutfiles.bench.slip import Slip
+from cutfiles.draft import Draft, draft_of
 from cutfiles.files.passes import drawing_options
 from cutfiles.machine.cutter import Cutter
 from cutfiles.machine.formats import usual_formats
-from cutfiles.machine.options import Options
+from cutfiles.machine.options import HPGL_RANGE, Options
 from cutfiles.support.trials import Trial
 from cutfiles.words.cautions import Machine, require_film_for
 
@@ -72,12 +73,22 @@ class Order:
 
     @property
     def drawn(self) -> Options:
-        """What the writers of drawings for people are told: the cutter's names and colours."""
+        """What the writers of drawings for people are told: the cutter's names, colours and pens.
+
+        A range that was named goes before the cutter's.
+        """
         if self.cutter is None:
             return self.options
         own = drawing_options(self.cutter)
+        unnamed = self.options.hpgl_range == HPGL_RANGE
         return replace(
-            self.options, layers=own.layers, colours=own.colours, method=own.method, side=own.side
+            self.options,
+            pens=own.pens,
+            hpgl_range=self.cutter.bed.range_most if unnamed else self.options.hpgl_range,
+            layers=own.layers,
+            colours=own.colours,
+            method=own.method,
+            side=own.side,
         )
 
 
@@ -98,3 +109,14 @@ def accepted(slip: Slip, order: Order) -> Slip:
         require_answers(slip)
     require_film_for(order.kind, slip.film, slip.source)
     return slip if slip.films else replace(slip, films=order.films)
+
+
+def drafted(slip: Slip, order: Order) -> Draft:
+    """Return the support of a slip as an order has it: film and construction chosen alike by all.
+
+    Raises:
+        SlipError: the slip raises questions, and they count as refusals.
+        DesignError: no cradle follows from the slip, or its film may not be cut with a laser.
+
+    """
+    return draft_of(accepted(slip, order), order.trials)

@@ -6,22 +6,26 @@ from typing import Any
 
 from cutfiles.bench.slip import Slip
 from cutfiles.disk.names import safe_name
-from cutfiles.draft import Draft, draft_of
+from cutfiles.draft import Draft
 from cutfiles.errors import FileError, SlipError
 from cutfiles.files.fold_check import FoldedFile, check_folded, check_reading
 from cutfiles.files.formats import FORMATS, Format
+from cutfiles.files.names import ending
 from cutfiles.files.passes import PASS, verify_pass
 from cutfiles.files.readers.reading import Reading
 from cutfiles.files.verify import Difference, compare
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.strips import strap_drawing
-from cutfiles.job.order import Order, ordered
+from cutfiles.job.order import Order, drafted, ordered
 from cutfiles.machine.formats import recognised
+from cutfiles.machine.options import Options
 from cutfiles.machine.plan import plan
 from cutfiles.pattern.facts import slip_of_facts
 
 STRAPS = ".straps."
-"""What the names of files of film straps have in them."""
+"""What follows a support's number in the names of its straps' files."""
+CARD = ".end-view.svg"
+"""What follows it in the name of the card."""
 
 
 def verify_data(
@@ -42,19 +46,23 @@ def verify_data(
 
     """
     order = ordered(order, changes)
-    made = draft_of(slip)
+    made = drafted(slip, order)
     with naming(name):
         form = format_of(data, name)
         if form.folded:
             findings = check_folded(data, name, made, form).check.findings
             stops = [finding for finding in findings if finding.severity == "stop"]
             return tuple(Difference("", stop.place, stop.message) for stop in stops)
-        sheet = _sheet_of(name, made)
+        rest = ending(name, safe_name(slip.book.number))
+        if rest == CARD:  # it is cut from card, whatever cuts the film
+            from cutfiles.report.printed.end_view_card import card_drawing
+
+            return compare(card_drawing(made), data, form, Options())
+        sheet = _strap_sheet(name, made) if rest.startswith(STRAPS) else made.sheet
         if order.cutter is not None:
             planned = plan(sheet, order.cutter, order.lot)
-            if PASS in name:
-                stem = safe_name(slip.book.number) + (".straps" if STRAPS in name else "")
-                return verify_pass(planned, name, data, stem)
+            if PASS in rest:
+                return verify_pass(planned, name, data, name.removesuffix(rest[rest.index(PASS) :]))
             sheet = planned.sheet
         return compare(sheet, data, form, order.drawn)
 
@@ -78,7 +86,11 @@ def fold_data(
 
     """
     order = ordered(order, changes)
-    if STRAPS in name:
+    with naming(name):
+        form = format_of(data, name)
+        reading: Reading = form.read(data)
+    rest = ending(name, safe_name(slip.book.number if slip else reading.facts.get("number", "")))
+    if rest.startswith(STRAPS):
         raise FileError(
             "straps, which do not fold",
             "a file that holds the support's pattern is needed",
@@ -86,26 +98,13 @@ def fold_data(
             name,
             "compare-straps",
         )
-    with naming(name):
-        form = format_of(data, name)
-        reading: Reading = form.read(data)
-    if slip is None:
-        try:
-            slip = slip_of_facts(reading.facts, f"statements of {name}")
-        except SlipError:
-            raise FileError(
-                "a file that does not state the measures it was made from",
-                "a slip is needed to tell what it should become",
-                "name its slip too",
-                name,
-                "name-slip",
-            ) from None
-    made = draft_of(slip)
+    slip = slip or _slip_of(reading, name)
+    made = drafted(slip, order)
     if form.folded:
         with naming(name):
             return check_folded(data, name, made, form)
     checked = check_reading(reading, name, made, form, order.drawn)
-    if PASS in name and not checked.check.folds:  # one of two passes holds half of the scores
+    if PASS in rest and not checked.check.folds:  # one of two passes holds half of the scores
         raise FileError(
             "a pass that does not fold by itself",
             "a file that holds all scores and the outline is needed",
@@ -117,15 +116,31 @@ def fold_data(
     return checked
 
 
-def _sheet_of(name: str, made: Draft) -> Drawing:
-    """Return what a file of this name should hold: the pattern, its straps, or the card."""
-    if STRAPS in name:
-        return strap_drawing(made.support, made.pattern.facts) or made.sheet
-    if name.endswith(".end-view.svg"):
-        from cutfiles.report.printed.end_view_card import card_drawing
+def _slip_of(reading: Reading, name: str) -> Slip:
+    """Return the slip of the measures that a file states."""
+    try:
+        return slip_of_facts(reading.facts, f"statements of {name}")
+    except SlipError:
+        raise FileError(
+            "a file that does not state the measures it was made from",
+            "a slip is needed to tell what it should become",
+            "name its slip too",
+            name,
+            "name-slip",
+        ) from None
 
-        return card_drawing(made)
-    return made.sheet
+
+def _strap_sheet(name: str, made: Draft) -> Drawing:
+    """Return the support's straps of film; where it has none a file of straps is refused."""
+    sheet = strap_drawing(made.support, made.pattern.facts)
+    if sheet is None:
+        raise FileError(
+            "a file of straps",
+            "the support of this slip has no straps of film",
+            "do not cut it; name the slip it was made from",
+            name,
+        )
+    return sheet
 
 
 @contextmanager

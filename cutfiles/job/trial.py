@@ -2,16 +2,14 @@
 
 import os
 from collections.abc import Sequence
-from pathlib import Path
 
 from cutfiles.disk.files import update, write_new
-from cutfiles.disk.system import sum_of
 from cutfiles.draft import Draft
 from cutfiles.errors import Place
 from cutfiles.support.trial_rows import read_trials, write_trials
 from cutfiles.support.trials import Result, Trial
 from cutfiles.support.verdict import legs_on_trial
-from cutfiles.tables.load import Wanted, read_text
+from cutfiles.tables.load import Wanted, read_summed
 
 TRIALS_FILE = Wanted(
     "a table of trials",
@@ -29,8 +27,14 @@ def trials_at(path: str | os.PathLike[str]) -> tuple[Trial, ...]:
         TrialsError: it has faults; all of them are in it.
 
     """
+    return _trials_read(path)[0]
+
+
+def _trials_read(path: str | os.PathLike[str]) -> tuple[tuple[Trial, ...], str]:
+    """Return the trials in a file, and the checksum it had when it was read."""
     name = f"trials {os.path.basename(os.fspath(path))}"
-    return read_trials(read_text(path, Place(file=name), TRIALS_FILE), name)
+    text, checksum = read_summed(path, Place(file=name), TRIALS_FILE)
+    return read_trials(text, name), checksum
 
 
 def rows_for(
@@ -81,8 +85,7 @@ def record(path: str | os.PathLike[str], rows: Sequence[Trial]) -> tuple[Trial, 
     if not os.path.lexists(path):
         write_new(path, write_trials(rows).encode(), "a new table of trials")
         return tuple(rows)
-    before = trials_at(path)
-    told = sum_of(Path(path).read_bytes())
+    before, checksum = _trials_read(path)
     kept = (*before, *rows)
-    update(path, write_trials(kept).encode(), told)
+    update(path, write_trials(kept).encode(), checksum)
     return kept

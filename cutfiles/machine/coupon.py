@@ -83,7 +83,7 @@ def coupon(cutter: Cutter, gauge: float) -> CutPlan:
 
     """
     trial = trial_of(cutter, gauge)
-    sheet = coupon_drawing(trial, Film(gauge=gauge, layers=1))
+    sheet = coupon_drawing(trial, Film(gauge=gauge, layers=1), number_of(cutter, gauge))
     chosen = choose(sheet, cutter)
     settings, lands = dict(chosen.settings), {}
     for i, value in enumerate(trial.values, 1):
@@ -101,8 +101,13 @@ def coupon(cutter: Cutter, gauge: float) -> CutPlan:
     return plan_chosen(sheet, cutter, replace(chosen, settings=settings, lands=lands))
 
 
-def coupon_drawing(trial: Trial, film: Film) -> Drawing:
-    """Return the coupon as a sheet, book face up."""
+def number_of(cutter: Cutter, gauge: float) -> str:
+    """Return what a coupon is called: those of two machines or films keep apart in one folder."""
+    return f"coupon-{cutter.name.replace(' ', '-')}-{gauge * 1000:.4g}um"
+
+
+def coupon_drawing(trial: Trial, film: Film, number: str) -> Drawing:
+    """Return the coupon of this number as a sheet, book face up."""
     count = len(trial.values)
     height = HEAD + count * STRIP
     left, bottom = MARGIN, MARGIN
@@ -136,14 +141,14 @@ def coupon_drawing(trial: Trial, film: Film) -> Drawing:
     order = list(Role)
     strokes += crosses(width, whole, MARGIN)
     return Drawing(
-        title="coupon",
+        title=number,
         width=width,
         height=whole,
         piece=(WIDTH, height),
         strokes=tuple(sorted(strokes, key=lambda s: order.index(s.role))),
         notes=(),
         facts=(
-            ("number", "coupon"),
+            ("number", number),
             ("unit", "mm"),
             ("view", "book face up, head up"),
             ("material", MATERIAL),

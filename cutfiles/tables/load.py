@@ -6,6 +6,7 @@ import tomllib
 from dataclasses import replace
 from typing import Any, NamedTuple
 
+from cutfiles.disk.system import sum_of
 from cutfiles.errors import FileError, Place, reason, shown
 
 LARGEST = 1_000_000
@@ -57,6 +58,11 @@ def read_text(path: str | os.PathLike[str], place: Place, wanted: Wanted) -> str
         FileError: it cannot be read, is too large, or is no UTF-8 text.
 
     """
+    return read_summed(path, place, wanted)[0]
+
+
+def read_summed(path: str | os.PathLike[str], place: Place, wanted: Wanted) -> tuple[str, str]:
+    """Return the text of a file (`read_text`), and the checksum it had when it was read."""
     kind = wanted.kind
     try:
         size = os.path.getsize(path)
@@ -65,7 +71,8 @@ def read_text(path: str | os.PathLike[str], place: Place, wanted: Wanted) -> str
                 f"{size} bytes", f"{kind} has at most {LARGEST} bytes", f"name {wanted.name}", place
             )
         with open(path, "rb") as file:
-            return file.read().decode("utf-8-sig")
+            data = file.read()
+        return data.decode("utf-8-sig"), sum_of(data)
     except OSError as error:
         raise FileError(
             reason(error), f"{kind} is a file that can be read", wanted.missing, place, wanted.key

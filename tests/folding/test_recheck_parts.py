@@ -4,8 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from cutfiles import find_cutter, fold_data, make, read_slip
+from cutfiles import find_cutter, fold_data, make, read_slip, slip_from, verify_data
 from cutfiles.errors import FileError
+from cutfiles.job.make import make_cards
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 
@@ -14,7 +15,7 @@ def test_straps_of_film_are_no_support_to_fold() -> None:
     data = (SAMPLES / "files" / "H2.straps.svg").read_bytes()
     slip = read_slip(str(SAMPLES / "H2.toml"))
     for given in (slip, None):
-        with pytest.raises(FileError, match=r"straps, which do not fold; .*; check .* verify"):
+        with pytest.raises(FileError, match=r"straps, which do not fold; .*; compare straps"):
             fold_data(data, "H2.straps.svg", given)
 
 
@@ -23,5 +24,30 @@ def test_one_pass_of_two_is_not_called_a_faulty_support(face: str) -> None:
     slip = read_slip(str(SAMPLES / "B2.toml"))
     made = make(slip, cutter=find_cutter("desktop-knife"))
     [data] = [file.data for file in made.files if file.name == f"B2.{face}.dxf"]
-    with pytest.raises(FileError, match=r"pass .* by itself; .*; compare .* verify"):
+    with pytest.raises(FileError, match=r"pass .* by itself; .*; compare a pass with its slip"):
         fold_data(data, f"B2.{face}.dxf", slip)
+
+
+def test_a_number_that_looks_like_a_pass_is_no_pass(by_hand: dict[str, object]) -> None:
+    slip = slip_from({**by_hand, "number": "MS.face-1.straps.x"})
+    cutter = find_cutter("desktop-knife")
+    made = make(slip, cutter=cutter, formats=["svg"], paper=None)
+    for file in made.files:
+        if file.verified and not file.name.endswith(".json"):
+            assert verify_data(file.data, file.name, slip, cutter=cutter) == (), file.name
+
+
+def test_straps_that_should_not_exist_are_refused(by_hand: dict[str, object]) -> None:
+    slip = slip_from(by_hand)
+    [file] = [f for f in make(slip, formats=["svg"], paper=None).files if f.format == "svg"]
+    name = f"{slip.book.number}.straps.svg"
+    with pytest.raises(FileError, match="has no straps of film"):
+        verify_data(file.data, name, slip)
+
+
+def test_the_card_is_compared_as_it_is_made_whatever_cuts_the_film() -> None:
+    slip = read_slip(str(SAMPLES / "B2.toml"))
+    cutter = find_cutter("desktop-knife")
+    made = make_cards(slip, ("end-view",), cutter=cutter)
+    [card] = [file for file in made.files if file.name == "B2.end-view.svg"]
+    assert verify_data(card.data, card.name, slip, cutter=cutter) == ()

@@ -64,7 +64,7 @@ def test_each_setting_is_scored_both_ways(case):
     bar = [s.path for s in made.sheet.strokes if s.name == "bar of 50 mm"]
     assert box_of(bar).width == 50
     files = write_plan(made)
-    assert {f.name.split(".")[0] for f in files} == {"coupon"}
+    assert {f.name.split(".")[0] for f in files} == {made.number}
     if case == "force":
         layers = {p.layer for f in files[:-1] for p in FORMATS["hpgl"].read(f.data).paths}
         assert {f"2 FS{v}" for v in values} <= layers
@@ -114,7 +114,7 @@ def test_judged_goes_into_the_profile_and_is_used(tmp_path):
 
 
 def test_judged_is_refused_where_it_cannot_be(tmp_path):
-    with pytest.raises(FileError, match="cutters copy laser"):
+    with pytest.raises(FileError, match="copy it first"):
         record_judged("laser", "L", 0.127, 1)
     mine = tmp_path / "mine.toml"
     mine.write_text(packaged_text("desktop-knife"), encoding="utf-8")
@@ -128,6 +128,16 @@ def test_command(tmp_path):
     done = CliRunner().invoke(cli, ["coupon", "--cutter", "flatbed-wheel", "--to", str(tmp_path)])
     assert done.exit_code == 0, done.output
     assert "varied     score_passes: 1, 2, 3" in done.output
-    assert (tmp_path / "coupon.face-b.pdf").exists()
+    assert (tmp_path / "coupon-flatbed-with-creasing-wheel-127um.face-b.pdf").exists()
     alone = CliRunner().invoke(cli, ["coupon", "--cutter", "laser", "--judged", "2"])
     assert alone.exit_code == 2
+
+
+def test_coupons_of_two_films_and_cutters_lie_in_one_folder(tmp_path):
+    for name, gauge in (("laser", "5 mil"), ("laser", "10 mil"), ("desktop-knife", "5 mil")):
+        before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+        args = ["coupon", "--cutter", name, "--gauge", gauge, "--to", str(tmp_path)]
+        done = CliRunner().invoke(cli, args)
+        assert done.exit_code == 0, done.output
+        now = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+        assert before.items() < now.items()
