@@ -9,6 +9,9 @@ from cutfiles.support.standing import SIDES, Support, board_of
 from cutfiles.support.steps import FoldStep
 from cutfiles.units import MM_PER_INCH, Units
 
+_LEVEL = 0.05
+"""Less tilt than this is none, degrees."""
+
 
 def both(mm: float, units: Units) -> str:
     """Return a length in mm, and in inches too if the slip is in inches.
@@ -128,6 +131,15 @@ def panel_text(panel: Panel) -> str:
     ('spine panel', 'left tab')
     """
     return f"{panel.name} panel" if panel.part in ("spine", "board") else panel.name
+
+
+def spine_tilt(support: Support) -> float:
+    """Return how far the spine panel leans, degrees, positive; 0 where it is level or missing."""
+    if not support.length("spine"):
+        return 0.0
+    (ax, ay), (bx, by) = support.ends_of("spine")
+    tilt = math.degrees(math.atan2(abs(ay - by), bx - ax))
+    return tilt if tilt > _LEVEL else 0.0
 
 
 def tabs_text(support: Support) -> str:

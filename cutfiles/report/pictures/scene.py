@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from cutfiles.files.fold_check import FoldedFile, face_layers
 from cutfiles.folding.space import Motion, Spot, standing
 from cutfiles.plane.shapes import Point
-from cutfiles.report.pictures.block import block_end
+from cutfiles.report.pictures.block import book_parts
 from cutfiles.support.standing import Support
 
 FLAPS = ("inner flap", "outer flap")
@@ -40,23 +40,23 @@ class Face:
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """A half of the book: an end view drawn out from tail to head.
+    """A part of the book: an end view drawn out from tail to head.
 
     Attributes:
-        side: left or right.
-        end: corners of its end view, x and z, board side first.
+        part: board, leaves or spine.
+        end: corners of its end view, x and z, counter-clockwise seen from the tail.
         tail: y of its tail.
         head: y of its head.
 
     """
 
-    side: str
+    part: str
     end: tuple[tuple[float, float], ...]
     tail: float
     head: float
 
     def faces(self) -> list[tuple[Spot, ...]]:
-        """Return its six sides."""
+        """Return its ends and its sides."""
         near = [Spot(x, self.tail, z) for x, z in self.end]
         far = [Spot(x, self.head, z) for x, z in self.end]
         around = [(near[i], near[i - 1], far[i - 1], far[i]) for i in range(len(near))]
@@ -129,15 +129,11 @@ def _parts(support: Support) -> tuple[str, ...]:
 
 
 def book_blocks(support: Support) -> tuple[Block, ...]:
-    """Return the two halves of the book as it lies on its board panels."""
+    """Return the parts of the book as it lies on its board panels and its spine panel."""
     inset, head = support.choices.end_inset, support.slip.book.height
-    blocks = []
-    for half in support.halves:
-        end = block_end(support, half)
-        # counter-clockwise seen from the tail, on both sides
-        turned = end if half.way > 0 else end[::-1]
-        blocks.append(Block(half.side, turned, -inset, head - inset))
-    return tuple(blocks)
+    return tuple(
+        Block(part.kind, part.corners, -inset, head - inset) for part in book_parts(support)
+    )
 
 
 def standing_faces(checked: FoldedFile) -> list[tuple[int, tuple[Spot, ...]]]:

@@ -3,7 +3,7 @@
 import math
 
 from cutfiles.bench.slip import SideName
-from cutfiles.report.pictures.block import block_end
+from cutfiles.report.pictures.block import book_parts, fore_edge
 from cutfiles.report.pictures.canvas import (
     BAND,
     PALE,
@@ -15,19 +15,25 @@ from cutfiles.report.pictures.canvas import (
     fitted,
     fitting,
 )
+from cutfiles.report.pictures.spread import spread
 from cutfiles.support.profile import walk
-from cutfiles.support.standing import Half, Support, board_of
+from cutfiles.support.standing import Half, Support, board_of, tape_middle
 from cutfiles.support.tolerance import slope_error
 from cutfiles.support.verdict import Verdict, assess
 from cutfiles.units import MM_PER_INCH
-from cutfiles.words.bench import tabs_text
+from cutfiles.words.bench import panel_text, spine_tilt, stuck_to, tabs_text
 from cutfiles.words.cautions import cautions
 from cutfiles.words.verdict import proof_text, short_sentence
 
 SCALES = (5.0, 4.0, 3.0, 2.0, 1.5, 1.0, 1 / 1.5, 1 / 2, 1 / 2.5, 1 / 3, 1 / 4, 1 / 5, 1 / 10)
-_ROOM = (150.0, 101.0)
-_TABLE_Y = 151.0
+_ROOM = (150.0, 91.0)
+_TABLE_Y = 144.0
 _TEXT = 3.0
+_FILLS = {"board": BAND, "leaves": PALE, "spine": BAND}
+_DRAWN = ("tab", "base", "leg", "board", "spine")
+"""Parts whose lengths stand elsewhere on the page."""
+_LEG, _RISE = 7.0, 35.0
+"""How far outside the fore edge heights are written, mm."""
 
 
 def standing_picture(support: Support, verdict: Verdict | None = None) -> bytes:
@@ -55,9 +61,13 @@ class _Picture:
         self._head()
         for half in self.support.halves:
             self._band(half, fill=BAND)
-            self._half_book(half)
+        for part in book_parts(self.support):
+            places = [self._at(x, y) for x, y in part.corners]
+            self.page.line(places, fill=_FILLS[part.kind], colour=SOFT, width=0.2, closed=True)
+        for half in self.support.halves:
             self._band(half, fill="none")
         self._support()
+        self._tapes()
         for half in self.support.halves:
             self._heights(half)
         self._lengths()
@@ -132,12 +142,6 @@ class _Picture:
             x = self._at(half.way * self._out(half.side), 0)[0]
             self.page.text((x, top - 10), half.side, size=_TEXT, anchor="middle", bold=True)
 
-    def _half_book(self, half: Half) -> None:
-        """Draw board and leaves of one side as a block on its board panel."""
-        corners = block_end(self.support, half)
-        places = [self._at(x, y) for x, y in corners]
-        self.page.line(places, fill=PALE, colour=SOFT, width=0.25, closed=True)
-
     def _band(self, half: Half, fill: str) -> None:
         """Draw between which slopes the board panel may lie, by the usual error of measuring."""
         if not half.stands:
@@ -159,32 +163,54 @@ class _Picture:
         corners = walk(self.support.profile).corners
         self.page.line([self._at(x, y) for x, y in corners], width=0.6)
 
+    def _tapes(self) -> None:
+        """Draw tapes as thick bars where they lie, numbered below the table."""
+        support, places = self.support, []
+        for tape in support.contacts.tapes:
+            ends = support.ends_of(tape.panel)
+            middle = tape_middle(tape, ends)
+            half = tape.width / 2 / support.length_of(tape.panel)
+            dx, dy = half * (ends[1].x - ends[0].x), half * (ends[1].y - ends[0].y)
+            bar = [(middle.x - dx, middle.y - dy), (middle.x + dx, middle.y + dy)]
+            self.page.line([self._at(x, y) for x, y in bar], width=1.3)
+            places.append(self._at(*middle))
+        order = sorted(range(len(places)), key=lambda i: places[i])
+        moved = spread([places[i][0] for i in order], 5.2, self.middle - 75, self.middle + 75)
+        for i, x in zip(order, moved, strict=True):
+            self.page.line([places[i], (x, _TABLE_Y + 2.4)], width=0.15, colour=SOFT)
+            self.page.ring((x, _TABLE_Y + 4.6), 2.2, str(i + 1))
+
     def _heights(self, half: Half) -> None:
-        """Dimension the leg and the rise of one side, outside of it, the leg nearer."""
-        board, sign, lift = board_of(self.support.slip, half.side), half.way, half.joint.y
-        anchor: Anchor = "start" if half.side == "right" else "end"
-        edge = self._at(half.book.x + sign * board.width * math.cos(half.slope), 0)
-        lines = []
+        """Dimension one side outside of it: the leg, then joint, rise and fore edge."""
+        board, sign = board_of(self.support.slip, half.side), half.way
+        edge = fore_edge(self.support, half)
+        outside = self._at(half.way * self._out(half.side), 0)[0]
         if half.stands:
             leg = self.support.length("leg", half.side)
-            lines.append((7.0, 0.0, half.apex.y, "leg", leg))
-            high = lift + board.width * math.sin(half.slope)
-            lines.append((35.0, lift, high, "rise", board.rise))
-        for out, low, high, name, length in lines:
-            x = edge[0] + sign * out
-            bottom, top = self._at(0, low)[1], self._at(0, high)[1]
-            self.page.dimension((x, bottom), (x, top))
-            middle = (bottom + top) / 2 + 1.0
-            self.page.text(
-                (x + sign * 2.0, middle),
-                f"{name} {self._length(length)}",
-                size=_TEXT,
-                anchor=anchor,
-            )
+            x, top = outside + sign * _LEG, self._at(*half.apex)[1]
+            self.page.dimension((x, _TABLE_Y), (x, top))
+            self._beside(x, (_TABLE_Y + top) / 2 + 1.0, sign, f"leg {self._length(leg)}")
+        x = outside + sign * _RISE
+        low, high = self._at(*half.joint), self._at(*edge)
+        middle = (low[1] + high[1]) / 2
+        for place in (low, high):
+            self.page.line([(place[0], place[1]), (x, place[1])], width=0.1, colour=SOFT)
+        texts = [f"fore edge {self._length(edge.y)}", f"joint {self._length(half.joint.y)}"]
+        places = [high[1], low[1]]
+        if half.stands:
+            self.page.dimension((x, low[1]), (x, high[1]))
+            texts.insert(1, f"rise {self._length(board.rise)}")
+            places.insert(1, middle)
+        for text, y in zip(texts, spread(places, 4.2, 40.0, _TABLE_Y - 2.0), strict=True):
+            self._beside(x, y + 1.0, sign, text)
+
+    def _beside(self, x: float, y: float, sign: int, text: str) -> None:
+        anchor: Anchor = "start" if sign > 0 else "end"
+        self.page.text((x + sign * 2.0, y), text, size=_TEXT, anchor=anchor)
 
     def _lengths(self) -> None:
         """Dimension bases, spine panel and the whole width below the table."""
-        support, first = self.support, _TABLE_Y + 6
+        support, first = self.support, _TABLE_Y + 11
         for half in support.halves:
             name = "base" if half.stands else "board, flat"
             long = support.length("base" if half.stands else "board", half.side)
@@ -197,7 +223,10 @@ class _Picture:
         if spine := support.length("spine"):
             left, right = (self._at(place.x, 0)[0] for place in support.ends_of("spine"))
             self.page.dimension((left, second), (right, second))
-            self._said((left + right) / 2, second + 4.5, f"spine panel {self._length(spine)}")
+            tilt = spine_tilt(support)
+            leaning = f", tilt {tilt:.1f}°" if tilt else ""
+            said = f"spine panel {self._length(spine)}{leaning}"
+            self._said((left + right) / 2, second + 4.5, said)
         third = second + 9
         low, high = (end(place.x for place in support.places) for end in (min, max))
         left, right = self._at(low, 0)[0], self._at(high, 0)[0]
@@ -212,19 +241,30 @@ class _Picture:
         layers = "one layer" if film.layers == 1 else "three layers"
         lengths = (support.length("board", half.side) for half in support.halves)
         boards = " and ".join(self._length(length) for length in lengths)
-        beware = [one.text for one in cautions(support.slip) if one.rule != "knife"]
-        for y, note in ((191, proof_text(self.verdict, support.slip)), (195, " · ".join(beware))):
-            self.page.text((15, y), note, size=fitting(note, 272, 2.6))
-        self.page.text(
-            (15, 200),
-            f"polyester film {film.gauge_text}, {layers} · board panels {boards} · "
-            f"deck lift {support.deck_lift:.2f} mm · {tabs_text(support)}",
-            size=_TEXT,
+        own = "".join(
+            f" · {panel.part} {self._length(panel.length)}"
+            for panel in support.profile.panels
+            if panel.part not in _DRAWN
         )
+        tapes = "tape: " + "; ".join(
+            f"{i} {panel_text(tape.panel)} {stuck_to(tape, support)}"
+            for i, tape in enumerate(support.contacts.tapes, 1)
+        )
+        beware = [one.text for one in cautions(support.slip) if one.rule != "knife"]
+        rows = ((tapes, _TEXT), (proof_text(self.verdict, support.slip), 2.6))
+        for y, (note, size) in zip((187.5, 192.0), rows, strict=True):
+            self.page.text((15, y), note, size=fitting(note, 272, size))
+        self.page.text((15, 196), note := " · ".join(beware), size=fitting(note, 272, 2.6))
+        film_text = (
+            f"polyester film {film.gauge_text}, {layers} · board panels {boards}{own} · "
+            f"deck lift {support.deck_lift:.2f} mm · {tabs_text(support)}"
+        )
+        self.page.text((15, 201), film_text, size=fitting(film_text, 272, _TEXT))
         self.page.text(
-            (15, 205),
-            "thick line: support · grey block: board and leaves · thin grey line: table · "
-            "dashed band: where the board panel may lie by the usual error of measuring",
-            size=_TEXT,
+            (15, 205.5),
+            "thick line: support · bars: tape · grey: the book · heights above the table, of "
+            "the joint and of the book's fore edge · dashed: where the board panel may lie by the "
+            "usual error of measuring",
+            size=2.6,
             colour=SOFT,
         )

@@ -12,7 +12,7 @@ from cutfiles.pattern.lettering import text_strokes, text_width
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Box, Point, closed_path, open_path
-from cutfiles.report.pictures.block import block_end
+from cutfiles.report.pictures.block import underside
 from cutfiles.report.printed.paper import DOTTED, PaperName
 from cutfiles.report.printed.script import from_left
 from cutfiles.report.printed.tiles import Line, Tiling, Word, tiled_pdf, tiling
@@ -72,7 +72,7 @@ def card_outline(support: Support) -> tuple[Point, ...]:
 
 def _book(support: Support, half: Half) -> tuple[Point, ...]:
     """Return the underside of one board, from joint to fore edge, and its thickness there."""
-    return block_end(support, half)[:3]
+    return underside(support, half)
 
 
 def card_drawing(draft: Draft) -> Drawing:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 
 from cutfiles.pattern.pattern import Pattern
 from cutfiles.plane.shapes import Box, Point
-from cutfiles.report.pictures.block import block_end
+from cutfiles.report.pictures.block import book_parts
 from cutfiles.report.pictures.spread import spread
 from cutfiles.report.printed.oblique import Face, behind, faces
 from cutfiles.report.printed.paper import DOTTED, PALE, WHITE, Paper
@@ -248,7 +248,7 @@ def _stick(support: Support, tapes: tuple[Tape, ...]) -> Picture:
 def _standing(support: Support) -> Picture:
     """Draw the support standing, the book on it dotted."""
     now = joined(support.profile)
-    ends = (block_end(support, half) for half in support.halves)
+    book = (part.corners for part in book_parts(support))
     corners = walk(now).corners
     root, low = now.standing, min(p.y for p in corners)
     middle = (corners[root].x + corners[root + 1].x) / 2
@@ -256,7 +256,7 @@ def _standing(support: Support) -> Picture:
     table = (Point(middle - reach, low), Point(middle + reach, low))
     return Picture(
         faces=faces(now, support.breadth),
-        before=tuple((*points, points[0]) for points in ends),
+        before=tuple((*points, points[0]) for points in book),
         lines=(table,),
     )
 
