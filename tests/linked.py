@@ -1,6 +1,6 @@
 """Supports of the kinds the level table has no row for, put together from their linkages.
 
-A row of `KINDS` made by `row(numbers)` designs riser, lone cover, crossed and the rest for the books
+`row` is a row of `KINDS` that designs riser, lone cover, crossed and the rest for the books
 in `BOOKS`, told by their numbers; the heights of their joints stand here.
 """
 
@@ -45,6 +45,15 @@ BOOKS = {
 
 def slip_of(number, **changed):
     return slip_from(BOOKS[number] | changed)
+
+
+def in_inches(number):
+    """Return the slip of a book whose bench counts in inches."""
+    values = {
+        key: f"{value} mm" if isinstance(value, int | float) else value
+        for key, value in BOOKS[number].items()
+    }
+    return slip_from(values | {"units": "in"})
 
 
 def row():

@@ -77,14 +77,17 @@ def book_parts(support: Support) -> tuple[Part, ...]:
     if len(heaps) < 2:
         return tuple(part for heap in heaps for part in _alone(heap, cover))
     left, right = heaps
-    inner = [_mitre(heap, _spine_up(left, right), cover) for heap in heaps]
+    if left.half.book == right.half.book:
+        inner = [_mitre(left, right.up, cover)] * 2
+    else:
+        inner = [_mitre(heap, _spine_up(left, right), cover) for heap in heaps]
     leaves = [_leaves_of(heap, cover) for heap in heaps]
     gutter = _between(inner[0], inner[1], leaves[0] / (sum(leaves) or 1.0))
     spine = (left.half.book, right.half.book, inner[1], inner[0])
     return (
         _board(left, inner[0], cover),
         *_leaves(left, inner[0], gutter, cover, _upwards(left, right)),
-        Part("spine", None, spine),
+        *([Part("spine", None, spine)] if spine[0] != spine[1] else []),
         *_leaves(right, inner[1], gutter, cover, _upwards(left, right)),
         _board(right, inner[1], cover),
     )
@@ -151,17 +154,15 @@ def _edge(heap: _Heap, cover: float) -> float:
 def _spine_up(left: _Heap, right: _Heap) -> Point:
     (ax, ay), (bx, by) = left.half.book, right.half.book
     long = math.hypot(bx - ax, by - ay)
-    if not long:
-        return _upwards(left, right)
     return Point(-(by - ay) / long, (bx - ax) / long)
 
 
-def _mitre(heap: _Heap, spine_up: Point, cover: float) -> Point:
-    """Return where the inner sides of board and spine meet."""
-    share = cover / (1 + heap.up.x * spine_up.x + heap.up.y * spine_up.y)
+def _mitre(heap: _Heap, other_up: Point, cover: float) -> Point:
+    """Return where the inner sides of a board and of what it joins meet."""
+    share = cover / (1 + heap.up.x * other_up.x + heap.up.y * other_up.y)
     joint = heap.half.book
     return Point(
-        joint.x + share * (heap.up.x + spine_up.x), joint.y + share * (heap.up.y + spine_up.y)
+        joint.x + share * (heap.up.x + other_up.x), joint.y + share * (heap.up.y + other_up.y)
     )
 
 
@@ -191,10 +192,21 @@ def _leaves(
     if room <= 0:  # the heaps lean on one another up to their fore edges
         share = (heap.width - heap.along(gutter)) / (heap.along(corner) - heap.along(gutter))
         return (_part("leaves", heap, [inner, low, _between(gutter, corner, share), gutter]),)
-    start = heap.at(heap.along(corner) + min(0.7 * room, max(heap.thick, 8.0)), heap.thick)
+    reach = min(0.7 * room, max(heap.thick, 8.0), _past(heap, inner, gutter, corner))
+    start = heap.at(heap.along(corner) + reach, heap.thick)
     if not lacking:
         corner = _between(start, gutter, 0.5)
     return (_part("leaves", heap, [inner, low, over, *_bent(start, corner, gutter)]),)
+
+
+def _past(heap: _Heap, inner: Point, gutter: Point, corner: Point) -> float:
+    """Return from how far a leaf may bend without cutting the edge of a spine that stands up."""
+    rise = heap.above(inner) - heap.above(gutter)
+    if rise <= 0:
+        return math.inf
+    share = (heap.thick - heap.above(gutter)) / rise
+    hit = _between(gutter, inner, share)
+    return 0.9 * max(0.0, heap.along(hit) - heap.along(corner))
 
 
 def _bent(start: Point, corner: Point, end: Point) -> list[Point]:

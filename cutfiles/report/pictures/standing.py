@@ -169,7 +169,7 @@ class _Picture:
         for tape in support.contacts.tapes:
             ends = support.ends_of(tape.panel)
             middle = tape_middle(tape, ends)
-            half = tape.width / 2 / support.length_of(tape.panel)
+            half = tape.width / 2 / support.panel(tape.panel).length
             dx, dy = half * (ends[1].x - ends[0].x), half * (ends[1].y - ends[0].y)
             bar = [(middle.x - dx, middle.y - dy), (middle.x + dx, middle.y + dy)]
             self.page.line([self._at(x, y) for x, y in bar], width=1.3)
@@ -247,7 +247,7 @@ class _Picture:
             if panel.part not in _DRAWN
         )
         tapes = "tape: " + "; ".join(
-            f"{i} {panel_text(tape.panel)} {stuck_to(tape, support)}"
+            f"{i} {panel_text(support.panel(tape.panel))} {stuck_to(tape, support)}"
             for i, tape in enumerate(support.contacts.tapes, 1)
         )
         beware = [one.text for one in cautions(support.slip) if one.rule != "knife"]
