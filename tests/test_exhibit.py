@@ -609,3 +609,74 @@ def test_sheets_are_no_larger_than_the_bed(tmp_path):
     assert sum(len(sheet.pieces) for sheet in done.sheets) == 4
     assert all(sheet.width <= 600 for sheet in done.sheets)
     assert all(sheet.height <= 700 for sheet in done.sheets)
+
+
+def test_one_refused_sheet_stops_no_other(tmp_path, monkeypatch):
+    from cutfiles.errors import FormatError
+    from cutfiles.exhibit import work as exhibit_work
+
+    real = exhibit_work.lay_many
+
+    def fails(number, *rest):
+        if number == "sheet-001":
+            raise FormatError("a line of 9 m", "at most 1 m", "split it", number)
+        return real(number, *rest)
+
+    small = plan(order=Order(formats=("svg",), options=Options(bed=(600.0, 700.0))))
+    books = listed(tmp_path, HEAD + BOOKS)
+    monkeypatch.setattr(exhibit_work, "lay_many", fails)
+    done = make_exhibit(books, tmp_path / "out", small)
+    assert [sheet.state for sheet in done.sheets[:2]] == ["refused", "made"]
+    assert not done.complete
+    report = (tmp_path / "out" / "report.txt").read_text()
+    assert "Sheets not made\n  sheet-001, with" in report
+    assert "found a line of 9 m; at most 1 m; split it" in report
+    assert "sheet-001" not in (tmp_path / "out" / "cutting.csv").read_text()
+    assert "Not made:" in (tmp_path / "out" / "index.html").read_text()
+    monkeypatch.setattr(exhibit_work, "lay_many", real)
+    again = make_exhibit(books, tmp_path / "out", small)
+    assert [sheet.state for sheet in again.sheets[:2]] == ["made", "unchanged"]
+    assert again.complete
+
+
+def test_a_fault_of_a_worker_is_no_fault_of_the_folder(tmp_path):
+    class Broken(ThreadPoolExecutor):
+        def submit(self, *_, **__):
+            raise OSError(12, "Cannot allocate memory")
+
+        def map(self, *_, **__):
+            raise OSError(12, "Cannot allocate memory")
+
+    with pytest.raises(OSError, match="Cannot allocate"), Broken() as pool:
+        make_exhibit(listed(tmp_path, HEAD + BOOKS), tmp_path / "out", plan(), executor=pool)
+
+
+def test_what_lies_on_no_sheet_can_be_filtered(tmp_path):
+    sheet = Supply(form="sheet", name="small", gauge=0, width=200, length=200)
+    done = make_exhibit(
+        listed(tmp_path, HEAD + BOOKS), tmp_path / "out", plan(at_hand=FilmAtHand(shelf=(sheet,)))
+    )
+    assert all(support.unplaced for support in done.supports)
+    page = (tmp_path / "out" / "index.html").read_text()
+    assert page.count('data-verdict="on no sheet"') == 4
+
+
+def test_straps_of_film_are_not_ordered_and_are_told(tmp_path):
+    head, row = HEAD.replace("Case", "straps"), BOOKS.split("\n")[0]
+    books = listed(tmp_path, f"{head}{row[: row.rindex(',')]},film\n")
+    done = make_exhibit(books, tmp_path / "out", plan())
+    assert done.counts["made"] == 1
+    rows = list(csv.DictReader(io.StringIO((tmp_path / "out/order.csv").read_text("utf-8-sig"))))
+    assert {row["what"]: row["needed"] for row in rows}["strap"] == "0.00"
+    assert "Straps of film lie on no sheet" in (tmp_path / "out/report.txt").read_text()
+
+
+def test_the_terminals_report_names_options(tmp_path):
+    from click.testing import CliRunner
+
+    path = tmp_path / "list.csv"
+    path.write_text("No,H,W,Spine,Opens to\nA1,203,133,34,120\n", encoding="utf-8")
+    run = CliRunner().invoke(cli, ["exhibit", str(path), "--to", str(tmp_path / "o")])
+    assert run.exit_code == 1
+    assert "--units" in run.output
+    assert "--units" not in (tmp_path / "o" / "report.txt").read_text()

@@ -46,8 +46,9 @@ def main() -> None:
     gc.set_threshold(200_000, 20, 20)
     try:
         cli(prog_name="cutfiles")
-    except OSError as error:  # of the output: what concerns files is told where they are handled
-        click.echo(f"refused: output: {(error.strerror or 'an error').lower()}", err=True)
+    except OSError as error:  # of the output, where it names no file: others are told before
+        where = "output" if error.filename is None else error.filename
+        click.echo(f"refused: {where}: {(error.strerror or 'an error').lower()}", err=True)
         sys.exit(1)
 
 

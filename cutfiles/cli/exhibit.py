@@ -9,6 +9,7 @@ import click
 
 from cutfiles.cli.common import REFUSED, refuse
 from cutfiles.cli.options import EFFORTS, MACHINE_FILES, GroupedCommand, option, options, order_from
+from cutfiles.cli.remedies import worded
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
@@ -205,6 +206,6 @@ def _tell(done: "ExhibitResult", folder: str, as_json: bool) -> None:
         click.echo(f"removed    {name}, which held other measures")
     for name in done.left:
         click.echo(f"left alone {name} is out of date, but was changed since it was made", err=True)
-    click.echo(report_text(done))
+    click.echo(report_text(done, lambda fault: str(worded(fault))))
     said = ", ".join(f"{count} {state}" for state, count in done.counts.items())
     click.echo(f"\nthis run: {said}\nlook at {os.path.join(folder, 'index.html')}")

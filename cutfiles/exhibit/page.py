@@ -126,10 +126,10 @@ def _select(name: str, label: str, counted: Counter[str]) -> str:
 
 
 def _verdict(support: SupportResult) -> str:
-    """Return what the filter calls a support's result: its verdict, once there is one."""
+    """Return what the filter calls a support's result: its verdict, where it is to be cut."""
     if support.facts is None:
         return "refused"
-    return support.facts.verdict or ("on no sheet" if support.unplaced else "made")
+    return "on no sheet" if support.unplaced else support.facts.verdict
 
 
 def _support(support: SupportResult) -> str:
@@ -189,6 +189,7 @@ def _sheet(sheet: SheetResult) -> str:
         f'<a href="sheets/{escape(quote(name))}">{escape(name)}</a>' for name in sheet.files
     )
     notes = "".join(f"<p>{escape(text)}</p>" for text in sheet.findings)
+    notes += "".join(f"<p><b>Not made:</b> {escape(str(fault))}</p>" for fault in sheet.faults)
     return (
         f'<article class="card sheet"><h3>{escape(sheet.number)} <span class="soft">'
         f"{escape(sheet.film.name)}, {Film(gauge=sheet.gauge).gauge_text}</span></h3>"

@@ -65,7 +65,7 @@ def strap_rows_of(done: ExhibitResult) -> tuple[StrapRow, ...]:
 
 def cut_rows(done: ExhibitResult) -> tuple[CutRow, ...]:
     """Return the sheets of film in the order they are cut."""
-    return tuple(_cut_row(sheet) for sheet in done.sheets)
+    return tuple(_cut_row(sheet) for sheet in done.cut)
 
 
 def _cut_row(sheet: SheetResult) -> CutRow:

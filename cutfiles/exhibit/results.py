@@ -103,10 +103,11 @@ class SheetResult:
         height: bottom to top; the length to cut off a roll.
         pieces: where each lies.
         used: share of its area covered by pieces.
-        state: made or unchanged.
+        state: made, unchanged or refused.
         files: names and checksums.
         findings: what is worth knowing, as a format that cannot hold it.
         time: how long its passes take, as text; empty without a cutter profile.
+        faults: why it is refused; it has no files then.
 
     """
 
@@ -121,6 +122,7 @@ class SheetResult:
     files: Mapping[str, str]
     findings: tuple[str, ...] = ()
     time: str = ""
+    faults: tuple[Fault, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,4 +163,10 @@ class ExhibitResult:
     @property
     def complete(self) -> bool:
         """Whether every row has its support and every support its sheet."""
-        return not any(s.state == "refused" or s.unplaced for s in self.supports)
+        bad = any(one.state == "refused" or one.unplaced for one in self.supports)
+        return not bad and len(self.cut) == len(self.sheets)
+
+    @property
+    def cut(self) -> tuple[SheetResult, ...]:
+        """The sheets that are ready to be cut."""
+        return tuple(sheet for sheet in self.sheets if sheet.state != "refused")

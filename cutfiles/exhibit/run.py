@@ -17,7 +17,7 @@ from cutfiles.disk.names import safe_name
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import Held, held
 from cutfiles.disk.system import state, sum_of
-from cutfiles.errors import Fault, Place, SlipError
+from cutfiles.errors import Fault, Place
 from cutfiles.exhibit.films import choose_films
 from cutfiles.exhibit.page import exhibit_page
 from cutfiles.exhibit.plan import ExhibitPlan, bounded
@@ -73,8 +73,10 @@ def make_exhibit(
         books = read_list(books, films=plan.order.films if plan else ())
     plan = bounded(plan or ExhibitPlan(name=Path(books.name).stem))
     to = folder_at(folder)
-    with told(to), held(to, "exhibit") as record:
-        run = _Run(books, to, plan, load(to), record, progress or _silent)
+    with held(to, "exhibit") as record:
+        with told(to):
+            known = load(to)
+        run = _Run(books, to, plan, known, record, progress or _silent)
         with pool_of(executor, workers, len(books.rows)) as pool:
             done = run.make(pool)
         end_journal(to / JOURNAL)
@@ -116,10 +118,8 @@ class _Run:
         )
         supports, changed = self._supports(pool)
         layout = self._layout(supports)
-        sheets, faults = self._sheets(layout, supports, pool)
+        sheets = self._sheets(layout, pool)
         supports = _on_sheets(supports, layout, sheets)
-        if faults:
-            raise SlipError(tuple(faults))
         result = ExhibitResult(
             name=self.plan.name,
             books=self.books,
@@ -131,9 +131,10 @@ class _Run:
             unserved=self.chosen.unserved,
         )
         self._lists(result)
-        removed, left = clear_stale(self.known, self.made, self.to)
+        with told(self.to):
+            removed, left = clear_stale(self.known, self.made, self.to)
+            before = {RECORD: (state(self.to / RECORD),)}
         self._update_stock(layout)
-        before = {RECORD: (state(self.to / RECORD),)}
         self.record.put({RECORD: record_of(self.plan.name, self.made)}, before)
         return replace(result, removed=tuple(removed), left=tuple(left))
 
@@ -201,9 +202,7 @@ class _Run:
         self.progress("nesting", 1, 1)
         return layout
 
-    def _sheets(
-        self, layout: Layout, supports: Sequence[SupportResult], pool: Executor | None
-    ) -> tuple[tuple[SheetResult, ...], list[Fault]]:
+    def _sheets(self, layout: Layout, pool: Executor | None) -> tuple[SheetResult, ...]:
         slips = {row.number: self.chosen.slips[row.row] for row in self.books.rows if row.slip}
         folder = folder_at(self.to, "sheets")
         tasks: list[SheetTask] = []
@@ -235,11 +234,10 @@ class _Run:
             if not done.faults:
                 note(self.journal, "sheets", done)
         out: list[SheetResult] = []
-        faults: list[Fault] = []
         for index, sheet in enumerate(layout.sheets, start=1):
             done, same = results[f"sheet-{index:03d}"]
-            faults += done.faults
-            self.made["sheets"][done.name] = entry_of(done)
+            if not done.faults:
+                self.made["sheets"][done.name] = entry_of(done)
             out.append(
                 SheetResult(
                     number=done.name,
@@ -249,13 +247,14 @@ class _Run:
                     height=sheet.height,
                     pieces=sheet.pieces,
                     used=sheet.used,
-                    state="unchanged" if same else "made",
+                    state="refused" if done.faults else "unchanged" if same else "made",
+                    faults=done.faults,
                     files=done.files,
                     findings=done.findings,
                     time=done.time,
                 )
             )
-        return tuple(out), faults
+        return tuple(out)
 
     # -- what is written last --------------------------------------------------------------------
 
@@ -361,10 +360,13 @@ def _on_sheets(
 ) -> tuple[SupportResult, ...]:
     """Say of each support on which sheets it lies, or why on none."""
     where: dict[str, list[str]] = {}
+    nowhere: dict[str, str] = {}
     for sheet in sheets:
         for piece in sheet.pieces:
-            where.setdefault(piece[0], []).append(sheet.number)
-    nowhere: dict[str, str] = {}
+            if sheet.faults:
+                nowhere[piece.name] = f"{sheet.number}, which holds it, could not be made"
+            else:
+                where.setdefault(piece.name, []).append(sheet.number)
     for one in layout.unplaced:
         gauge = Film(gauge=one.piece.gauge).gauge_text
         nowhere[one.piece.name] = (

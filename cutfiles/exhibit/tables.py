@@ -8,17 +8,20 @@ import csv
 import io
 import json
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any
 
 from cutfiles.bench.film import Film
-from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
+from cutfiles.errors import Fault
+from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts, SupportResult
 from cutfiles.lists.cells import guarded
 from cutfiles.lists.ledger import ledger_table
+from cutfiles.support.straps import StrapKind
 from cutfiles.version import VERSION
 
 SPARE = 0.2
 """Spare film, tape and strap to order: 20 % (common practice, 15 to 25 %, no source)."""
+_FILM_STRIP: StrapKind = "polyester film strip"
 
 
 def csv_bytes(rows: Iterable[Sequence[object]]) -> bytes:
@@ -178,7 +181,7 @@ def order_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
     made = [(support.facts, support.copies) for support in done.supports if support.facts]
     for what, total in (
         ("double-sided tape", sum(facts.tape * count for facts, count in made)),
-        ("strap", sum(facts.strap for facts, _ in made)),
+        ("strap", sum(facts.strap for facts, _ in made if not is_of_film(facts))),
     ):
         yield (
             what,
@@ -189,6 +192,11 @@ def order_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
             "m",
             *(["", ""] if priced else []),
         )
+
+
+def is_of_film(facts: SupportFacts) -> bool:
+    """Whether a support's straps are strips of film, which no shared sheet holds."""
+    return any(kind == _FILM_STRIP for _, kind, *_ in facts.straps)
 
 
 def cutting_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
@@ -208,7 +216,7 @@ def cutting_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
         "note",
     )
     facts = {support.number: support.facts for support in done.supports if support.facts}
-    for sheet in done.sheets:
+    for sheet in done.cut:
         numbers = [piece[0] for piece in sheet.pieces]
         cut, score = (
             sum(getattr(facts[n], what) for n in numbers if n in facts) / 1000
@@ -269,8 +277,14 @@ def install_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
         )
 
 
-def report_text(done: ExhibitResult) -> str:
-    """Return the short report: counts, what could not be made and why, what was read otherwise."""
+def report_text(done: ExhibitResult, said: Callable[[Fault], str] = str) -> str:
+    """Return the short report: counts, what could not be made and why, what was read otherwise.
+
+    Args:
+        done: the exhibit.
+        said: how a fault is told.
+
+    """
     rows = len(done.supports)
     made = sum(support.facts is not None for support in done.supports)
     pieces = sum(len(sheet.pieces) for sheet in done.sheets)
@@ -282,8 +296,8 @@ def report_text(done: ExhibitResult) -> str:
     ]
     verdicts = Counter(s.facts.verdict for s in done.supports if s.facts)
     if verdicts:
-        said = ", ".join(f"{count} {verdict}" for verdict, count in sorted(verdicts.items()))
-        lines.append(f"verdicts: {said}; only adequate ones are safe without a trial")
+        counts = ", ".join(f"{count} {verdict}" for verdict, count in sorted(verdicts.items()))
+        lines.append(f"verdicts: {counts}; only adequate ones are safe without a trial")
     lines += film_lines(done)
     refused = [support for support in done.supports if support.faults]
     if refused:
@@ -291,11 +305,22 @@ def report_text(done: ExhibitResult) -> str:
     for support in refused:
         title = support.values.get("title", "")
         lines.append(f"  row {support.row}, {support.number or 'no number'} {title}".rstrip())
-        lines += [f"    {fault}" for fault in support.faults]
+        lines += [f"    {said(fault)}" for fault in support.faults]
     unplaced = [support for support in done.supports if support.unplaced]
     if unplaced:
         lines += ["", "Made, but on no sheet"]
         lines += [f"  {support.number}: {support.unplaced}" for support in unplaced]
+    not_made = [sheet for sheet in done.sheets if sheet.faults]
+    if not_made:
+        lines += ["", "Sheets not made"]
+    for sheet in not_made:
+        numbers = ", ".join(dict.fromkeys(piece.name for piece in sheet.pieces))
+        lines.append(f"  {sheet.number}, with {numbers}")
+        lines += [f"    {said(fault)}" for fault in sheet.faults]
+    of_film = [s.number for s in done.supports if s.facts and is_of_film(s.facts)]
+    if of_film:
+        lines += ["", "Straps of film lie on no sheet: cut NUMBER.straps in supports/, for"]
+        lines.append(f"  {', '.join(of_film)}")
     findings = Counter(text for sheet in done.sheets for text in sheet.findings)
     if findings:
         lines += ["", "Sheets"]

@@ -52,8 +52,10 @@ def test_a_failed_sheet_is_not_told_as_made(tmp_path):
     assert ended.exit_code == 1
     assert "sheet-001.svg" in ended.output
     assert (out / "sheets" / "sheet-001.svg").read_text() == "mine"
-    for told in ("exhibit.json", "index.html", "cutting.csv", "supports.csv", "report.txt"):
-        assert not (out / told).exists(), f"{told} tells of an exhibit whose sheet is not there"
+    for told in ("cutting.csv", "exhibit.json"):
+        assert "sheet-001" not in (out / told).read_text(encoding="utf-8"), told
+    for told in ("index.html", "supports.csv", "report.txt"):
+        assert "sheet-001, which holds it, could not be made" in (out / told).read_text("utf-8")
     (out / "sheets" / "sheet-001.svg").unlink()
     assert exhibit(tmp_path / "list.csv", out).exit_code == 0
     assert (out / "exhibit.json").exists()
@@ -199,8 +201,9 @@ def test_another_bed_is_not_unchanged(tmp_path):
 
     assert make((900.0, 600.0)).counts["made"] == 1
     small = make((150.0, 150.0))
-    assert small.counts == {"made": 0, "unchanged": 0, "refused": 1}
-    assert "the bed holds 150.0 × 150.0 mm" in str(small.supports[0].faults[0])
+    assert not small.complete
+    assert small.sheets == ()
+    assert "150 × 150 mm" in small.supports[0].unplaced
     ended = exhibit(path, tmp_path / "told", "--bed", "150x150 mm")
     assert ended.exit_code == 1
     assert "150 × 150 mm" in ended.output
