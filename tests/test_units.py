@@ -7,7 +7,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cutfiles.errors import ReadingError
-from cutfiles.units import read_angle, read_length, read_number, read_weight, write_length
+from cutfiles.units import (
+    read_angle,
+    read_length,
+    read_number,
+    read_size,
+    read_weight,
+    write_length,
+)
 
 LENGTHS = [
     ("203 mm", 203),
@@ -188,3 +195,29 @@ def test_any_text_is_read_or_refused(text):
 def test_write_length():
     assert write_length(133.35, "in") == "5.25 in"
     assert write_length(133.5, "cm") == "13.35 cm"
+
+
+@pytest.mark.parametrize(
+    ("text", "size"),
+    [
+        ("500 x 700 mm", (500, 700)),
+        ("500x700mm", (500, 700)),
+        ("20 in × 24 in", (508, 609.6)),
+        ("20 x 24 in", (508, 609.6)),
+        ("1.5 m * 30 cm", (1500, 300)),
+        ("3' x 1 m", (914.4, 1000)),
+        ("1016 mm", (1016, 0)),
+        ("40 in", (1016, 0)),
+    ],
+)
+def test_sizes(text, size):
+    assert read_size(text) == pytest.approx(size)
+
+
+@pytest.mark.parametrize(
+    "value",
+    ["", "x", "500 x", "x 500 mm", "1 x 2 x 3 mm", "0 mm x 5 mm", "-5 mm x 5 mm", "5 x 5", None, 5],
+)
+def test_no_sizes(value):
+    with pytest.raises(ReadingError):
+        read_size(value)
