@@ -191,3 +191,10 @@ def test_top_level_is_clean():
     top = {line.split("/")[0] for line in listed if line}
     allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "cutfiles", "tests", "samples"}
     assert {name for name in top if not name.startswith(".")} <= allowed
+
+
+def test_every_test_module_has_a_name_of_its_own():
+    """Two of one name in two folders: pytest would collect neither, and run nothing at all."""
+    tests = [path for path in (ROOT / "tests").rglob("*.py") if "node_modules" not in path.parts]
+    names = [path.name for path in tests]
+    assert sorted({name for name in names if names.count(name) > 1}) == []

@@ -17,7 +17,7 @@ from pages import check_tidy, text_of
 from cutfiles.bench.slip import slip_from
 from cutfiles.cli import cli
 from cutfiles.draft import draft_of
-from cutfiles.files.fold_check import prove_reading
+from cutfiles.files.fold_check import check_reading
 from cutfiles.files.formats import FORMATS, Options, write_drawing
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.shapes import Point
@@ -117,7 +117,7 @@ def made(**changed):
 def folded(draft, key):
     form = FORMATS[key]
     data = write_drawing(draft.sheet, form, Options())
-    return prove_reading(form.read(data), f"x.{key}", draft, form, Options())
+    return check_reading(form.read(data), f"x.{key}", draft, form, Options())
 
 
 def test_the_row_is_walked():
@@ -137,8 +137,8 @@ def test_drafted_and_labelled():
 def test_folds_from_the_written_file(key):
     draft = made()
     proved = folded(draft, key)
-    assert [f.message for f in proved.proof.findings] == []
-    found = {(m.rule, m.place): m.found for m in proved.proof.measures}
+    assert [f.message for f in proved.check.findings] == []
+    found = {(m.rule, m.place): m.found for m in proved.check.measures}
     lift = 0.227 / math.cos(math.asin(45 / 110))
     assert found[("height", "right fore edge")] == pytest.approx(107 * 45 / 110 + lift, abs=2e-3)
     assert found[("upright", "right leg")] == pytest.approx(0.0, abs=0.01)
@@ -146,7 +146,7 @@ def test_folds_from_the_written_file(key):
     crease = replace(draft.pattern.creases[-1].fold, angle=-2.6)
     creases = (*draft.pattern.creases[:-1], replace(draft.pattern.creases[-1], fold=crease))
     wrong = replace(draft, pattern=replace(draft.pattern, creases=creases))
-    assert {f.rule for f in folded(wrong, key).proof.findings if f.severity == "stop"} >= {"tab"}
+    assert {f.rule for f in folded(wrong, key).check.findings if f.severity == "stop"} >= {"tab"}
 
 
 @settings(max_examples=60, deadline=None)
@@ -156,7 +156,7 @@ def test_any_wedge_closes_and_folds(slope, width, height):
     slip = slip_from({**changed, "right_slope": slope, "width": width, "height": height})
     draft = draft_of(slip)
     assert [f for f in check_standing(draft.support) if f.severity == "stop"] == []
-    assert folded(draft, "svg").proof.proved
+    assert folded(draft, "svg").check.folds
 
 
 def test_closing_is_checked_against_its_own_places():

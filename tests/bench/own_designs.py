@@ -1,6 +1,6 @@
 """The scenario books, by the tool's own designs: what is chosen of all constructions, and made.
 
-    python tests/bench/scenarios.py
+    python tests/bench/own_designs.py
 
 Weights as estimated in the list. "Of all" chooses among every construction that is judged; "made"
 is what is chosen among those that can be drawn.
