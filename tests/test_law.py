@@ -6,6 +6,8 @@ import sys
 import pytest
 from conftest import ROOT
 
+import cutfiles
+
 _ROOMS = """
     version errors findings units disk dice plane tables bench lists support words pattern folding
     film machine draft files report line job exhibit cli __main__
@@ -24,6 +26,8 @@ HOMES = {
     "arabic_reshaper": {"report.printed.script"},
     "python_calamine": {"lists.grid"},
 }
+ROOM_OF = {"click": "cli"}
+"""Libraries that a whole room may use, and no other."""
 LONGEST = 400
 
 PACKAGE = ROOT / "cutfiles"
@@ -54,11 +58,14 @@ def broken(name, source):
         top = imported.split(".")[0]
         if top in HOMES and name not in HOMES[top]:
             found.append(imported)
+        if name.split(".")[0] != ROOM_OF.get(top, name.split(".")[0]):
+            found.append(imported)
         if top != "cutfiles" or imported == "cutfiles":
             continue
         other = imported.removeprefix("cutfiles.").split(".")[0]
+        other = cutfiles._HOME.get(other, other).split(".")[0]  # a public name stands for its home
         if other not in ORDER:
-            continue  # a name of the package itself
+            continue
         if ORDER.index(other) > rank:
             found.append(imported)
         inner = imported.removeprefix("cutfiles.")
@@ -87,6 +94,8 @@ def test_module_keeps_the_law(path):
         ("files.writers.svg", "from cutfiles.files.writers.pdf import STEP"),
         ("files.readers.svg", "from cutfiles.plane.measure import distance"),
         ("report.flat", "import ezdxf"),
+        ("plane.measure", "from cutfiles import make"),
+        ("plane.measure", "import click"),
     ],
 )
 def test_law_notices(name, source):
@@ -126,10 +135,17 @@ def test_room_keeps_its_order(room):
                 assert told.index(other) <= told.index(own), f"{own} imports {other}"
 
 
+def test_commands_know_only_what_they_share():
+    shared = {"common", "options", "remedies"}
+    for path in (PACKAGE / "cli").glob("*.py"):
+        for imported in imports_of(path.read_text(encoding="utf-8")):
+            other = imported.removeprefix("cutfiles.cli.").split(".")[0]
+            if imported.startswith("cutfiles.cli.") and path.stem not in shared:
+                assert other in shared, f"{path.stem} imports {other}"
+
+
 def test_public_names_are_told_alike():
     """To type checkers by imports, to Python by a table; and each of them is there."""
-    import cutfiles
-
     tree = ast.parse((PACKAGE / "__init__.py").read_text(encoding="utf-8"))
     (shown,) = (node for node in tree.body if isinstance(node, ast.If))
     told = {(node.module, alias.name) for node in shown.body for alias in node.names}

@@ -57,16 +57,25 @@ def is_said(node):
     return isinstance(node, ast.Name) and node.id == "message"
 
 
+def _compared(node):
+    """What a comparison asks: either side of an equation, and what a text is looked for in."""
+    named = isinstance(node.left, ast.Attribute) and node.left.attr == "name"  # found by its name
+    equal = isinstance(node.ops[0], ast.Eq | ast.NotEq) and not named
+    return [node.left, *node.comparators] if equal else node.comparators
+
+
 def parsed(source):
     """Return the lines at which a message is asked for what it says."""
     for node in ast.walk(ast.parse(source)):
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
-            if node.args and node.func.attr in ASKS and is_said(node.func.value):
+            of_re = isinstance(node.func.value, ast.Name) and node.func.value.id == "re"
+            asked = [node.func.value] if node.func.attr in ASKS else []
+            if node.args and any(map(is_said, [*asked, *(node.args if of_re else ())])):
                 yield node.lineno
         elif (
             isinstance(node, ast.Compare)
             and isinstance(node.ops[0], ast.In | ast.NotIn | ast.Eq | ast.NotEq)
-            and any(map(is_said, node.comparators))
+            and any(map(is_said, _compared(node)))
         ):
             yield node.lineno
 
@@ -94,6 +103,8 @@ def test_texts_that_name_a_command_are_noticed(source):
         'str(error).partition(":")',
         'stroke.name.startswith("tape")',
         '"x" in finding.message',
+        'finding.message == "x"',
+        're.match("a", finding.message)',
     ],
 )
 def test_texts_that_are_parsed_are_noticed(source):

@@ -13,6 +13,7 @@ from cutfiles.errors import CutfilesError, Place
 if TYPE_CHECKING:
     from cutfiles.bench.at_hand import FilmKind
     from cutfiles.bench.slip import Slip
+    from cutfiles.lists.headers import ColumnMapping
     from cutfiles.machine.cutter import Cutter
     from cutfiles.support.trials import Trial
 
@@ -90,6 +91,18 @@ def by_path(measures: Mapping[str, str | None]) -> dict[str, str]:
     """Return field paths to the texts given as options."""
     paths = {one.path.replace(".", "_"): one.path for one in FIELDS}
     return {paths[name]: text for name, text in measures.items() if text is not None}
+
+
+def known_columns(mapping: str | None, units: str | None) -> "ColumnMapping":
+    """Return what is known of the columns from options."""
+    from dataclasses import replace
+
+    from cutfiles.lists.headers import ColumnMapping, read_mapping
+    from cutfiles.units import UNITS
+
+    known = read_mapping(mapping) if mapping else ColumnMapping()
+    bare = next((unit for unit in UNITS if unit == units), known.bare)
+    return replace(known, bare=bare)
 
 
 # -- messages -------------------------------------------------------------------------------------

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from cutfiles.cli.common import REFUSED, refuse
+from cutfiles.cli.common import REFUSED, known_columns, refuse
 from cutfiles.cli.options import EFFORTS, MACHINE_FILES, GroupedCommand, option, options, order_from
 from cutfiles.cli.remedies import worded
 from cutfiles.errors import CutfilesError
@@ -68,7 +68,6 @@ def command(
     Lasers: extraction on, watch the whole run. The machine's manual comes first;
     a conservator decides how far a book opens.
     """
-    from cutfiles.cli.list import known_columns
     from cutfiles.lists.ledger import read_list
 
     order = order_from(given)

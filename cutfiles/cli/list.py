@@ -5,13 +5,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from cutfiles.cli.common import REFUSED, refuse
+from cutfiles.cli.common import REFUSED, known_columns, refuse
 from cutfiles.cli.options import GroupedCommand, option
 from cutfiles.cli.remedies import worded
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
-    from cutfiles.lists.headers import ColumnMapping
     from cutfiles.lists.ledger import BookList
 
 
@@ -68,18 +67,6 @@ def command(
         refuse(error)
     if books.refused:
         sys.exit(REFUSED)
-
-
-def known_columns(mapping: str | None, units: str | None) -> "ColumnMapping":
-    """Return what is known of the columns from options."""
-    from dataclasses import replace
-
-    from cutfiles.lists.headers import ColumnMapping, read_mapping
-    from cutfiles.units import UNITS
-
-    known = read_mapping(mapping) if mapping else ColumnMapping()
-    bare = next((unit for unit in UNITS if unit == units), known.bare)
-    return replace(known, bare=bare)
 
 
 def list_table(books: "BookList") -> str:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 from cutfiles.draft import Draft
 from cutfiles.errors import DifferenceError, FileError
-from cutfiles.files.formats import Format, Options
+from cutfiles.files.formats import FORMATS, Format, Options
 from cutfiles.files.readers.fold import SLIT, crease_pattern, folded_form, runs_clockwise
 from cutfiles.files.readers.reading import Reading, ReadPath, halfway
 from cutfiles.files.verify import whole_difference
@@ -153,6 +153,11 @@ def fold_lines(reading: Reading, form: Format, options: Options) -> tuple[FoldLi
     return tuple(lines)
 
 
+def _telling() -> list[str]:
+    """Return the titles of the formats that tell valleys from mountains."""
+    return [form.title for form in FORMATS.values() if form.tells_folds(Options())]
+
+
 def _kinds(form: Format, options: Options) -> dict[str, tuple[Kind, bool, bool]]:
     """Return by layer: the letter, whether it holds holes, whether outline and holes share it."""
     speck = open_path((0, 0), (1, 1))
@@ -161,7 +166,7 @@ def _kinds(form: Format, options: Options) -> dict[str, tuple[Kind, bool, bool]]
         raise FileError(
             f'valleys and mountains on one layer, "{layers[Role.VALLEY]}"',
             "each direction has a layer or pen of its own",
-            "fold a file that tells them apart: SVG, DXF or PDF",
+            f"fold a file that tells them apart: {', '.join(_telling())}",
         )
     shared = layers[Role.OUTLINE] == layers[Role.HOLES]
     slits: dict[str, tuple[Kind, bool, bool]] = {SLIT: ("C", False, False)} if form.folded else {}

@@ -43,7 +43,7 @@ class Order:
         paper: of all that is printed; None leaves it out.
         png: also make the pictures as PNG.
         strict: questions count as refusals.
-        anyway: also make what no film carries (taller than 250 mm, heavier than 1.4 kg).
+        anyway: also make what no film carries: too tall or too heavy (`support.limits`).
         replace: also replace files that others made or changed.
 
     """

@@ -84,7 +84,7 @@ def _recorded(file: Path) -> tuple[dict[str, Any], dict[str, Any]]:
             for entry in values["files"]:
                 if entry["path"] == file.name:
                     return entry, values
-        except (OSError, ValueError, KeyError, TypeError):
+        except (OSError, ValueError, KeyError, TypeError, RecursionError):
             continue
     raise _stale("a file without a record", "the record NUMBER.json lies beside it", file.name)
 

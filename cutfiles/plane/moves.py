@@ -1,17 +1,12 @@
 """Moves of the plane: shift, turn over, scale. Each returns a new path."""
 
-from cutfiles.plane.shapes import QUARTER, Box, Path, Point
+from cutfiles.plane.shapes import QUARTER, Path, Point
 
 
 def shift(path: Path, dx: float, dy: float) -> Path:
     """Return the path moved by (dx, dy)."""
     points = tuple(Point(x + dx, y + dy) for x, y in path.points)
     return Path(points, path.bulges, path.closed)
-
-
-def shift_box(box: Box, dx: float, dy: float) -> Box:
-    """Return the box moved by (dx, dy)."""
-    return Box(box.left + dx, box.bottom + dy, box.right + dx, box.top + dy)
 
 
 def mirror_left_right(path: Path, axis: float) -> Path:

@@ -126,9 +126,9 @@ def _reads(text: str) -> bool:
     return True
 
 
-def _toml_error(message: str, text: str, place: Place, wanted: Wanted) -> FileError:
+def _toml_error(parser: str, text: str, place: Place, wanted: Wanted) -> FileError:
     lines = text.splitlines()
-    match = re.search(r"at line (\d+)", message)
+    match = re.search(r"at line (\d+)", parser)  # it tells the line in its text only
     row = int(match[1]) if match else len(lines)
     line = lines[row - 1].strip() if 0 < row <= len(lines) else "the end of the file"
     if _reads("\n".join(lines[: row - 1])) and _reads(line):  # only together they do not
@@ -140,7 +140,7 @@ def _toml_error(message: str, text: str, place: Place, wanted: Wanted) -> FileEr
         )
     return FileError(
         shown(line),
-        f"{wanted.kind} is TOML, and this is not ({message})",
+        f"{wanted.kind} is TOML, and this is not ({parser})",
         wanted.quoting,
         replace(place, line=row),
         f"quote-{wanted.key}" if wanted.key else "",
