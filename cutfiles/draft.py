@@ -73,11 +73,13 @@ def draft_of(slip: Slip, trials: Sequence[Trial] = ()) -> Draft:
     chosen = settled(slip, tried_by(trials))
     slip = chosen.slip
     support = design(slip)
+    slip = support.slip
     pattern = unfold(support)
     verdict = assess(support, trials, chosen.ways)
     findings = (
         *slip.findings,
         *(query.finding for query in queries(slip)),
+        *support.told,
         *_strength(verdict, slip),
         *check_standing(support),
         *check_pattern(pattern, support),

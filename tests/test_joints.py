@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from support.linkages_drawn import CASES, measured_of
+from support.laid_drawn import CASES, measured_of
 
 from cutfiles.bench.guess import Heap, follow_leaves, guess_step
 from cutfiles.bench.heights import Heights, Measured

@@ -33,7 +33,12 @@ def test_they_cover_the_cases():
     assert made["D1"].slip.book.cover == "limp"
     assert made["D1"].length("board", "left") > made["D1"].breadth
     assert made["B1"].breadth < 60
-    assert made["B2"].kind == "level, lapped"
+    assert made["B2"].kind == "level, crossed"
     assert made["B2"].film.layers == 1
+    assert made["D1"].kind == "level, lapped"
+    assert [made[name].kind for name in ("G1", "A2")] == ["riser", "riser"]
+    assert [made[name].kind for name in ("A4", "E1")] == ["lone cover", "lone cover"]
+    assert made["P2"].slip.opening.opening_angle == 95
+    assert made["P2"].slip.joints.opening_angle == 160
     assert made["F3"].slip.units == "in"
-    assert not made["G1"].half("left").stands
+    assert not made["A4"].half("right").stands

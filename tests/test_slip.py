@@ -65,7 +65,7 @@ BAD = [
     ("width", {"width": 9}, ["from 10 to 1000 mm"]),
     ("spine_width", {"spine_width": DROP}, ["spine width", "thickness"]),
     ("spine_width", {"spine_width": "5 mil"}, ['"5 mil"', "from 0.5 to 300 mm"]),
-    ("spine_width", {"spine_width": "~34"}, ['"~34"']),
+    ("spine_width", {"spine_width": "<34"}, ['"<34"']),
     ("thickness", {"spine_width": DROP, "thickness": -3}, ['"-3"']),
     ("left_rise", {"left_rise": DROP}, ["left board opens", "a rise, a slope or the opening"]),
     ("right_rise", {"right_rise": DROP}, ["right board opens"]),
@@ -136,7 +136,16 @@ def test_bad_slip(field, changes, parts):
 
 
 BAD_DESIGN = [
-    ("spine_width", {"spine_width": 1}, ["tab of 0.0 mm", 'spine_clearance = "3 mm"']),
+    (
+        "spine_width",
+        {"spine_width": 6, "left_joint": 5},
+        ["a spine panel of 7.0 mm with a step of 5.0 mm", 'write both joints "0"'],
+    ),
+    (
+        "support.layers",
+        {"left_joint": 12, "support": {"layers": 3}},
+        ["three layers with a riser", "made in one layer", 'layers = "1"'],
+    ),
     ("left_rise", {"left_rise": 5, "right_rise": 7}, ["rises of 5.0 and 7.0 mm", "no cradle"]),
     (
         "left_width",
@@ -157,9 +166,12 @@ def test_no_cradle_follows(field, changes, parts):
         assert part in message
 
 
-def test_the_remedy_for_a_thin_spine_works():
-    thin = changed(spine_width=1, support={"spine_clearance": "3 mm"})
-    assert design(slip_from(thin)).length("tab", "left") == pytest.approx(2.0)
+def test_a_thin_spine_gets_crossed_tabs_and_whole_tape():
+    made = design(slip_from(changed(spine_width=1)))
+    assert made.kind == "level, crossed"
+    assert made.length("tab", "left") == 12
+    assert [tape.width for tape in made.contacts.tapes] == [6, 6]
+    assert (made.film.layers, [one.rule for one in made.told]) == (1, ["layers"])
 
 
 def test_all_faults_together():

@@ -16,6 +16,9 @@ _BEFORE = {
     "height": "\n# The book.",
     "spine_width": "\n# The spine: one of the two.",
     "left_rise": "\n# How far it opens by itself: two rises, or two slopes, or the opening angle.",
+    "left_joint": "\n# Where the joints stand, if not level; one on the table.",
+    "left_slope": "\n# Instead of rises.",
+    "spine_tilt": "\n# Instead of joints; and to check the others.",
     "left_side": "\n# Worth knowing, not needed; without a weight nothing says whether it holds.",
     "case_depth": "\n# What is free inside the case.",
 }

@@ -5,6 +5,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 Cover = Literal["boards", "limp"]
+Known = Literal["measured", "level", "asked", "guessed"]
+"""How the heights of the joints are known: measured; taken as level, with nothing that speaks
+against it; taken as level though they are predicted not to be, so that they are asked for; or
+guessed, because the slip says so."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,12 +49,14 @@ class Board:
         width: joint to fore edge, outside, mm.
         slope: angle above the horizontal, degrees.
         side: thickness of board and leaves on that side, mm, or None.
+        joint: height of its joint, mm, the book set down by the lower one: 0 on that side.
 
     """
 
     width: float
     slope: float
     side: float | None = None
+    joint: float = 0.0
 
     @property
     def rise(self) -> float:
@@ -68,6 +74,7 @@ class Opening:
         right: the right board.
         spine_width: joint to joint across the spine at this opening, mm.
         page_angle: between the open leaves, degrees, or None.
+        joints: how the heights of the joints are known.
 
     """
 
@@ -76,6 +83,12 @@ class Opening:
     right: Board
     spine_width: float
     page_angle: float | None = None
+    joints: Known = "level"
+
+    @property
+    def step(self) -> float:
+        """The left joint above the right one, mm."""
+        return self.left.joint - self.right.joint
 
     @property
     def opening_angle(self) -> float:

@@ -51,9 +51,10 @@ def _choice(help: str, *choices: str) -> Any:
 class Choices:
     """Every default of the cradle's geometry, mm unless a row says otherwise (common practice).
 
-    A `deck_lift` of None is computed as layers · gauge + tape_thickness; a `stiff_board` of 0 is
-    none. `nesting` stays 0 where long folds hold the layers: film that cannot slip bows, wherever
-    its scores are drawn. Strips of film for `straps` are cut as extra pieces.
+    A `deck_lift` of None is computed, for each kind: what lies under the lowest joint; a
+    `stiff_board` of 0 is none. `nesting` stays 0 where long folds hold the layers: film that
+    cannot slip bows, wherever its scores are drawn. Strips of film for `straps` are cut as extra
+    pieces.
     """
 
     construction: Literal["chosen", "plain", "lips", "posts"] = _choice(
@@ -71,10 +72,10 @@ class Choices:
     end_inset: float = _length("how far the support ends short of head and tail", 1.0, 0, 50)
     tape_thickness: float = _length("of the double-sided tape", 0.1, 0, 2)
     deck_lift: float | None = _length(
-        "height of the spine panel above the table, if not as computed", None, 0, 50, "0.48 mm"
+        "height of the lowest joint above the table, if not as computed", None, 0, 50, "0.48 mm"
     )
     tab_most: float = _length("longest tab", 12.0, 2, 60)
-    tab_least: float = _length("shorter tabs are lapped", 6.0, 2, 60)
+    tab_least: float = _length("shorter tabs are lapped or crossed", 9.0, 2, 60)
     tab_gap: float = _length("how far a tab ends short of the spine panel's middle", 1.0, 0, 10)
     least_rise: float = _length("a side that rises less gets no leg", 8.0, 0.5, 60)
     fold_gap: float = _length("what keeps the inner flap short of the outer fold", 1.0, 0, 10)
@@ -95,6 +96,19 @@ class Choices:
     )
     strap_slots: Literal["no", "yes"] = _choice(
         "slots in the board panels for the straps", "no", "yes"
+    )
+    joints: Literal["measured", "guess"] = _choice(
+        "cut from guessed heights of the joints where none was measured", "measured", "guess"
+    )
+    follow: Literal["leaves", "boards"] = _choice(
+        "what the support follows where boards open wider than leaves", "leaves", "boards"
+    )
+    adjust: float = _length(
+        "rise that can be changed at the bench, by ticks beside the foot; 0 for none",
+        0.0,
+        0,
+        4,
+        "4 mm",
     )
 
 

@@ -52,6 +52,10 @@ MEASURES: tuple[Field, ...] = (
     _length("thickness", "of the closed book; used if there is no spine_width", "34 mm", 0.5, 300),
     _length("left_rise", "height of the left fore edge above its joint", "66 mm", 0, 1000),
     _length("right_rise", "height of the right fore edge above its joint", "66 mm", 0, 1000),
+    _length("left_joint", "height of the left joint above the table, propped", "20 mm", 0, 1000),
+    _length("right_joint", "the same of the right joint; the other one is on it", "0", 0, 1000),
+    _length("left_fore_edge", "height of the left fore edge above the table", "86 mm", 0, 1000),
+    _length("right_fore_edge", "the same of the right one; each needs its joint", "66 mm", 0, 1000),
     _angle("left_slope", "angle of the left board, if there is no rise", "30", 0, STEEPEST_SLOPE),
     _angle("right_slope", "angle of the right board, if there is no rise", "30", 0, STEEPEST_SLOPE),
     _angle(
@@ -61,6 +65,8 @@ MEASURES: tuple[Field, ...] = (
         LEAST_OPENING,
         180,
     ),
+    _angle("spine_tilt", "of the spine, if there are no joints; left higher is +", "30", -90, 90),
+    _length("span", "fore edge to fore edge, level: only to check the others", "240 mm", 0, 2000),
     _length("left_side", "thickness of board and leaves on the left", "17 mm", 0, 300),
     _length("right_side", "thickness of board and leaves on the right", "16 mm", 0, 300),
     _angle(

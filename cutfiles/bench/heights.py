@@ -95,8 +95,8 @@ class Doubt(NamedTuple):
         found: what stands there.
         needed: what it contradicts.
         then: which of the two was used; what to do, where it is refused.
-        measured: the number found, mm or degrees.
-        limit: the number it is held against.
+        measured: the number found, mm or degrees; None where there is none.
+        limit: the number it is held against, or None.
         severity: ``ask`` or ``stop``.
 
     """
@@ -106,8 +106,8 @@ class Doubt(NamedTuple):
     found: str
     needed: str
     then: str
-    measured: float
-    limit: float
+    measured: float | None
+    limit: float | None
     severity: Literal["ask", "stop"] = "ask"
 
     @property
@@ -168,6 +168,11 @@ class Joints:
     guess: Guess | None
     doubts: tuple[Doubt, ...] = ()
     told: tuple[Finding, ...] = ()
+
+    @property
+    def opening_angle(self) -> float:
+        """Between the boards as they were found, degrees."""
+        return 180.0 - self.left.slope - self.right.slope
 
     @property
     def is_refused(self) -> bool:

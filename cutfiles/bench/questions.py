@@ -6,12 +6,10 @@ from memory); the message says which of the two was used.
 
 import re
 from collections.abc import Iterator
-from typing import NamedTuple
 
-from cutfiles.bench.book import Board
+from cutfiles.bench.heights import Doubt
 from cutfiles.bench.slip import SideName, Slip
 from cutfiles.errors import Fault, SlipError
-from cutfiles.findings import Finding
 from cutfiles.units import GRAMS_PER_OUNCE, write_length
 
 SLOPES_APART = 4.0
@@ -31,36 +29,7 @@ _PAGE = re.compile(r"\b(?:pp?|ff?|fols?)\.?\s*(\d+)", re.IGNORECASE)
 _LIMP = re.compile(r"\b(limp|paperback|wrappers?|paper covers?)\b", re.IGNORECASE)
 
 
-class Query(NamedTuple):
-    """One question.
-
-    Attributes:
-        rule: its name.
-        path: the field asked about.
-        found: what stands there.
-        needed: what it contradicts.
-        used: which of the two was used.
-        measured: the number found, or None.
-        limit: the number it is held against, or None.
-
-    """
-
-    rule: str
-    path: str
-    found: str
-    needed: str
-    used: str
-    measured: float | None = None
-    limit: float | None = None
-
-    @property
-    def finding(self) -> Finding:
-        """The question as a finding."""
-        said = f"{self.path}: is {self.found} right? {self.needed}; {self.used}"
-        return Finding(self.rule, self.path, said, self.measured, self.limit, "ask")
-
-
-def queries(slip: Slip) -> Iterator[Query]:
+def queries(slip: Slip) -> Iterator[Doubt]:
     """Yield the questions that a slip raises.
 
     >>> from cutfiles.bench.slip import slip_from
@@ -71,6 +40,8 @@ def queries(slip: Slip) -> Iterator[Query]:
     >>> print(one.path, one.found, one.needed, sep="; ")
     opening_angle; "110"; the two sides leave 120.0° between the boards
     """
+    yield from (doubt for doubt in slip.joints.doubts if doubt.severity == "ask")
+    yield from _leaves(slip)
     yield from _slopes(slip)
     yield from _widths(slip)
     yield from _thickness(slip)
@@ -128,21 +99,40 @@ def weight_text(grams: float, slip: Slip) -> str:
     return f"{grams:.0f} g"
 
 
-def _board(slip: Slip, side: SideName) -> Board:
-    return slip.opening.left if side == "left" else slip.opening.right
-
-
 def _quoted(slip: Slip, path: str) -> str:
     return f'"{slip.said.get(path, "")}"'
 
 
-def _slopes(slip: Slip) -> Iterator[Query]:
+def _leaves(slip: Slip) -> Iterator[Doubt]:
+    """Leaves that open less than the boards, and nobody said what to follow."""
+    page, boards = slip.opening.page_angle, slip.joints.opening_angle
+    if page is None or boards - page <= PAGE_APART or "support.follow" in slip.given:
+        return
+    lies = (slip.joints.left, slip.joints.right)
+    found, made = (
+        f"{left.slope:.1f}° and {right.slope:.1f}°"
+        for left, right in (lies, (slip.opening.left, slip.opening.right))
+    )
+    yield Doubt(
+        "leaves",
+        "page_angle",
+        f"{page:.0f}°",
+        f"the boards lie {boards:.0f}° open",
+        f"the leaves were followed: slopes of {made}, the boards' own {found}; write follow = "
+        '"leaves" or follow = "boards" under [support]',
+        page,
+        boards,
+    )
+
+
+def _slopes(slip: Slip) -> Iterator[Doubt]:
     given = slip.given
     for side in _SIDES:
         if {f"{side}_rise", f"{side}_slope"} <= given.keys():
-            slope, rise = given[f"{side}_slope"], _board(slip, side).slope
+            lie = slip.joints.left if side == "left" else slip.joints.right
+            slope, rise = given[f"{side}_slope"], lie.slope
             if abs(slope - rise) > SLOPES_APART:
-                yield Query(
+                yield Doubt(
                     "slope",
                     f"{side}_slope",
                     _quoted(slip, f"{side}_slope"),
@@ -152,10 +142,12 @@ def _slopes(slip: Slip) -> Iterator[Query]:
                     rise,
                 )
     opening = given.get("opening_angle")
-    both = all({f"{side}_rise", f"{side}_slope"} & given.keys() for side in _SIDES)
-    left = slip.opening.opening_angle
+    both = all(
+        {f"{side}_rise", f"{side}_slope", f"{side}_fore_edge"} & given.keys() for side in _SIDES
+    )
+    left = slip.joints.opening_angle
     if opening is not None and both and abs(opening - left) > SLOPES_APART:
-        yield Query(
+        yield Doubt(
             "opening",
             "opening_angle",
             _quoted(slip, "opening_angle"),
@@ -166,10 +158,10 @@ def _slopes(slip: Slip) -> Iterator[Query]:
         )
 
 
-def _widths(slip: Slip) -> Iterator[Query]:
+def _widths(slip: Slip) -> Iterator[Doubt]:
     left, right = slip.opening.left.width, slip.opening.right.width
     if slip.book.cover != "limp" and abs(left - right) > WIDTHS_APART:
-        yield Query(
+        yield Doubt(
             "widths",
             "right_width",
             write_length(right, slip.units),
@@ -181,7 +173,7 @@ def _widths(slip: Slip) -> Iterator[Query]:
         )
 
 
-def _thickness(slip: Slip) -> Iterator[Query]:
+def _thickness(slip: Slip) -> Iterator[Doubt]:
     left, right = slip.opening.left.side, slip.opening.right.side
     spine = slip.opening.spine_width
     if left is None or right is None:
@@ -191,7 +183,7 @@ def _thickness(slip: Slip) -> Iterator[Query]:
     if abs(left + right - spine) > most:
         both = write_length(left + right, slip.units)
         path = "spine_width" if "spine_width" in slip.given else "thickness"
-        yield Query(
+        yield Doubt(
             "sides",
             path,
             write_length(spine, slip.units),
@@ -202,13 +194,13 @@ def _thickness(slip: Slip) -> Iterator[Query]:
         )
 
 
-def _weight(slip: Slip) -> Iterator[Query]:
+def _weight(slip: Slip) -> Iterator[Doubt]:
     weight, volume = slip.book.weight, book_volume(slip)
     if weight is None or LIGHT * volume <= weight <= HEAVY * volume:
         return
     density = weight / volume
     low, high = weight_text(LIGHT * volume, slip), weight_text(HEAVY * volume, slip)
-    yield Query(
+    yield Doubt(
         "weight",
         "weight",
         _quoted(slip, "weight") if "weight" in slip.said else f"{weight:g} g",
@@ -219,12 +211,12 @@ def _weight(slip: Slip) -> Iterator[Query]:
     )
 
 
-def _pages(slip: Slip) -> Iterator[Query]:
+def _pages(slip: Slip) -> Iterator[Doubt]:
     """Leaves wider open than the boards, and a thin side where the page number says thick."""
     opening = slip.opening
-    page, boards = opening.page_angle, opening.opening_angle
+    page, boards = opening.page_angle, slip.joints.opening_angle
     if page is not None and page > boards + PAGE_APART:
-        yield Query(
+        yield Doubt(
             "page-angle",
             "page_angle",
             f"{page:.0f}°",
@@ -240,7 +232,7 @@ def _pages(slip: Slip) -> Iterator[Query]:
     share = left / (left + right)
     if (place < 0.4 and share > 0.6) or (place > 0.6 and share < 0.4):
         where = "near the front" if place < 0.5 else "near the back"
-        yield Query(
+        yield Doubt(
             "swapped",
             "left_side",
             write_length(left, slip.units),
@@ -269,13 +261,15 @@ def _place_in_book(slip: Slip) -> float | None:
     return 0.0 if number and int(number[1]) <= 3 else None
 
 
-def _cover(slip: Slip) -> Iterator[Query]:
+def _cover(slip: Slip) -> Iterator[Doubt]:
     limp = _LIMP.search(slip.book.binding)
     if limp and slip.book.cover == "boards" and "cover" not in slip.given:
-        yield Query(
+        yield Doubt(
             "cover",
             "cover",
             "nothing",
             f'the binding "{slip.book.binding}" sounds limp',
             'it counts as stiff boards; write cover = "limp" or cover = "boards"',
+            None,
+            None,
         )

@@ -5,12 +5,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
+from cutfiles.bench.approximate import exact
 from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.book import Board, Book, Case, Opening, slope_from_rise
 from cutfiles.bench.choices import CHOSEN, Choices
 from cutfiles.bench.fields import SLIP, STEEPEST_SLOPE
 from cutfiles.bench.film import Film, Layers
 from cutfiles.bench.films import usual_films
+from cutfiles.bench.guess import Followed
+from cutfiles.bench.heights import Joints
+from cutfiles.bench.joints import resolve_joints
+from cutfiles.bench.lie import followed, guess_told, known_heights, measured_of, rise_of
 from cutfiles.errors import Fault, Place, SlipError, place_from, shown
 from cutfiles.findings import Finding
 from cutfiles.tables.load import Wanted, load_toml
@@ -37,7 +42,9 @@ class Slip:
         source: where it came from: ``slip A1.toml``, a row of a list, or options.
         units: what people of this slip think in; "mm" where it names none.
         book: the book.
-        opening: how it lies.
+        opening: how the support carries it: its slopes follow the leaves where boards open wider.
+        joints: how the boards were found to lie, and what contradicts what.
+        followed: what was added to the slopes of the boards.
         film: the film chosen.
         choices: the settings chosen.
         findings: what was read in a way the reader of the slip should know.
@@ -53,6 +60,8 @@ class Slip:
     units: Units
     book: Book
     opening: Opening
+    joints: Joints
+    followed: Followed
     film: Film
     choices: Choices
     findings: tuple[Finding, ...] = field(default=())
@@ -107,12 +116,13 @@ class _Reading:
     def __init__(
         self, values: Mapping[str, Any], source: Place, films: tuple[FilmKind, ...]
     ) -> None:
-        record = read_record(SLIP, values, source)
+        plain, told = exact(values)
+        record = read_record(SLIP, plain, source)
         self.source, self.films = source, films
         self.values, self.raw, self.bad = record.values, record.said, record.bad
         self.units = record.units
         self.faults: list[Fault] = list(record.faults)
-        self.findings: list[Finding] = []
+        self.findings: list[Finding] = list(told)
 
     def slip(self) -> Slip:
         """Return the slip, or raise all faults."""
@@ -121,13 +131,17 @@ class _Reading:
         slopes = self._slopes(widths)
         settings = self._settings()
         film = self._film()
-        if self.faults:
+        joints = self._joints(widths, slopes, spine)
+        if self.faults or joints is None:
             raise SlipError(tuple(self.faults))
-        left, right = (
-            Board(width=widths[name], slope=slopes[name], side=self.values.get(f"{name}_side"))
-            for name in _SIDES
-        )
         get = self.values.get
+        known, *both = known_heights(joints, get("support.joints") == "guess", spine)
+        raised = followed(slopes["left"], slopes["right"], self.values)
+        left, right = (
+            Board(width=widths[name], slope=slope, side=get(f"{name}_side"), joint=lie.joint)
+            for name, slope, lie in zip(_SIDES, (raised.left, raised.right), both, strict=True)
+        )
+        self.findings += [*joints.told, *guess_told(known, joints, self.values)]
         return Slip(
             source=self.source,
             units=self.units or "mm",
@@ -138,7 +152,10 @@ class _Reading:
                 right=right,
                 spine_width=spine,
                 page_angle=get("page_angle"),
+                joints=known,
             ),
+            joints=joints,
+            followed=raised,
             film=film,
             choices=settings,
             findings=tuple(self.findings),
@@ -231,18 +248,17 @@ class _Reading:
         return self._other_slope(own, 180.0 - opening - known[0])
 
     def _own_slope(self, name: SideName, width: float) -> float | None:
-        rise, slope = self.values.get(f"{name}_rise"), self.values.get(f"{name}_slope")
-        if rise is None or not width:
-            return slope
-        measured = self._from_rise(name, rise, width)
+        rise, slope = rise_of(self.values, name), self.values.get(f"{name}_slope")
+        if rise is None or rise < 0 or not width:
+            return 0.0 if f"{name}_fore_edge" in self.values else slope
+        field = f"{name}_rise" if f"{name}_rise" in self.values else f"{name}_fore_edge"
+        measured = self._from_rise(field, rise, width)
         if measured is not None and slope is not None:
-            self._advise(
-                "overdetermined", f"{name}_slope", f"{name}_rise was used, not {name}_slope"
-            )
+            self._advise("overdetermined", f"{name}_slope", f"{field} was used, not {name}_slope")
         return measured
 
     def _needed_slope(self, name: SideName, slope: float | None) -> float:
-        told = {f"{name}_rise", f"{name}_slope", "opening_angle"}
+        told = {f"{name}_{one}" for one in ("rise", "slope", "fore_edge")} | {"opening_angle"}
         if slope is None and not told & (self.bad | self.values.keys()):
             self._fault(
                 f"{name}_rise",
@@ -256,7 +272,7 @@ class _Reading:
     def _other_slope(self, own: dict[SideName, float | None], rest: float) -> dict[SideName, float]:
         """Give the side without a measure of its own what the opening angle leaves for it."""
         name: SideName = "right" if own["right"] is None else "left"
-        if self.bad & {f"{name}_rise", f"{name}_slope"}:
+        if self.bad & {f"{name}_rise", f"{name}_slope", f"{name}_fore_edge"}:
             return {"left": 0.0, "right": 0.0}
         if not 0 <= rest <= STEEPEST_SLOPE:
             self._fault(
@@ -270,19 +286,32 @@ class _Reading:
         )
         return {"left": own["left"] or 0.0, "right": own["right"] or 0.0, name: rest}
 
-    def _from_rise(self, name: SideName, rise: float, width: float) -> float | None:
-        text = f'"{self.raw[f"{name}_rise"]}"'
+    def _joints(
+        self, widths: dict[SideName, float], slopes: dict[SideName, float], spine: float
+    ) -> Joints | None:
+        """Return how the boards lie; None where a measure that it takes is missing."""
+        if not spine or not all(widths.values()):
+            return None
+        joints = resolve_joints(measured_of(self.values, widths, slopes, spine))
+        told = {fault.place.path for fault in self.faults}
+        self.faults += [
+            doubt.fault(self.source)
+            for doubt in joints.doubts
+            if doubt.severity == "stop" and doubt.path not in told
+        ]
+        return joints
+
+    def _from_rise(self, field: str, rise: float, width: float) -> float | None:
+        text = f'"{self.raw[field]}"'
         remedy = "measure from the joint up, and along the board from joint to fore edge"
         if rise > width:
             shown = write_length(width, self.units or "mm")
-            self._fault(
-                f"{name}_rise", text, f"a rise is at most the board's width, {shown}", remedy
-            )
+            self._fault(field, text, f"a rise is at most the board's width, {shown}", remedy)
             return None
         slope = slope_from_rise(rise, width)
         if slope > STEEPEST_SLOPE:
             self._fault(
-                f"{name}_rise",
+                field,
                 f"{text}, a slope of {slope:.1f}°",
                 f"a slope is at most {STEEPEST_SLOPE:g}°",
                 remedy + "; if it is right, choose another kind of support",

@@ -55,10 +55,6 @@ DITTO = frozenset(
     )
 )
 _MOJIBAKE = re.compile("[\u00c2-\u00f4][\u0080-\u00bf\u0152-\u2122]")
-_ABOUT = re.compile(
-    r"^\s*(?:~|≈|ca\.?|c\.|circa|about|approx\.?|approximately|abt\.?)\s*(?=[\d.,¼½¾⅓⅔⅛⅜⅝⅞])",
-    re.IGNORECASE,
-)
 _LIMIT = re.compile(r"^\s*(?:[<>≤≥]|max\.?\s|min\.?\s|up to\s|under\s|over\s)", re.IGNORECASE)
 _RANGE = re.compile(r"^\s*\d+(?:[.,]\d+)?\s*(?:-|–|to)\s*\d+(?:[.,]\d+)?\s*\D*$")
 _MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec"
@@ -170,8 +166,6 @@ def odd_measure(cell: Cell, kind: str) -> Odd | None:
         return Odd("a measure that is certain", "measure it and leave out the question mark")
     if kind == "angle" and _RANGE.match(text):
         return Odd("one angle, not a range", "write the angle it opens to by itself")
-    if kind == "length" and _ABOUT.match(text):
-        return Odd("a length as measured, not about so much", "measure it")
     if re.fullmatch(r"\s*[\d.]+[eE][+-]?\d+\s*", text):
         return Odd("a measure; a spreadsheet may have made this number", "measure it again")
     return None
@@ -185,15 +179,6 @@ def odd_opening(cell: Cell) -> Odd | None:
             'write the page as text, as in "p. 3-4"',
         )
     return None
-
-
-def about(text: str) -> str:
-    """Return a measure without a word that says it is not exact.
-
-    >>> about("ca. 110°"), about("~ 8 in")
-    ('110°', '8 in')
-    """
-    return _ABOUT.sub("", text).strip()
 
 
 def measure_and_words(text: str) -> tuple[str, str]:

@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 
+from cutfiles.bench.approximate import about
 from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.fields import FIELDS
 from cutfiles.bench.slip import Slip, slip_from
@@ -115,7 +116,7 @@ class RowReading:
         if kind in _MEASURES:
             measure, words = rules.measure_and_words(text)
             odd = odd or rules.odd_measure(Cell(measure, cell.kind), kind)
-            plain = rules.about(measure)
+            plain = about(measure)
             if odd is None and words:
                 self._told(column, text, measure, "words-to-note")
                 note = self.values.get("note", "")

@@ -2,8 +2,9 @@
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 
-from cutfiles.bench.book import Board
+from cutfiles.bench.book import Board, Known, Opening
 from cutfiles.bench.choices import CHOSEN, Choices
 from cutfiles.bench.film import MATERIAL
 from cutfiles.bench.slip import Slip, slip_from
@@ -15,6 +16,8 @@ STEEP = 45.0
 """Steeper slopes are taken as stated, degrees; flatter ones follow from the rise."""
 SETTINGS = "settings"
 """The fact that tells what was set otherwise than usual."""
+_KNOWN: dict[Known, str] = {"asked": "not measured", "guessed": "guessed"}
+"""What is stated where the joints were not measured and probably are not level."""
 PROGRAM = "made by"
 """The one fact that may differ when a file is checked at a later time."""
 
@@ -33,6 +36,7 @@ def facts_of(support: Support) -> tuple[tuple[str, str], ...]:
         ("spine width", _mm(opening.spine_width)),
         *_board("left", opening.left),
         *_board("right", opening.right),
+        *_joints(opening),
         *_settings(support.choices),
         (PROGRAM, f"cutfiles {VERSION}"),
     )
@@ -55,6 +59,8 @@ def slip_of_facts(facts: Mapping[str, str], source: str) -> Slip:
         "spine width": "spine_width",
         "left width": "left_width",
         "right width": "right_width",
+        "left joint": "left_joint",
+        "right joint": "right_joint",
     }
     values: dict[str, object] = {
         field: facts[name] for name, field in names.items() if name in facts
@@ -72,7 +78,11 @@ def slip_of_facts(facts: Mapping[str, str], source: str) -> Slip:
         support["gauge"] = facts["gauge"].partition("(")[0].strip()
     if "layers" in facts:
         support["layers"] = facts["layers"]
-    return slip_from({**values, "support": support}, source)
+    slip = slip_from({**values, "support": support}, source)
+    known = {said: known for known, said in _KNOWN.items()}.get(facts.get("joints", ""))
+    if known is None:
+        return slip
+    return replace(slip, opening=replace(slip.opening, joints=known))
 
 
 def _board(side: str, board: Board) -> tuple[tuple[str, str], ...]:
@@ -81,6 +91,15 @@ def _board(side: str, board: Board) -> tuple[tuple[str, str], ...]:
         (f"{side} rise", _mm(board.rise)),
         (f"{side} slope", f"{board.slope:.2f} deg"),
     )
+
+
+def _joints(opening: Opening) -> tuple[tuple[str, str], ...]:
+    """Return where the joints stand, where they are not level, and how that is known."""
+    found: tuple[tuple[str, str], ...] = ()
+    if opening.step:
+        found = (("left joint", _mm(opening.left.joint)), ("right joint", _mm(opening.right.joint)))
+    known = _KNOWN.get(opening.joints)
+    return (*found, ("joints", known)) if known else found
 
 
 def _mm(length: float) -> str:

@@ -14,8 +14,8 @@ from cutfiles.bench.films import usual_films
 from cutfiles.bench.questions import book_thickness
 from cutfiles.bench.slip import SideName, Slip
 from cutfiles.findings import Finding
-from cutfiles.support.lay import loads
-from cutfiles.support.loads import walking_friction
+from cutfiles.support.carried import carried
+from cutfiles.support.leaning import LEANS_HARD, WALKS
 from cutfiles.support.standing import SIDES, Support, board_of
 from cutfiles.units import write_length
 
@@ -30,8 +30,6 @@ BINDINGS: tuple[tuple[str, str, float, float], ...] = (
 )
 """Words of a binding, what they name, and how far such books usually open, degrees (common
 practice, no source)."""
-WALKS = 0.2
-"""More friction than this is not to be counted on (common practice, no source)."""
 TRIED_TALL = (75.0, 203.0)
 TRIED_THICK = (25.0, 51.0)
 """Books for which this support is published: 3 to 8 in tall, 1 to 2 in thick (Abbey Newsletter
@@ -40,11 +38,8 @@ AGREED = 30.0
 """Up to this slope the limit for legs agrees with practice, degrees."""
 SHALLOW = 5.0
 """A side that rises less hardly needs a leg, degrees (common practice, no source)."""
-LONE = 0.2
-"""A side with less of the book's thickness is a lone cover, or nearly (common practice)."""
 ROOM = 20.0
 """Room to keep round a book in its case, for hands and air, mm (common practice, no source)."""
-_LONE_WORDS = re.compile(r"pastedown|title page|frontispiece|f\. ?1r\b", re.IGNORECASE)
 _SPRINGY = re.compile(r"springy|stand up|resist|droop", re.IGNORECASE)
 
 
@@ -142,22 +137,15 @@ def _opening(slip: Slip) -> Iterator[Finding]:
 
 
 def _lone_cover(support: Support) -> Iterator[Finding]:
-    opening = support.slip.opening
-    both = (opening.left.side or 0.0) + (opening.right.side or 0.0)
-    for half in support.halves:
-        side = half.side
-        thick = board_of(support.slip, side).side
-        known = thick is not None and both > 0 and opening.left.side and opening.right.side
-        alone = known and (thick or 0.0) / both < LONE
-        named = side == "left" and _LONE_WORDS.search(opening.label)
-        if alone or (named and not known):
-            rests = "its board panel" if half.stands else "the table"
-            yield Finding(
-                "lone-cover",
-                f"{side} board",
-                f"the {side} cover lies alone, or nearly: see that it rests on {rests} all over "
-                "and hangs on nothing (Canadian Conservation Institute Notes 11/8)",
-            )
+    half = support.half(support.lone) if support.lone else None
+    if half is not None:
+        rests = "its board panel" if half.stands else "the table"
+        yield Finding(
+            "lone-cover",
+            f"{half.side} board",
+            f"the {half.side} cover lies alone, or nearly: see that it rests on {rests} all over "
+            "and hangs on nothing (Canadian Conservation Institute Notes 11/8)",
+        )
 
 
 def _straps(slip: Slip) -> Iterator[Finding]:
@@ -190,7 +178,10 @@ def strap_length(slip: Slip, side: SideName) -> float:
 def _walking(support: Support) -> Iterator[Finding]:
     slip = support.slip
     # the weight itself does not matter, only how it is shared
-    friction = walking_friction(loads(slip, slip.book.weight or 1000.0), support.slopes)
+    found = carried(support, slip.book.weight or 1000.0)
+    if found is None:
+        return
+    friction = found.friction_needed
     if friction > WALKS:
         yield Finding(
             "walking",
@@ -200,6 +191,16 @@ def _walking(support: Support) -> Iterator[Finding]:
             "another, or hold it with straps",
             friction,
             WALKS,
+        )
+    if found.leans_hard:
+        share = found.push / found.weight
+        yield Finding(
+            "leaning",
+            "spine",
+            f"the leaves lean on the spine with up to {share:.0%} of the book's weight (without "
+            "friction): with a tight back or exposed sewing a conservator decides",
+            share,
+            LEANS_HARD,
         )
 
 

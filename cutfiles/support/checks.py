@@ -8,6 +8,7 @@ from cutfiles.findings import Finding
 from cutfiles.plane.measure import distance
 from cutfiles.support.contacts import NARROW_TAPE
 from cutfiles.support.profile import Walk, walk
+from cutfiles.support.rigid import free_movements
 from cutfiles.support.standing import Support, along, tape_middle
 
 CLOSE = 1e-6
@@ -22,6 +23,7 @@ def check_standing(support: Support) -> Iterator[Finding]:
     yield from _closes(support, standing)
     yield from _on_table(support, standing)
     yield from _taped(support, standing)
+    yield from _rigid(support)
     yield from _advice(support)
 
 
@@ -68,6 +70,13 @@ def _taped(support: Support, standing: Walk) -> Iterator[Finding]:
         over = min(a[1], b[1]) - max(a[0], b[0])
         if (one.to, one.to_face) == (two.to, two.to_face) and over >= 0:
             yield _stop("tab", "tabs", "lie on one another", over, 0.0)
+
+
+def _rigid(support: Support) -> Iterator[Finding]:
+    """What is taped and what weight keeps down leaves nothing free to move."""
+    free = free_movements(support)
+    if free:
+        yield _stop("rigid", "strip", "sways: it can still move as it stands", free, 0)
 
 
 def _advice(support: Support) -> Iterator[Finding]:

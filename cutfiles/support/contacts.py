@@ -1,9 +1,10 @@
 """What touches what by design: film on film, with tape or without, and film on the table."""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from cutfiles.bench.slip import SideName
+from cutfiles.plane.shapes import Point
 
 Face = Literal["book", "table"]
 """A face of the film, named by what it meets where the strip lies flat."""
@@ -33,6 +34,21 @@ class Tape:
     width: float
 
 
+class Rest(NamedTuple):
+    """A place where the book's weight keeps a panel down, with nothing taped.
+
+    Attributes:
+        panel: what lies there.
+        onto: what it lies on.
+        place: where.
+
+    """
+
+    panel: str
+    onto: str
+    place: Point
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Contacts:
     """What touches what in a support that stands.
@@ -41,16 +57,20 @@ class Contacts:
         tapes: in the order in which they are stuck.
         touching: pairs of flat pieces, by their panels' names, whose films lie on one another.
         table: panels that lie on the table all over.
+        rests: where weight alone keeps a panel down.
 
     """
 
     tapes: tuple[Tape, ...]
     touching: tuple[frozenset[str], ...] = ()
     table: tuple[str, ...] = ()
+    rests: tuple[Rest, ...] = ()
 
 
 NARROW_TAPE = 6.0
 """The narrowest tape at hand, mm (common practice, no source)."""
+WIDEST_TAPE = 12.0
+"""The widest one at hand, mm (common practice, no source)."""
 
 
 def tape_place(tab: float, inset: float) -> tuple[float, float]:

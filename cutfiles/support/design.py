@@ -8,8 +8,13 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from cutfiles.bench.slip import Slip
-from cutfiles.support.kinds import level
-from cutfiles.support.standing import Support
+from cutfiles.support.kinds.crossed import is_crossed, lay_crossed
+from cutfiles.support.kinds.laid import LEAST_RISER
+from cutfiles.support.kinds.level import lay_level
+from cutfiles.support.kinds.made import support_of, wanted_of
+from cutfiles.support.kinds.riser import lay_riser
+from cutfiles.support.lone import lone_side
+from cutfiles.support.standing import Support, board_of
 
 
 class Kind(NamedTuple):
@@ -27,11 +32,33 @@ class Kind(NamedTuple):
     design: Callable[[Slip], Support]
 
 
+def _tilted(slip: Slip) -> bool:
+    """The joints stand at two heights."""
+    return abs(slip.opening.step) >= LEAST_RISER
+
+
+def _lone(slip: Slip) -> bool:
+    """The cover of the high side lies alone, the other side flat on the table."""
+    alone = lone_side(slip)
+    high, low = ("left", "right") if slip.opening.step > 0 else ("right", "left")
+    flat = board_of(slip, "left" if low == "left" else "right").rise < slip.choices.least_rise
+    return _tilted(slip) and alone == high and flat
+
+
+def _crossed(slip: Slip) -> bool:
+    return is_crossed(wanted_of(slip))
+
+
 def _any(_: Slip) -> bool:
     return True
 
 
-KINDS: tuple[Kind, ...] = (Kind("level", _any, level.design),)
+KINDS: tuple[Kind, ...] = (
+    Kind("lone cover", _lone, lambda slip: support_of(slip, lay_riser, "lone cover")),
+    Kind("riser", _tilted, lambda slip: support_of(slip, lay_riser)),
+    Kind("crossed", _crossed, lambda slip: support_of(slip, lay_crossed)),
+    Kind("level", _any, lambda slip: support_of(slip, lay_level)),
+)
 """In the order in which they are asked; the last one fits every slip."""
 
 

@@ -37,8 +37,8 @@ from cutfiles.support.limits import (
     column_capacity,
     films_stiffness,
 )
-from cutfiles.support.linkages.linkage import Kind
 from cutfiles.support.loads import leg_force
+from cutfiles.support.standing import KindName
 from cutfiles.support.states import SAFE, STATES, State, reach, strength_state, verdict_state
 
 CONSTRUCTIONS: tuple[Construction, ...] = ("plain", "lips", "posts")
@@ -95,7 +95,7 @@ class Stand:
 
     """
 
-    kind: Kind
+    kind: KindName
     strip: Strip
     legs: tuple[Leg, ...]
     limp: bool = False
@@ -168,7 +168,7 @@ def untested(_construction: Construction, _layers: int, _film: AtHand) -> float:
     return 1.0
 
 
-def ways(films: Iterable[AtHand], kind: Kind, cover: Cover) -> Iterator[Way]:
+def ways(films: Iterable[AtHand], kind: KindName, cover: Cover) -> Iterator[Way]:
     """Yield every way to make a support of a kind that is not left out."""
     for film, construction, edge in itertools.product(films, CONSTRUCTIONS, EDGES):
         if left_out(construction, edge, kind, cover) is not None:

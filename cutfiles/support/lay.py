@@ -16,9 +16,9 @@ from cutfiles.support.constructions import strip as strips
 from cutfiles.support.design import design
 from cutfiles.support.judge import Lay, Leg, Stand
 from cutfiles.support.limits import cover_stiffness, heap_lean, riser_load
-from cutfiles.support.linkages.linkage import Kind
-from cutfiles.support.loads import leg_force, side_weights
-from cutfiles.support.standing import SIDES, Bearing, Half, Support, board_of
+from cutfiles.support.loads import leg_force
+from cutfiles.support.lone import loads
+from cutfiles.support.standing import SIDES, Bearing, Half, KindName, Support, board_of
 
 _PARTS: dict[str, strips.Part] = {
     "tab": "tab",
@@ -69,11 +69,6 @@ def stand_of(support: Support, weight: float) -> Stand:
     )
 
 
-def loads(slip: Slip, weight: float) -> tuple[float, float]:
-    """Return what each side of a book of this weight (g) weighs, N."""
-    return side_weights(weight, slip.opening.left.side, slip.opening.right.side)
-
-
 def strip_of(support: Support) -> strips.Strip:
     """Return the strip as the constructions see it."""
     panels, folds = support.profile.panels, {f.after: f.angle for f in support.profile.folds}
@@ -92,11 +87,11 @@ def strip_of(support: Support) -> strips.Strip:
     )
 
 
-def _kind(support: Support) -> Kind:
+def _kind(support: Support) -> KindName:
     parts = {panel.part for panel in support.profile.panels}
     if "riser" in parts:
         return "riser"
-    if "run-on" in parts:
+    if any(support.panel(tape.to).part == "base" for tape in support.contacts.tapes):
         return "crossed"
     if sum(half.stands for half in support.halves) < 2:
         return "one side flat"

@@ -30,7 +30,7 @@ THICKEST_STACK = 0.80
 """More film than this does not fold well, mm (common practice, no source)."""
 TRIED_HEIGHT, TALLEST = 254.0, 280.0
 """Practice goes to 10 in; to 280 mm make a trial at most; beyond, another support (no source)."""
-HEAVIEST = 1360.0
+HEAVIEST = 1360.8
 """Three pounds, g: heavier books want another support (common practice, no source)."""
 STEEPEST = math.radians(60.0)
 """Steeper boards want another support (common practice, no source)."""

@@ -10,6 +10,7 @@ from cutfiles.bench.book import Board
 from cutfiles.bench.choices import Choices
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import SideName, Slip
+from cutfiles.findings import Finding
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point
 from cutfiles.support.contacts import Contacts, Tape
@@ -17,6 +18,10 @@ from cutfiles.support.profile import Panel, Profile
 from cutfiles.support.steps import FoldStep
 
 SIDES: tuple[SideName, SideName] = ("left", "right")
+
+
+KindName = Literal["side by side", "lapped", "crossed", "one side flat", "riser"]
+"""How a strip meets the table: what decides which constructions it can have."""
 
 
 def initial(side: SideName | None) -> str:
@@ -83,6 +88,10 @@ class Support:
         bearings: the upright panels and what rests on them, left before right.
         contacts: what touches what by design.
         steps: of folding.
+        step: the left joint above the right one as made, mm.
+        tilt: of the spine panel as made, radians, left joint higher positive.
+        lone: the side whose cover lies alone, or nearly; its weight is not half the book's.
+        told: what was decided in designing it, for the bench to know.
 
     """
 
@@ -96,6 +105,15 @@ class Support:
     bearings: tuple[Bearing, ...]
     contacts: Contacts
     steps: tuple[FoldStep, ...]
+    step: float = 0.0
+    tilt: float = 0.0
+    lone: SideName | None = None
+    told: tuple[Finding, ...] = ()
+
+    @property
+    def guessed(self) -> bool:
+        """Whether it was cut from guessed heights of the joints: said on every print and label."""
+        return self.slip.opening.joints == "guessed"
 
     @property
     def film(self) -> Film:

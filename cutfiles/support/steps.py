@@ -14,7 +14,9 @@ from cutfiles.bench.film import Film
 from cutfiles.support.contacts import Tape
 from cutfiles.support.profile import Fold, Profile
 
-Verb = Literal["Lay", "Tuck", "Cover", "Raise", "Bend", "Turn in", "Roll", "Stick", "Check"]
+Verb = Literal[
+    "Lay", "Tuck", "Cover", "Raise", "Bend", "Bend up", "Turn in", "Roll", "Stick", "Check"
+]
 
 INNER_FOLD, OUTER_FOLD = "inner long fold", "outer long fold"
 """The long folds of a strip folded in three, named as in the pattern."""

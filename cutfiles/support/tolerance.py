@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any, Literal, NamedTuple
 
+from cutfiles.bench.doubts import TILTS_APART
 from cutfiles.bench.slip import SideName, Slip, slip_from
 from cutfiles.errors import CutfilesError
 from cutfiles.support.design import design
@@ -16,8 +17,9 @@ from cutfiles.support.standing import SIDES, Support, board_of
 from cutfiles.support.states import STATES, State
 from cutfiles.support.verdict import state_of
 
-RISE, SLOPE, OPENING = 2.0, 3.0, 5.0
-"""How well a rise (mm), a slope by an angle gauge and an opening angle (degrees) repeat."""
+RISE, SLOPE, OPENING, TILT = 2.0, 3.0, 5.0, TILTS_APART
+"""How well a rise or a joint (mm), a slope by an angle gauge, an opening angle and a spine's tilt
+(degrees) repeat."""
 _ERRORS = {
     "height": 1.0,
     "width": 1.0,
@@ -27,15 +29,26 @@ _ERRORS = {
     "thickness": 1.0,
     "left_rise": RISE,
     "right_rise": RISE,
+    "left_joint": RISE,
+    "right_joint": RISE,
+    "left_fore_edge": RISE,
+    "right_fore_edge": RISE,
     "left_slope": SLOPE,
     "right_slope": SLOPE,
     "opening_angle": OPENING,
+    "spine_tilt": TILT,
     "left_side": 1.0,
     "right_side": 1.0,
     "weight": 5.0,
 }
 _LIMP_WIDTH = 3.0
-_UNITS = {"weight": "g", "left_slope": "°", "right_slope": "°", "opening_angle": "°"}
+_UNITS = {
+    "weight": "g",
+    "left_slope": "°",
+    "right_slope": "°",
+    "opening_angle": "°",
+    "spine_tilt": "°",
+}
 
 
 class Effect(NamedTuple):
@@ -105,9 +118,15 @@ def slope_error(slip: Slip, side: SideName) -> float:
 def _idle(name: str, given: Mapping[str, Any]) -> bool:
     """Tell whether another measure of the same thing was used instead."""
     if name.endswith("_slope"):
-        return name.replace("_slope", "_rise") in given
+        side = name.removesuffix("_slope")
+        return bool({f"{side}_rise", f"{side}_fore_edge"} & given.keys())
+    if name.endswith("_fore_edge"):
+        return name.replace("_fore_edge", "_rise") in given
+    if name == "spine_tilt":
+        return bool({"left_joint", "right_joint"} & given.keys())
     if name == "opening_angle":
-        return all({f"{side}_rise", f"{side}_slope"} & given.keys() for side in SIDES)
+        heights = ("rise", "slope", "fore_edge")
+        return all({f"{side}_{one}" for one in heights} & given.keys() for side in SIDES)
     return name == "thickness" and "spine_width" in given
 
 
@@ -136,7 +155,9 @@ def _effect(support: Support, name: str) -> Effect:
 def _varied(slip: Slip, name: str, by: float) -> Support | None:
     """Return the support with one field changed; None where none follows."""
     values = {path: value for path, value in slip.given.items() if not path.startswith("support.")}
-    values |= {"units": "mm", name: max(0.0, values[name] + by)}
+    how = {one: getattr(slip.choices, one) for one in ("joints", "follow")}
+    least = -math.inf if name == "spine_tilt" else 0.0
+    values |= {"units": "mm", name: max(least, values[name] + by), "support": how}
     if name == "weight":
         values[name] = f"{max(1.0, slip.given[name] + by)} g"
     elif "weight" in values:

@@ -13,6 +13,7 @@ from typing import Literal, NamedTuple
 from cutfiles.bench.questions import HEAVY, LIGHT
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import DesignError
+from cutfiles.support.carried import check_sure, practice_weight
 from cutfiles.support.choose import Choice, choose
 from cutfiles.support.constructions.plate import Capacity, Construction
 from cutfiles.support.constructions.posts import FACE
@@ -37,24 +38,28 @@ LOADED = ("leg", "sag", "tape", "across", "riser")
 """Checks that tell what a support bears."""
 BEYOND = ("height", "weight")
 """Checks of the book itself: where they fail, no film helps."""
+UNSURE = ("joints", "leaves")
+"""Checks of what was not measured: where they fail, nothing else is worth telling first."""
 
 
 class Change(NamedTuple):
     """A change with which it would hold.
 
     Attributes:
-        kind: another ``way`` to make it, a stiff ``board`` under the limp cover, a ``flatter``
-            opening, or another kind of ``support``.
+        kind: what is unsure to ``measure``, another ``way`` to make it, a stiff ``board`` under
+            the limp cover, a ``flatter`` opening, or another kind of ``support``.
         way: made so; None for another kind of support.
         board: with a board this thick under the limp cover, mm; 0 for none.
         slope: with no side steeper than this, degrees; 0 where slopes stay.
+        field: of the slip, to be measured.
 
     """
 
-    kind: Literal["way", "board", "flatter", "support"]
+    kind: Literal["measure", "way", "board", "flatter", "support"]
     way: Judged | None = None
     board: float = 0.0
     slope: float = 0.0
+    field: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,7 +73,8 @@ class Verdict:
         estimated: whether nobody weighed the book: it is judged at the upper end of what books
             of its size weigh.
         light: state at the lower end, where the weight is estimated.
-        guessed: whether heights of joints were guessed: at most a trial.
+        guessed: whether heights of joints were guessed, or taken as level against what is
+            predicted: at most a trial.
         governing: the check that decides.
         checks: all of them, legs first.
         carries: the heaviest book of this size and opening it is adequate for, g.
@@ -151,7 +157,7 @@ def assess(
     weight, estimated = weight_of(slip)
     made, checks = _judged(support, weight, tested)
     stood = _stood(support, made, trials)
-    guessed = slip.opening.joints == "guessed" if hasattr(slip.opening, "joints") else False
+    guessed = slip.opening.joints in ("asked", "guessed")
     state = _state(checks, stood, guessed)
     light = None
     if estimated:
@@ -181,7 +187,8 @@ def assess(
 def state_of(support: Support, trials: Sequence[Trial] = ()) -> State:
     """Return the state alone of a support's verdict."""
     made, checks = _judged(support, weight_of(support.slip)[0], tried_by(trials))
-    return _state(checks, _stood(support, made, trials), guessed=False)
+    guessed = support.slip.opening.joints in ("asked", "guessed")
+    return _state(checks, _stood(support, made, trials), guessed=guessed)
 
 
 def tried_by(trials: Sequence[Trial]) -> Tested:
@@ -216,8 +223,8 @@ def _judged(support: Support, weight: float, tested: Tested) -> tuple[Judged, tu
         for side in SIDES
         if (half := support.half(side)) is not None and half.stands
     }
-    practice = check_practice(slip.book.height, weight, slopes)
-    return made, (*_legs(stand, made), *made.checks, *practice)
+    practice = check_practice(slip.book.height, practice_weight(support, weight), slopes)
+    return made, (*_legs(stand, made), *made.checks, *practice, *check_sure(slip))
 
 
 def _legs(stand: Stand, made: Judged) -> Iterator[Check]:
@@ -267,6 +274,9 @@ def _governing(checks: Sequence[Check]) -> Check:
     """
     worst = max(STATES.index(check.state) for check in checks)
     deciding = [check for check in checks if STATES.index(check.state) == worst]
+    unsure = [check for check in deciding if check.name in UNSURE]
+    if unsure:
+        return unsure[0]
     beyond = [check for check in deciding if check.name in BEYOND]
     bearing = [check for check in deciding if check.name in LOADED]
     among = (bearing if worst <= 1 else beyond) or deciding
@@ -281,7 +291,10 @@ def _most(
     All loads grow with the weight alone; the board across from the load on that its leg's middle
     no longer carries.
     """
-    if any(check.state != "adequate" and check.name not in (*LOADED, "weight") for check in checks):
+    if any(
+        check.state != "adequate" and check.name not in (*LOADED, *UNSURE, "weight")
+        for check in checks
+    ):
         return 0.0, 0.0
     carries = tries = HEAVIEST
     least = {"leg": min((reach(x.construction, made.way.layers) for x in made.legs), default=1.0)}
@@ -314,6 +327,11 @@ def _changes(
 ) -> Iterator[Change]:
     """Yield the changes with which it would hold, the nearest first; last another kind."""
     slip = support.slip
+    unsure = next((c for c in checks if c.name in UNSURE and c.state != "adequate"), None)
+    if unsure is not None:
+        yield Change("measure", field=unsure.place.replace(" ", "_"))
+        if all(c.state == "adequate" for c in checks if c is not unsure):
+            return
     if not any(c.name in BEYOND and c.state != "adequate" for c in checks):
         steep = any(c.name == "slope" and c.state != "adequate" for c in checks)
         better = None if steep else _chosen(slip, ways)
@@ -341,6 +359,8 @@ def _larger_changes(slip: Slip, tested: Tested) -> Iterator[Change]:
         if found := _adequate(slip, tested):
             yield Change("board", found, board)
             return
+    if slip.opening.step:  # a flatter opening has other joints, which nobody measured
+        return
     steepest = max(slip.opening.left.slope, slip.opening.right.slope)
     low, high = 4, int(min(steepest, math.degrees(STEEPEST) + 1) - 1e-9) + 1
     best: Judged | None = None

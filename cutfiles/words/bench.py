@@ -60,9 +60,17 @@ def measures(slip: Slip) -> tuple[str, ...]:
             f"{side} board {as_measured(board.width, units)} wide, rise {both(board.rise, units)}, "
             f"slope {board.slope:.1f}°"
         )
+        if opening.step:
+            text += f", joint {both(board.joint, units)} above the table"
         if board.side is not None:
             text += f", side {as_measured(board.side, units)} thick"
         lines.append(text)
+    if opening.joints in ("asked", "guessed"):
+        lines.append(
+            "joints guessed, not measured: a trial at most"
+            if opening.joints == "guessed"
+            else "joints not measured, taken as level: a trial at most"
+        )
     return tuple(lines)
 
 
@@ -89,15 +97,25 @@ def step_sentence(step: FoldStep, support: Support) -> str:
             return f"the board{'s' if several else ''} at {at}, by {rise}."
         case "Bend":
             return f"the leg{'s' if several else ''} down at {at}. {angles} is left inside."
+        case "Bend up":
+            return f"the end of the strip up at {at}. {angles} is left inside."
         case "Turn in":
             at = at.replace(" and ", " then ") if step.in_turn else at
             return f"the base{'s' if several else ''} under the support at {at}: square, 90°."
         case "Roll":
-            return f"the end of the strip round at {at}, as far as the table of creases says."
+            each = ", ".join(
+                f"{numbers[f.crease]} {_to(f.angle)} by {math.degrees(abs(f.angle)):.1f}°"
+                for f in step.folds
+            )
+            return f"the end of the strip round: {each}."
         case "Stick":
             return _stick_sentence(step.taped, support)
         case "Check":
             return "it on a level table: the three numbers below, no rocking, no twist."
+
+
+def _to(angle: float) -> str:
+    return "towards the book" if angle > 0 else "away from it"
 
 
 def _stick_sentence(tapes: tuple[Tape, ...], support: Support) -> str:

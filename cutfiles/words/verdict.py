@@ -6,10 +6,11 @@ from typing import Any, assert_never
 from cutfiles.bench.questions import HEAVY, LIGHT, weight_text
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
+from cutfiles.support.carried import carried
 from cutfiles.support.judge import Judged
-from cutfiles.support.lay import loads
 from cutfiles.support.limits import Check, design_base_force
 from cutfiles.support.loads import board_tension, leg_force, spine_tension, walking_friction
+from cutfiles.support.lone import loads
 from cutfiles.support.standing import SIDES, Support, board_of
 from cutfiles.support.verdict import Change, Verdict
 from cutfiles.units import Units, write_length
@@ -44,7 +45,7 @@ def short_sentence(verdict: Verdict, slip: Slip) -> str:
     said = f"{state_text(verdict)}: {way_text(made.way, made.legs)} {bears_text(made)}"
     if check.name != "leg" and (check.state != "adequate" or not made.legs):
         said = f"{state_text(verdict)}: {check_text(check, slip)}; {said.partition(': ')[2]}"
-    if verdict.guessed:
+    if slip.opening.joints == "guessed":
         said += "; heights of the joints are guessed"
     does = [change_text(change, slip, made) for change in verdict.changes[:1]]
     return "; ".join([said, *does])
@@ -103,6 +104,13 @@ def check_text(check: Check, slip: Slip) -> str:
         case "height":
             tall, most = (write_length(mm, units) for mm in (check.measured, check.limit))
             return f"the book is {tall} tall (at most {most} in film)"
+        case "joints":
+            return (
+                f"the {check.place} was not measured, and probably stands "
+                f"{small_text(check.measured, units)} higher"
+            )
+        case "leaves":
+            return f"the leaves open {check.measured:.0f}° less than the support"
         case "weight":
             heavy, most = (weight_text(g, slip) for g in (check.measured, check.limit))
             return f"the book weighs {heavy} (at most {most} in film)"
@@ -123,6 +131,10 @@ def change_text(change: Change, slip: Slip, made: Judged | None = None) -> str:
     way = "" if change.way is None else _way(change.way, made)
     board = f"a stiff board {small_text(change.board, slip.units)} thick under the limp cover"
     match change.kind:
+        case "measure" if change.field == "page_angle":
+            return "measure page_angle again, with the book as far open as its leaves lie"
+        case "measure":
+            return f'prop the book and measure {change.field}, or write both joints "0"'
         case "way":
             return f"adequate in {way}"
         case "board":
@@ -155,7 +167,7 @@ def verdict_data(verdict: Verdict, support: Support) -> dict[str, Any]:
     least [see `way_data`], counted, tests {rule, count, bound, used}, weight_g,
     weight_estimated, state_if_light, dummy_g, carries_g, tries_g, governing and checks [{check,
     place, measured, limit, share, state}], ways, changes [{change, way, board_mm, slope_deg,
-    message}], load_path.
+    field, message}], load_path.
     """
     slip = support.slip
     return {
@@ -186,6 +198,7 @@ def verdict_data(verdict: Verdict, support: Support) -> dict[str, Any]:
                 "way": None if change.way is None else way_data(change.way),
                 "board_mm": change.board or None,
                 "slope_deg": change.slope or None,
+                "field": change.field or None,
                 "message": change_text(change, slip, verdict.made),
             }
             for change in verdict.changes
@@ -255,6 +268,18 @@ def load_path(support: Support, weight: float) -> dict[str, Any]:
                 "spine_N": round(spine_tension(load, half.slope), 4),
             }
     path["friction"] = round(walking_friction(both, support.slopes), 4)
+    found = carried(support, weight)
+    if found is not None:
+        path["friction"] = found.friction_needed
+        path |= {
+            "riser_N": found.riser,
+            "low_joint_N": found.low_joint,
+            "push_N": found.push,
+            "centre_mm": [found.centre.x, found.centre.y],
+            "margin_mm": found.margin,
+            "tips_at_deg": math.degrees(found.tips_at),
+            "slides_at_deg": math.degrees(found.slides_at),
+        }
     return path
 
 

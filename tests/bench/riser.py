@@ -12,8 +12,8 @@ from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).parents[1] / "support"), str(Path(__file__).parents[1])]
 
-from linkages_drawn import drawn  # noqa: E402
-from test_linkages import check, check_order  # noqa: E402
+from laid_drawn import drawn  # noqa: E402
+from test_kinds import check, check_order  # noqa: E402
 
 
 def main():

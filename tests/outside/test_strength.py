@@ -13,9 +13,9 @@ from cutfiles.bench.slip import slip_from
 from cutfiles.support.constructions.plain import plain_capacity, wide_column
 from cutfiles.support.constructions.plate import CREEP
 from cutfiles.support.design import design
-from cutfiles.support.lay import loads
 from cutfiles.support.limits import check_sag, cover_stiffness, design_base_force, films_stiffness
 from cutfiles.support.loads import board_tension, leg_force
+from cutfiles.support.lone import loads
 from cutfiles.support.standing import SIDES, board_of
 from cutfiles.support.verdict import assess
 

@@ -66,8 +66,10 @@ def test_ceiling_is_a_setting():
 
 
 def test_follow_the_leaves():
-    assert "follow the leaves" in advice(page_angle=100)["page-angle"]
-    assert "page-angle" not in advice(page_angle=118)
+    boards = {"support": {"follow": "boards"}}
+    assert "follow the leaves" in advice(page_angle=100, **boards)["page-angle"]
+    assert "page-angle" not in advice(page_angle=118, **boards)
+    assert "page-angle" not in advice(page_angle=100)  # the support follows them
 
 
 def test_lone_covers():
@@ -84,7 +86,7 @@ def test_lone_covers():
 def test_straps():
     assert "strap" in advice(binding="limp vellum")
     assert "strap" in advice(note="springy leaves")
-    assert "strap" in advice(page_angle=100)
+    assert "strap" in advice(page_angle=100, support={"follow": "boards"})
     assert "strap" not in advice()
     slip = slip_from({**BOOK, "left_side": 10, "right_side": 22})
     assert (strap_length(slip, "left"), strap_length(slip, "right")) == (420, 444)

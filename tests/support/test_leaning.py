@@ -5,12 +5,11 @@ import math
 
 import pytest
 from conftest import outside_module
-from linkages_drawn import CASES, wanted_of
+from laid_drawn import CASES, lay_out, wanted_of
 
 from cutfiles.bench.guess import Heap, guess_step
 from cutfiles.plane.shapes import Point
 from cutfiles.support.leaning import LoadedSide, friction_needed, loads_of
-from cutfiles.support.linkages.choose import lay_out
 from cutfiles.support.loads import side_weights, walking_friction
 
 
@@ -18,15 +17,15 @@ def loaded(slip):
     """High and low side of a case on its strip; level ones in the order left, right."""
     wanted, strip = wanted_of(slip), lay_out(wanted_of(slip))
     weights = side_weights(slip["weight"], slip["left_side"], slip["right_side"])
-    left = strip.index("left board")
-    joints = strip.places[left + 1], strip.places[strip.index("right board")]
+    left = strip.profile.index("left board")
+    joints = strip.places[left + 1], strip.places[strip.profile.index("right board")]
     xs = [place.x for place in strip.places]
     sides = []
     for name, lie, weight, joint, foot in zip(
         ("left", "right"), (wanted.left, wanted.right), weights, joints, (min(xs), max(xs)),
         strict=True,
     ):  # fmt: off
-        stands = f"{name} leg" in [panel.name for panel in strip.panels]
+        stands = f"{name} leg" in [panel.name for panel in strip.profile.panels]
         sides.append(
             LoadedSide(
                 weight=weight,

@@ -86,7 +86,8 @@ def closes(made):
     assert [f for f in check_standing(made) if f.severity == "stop"] == []
     assert made.profile.length == pytest.approx(sum(p.length for p in made.profile.panels))
     if all(half.stands for half in made.halves):
-        assert sum(f.angle for f in made.profile.folds) == pytest.approx(-math.tau)
+        up = made.halves[0].slope if made.kind == "level, crossed" else 0.0
+        assert sum(f.angle for f in made.profile.folds) == pytest.approx(-math.tau - up)
 
 
 @settings(max_examples=200)
@@ -94,6 +95,8 @@ def closes(made):
 def test_mirrored_slip_gives_mirrored_profile(fields):
     there, back = both_or_none(lambda values: design(slip_from(values)), fields)
     if there is None:
+        return
+    if there.kind == "level, crossed":  # the left base lies on the right one, whichever is higher
         return
     assert [p.length for p in there.profile.panels] == pytest.approx(
         [p.length for p in back.profile.panels][::-1]
@@ -131,10 +134,11 @@ def test_tab_check_notices_tabs_that_meet(by_hand):
 
 
 def test_lapped_tabs():
-    made = design(book(83, 54, 6, 25, "mm"))
+    made = design(book(152, 101, 14, 25, "mm"))
     assert made.kind == "level, lapped"
-    assert made.length("tab", "left") == made.length("tab", "right") == 5
-    assert [f.rule for f in check_standing(made)] == ["tape", "tape"]
+    assert made.length("tab", "left") == made.length("tab", "right") == 12
+    assert made.deck_lift == pytest.approx(2 * (3 * 0.127 + 0.1))
+    assert list(check_standing(made)) == []
 
 
 def test_side_without_a_wing():
@@ -192,7 +196,7 @@ def test_tape_keeps_off_the_edges():
     assert place_of_tape(design(book(200, 130, 34, 30, "mm"))) == pytest.approx((3, 6))
     clear, width = place_of_tape(design(book(200, 130, 20, 30, "mm")))
     assert (clear, width) == pytest.approx((3, 6))  # tab 9.5
-    assert place_of_tape(design(book(83, 54, 6, 25, "mm"))) == pytest.approx((2.5, 2.5))
+    assert place_of_tape(design(book(83, 54, 6, 25, "mm"))) == pytest.approx((3, 6))  # crossed
 
 
 def test_every_default_can_be_set(by_hand):

@@ -67,8 +67,8 @@ def test_what_matters_most():
     assert matters_most(()) is None
     slip = slip_from({**BOOK, "left_rise": 66.5, "right_slope": 30})
     assert matters_most(error_effects(design(slip))).field == "right_slope"
-    # a spine so narrow that 2 mm less leaves no tab
-    thin = slip_from({**BOOK, "spine_width": 4, "opening_angle": 120})
+    # a tilted spine so narrow that 2 mm less takes no tape on a ramp
+    thin = slip_from({**BOOK, "spine_width": 8, "left_joint": 5, "opening_angle": 120})
     most = matters_most(error_effects(design(thin)))
     assert (most.field, most.fails) == ("spine_width", True)
 

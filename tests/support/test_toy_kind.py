@@ -25,7 +25,6 @@ from cutfiles.report.text.check import check_table
 from cutfiles.support import design as kinds
 from cutfiles.support.checks import check_standing
 from cutfiles.support.contacts import Contacts, Tape, tape_place
-from cutfiles.support.kinds import level
 from cutfiles.support.profile import Fold, Panel, Profile, Root
 from cutfiles.support.standing import Bearing, Half, Support, board_of
 from cutfiles.support.steps import FoldStep, first_steps, folding
@@ -197,7 +196,7 @@ def test_every_file_and_print(tmp_path):
     (card,) = text_of(data)
     assert "the tab to the right board panel's underside" in card
     assert "R tab: 6.0 mm wide" in card
-    assert "the end of the strip round at 3" in card
+    assert "the end of the strip round: 3" in card
     run("cards", slip, "--to", tmp_path / "prints")
     assert (tmp_path / "prints" / "W1.labels.pdf").stat().st_size > 500
 
@@ -213,4 +212,3 @@ def test_a_row_of_an_exhibit(tmp_path):
     facts = json.loads((tmp_path / "ex" / "exhibit.json").read_text(encoding="utf-8"))
     assert "W1" in json.dumps(facts)
     assert "right apex" in (tmp_path / "ex" / "supports" / "W1.json").read_text(encoding="utf-8")
-    assert level.design is not wedge

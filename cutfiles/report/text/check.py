@@ -143,10 +143,19 @@ def _made(verdict: Verdict) -> str:
 
 def _forces(draft: Draft) -> list[str]:
     path = load_path(draft.support, draft.verdict.weight)
-    said = ", ".join(
-        f"{side} leg {path[side]['leg_N']:.2f} N" for side in SIDES if "leg_N" in path[side]
-    )
-    return [f"  loads      {said}; friction needed {path['friction']:.2f}"]
+    parts = [f"{side} leg {path[side]['leg_N']:.2f} N" for side in SIDES if "leg_N" in path[side]]
+    if path.get("riser_N"):
+        parts += [f"riser {path['riser_N']:.2f} N", f"low joint {path['low_joint_N']:.2f} N"]
+    if path.get("push_N"):
+        parts.append(f"leaves lean on the spine panel by up to {path['push_N']:.2f} N")
+    lines = [f"  loads      {', '.join(parts)}; friction needed {path['friction']:.2f}"]
+    if "margin_mm" in path:
+        margin = small_text(path["margin_mm"], draft.slip.units)
+        lines.append(
+            f"  tipping    the weight lies {margin} inside the nearer foot: it slides at "
+            f"{path['slides_at_deg']:.0f}° of tilt, before it tips at {path['tips_at_deg']:.0f}°"
+        )
+    return lines
 
 
 _COLUMNS_OF_WAYS: tuple[tuple[str, Construction, Edge], ...] = (

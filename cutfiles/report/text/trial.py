@@ -5,8 +5,8 @@ from typing import Any
 
 from cutfiles.bench.questions import weight_text
 from cutfiles.draft import Draft
-from cutfiles.support.lay import loads
 from cutfiles.support.loads import GRAVITY
+from cutfiles.support.lone import loads
 from cutfiles.support.standing import SIDES
 from cutfiles.support.states import SAFE
 from cutfiles.support.trials import Trial, load_to_prove, six_month_ratio

@@ -3,11 +3,11 @@
 from typing import Literal, NamedTuple
 
 from cutfiles.support.constructions.plate import Construction, Edge
-from cutfiles.support.linkages.linkage import Kind
+from cutfiles.support.standing import KindName
 
 Cover = Literal["boards", "limp"]
 
-LEVEL_THIRDS: tuple[Kind, ...] = ("side by side", "lapped", "one side flat")
+LEVEL_THIRDS: tuple[KindName, ...] = ("side by side", "lapped", "one side flat")
 """Kinds that can be folded in three."""
 
 
@@ -27,7 +27,7 @@ class LeftOut(NamedTuple):
     key: str
     construction: Construction | None = None
     edge: Edge | None = None
-    kinds: tuple[Kind, ...] = ()
+    kinds: tuple[KindName, ...] = ()
     cover: Cover | None = None
     why: str = ""
 
@@ -68,7 +68,9 @@ LEFT_OUT = (
 for are judged by their numbers, not here."""
 
 
-def left_out(construction: Construction, edge: Edge, kind: Kind, cover: Cover) -> LeftOut | None:
+def left_out(
+    construction: Construction, edge: Edge, kind: KindName, cover: Cover
+) -> LeftOut | None:
     """Return why a combination is not made, or None where it is.
 
     >>> left_out("lips", "thirds", "lapped", "boards").key

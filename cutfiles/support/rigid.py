@@ -14,7 +14,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from cutfiles.plane.shapes import Point
-from cutfiles.support.linkages.linkage import Linkage
+from cutfiles.support.contacts import Contacts
+from cutfiles.support.kinds.laid import Laid
+from cutfiles.support.profile import Profile
+from cutfiles.support.standing import Support
 
 SMALL = 1e-9
 """What is left of a row of unit size when it follows from others: rounding only."""
@@ -22,20 +25,30 @@ SMALL = 1e-9
 Row = dict[int, float]
 
 
-def free_movements(strip: Linkage) -> int:
+Strip = Laid | Support
+
+
+def free_movements(strip: Strip) -> int:
     """Return how many independent movements a strip has as it stands.
 
     0 for all kinds; what is kept by weight alone counts as kept. 1 for a tilted spine panel that
     no riser carries: base, leg, board panel and spine panel are then a four-bar linkage.
     """
-    panels = len(strip.panels)
-    size = max(math.hypot(*place) for place in strip.places) or 1.0
-    return 3 * panels - 3 - rank(list(_rows(strip, size)), 3 * panels)
+    return _free(strip, strip.contacts)
 
 
-def by_tape_alone(strip: Linkage) -> int:
+def by_tape_alone(strip: Strip) -> int:
     """Return how many movements are left where nothing is counted as kept down by weight."""
-    return free_movements(replace(strip, rests=()))
+    return _free(strip, replace(strip.contacts, rests=()))
+
+
+def _free(strip: Strip, contacts: Contacts) -> int:
+    """Return the free movements of the bodies that unfolded and taped panels make."""
+    profile, places = strip.profile, strip.places
+    size = max(math.hypot(*place) for place in places) or 1.0
+    body = _bodies(profile, contacts)
+    rows = list(_rows(profile, places, contacts, body, size))
+    return 3 * len(set(body)) - 3 - rank(rows, 3 * len(body))
 
 
 def rank(rows: Sequence[Row], columns: int) -> int:
@@ -61,21 +74,31 @@ def rank(rows: Sequence[Row], columns: int) -> int:
     return found
 
 
-def _rows(strip: Linkage, size: float) -> Iterator[Row]:
+def _bodies(profile: Profile, contacts: Contacts) -> list[int]:
+    """Return for each panel the body it is part of: no fold and tape both hold in three ways."""
+    body = list(range(len(profile.panels)))
+    folded = {fold.after for fold in profile.folds}
+    pairs = [(i - 1, i) for i in range(1, len(body)) if i not in folded]
+    pairs += [(profile.index(tape.panel), profile.index(tape.to)) for tape in contacts.tapes]
+    for one, other in pairs:
+        kept, gone = body[one], body[other]
+        body = [kept if b == gone else b for b in body]
+    return body
+
+
+def _rows(
+    profile: Profile, places: Sequence[Point], contacts: Contacts, body: Sequence[int], size: float
+) -> Iterator[Row]:
     """Yield the equations; turns are scaled by `size`, so that all entries are alike."""
-    folded = {fold.after for fold in strip.folds}
-    for after in range(1, len(strip.panels)):
-        yield from _pinned(after - 1, after, strip.places[after], size)
-        if after not in folded:
-            yield _turned(after - 1, after)
-    for contact in strip.contacts:
-        on, onto = strip.index(contact.on), strip.index(contact.onto)
-        yield from _pinned(on, onto, strip.places[on], size)
-        yield _turned(on, onto)
-    for rest in strip.rests:
-        yield _across(
-            strip.index(rest.panel), strip.index(rest.onto), rest.place, strip.places, size
-        )
+    for fold in profile.folds:
+        one, other = body[fold.after - 1], body[fold.after]
+        if one != other:
+            yield from _pinned(one, other, places[fold.after], size)
+    for rest in contacts.rests:
+        panel, onto = profile.index(rest.panel), profile.index(rest.onto)
+        ends = places[onto], places[onto + 1]
+        if body[panel] != body[onto]:
+            yield _across(body[panel], body[onto], rest.place, ends, size)
 
 
 def _pinned(one: int, other: int, at: Point, size: float) -> Iterator[Row]:
@@ -85,13 +108,9 @@ def _pinned(one: int, other: int, at: Point, size: float) -> Iterator[Row]:
     yield {3 * one + 1: 1.0, 3 * other + 1: -1.0, 3 * one + 2: x, 3 * other + 2: -x}
 
 
-def _turned(one: int, other: int) -> Row:
-    return {3 * one + 2: 1.0, 3 * other + 2: -1.0}
-
-
-def _across(one: int, other: int, at: Point, places: Sequence[Point], size: float) -> Row:
+def _across(one: int, other: int, at: Point, ends: tuple[Point, Point], size: float) -> Row:
     """Return the equation of a place that may not leave the panel below."""
-    start, end = places[other], places[other + 1]
+    start, end = ends
     along = math.atan2(end.y - start.y, end.x - start.x)
     nx, ny = -math.sin(along), math.cos(along)
     turn = (nx * -at.y + ny * at.x) / size

@@ -8,8 +8,10 @@ from pathlib import Path
 from cutfiles.bench.heights import Heights, Measured
 from cutfiles.bench.joints import resolve_joints
 from cutfiles.errors import DesignError
-from cutfiles.support.linkages.choose import lay_out
-from cutfiles.support.linkages.linkage import BoardLie, Wanted
+from cutfiles.support.kinds.crossed import is_crossed, lay_crossed
+from cutfiles.support.kinds.laid import BoardLie, Wanted
+from cutfiles.support.kinds.level import lay_level
+from cutfiles.support.kinds.riser import lay_riser
 
 CASES = json.loads(Path(__file__).with_name("riser_cases.json").read_text(encoding="utf-8"))
 TAPE = 0.1
@@ -44,6 +46,13 @@ def wanted_of(slip):
         stack=slip.get("layers", 1) * slip.get("gauge", 0.127),
         tape=TAPE,
     )
+
+
+def lay_out(wanted):
+    """The strip by the kind that `design` would choose."""
+    if abs(wanted.step) >= wanted.least_riser:
+        return lay_riser(wanted)
+    return lay_crossed(wanted) if is_crossed(wanted) else lay_level(wanted)
 
 
 def drawn(count, seed=0):
@@ -87,11 +96,11 @@ def stood(strip):
     first base; nothing here is shared with the product but lengths and fold angles.
     """
     ends = [0.0]
-    for panel in strip.panels:
+    for panel in strip.profile.panels:
         ends.append(ends[-1] + panel.length)
     corners = [(x, 0.0) for x in ends]
     # from the right end on, so that what is turned has never been turned as a whole before
-    for fold in sorted(strip.folds, key=lambda fold: -fold.after):
+    for fold in sorted(strip.profile.folds, key=lambda fold: -fold.after):
         centre = (ends[fold.after], 0.0)
         corners[fold.after + 1 :] = [
             rotated(corner, centre, fold.angle) for corner in corners[fold.after + 1 :]
@@ -107,7 +116,7 @@ def rotated(point, centre, angle):
 
 def set_down(strip, corners):
     """Turn all so that a base runs to the left along the table, and shift it there."""
-    names = [panel.name for panel in strip.panels]
+    names = [panel.name for panel in strip.profile.panels]
     base = names.index("left base" if "left base" in names else "right base")
     (ax, ay), (bx, by) = corners[base], corners[base + 1]
     turned = [rotated(c, (0, 0), math.pi - math.atan2(by - ay, bx - ax)) for c in corners]

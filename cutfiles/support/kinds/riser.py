@@ -22,17 +22,21 @@ from dataclasses import dataclass, replace
 from cutfiles.errors import DesignError, Place
 from cutfiles.findings import Finding
 from cutfiles.plane.shapes import Point
-from cutfiles.support.linkages.linkage import (
+from cutfiles.support.contacts import Contacts, Rest
+from cutfiles.support.kinds.laid import (
+    QUARTER,
+    Act,
     BoardLie,
-    Contact,
-    Linkage,
+    Laid,
     Part,
-    Rest,
-    Step,
     Wanted,
     chain,
     mirrored,
+    steps_of,
+    tape_in_middle,
+    tape_on_tab,
 )
+from cutfiles.support.profile import Panel
 
 NARROWEST_SPINE = 8.0
 """A narrower spine panel takes no tape on a ramp, mm."""
@@ -40,7 +44,6 @@ IN_LINE = 2.0
 """A joint may stand so far from where it was measured for a crease to be left out, mm."""
 SHARPEST = math.radians(165.0)
 """Sharper folds crack or spring open, radians (common practice, no source)."""
-QUARTER = math.pi / 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +72,7 @@ class Roof:
     tab: float
 
 
-def riser_linkage(wanted: Wanted) -> Linkage:
+def lay_riser(wanted: Wanted) -> Laid:
     """Return the strip with a riser under the high joint.
 
     Raises:
@@ -81,31 +84,37 @@ def riser_linkage(wanted: Wanted) -> Linkage:
     return _left_high(wanted, "left_width")
 
 
-def _left_high(wanted: Wanted, field: str) -> Linkage:
+def _left_high(wanted: Wanted, field: str) -> Laid:
     roof = roof_of(wanted, field)
-    stands = wanted.right.rise >= wanted.least_rise
+    stands = wanted.stands("right")
     high, low = wanted.left, wanted.right if stands else replace(wanted.right, slope=0.0)
-    lift = wanted.deck_lift
-    if lift is None:
-        films, tapes = (3, 2) if stands else (2, 1)
-        lift = films * wanted.stack + tapes * wanted.tape
+    films, tapes = (3, 2) if stands else (2, 1)
+    lift = wanted.lift(films * wanted.stack + tapes * wanted.tape)
     tab = min(wanted.tab_most, high.panel * math.cos(high.slope) + roof.level - roof.toe - 1.0)
-    parts = [*_high_parts(wanted, roof, lift), *_low_parts(wanted, low, roof, lift)]
+    parts = [*_high_parts(wanted, roof, lift), *_low_parts(low, roof, lift, stands)]
     if stands:
         parts.append(("right tab", tab, Point(roof.level / 2 - tab, 0.0)))
     start = Point(-roof.level / 2 - roof.toe - roof.out - roof.tab, 0.0)
-    made = chain(parts, start, _angles(high, low, roof, stands))
-    return Linkage(
+    profile, places = chain(parts, start, _angles(high, low, roof, stands), "spine")
+    contacts = _contacts(wanted, roof, tab if stands else 0.0, places[-1])
+    riser, ramp, *low_tape = contacts.tapes
+    acts: tuple[Act, ...] = (
+        ("Raise", ("left spine", "right spine"), ()),
+        ("Roll", ("left heel", "left ridge", "left toe"), (riser,)),
+        ("Turn in", ("left foot",), ()),
+        ("Bend", ("left apex",), (ramp,)),
+        ("Bend", ("right apex",), ()),
+        ("Turn in", ("right foot",), tuple(low_tape)),
+    )
+    return Laid(
         kind="riser",
-        panels=made.panels,
-        folds=made.folds,
-        places=made.places,
+        profile=profile,
+        places=places,
         lift=lift,
         step=roof.step,
         tilt=roof.tilt,
-        contacts=_contacts(wanted, roof, tab if stands else 0.0),
-        rests=() if stands else (Rest("right board", "left base", made.places[-1]),),
-        steps=_steps(roof, stands),
+        contacts=contacts,
+        steps=steps_of(profile, acts),
         told=tuple(_told(wanted, roof)),
     )
 
@@ -188,12 +197,12 @@ def _high_parts(wanted: Wanted, roof: Roof, lift: float) -> list[Part]:
     ]
 
 
-def _low_parts(wanted: Wanted, low: BoardLie, roof: Roof, lift: float) -> list[Part]:
+def _low_parts(low: BoardLie, roof: Roof, lift: float, stands: bool) -> list[Part]:
     """Return the low board panel, and its leg and base where it stands."""
     joint = roof.level / 2
     reach, top = low.panel * math.cos(low.slope), low.panel * math.sin(low.slope) + lift
     parts: list[Part] = [("right board", low.panel, Point(joint + reach, top))]
-    if wanted.right.rise >= wanted.least_rise:
+    if stands:
         parts += [
             ("right leg", top, Point(joint + reach, 0.0)),
             ("right base", reach, Point(joint, 0.0)),
@@ -224,32 +233,34 @@ def _angles(
     return angles
 
 
-def _contacts(wanted: Wanted, roof: Roof, low_tab: float) -> tuple[Contact, ...]:
-    """Return what is taped: all tape is laid on the strip's table face."""
-    contacts = [
-        Contact("left riser tab", "table", "left base", "table", roof.tab),
-        Contact("spine", "table", "left ramp", "book", wanted.spine),
-    ]
-    if low_tab:
-        contacts.append(Contact("right tab", "table", "left base", "book", low_tab))
-    return tuple(contacts)
-
-
-def _steps(roof: Roof, stands: bool) -> tuple[Step, ...]:
-    """Return the order: the roof closed first, the high apex last on its side.
+def _contacts(wanted: Wanted, roof: Roof, low_tab: float, end: Point) -> Contacts:
+    """Return what is taped and what rests; all tape is laid on the strip's table face.
 
     The toe is the roof's last crease: ramp, riser and tab come down on the base together. Folded
     first, it leaves riser and tab no way round, for they are longer than the ramp is high.
+
+    Args:
+        wanted: what the strip is laid out for.
+        roof: of it.
+        low_tab: length of the low side's tab, 0 where that side lies flat, mm.
+        end: right end of the strip.
+
     """
-    steps = [
-        Step(("right spine",) if roof.in_line else ("left spine", "right spine")),
-        Step(("left heel", "left ridge", "left toe"), ("left riser tab",)),
-        Step(("left foot",)),
-        Step(("left apex",), ("spine",)),
-    ]
-    if stands:
-        steps.append(Step(("right apex", "right foot"), ("right tab",)))
-    return tuple(steps)
+    riser = tape_on_tab(wanted, "left riser tab", "left base", "table", roof.tab)
+    ramp = tape_in_middle(Panel("spine", None, wanted.spine), "left ramp", wanted)
+    touching = [frozenset({"left riser tab", "left base"})]
+    if not low_tab:
+        rest = Rest("right board", "left base", end)
+        return Contacts(
+            tapes=(riser, ramp), touching=tuple(touching), table=("left base",), rests=(rest,)
+        )
+    # toe and riser tab lie on the base and the base on the low tab: lines of no thickness all meet
+    over = ("left base", "left ramp", "left riser tab")
+    touching += [frozenset({"right base", name}) for name in over]
+    low = tape_on_tab(wanted, "right tab", "left base", "book", low_tab)
+    return Contacts(
+        tapes=(riser, ramp, low), touching=tuple(touching), table=("left base", "right base")
+    )
 
 
 def _told(wanted: Wanted, roof: Roof) -> list[Finding]:
