@@ -9,7 +9,7 @@
 
 import hashlib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cutfiles.bench.questions import queries
 from cutfiles.bench.slip import Slip
@@ -21,11 +21,13 @@ from cutfiles.pattern.checks import check_pattern
 from cutfiles.pattern.pattern import Pattern
 from cutfiles.pattern.unfold import unfold
 from cutfiles.plane.shapes import Path
+from cutfiles.support.adjusted import at_tick, foot_ticks
 from cutfiles.support.advice import advise
 from cutfiles.support.checks import check_standing
 from cutfiles.support.design import design
 from cutfiles.support.settle import settled
 from cutfiles.support.standing import Support
+from cutfiles.support.states import STATES
 from cutfiles.support.trials import Trial
 from cutfiles.support.verdict import Verdict, assess, tried_by
 from cutfiles.words.verdict import sentence
@@ -83,6 +85,7 @@ def draft_of(slip: Slip, trials: Sequence[Trial] = ()) -> Draft:
         *_strength(verdict, slip),
         *check_standing(support),
         *check_pattern(pattern, support),
+        *_ticks(support, verdict),
         *advise(support),
     )
     stops = [finding for finding in findings if finding.severity == "stop"]
@@ -94,6 +97,26 @@ def draft_of(slip: Slip, trials: Sequence[Trial] = ()) -> Draft:
             slip.source,
         )
     return Draft(slip, support, pattern, lay(pattern, slip.book), findings, verdict)
+
+
+def _ticks(support: Support, verdict: Verdict) -> Iterator[Finding]:
+    """Yield what is wrong with the support creased at each of its ticks, or less sure there."""
+    for foot in foot_ticks(support):
+        half = support.half(foot.side)
+        assert half is not None, "a foot stands under a board"
+        for number, (tick, state) in enumerate(zip(foot.ticks, foot.states, strict=True), start=1):
+            creased = at_tick(support, half, tick)
+            for found in (*check_standing(creased), *check_pattern(unfold(creased), creased)):
+                if found.severity == "stop":
+                    yield replace(found, message=f"at tick {number}, {found.message}")
+            if STATES.index(state) > STATES.index(verdict.state):
+                yield Finding(
+                    "tick",
+                    f"{foot.side} foot",
+                    f"creased at tick {number} beside the {foot.side} foot ({tick.rise:+g} mm) it "
+                    f"would be: {state}",
+                    tick.rise,
+                )
 
 
 def _strength(verdict: Verdict, slip: Slip) -> Iterator[Finding]:

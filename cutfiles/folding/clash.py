@@ -24,7 +24,7 @@ OVERLAP = 1.0
 
 
 def clashes(folded: Folded, faces: Sequence[int], thick: float) -> Iterator[tuple[int, int, float]]:
-    """Yield pairs of faces that pass through one another, with their distance (0 where they cross).
+    """Yield pairs of faces that pass through one another, with their distance, mm; −1 crossing.
 
     Args:
         folded: the support in space.
@@ -38,7 +38,7 @@ def clashes(folded: Folded, faces: Sequence[int], thick: float) -> Iterator[tupl
         if frozenset((a, b)) in joined or _far(boxes[a], boxes[b], thick):
             continue
         if _crosses(folded, a, b) or _crosses(folded, b, a):
-            yield a, b, 0.0
+            yield a, b, -1.0
             continue
         gap = _facing_gap(folded, a, b)
         if gap is not None and gap < thick - DEEP / 5:

@@ -290,17 +290,22 @@ class Shape:
                 names.setdefault(face, panel.name)
         for a, b, gap in clashes(self.folded, list(names), stack):
             one, other = names[a], names[b]
-            if {one, other} in self.support.contacts.touching and gap < CLOSE:
-                continue  # as designed
+            if {one, other} in self.support.contacts.touching and gap >= 0:
+                continue  # as designed; `_tabs` asks whether tape meets what it should
             designed = self.support.deck_lift < stack and gap >= self.support.deck_lift - self.limit
             message = (
                 f"the {one} and the {other} panel would pass through one another"
-                if gap == 0.0
+                if gap <= 0
                 else f"only {gap:.2f} mm lie between the {one} and the {other} panel, and the "
                 f"film is {stack:.2f} mm thick"
             )
             yield Finding(
-                "through", f"{one}, {other}", message, gap, stack, "advise" if designed else "stop"
+                "through",
+                f"{one}, {other}",
+                message,
+                max(gap, 0.0),
+                stack,
+                "advise" if designed else "stop",
             )
 
 

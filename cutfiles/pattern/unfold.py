@@ -9,6 +9,7 @@ from cutfiles.pattern.labels import label
 from cutfiles.pattern.layers import Moves, layer_moves, thirds
 from cutfiles.pattern.pattern import Band, Crease, Pattern, Role, Stroke, score_role
 from cutfiles.pattern.slots import slots
+from cutfiles.pattern.ticks import tick_strokes
 from cutfiles.plane.moves import round_corners
 from cutfiles.plane.shapes import Box, circle, closed_path, open_path
 from cutfiles.support.constructions.thirds import relief_hole
@@ -34,6 +35,7 @@ def unfold(support: Support) -> Pattern:
     strokes = [
         *_tape(support, bands, moves),
         *_labels(support, spans, middle),
+        *tick_strokes(support, middle),
         *_scores(support, bands, creases, moves),
         *(_long_fold(i, y, profile.length) for i, y in enumerate(long_folds)),
         *_holes(support, bands, creases, moves),
@@ -172,6 +174,7 @@ def _labels(support: Support, spans: tuple[tuple[float, float], ...], middle: Ba
     top = middle.box.top - (NOTE_ROOM if support.film.layers == 1 else 0.0)
     for panel, (left, right) in zip(support.profile.panels, spans, strict=True):
         if panel.part == "base" and panel.side:
-            box = Box(left, middle.box.bottom, right, top)
+            room = 1.5 * support.choices.adjust  # ticks stand there, if there are any
+            box = Box(left + room, middle.box.bottom, right - room, top)
             strokes += label(support.slip.book.number, panel.side, box)
     return strokes

@@ -5,7 +5,7 @@ are those of a support of its own, walked, folded and loaded like any other.
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 from typing import NamedTuple
@@ -13,9 +13,10 @@ from typing import NamedTuple
 from cutfiles.bench.slip import SideName
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point
-from cutfiles.support.adjust import TICKS, Foot, Tick, allowance, ticks
+from cutfiles.support.adjust import Tick, ticks
 from cutfiles.support.profile import Fold, Profile
-from cutfiles.support.standing import SIDES, Half, Support, board_of
+from cutfiles.support.spare import SPARE, changes_of, foot_of, trimmed
+from cutfiles.support.standing import Half, Support, board_of
 from cutfiles.support.states import State
 from cutfiles.support.verdict import state_of
 
@@ -25,14 +26,14 @@ class FootTicks(NamedTuple):
 
     Attributes:
         side: of the book.
-        allowance: how much longer its tab is drawn, mm.
+        spare: how much longer its tab is drawn, mm; what is left is cut off in the end.
         ticks: in the order of their rise.
         states: of the verdict creased at each.
 
     """
 
     side: SideName
-    allowance: float
+    spare: float
     ticks: tuple[Tick, ...]
     states: tuple[State, ...]
 
@@ -51,40 +52,14 @@ def foot_ticks(support: Support) -> tuple[FootTicks, ...]:
         held = tuple(tick for tick in ticks(foot, changes) if tick.holds)
         states = tuple(state_of(at_tick(support, half, tick)) for tick in held)
         if held:
-            found.append(FootTicks(half.side, allowance(foot, changes), held, states))
+            found.append(FootTicks(half.side, support.length(SPARE, half.side), held, states))
     return tuple(found)
-
-
-def changes_of(support: Support) -> tuple[float, ...]:
-    """Return the changes of rise that a slip asks for, mm."""
-    return tuple(change for change in TICKS if abs(change) <= support.choices.adjust)
-
-
-def foot_of(support: Support, half: Half) -> Foot | None:
-    """Return the foot of one half; None where it has no leg.
-
-    Where the base ends in a crease there is no tab that could slide: its length counts as 0.
-    """
-    if not half.stands:
-        return None
-    board = board_of(support.slip, half.side)
-    tab = support.length("tab", half.side)
-    first, end = support.profile.piece(f"{half.side} base")
-    free = first == 0 or end == len(support.profile.panels)
-    return Foot(
-        width=board.width,
-        panel=support.length("board", half.side),
-        slope=half.slope,
-        joint=half.joint.y,
-        tab=tab if free else 0.0,
-        tab_most=support.choices.tab_most,
-        tab_least=min(support.choices.tab_least, support.choices.tab_most),
-    )
 
 
 def at_tick(support: Support, half: Half, tick: Tick) -> Support:
     """Return the support with one foot creased at a tick, what is left of its tab trimmed."""
     side, way = half.side, half.way
+    support = trimmed(support, side)
     apex = Point(
         half.joint.x + way * half_panel(support, half) * math.cos(tick.slope),
         half.joint.y + half_panel(support, half) * math.sin(tick.slope),
@@ -110,9 +85,10 @@ def at_tick(support: Support, half: Half, tick: Tick) -> Support:
         replace(one, slope=tick.slope, apex=apex) if one.side == side else one
         for one in support.halves
     )
+    choices = replace(support.choices, adjust=0.0)
     return replace(
         support,
-        slip=replace(support.slip, opening=opening),
+        slip=replace(support.slip, opening=opening, choices=choices),
         profile=profile,
         places=tuple(places),
         halves=halves,
@@ -142,13 +118,3 @@ def _turned(fold: Fold, headings: Sequence[float]) -> Fold:
     turn = headings[fold.after] - headings[fold.after - 1]
     whole = round((fold.angle - turn) / math.tau)
     return replace(fold, angle=turn + whole * math.tau)
-
-
-def drawn_longer(support: Support) -> Iterator[tuple[SideName, float]]:
-    """Yield each side whose tab is drawn longer, and by how much, mm."""
-    changes = changes_of(support)
-    for side in SIDES:
-        half = support.half(side)
-        foot = foot_of(support, half) if half is not None else None
-        if foot is not None and foot.tab and changes:
-            yield side, allowance(foot, changes)

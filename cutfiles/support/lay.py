@@ -22,6 +22,7 @@ from cutfiles.support.standing import SIDES, Bearing, Half, KindName, Support, b
 
 _PARTS: dict[str, strips.Part] = {
     "tab": "tab",
+    "spare": "tab",
     "low tab": "low tab",
     "riser tab": "riser tab",
     "riser": "riser",

@@ -14,7 +14,7 @@ from cutfiles.bench.slip import SideName
 from cutfiles.plane.shapes import Point
 
 Direction = Literal["valley", "mountain"]
-_ENDS_OF_A_BASE = ("tab", "run-on")
+_ENDS_OF_A_BASE = ("tab", "run-on", "spare")
 """Parts that lie in one flat piece with a base, and give way to its name."""
 
 

@@ -16,6 +16,7 @@ from cutfiles.support.limits import check_tape
 from cutfiles.support.loads import leg_force
 from cutfiles.support.lone import loads, lone_side
 from cutfiles.support.profile import Profile
+from cutfiles.support.spare import with_spare
 from cutfiles.support.standing import SIDES, Bearing, Half, Support, board_of
 from cutfiles.support.steps import FoldStep, first_steps
 
@@ -107,7 +108,7 @@ def support_of(slip: Slip, lay: LayOut, name: str = "") -> Support:
         laid = _placed(slip, lay, wanted_of(slip))
     _refuse_settings(slip, laid.profile)
     halves = tuple(_half(slip, laid, side) for side in SIDES)
-    return Support(
+    made = Support(
         slip=slip,
         kind=name or (laid.kind if laid.step else f"level, {laid.kind}"),
         breadth=slip.book.height - 2 * slip.choices.end_inset,
@@ -123,6 +124,7 @@ def support_of(slip: Slip, lay: LayOut, name: str = "") -> Support:
         lone=lone_side(slip),
         told=(*laid.told, *told, *_long_tabs(slip)),
     )
+    return with_spare(made)
 
 
 def _long_tabs(slip: Slip) -> Iterator[Finding]:
@@ -154,7 +156,7 @@ def _layers(slip: Slip, laid: Laid) -> tuple[Slip, tuple[Finding, ...]]:
 
     """
     out = left_out("plain", "thirds", laid.kind, slip.book.cover)
-    if slip.film.layers == 1 or out is None:
+    if out is None or (slip.film.layers == 1 and "support.layers" in slip.given):
         return slip, ()
     name = "a riser" if laid.kind == "riser" else f"{laid.kind} tabs"
     if "support.layers" in slip.given:

@@ -1,0 +1,44 @@
+"""Numbered ticks beside a foot, where it may be creased anew when the book lies on the support."""
+
+from cutfiles.pattern.lettering import text_strokes, text_width
+from cutfiles.pattern.pattern import Band, Role, Stroke
+from cutfiles.plane.shapes import Point, open_path
+from cutfiles.support.adjust import ticks
+from cutfiles.support.spare import changes_of, foot_of
+from cutfiles.support.standing import Support
+
+OFF, LONG = 1.0, 3.0
+"""How far a tick stays off head and tail, and how long it is, mm: the book hides it."""
+LETTERS = 1.8
+"""Height of the numbers, mm; each stands a line further in than the one before."""
+
+
+def tick_strokes(support: Support, band: Band) -> list[Stroke]:
+    """Return the ticks of every foot, on the band that meets the book, numbered from the lowest."""
+    strokes: list[Stroke] = []
+    for half in support.halves:
+        foot, changes = foot_of(support, half), changes_of(support)
+        if foot is None or not changes:
+            continue
+        fold = next(f for f in support.profile.folds if f.name == f"{half.side} foot")
+        held = [tick for tick in ticks(foot, changes) if tick.holds]
+        for number, tick in enumerate(held, start=1):
+            x = support.profile.position(fold) + half.way * tick.shift
+            strokes += _tick(f"tick {half.side} {number}", str(number), x, band)
+    return strokes
+
+
+def _tick(name: str, number: str, x: float, band: Band) -> list[Stroke]:
+    """Return one tick at head and tail, and its number beside the one at the tail."""
+    low, high = band.box.bottom + OFF, band.box.top - OFF
+    at = Point(
+        x - text_width(number, LETTERS) / 2, low + LONG + 0.6 + 1.4 * LETTERS * (int(number) - 1)
+    )
+    return [
+        Stroke(Role.LABEL, name, path)
+        for path in (
+            open_path((x, low), (x, low + LONG)),
+            open_path((x, high - LONG), (x, high)),
+            *text_strokes(number, at, LETTERS),
+        )
+    ]

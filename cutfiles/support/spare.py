@@ -1,0 +1,90 @@
+"""Spare film at the end of a tab, for a foot to be creased anew at the bench.
+
+Lengths in mm, angles in radians. The spare is a panel of its own beyond the tab, never taped: what
+is left of it when the book lies right is cut off.
+"""
+
+import math
+from dataclasses import replace
+
+from cutfiles.bench.slip import SideName
+from cutfiles.plane.shapes import Point
+from cutfiles.support.adjust import TICKS, Foot, allowance
+from cutfiles.support.profile import Panel, Profile
+from cutfiles.support.standing import Half, Support, board_of
+
+SPARE = "spare"
+"""The part that is cut off in the end."""
+
+
+def changes_of(support: Support) -> tuple[float, ...]:
+    """Return the changes of rise that a slip asks for, mm."""
+    return tuple(change for change in TICKS if abs(change) <= support.choices.adjust)
+
+
+def foot_of(support: Support, half: Half) -> Foot | None:
+    """Return the foot of one half, its spare counted as tab; None where it cannot be changed.
+
+    It cannot without a leg, nor where spine and board panel are one piece without a crease.
+    Where the base ends in a crease there is no tab that could slide: its length counts as 0.
+    """
+    joint = support.profile.index(f"{half.side} board") + (half.side == "left")
+    if not half.stands or not any(fold.after == joint for fold in support.profile.folds):
+        return None
+    first, end = support.profile.piece(f"{half.side} base")
+    free = first == 0 or end == len(support.profile.panels)
+    tab = support.length("tab", half.side)
+    return Foot(
+        width=board_of(support.slip, half.side).width,
+        panel=support.length("board", half.side),
+        slope=half.slope,
+        joint=half.joint.y,
+        tab=tab + support.length(SPARE, half.side) if free else 0.0,
+        tab_most=tab if free else support.choices.tab_most,
+        tab_least=min(support.choices.tab_least, support.choices.tab_most),
+    )
+
+
+def with_spare(support: Support) -> Support:
+    """Return a support whose free tabs have the spare that its ticks take."""
+    changes = changes_of(support)
+    for half in support.halves:
+        foot = foot_of(support, half)
+        if foot is None or not foot.tab or not changes:
+            continue
+        more = allowance(foot, changes)
+        if more > 0:
+            support = _longer(support, half.side, more)
+    return support
+
+
+def _longer(support: Support, side: SideName, more: float) -> Support:
+    profile, places = support.profile, support.places
+    panel = Panel(SPARE, side, more)
+    if side == "left":
+        folds = tuple(replace(fold, after=fold.after + 1) for fold in profile.folds)
+        tip = _beyond(places[1], places[0], more)
+        made = Profile((panel, *profile.panels), folds, profile.root)
+        return replace(support, profile=made, places=(tip, *places))
+    tip = _beyond(places[-2], places[-1], more)
+    made = replace(profile, panels=(*profile.panels, panel))
+    return replace(support, profile=made, places=(*places, tip))
+
+
+def trimmed(support: Support, side: SideName) -> Support:
+    """Return a support with one side's spare cut off."""
+    if not support.length(SPARE, side):
+        return support
+    profile, places = support.profile, support.places
+    if side == "left":
+        folds = tuple(replace(fold, after=fold.after - 1) for fold in profile.folds)
+        made = Profile(profile.panels[1:], folds, profile.root)
+        return replace(support, profile=made, places=places[1:])
+    made = replace(profile, panels=profile.panels[:-1])
+    return replace(support, profile=made, places=places[:-1])
+
+
+def _beyond(start: Point, end: Point, more: float) -> Point:
+    """Return the place so far beyond the end of a panel, mm."""
+    heading = math.atan2(end.y - start.y, end.x - start.x)
+    return Point(end.x + more * math.cos(heading), end.y + more * math.sin(heading))
