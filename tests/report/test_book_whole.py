@@ -5,8 +5,8 @@ import itertools
 import math
 import re
 
-import linked
 import pytest
+import tilted
 from hypothesis import given, settings
 from shapely.geometry import LineString, Polygon
 from strategies import slips
@@ -16,16 +16,10 @@ from cutfiles.draft import draft_of
 from cutfiles.report.pictures.block import book_parts, fore_edge
 from cutfiles.report.pictures.flat import flat_picture
 from cutfiles.report.pictures.standing import standing_picture
-from cutfiles.support import design as kinds
 from cutfiles.support.design import design
 from cutfiles.support.standing import board_of
 
-BOOKS = sorted(linked.BOOKS)
-
-
-@pytest.fixture(autouse=True)
-def _row(monkeypatch):
-    monkeypatch.setattr(kinds, "KINDS", (linked.row(), *kinds.KINDS))
+BOOKS = sorted(tilted.BOOKS)
 
 
 def apart(parts):
@@ -39,7 +33,7 @@ def apart(parts):
 
 @pytest.mark.parametrize("number", BOOKS)
 def test_whole_and_on_its_support(number):
-    support = linked.support_of(linked.slip_of(number))
+    support = design(tilted.slip_of(number))
     parts = book_parts(support)
     apart(parts)
     film = LineString(support.places)
@@ -55,7 +49,7 @@ def test_whole_and_on_its_support(number):
 
 def test_joints_stand_at_their_heights():
     """G1 of the worked cases: a step of 20.6 on a spine panel of 33, the spine 32 wide."""
-    support = linked.support_of(linked.slip_of("RISER"))
+    support = design(tilted.slip_of("RISER"))
     left, right = (half.book for half in support.halves)
     assert left.y - right.y == pytest.approx(20.6 * 32 / 33)
     edge = fore_edge(support, support.halves[0])
@@ -64,7 +58,7 @@ def test_joints_stand_at_their_heights():
 
 
 def test_a_cover_alone_has_no_leaves():
-    parts = book_parts(linked.support_of(linked.slip_of("LONE")))
+    parts = book_parts(design(tilted.slip_of("LONE")))
     assert [(part.kind, part.side) for part in parts] == [
         ("board", "left"),
         ("spine", None),
@@ -93,13 +87,13 @@ def test_any_book_is_whole(slip):
 @pytest.mark.parametrize("units", ["mm", "in"])
 @pytest.mark.parametrize("number", BOOKS)
 def test_pictures_of_every_kind_are_tidy(number, units):
-    made = draft_of(linked.slip_of(number) if units == "mm" else linked.in_inches(number))
+    made = draft_of(tilted.slip_of(number) if units == "mm" else tilted.in_inches(number))
     check(standing_picture(made.support, made.verdict))
     check(flat_picture(made.pattern, made.support, made.verdict))
 
 
 def test_standing_picture_tells_what_stands():
-    svg = standing_picture(linked.support_of(linked.slip_of("RISER"))).decode()
+    svg = standing_picture(design(tilted.slip_of("RISER"))).decode()
     for said in (
         "joint 21.2",
         "joint 0.6",
