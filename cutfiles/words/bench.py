@@ -92,9 +92,11 @@ def step_sentence(step: FoldStep, support: Support) -> str:
         case "Cover":
             return "it: turn the outer flap under along B, over the inner one. Press flat."
         case "Raise":
-            by = [f"{math.degrees(f.angle):.1f}°" for f in step.folds]
+            by = [f"{math.degrees(abs(f.angle)):.1f}°" for f in step.folds]
             rise = by[0] if len(set(by)) == 1 else " and ".join(by)
-            return f"the board{'s' if several else ''} at {at}, by {rise}."
+            down = [numbers[f.crease] for f in step.folds if f.angle < 0 and f.crease in numbers]
+            also = f" At {' and '.join(down)} it folds away from the book." if down else ""
+            return f"the board{'s' if several else ''} at {at}, by {rise}.{also}"
         case "Bend":
             return f"the leg{'s' if several else ''} down at {at}. {angles} is left inside."
         case "Bend up":
@@ -111,7 +113,10 @@ def step_sentence(step: FoldStep, support: Support) -> str:
         case "Stick":
             return _stick_sentence(step.taped, support)
         case "Check":
-            return "it on a level table: the three numbers below, no rocking, no twist."
+            high = max(support.halves, key=lambda half: half.joint.y)
+            joint = both(high.joint.y, support.slip.units)
+            tilted = f", the {high.side} joint {joint} high" if spine_tilt(support) else ""
+            return f"it on a level table: the three numbers below{tilted}, no rocking, no twist."
 
 
 def _to(angle: float) -> str:

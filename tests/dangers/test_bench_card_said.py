@@ -194,7 +194,7 @@ def test_check_by_rule(one):
         height = panel * math.sin(math.radians(SLOPES[side])) + lift
         assert f"{height:.1f} mm fore edge {letter}" in card
     base = SPINE + CLEAR + sum(panel * math.cos(math.radians(a)) for a in SLOPES.values())
-    assert f"base, outside: {base:.1f} mm" in card
+    assert f"whole width: {base:.1f} mm" in card
 
 
 def test_flaps_go_under():

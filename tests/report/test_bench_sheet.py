@@ -17,8 +17,10 @@ from cutfiles.draft import draft_of
 from cutfiles.pattern.pattern import Role
 from cutfiles.report.printed.bench_card import bench_card
 from cutfiles.report.printed.bench_drawings import tape_places
+from cutfiles.report.printed.fitting import fit_lines
 from cutfiles.report.printed.paper import PAPERS
 from cutfiles.support.design import design
+from cutfiles.support.fit import judge_fit
 from cutfiles.support.standing import SIDES
 from cutfiles.support.straps import straps
 
@@ -37,7 +39,7 @@ BOOK = {
 def test_samples(path, paper):
     made = draft_of(read_slip(path))
     data = bench_card(made, paper)
-    assert sizes(data) == [pytest.approx(PAPERS[paper], abs=0.01)]
+    assert sizes(data) == [pytest.approx(PAPERS[paper], abs=0.01)] * 2
     check_tidy(data)
     assert bench_card(draft_of(read_slip(path)), paper) == data
 
@@ -52,7 +54,7 @@ def test_a_letter_on_another_is_noticed():
 @given(slips())
 def test_any_support_is_tidy(slip):
     data = bench_card(draft_of(slip), "Letter")
-    assert len(sizes(data)) == 1
+    assert len(sizes(data)) == 2
     check_tidy(data)
 
 
@@ -78,7 +80,7 @@ def test_any_title(title):
         "number": "W" * 40,
     }
     data = bench_card(draft_of(slip_from(values)), "Letter")
-    assert len(sizes(data)) == 1
+    assert len(sizes(data)) == 2
     check_tidy(data)
     assert "\ufffd" not in text_of(data)[0]
 
@@ -102,7 +104,7 @@ def test_from_miniature_to_oblong_and_steep(height, width, spine, slopes):
     )
     for paper in PAPERS:
         data = bench_card(draft_of(slip), paper)
-        assert len(sizes(data)) == 1
+        assert len(sizes(data)) == 2
         check_tidy(data)
 
 
@@ -177,7 +179,7 @@ def test_three_numbers_and_tape():
     said = text_of(bench_card(made))[0]
     for text in (
         "65.5 mm",
-        "base, outside: 260.2 mm",
+        "whole width: 260.2 mm",
         "6.0 mm wide, 194.5 mm long",
         "3.0 mm from the tab's end",
         "120.0°",
@@ -223,3 +225,22 @@ def test_tape_touches_only_the_face_it_should(slip):
         assert far <= tab + 2 * 3.15 * support.film.gauge + 1e-9
     assert len(pattern.of_role(Role.GUIDE)) == len(places)
     assert all(strap.side in SIDES for strap in straps(support))
+
+
+@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
+def test_the_fitting_has_this_books_numbers(path):
+    """What the bench may find follows the table of fit: judged there, each limit is its own."""
+    support = design(read_slip(path))
+    said = text_of(bench_card(draft_of(read_slip(path))))[1]
+    lines = fit_lines(support)
+    assert len(lines) == 7
+    for line in lines:
+        for pair, inside in ((line.harmless, {"harmless"}), (line.ask, {"harmless", "ask"})):
+            assert pair[0] <= line.given <= pair[1]
+            for found, outwards in zip(pair, (-0.001, 0.001), strict=True):
+                assert judge_fit(line.part, line.given - found + 0.01 * outwards) in inside
+                if found:
+                    assert judge_fit(line.part, line.given - found - outwards) not in inside
+        assert line.name in said
+        assert f"{line.given:.1f}" in said
+    assert "prop, never force" in said

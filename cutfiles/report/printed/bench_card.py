@@ -5,6 +5,7 @@ import math
 from cutfiles.draft import Draft
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.bench_drawings import end_view, flat_drawing, tape_places
+from cutfiles.report.printed.fitting import fitting
 from cutfiles.report.printed.fold_pictures import draw, fold_pictures
 from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, SOFT, Paper, PaperName
 from cutfiles.report.printed.script import from_left, width_of
@@ -62,7 +63,18 @@ class _Sheet:
         self._beware(beside - 1.0, middle, right)
         self._sign_off(y - view - 6.0, left, middle - 4)
         self._foot()
+        self._fitting()
         return self.paper.pdf()
+
+    def _fitting(self) -> None:
+        """Write the second page: the book on its support before the last liner leaves the tape."""
+        self.paper.new_page()
+        box = self.box
+        self.paper.text((box.left, box.top - 6.0), self.heading, 5.0, bold=True, width=box.width)
+        title = "Fitting, with the book, before the liner leaves the last tape"
+        y = self._section(box.top - 10.0, box.left, box.right, title)
+        fitting(self.paper, self.support, Box(box.left, box.bottom + 6.0, box.right, y - 1.0))
+        self._foot()
 
     def _section(self, y: float, left: float, right: float, title: str) -> float:
         """Write a section's title with a rule above it; return y below it."""

@@ -144,7 +144,7 @@ def end_view(paper: Paper, support: Support, box: Box) -> None:
         if half.stands:
             paper.dimension((x, ground), (x, ground + scale * height))
             paper.text((x + sign * 1.5, y - 1.0), texts[side], 3.0, bold=True, anchor=anchor)
-            paper.text((x + sign * 1.5, y - 4.2), "fore edge", 2.2, anchor=anchor)
+            paper.text((x + sign * 1.5, y - 4.2), "apex", 2.2, anchor=anchor)
         else:
             paper.text((x + sign * 1.5, y + 0.5), "lies flat", 2.2, anchor=anchor)
         top = at((edge, height))
@@ -152,7 +152,7 @@ def end_view(paper: Paper, support: Support, box: Box) -> None:
     _angles(paper, support, at)
     below = ground - 3.2
     paper.dimension((at((left, 0))[0], below), (at((right, 0))[0], below))
-    said = f"base, outside: {both(right - left, units)}"
+    said = f"whole width: {both(right - left, units)}"
     paper.text((at(((left + right) / 2, 0))[0], below - 3.6), said, 3.0, bold=True, anchor="middle")
 
 
