@@ -31,7 +31,7 @@ def made(folder, layers=3, **fields):
     }
     path = slip(folder, support={"layers": layers, "gauge": "5 mil"}, **values)
     done("make", path, "--format", "svg-plain", "--to", folder)
-    [card] = text_of((folder / "S1.bench.pdf").read_bytes())
+    card, _ = text_of((folder / "S1.bench.pdf").read_bytes())
     return card, (folder / "S1.plain.svg").read_text(encoding="utf-8")
 
 
@@ -229,7 +229,7 @@ def test_inches_are_of_25_4_mm(tmp_path):
     """Where a slip counts in inches, what is told in both agrees, on the card and in the report."""
     path = slip(tmp_path, "I1", units="in", height=8, width=5, spine_width=1.25)
     ended = done("make", path, "--format", "svg", "--to", tmp_path)
-    [card] = text_of((tmp_path / "I1.bench.pdf").read_bytes())
+    card, _ = text_of((tmp_path / "I1.bench.pdf").read_bytes())
     pairs = [
         (float(mm), float(inch)) for mm, inch in re.findall(r"([\d.]+) mm \(([\d.]+) in\)", card)
     ]

@@ -24,7 +24,7 @@ _HEIGHTS = {"A4": (65.0, 27.0, 46.0), "Letter": (58.0, 23.0, 40.0)}
 def bench_card(
     draft: Draft, paper: PaperName = "A4", *, case: str = "", machine: Machine = "knife"
 ) -> bytes:
-    """Return the bench card of a support as PDF, one page.
+    """Return the bench card of a support as PDF: one page to make it, one to fit it.
 
     Args:
         draft: the support and its pattern.
