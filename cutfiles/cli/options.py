@@ -117,6 +117,7 @@ TABLE = (
         "--paper",
         help="of what is printed",
         type=click.Choice(["A4", "Letter"], case_sensitive=False),
+        metavar="[A4|Letter]",
         default="A4",
         show_default=True,
     ),
