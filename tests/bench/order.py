@@ -12,7 +12,7 @@ from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).parents[1] / "machine"), str(Path(__file__).parents[1])]
 
-from test_order import scattered, yardstick  # noqa: E402
+from test_order_of_work import scattered, yardstick  # noqa: E402
 
 from cutfiles.machine.tour import best_way, way_length  # noqa: E402
 
