@@ -95,7 +95,8 @@ def test_same_way_every_time():
 
     code = (
         "import sys; sys.path[:0] = ['tests/machine', 'tests']\n"
-        "from test_order_of_work import scattered, best_way\nprint(best_way(scattered(60, 7), 0j, 0j))"
+        "from test_order_of_work import scattered, best_way\n"
+        "print(best_way(scattered(60, 7), 0j, 0j))"
     )
     from conftest import ROOT
 
