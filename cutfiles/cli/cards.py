@@ -29,7 +29,7 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
     """Print cards for one or more supports.
 
     \b
-    bench      one page to fold, tape and prove it by
+    bench      a page to fold, tape and prove it by, a page for the fitting
     end-view   the end view at 1:1, to hold to the book's tail; also as SVG
     template   the pattern at 1:1 over several pages, for working by hand
     labels     for the underside of the bases, with a code anyone can read

@@ -74,6 +74,11 @@ def measures(slip: Slip) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def guessed_text(slip: Slip) -> str:
+    """Return that the joints' heights are guessed, for every print; nothing where they are not."""
+    return "joints guessed" if slip.opening.joints == "guessed" else ""
+
+
 def step_sentence(step: FoldStep, support: Support) -> str:
     """Return what to do in one step, in one or two short sentences."""
     numbers = {fold.name: str(i + 1) for i, fold in enumerate(support.profile.folds)}

@@ -18,7 +18,7 @@ from cutfiles.report.printed.script import from_left
 from cutfiles.report.printed.tiles import Line, Tiling, Word, tiled_pdf, tiling
 from cutfiles.support.profile import walk
 from cutfiles.support.standing import Half, Support
-from cutfiles.words.bench import both
+from cutfiles.words.bench import both, guessed_text
 
 FOOT = 15.0
 """What the card keeps below the table line, mm."""
@@ -32,7 +32,8 @@ _HINT = (
 def end_view_card(draft: Draft, paper: PaperName = "A4") -> bytes:
     """Return the profile at 1:1 as PDF, over several pages where it is larger than one."""
     support, book = draft.support, draft.slip.book
-    title = from_left(book.number, book.title, "end view 1:1", f"revision {draft.revision}")
+    guess = guessed_text(draft.slip)
+    title = from_left(book.number, book.title, "end view 1:1", guess, f"revision {draft.revision}")
     outline = card_outline(support)
     left, right = outline[0].x, outline[1].x
     lines = [
@@ -42,9 +43,10 @@ def end_view_card(draft: Draft, paper: PaperName = "A4") -> bytes:
     ]
     units = draft.slip.units
     base = both(right - left, units)
+    said = (book.number, guess, "seen from the tail", f"whole width {base}")
     words = [
         Word(
-            f"{book.number} · seen from the tail · base {base}",
+            " · ".join(part for part in said if part),
             ((left + right) / 2, -13.3),
             2.6,
             room=right - left - 4.0,

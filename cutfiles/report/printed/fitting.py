@@ -10,9 +10,12 @@ from dataclasses import dataclass
 from cutfiles.plane.shapes import Box
 from cutfiles.report.pictures.block import fore_edge
 from cutfiles.report.printed.paper import SOFT, Paper
+from cutfiles.support.adjust import Tick
+from cutfiles.support.adjusted import foot_ticks
 from cutfiles.support.fit import FIT, Part, row_of
 from cutfiles.support.standing import Support
-from cutfiles.words.bench import short
+from cutfiles.units import Units
+from cutfiles.words.bench import both, short
 
 _TEXT, _ROW = 2.6, 6.4
 _COLUMNS = (0.0, 38.0, 68.0, 104.0, 140.0)
@@ -25,6 +28,10 @@ _STEPS = (
     "Measure on the book, from the table, and write what you find beside the table below.",
     "All harmless: take the book off, then the liner, and stick. One to ask about: a conservator "
     "looks first. One beyond: not to be used; measure the book again and make it anew.",
+)
+_STOP = (
+    "One tick at a time, the book off. Stop when all is harmless, or when the book no longer opens "
+    "by itself: never open it further than it was measured without the conservator's word."
 )
 
 
@@ -101,12 +108,46 @@ def fitting(paper: Paper, support: Support, box: Box) -> float:
     y -= 2.5
     for row in FIT:
         y = page.paragraph((box.left, y), f"{row.part}: {row.why}.", box.width, 2.3)
-    return page.paragraph(
-        (box.left, y - 1.0),
-        "Limits reasoned from how well measures repeat; none was tried.",
-        box.width,
-        2.3,
-    )
+    said = "Limits reasoned from how well measures repeat; none was tried."
+    y = page.paragraph((box.left, y - 1.0), said, box.width, 2.3)
+    return _adjusting(page, support, Box(box.left, box.bottom, box.right, y - 4.0))
+
+
+def tick_sentence(number: int, tick: Tick, state: str, units: Units) -> str:
+    """Return what creasing the foot at one tick does.
+
+    >>> tick = Tick(rise=2.0, shift=1.95, leg=67.4, base=111.5, tab=12.0, trim=3.2, slope=0.541,
+    ...             opens=-0.0174, lean=0.0, holds=True)
+    >>> tick_sentence(3, tick, "adequate", "mm")
+    'fore edge 2.0 mm higher: closes the book by 1.0°; cut 3.2 mm off the tab; then adequate'
+    """
+    way = "higher" if tick.rise > 0 else "lower"
+    parts = [
+        f"fore edge {both(abs(tick.rise), units)} {way}: "
+        f"{'opens' if tick.opens > 0 else 'closes'} the book by "
+        f"{abs(math.degrees(tick.opens)):.1f}°"
+    ]
+    if tick.trim:
+        parts.append(f"cut {both(tick.trim, units)} off the tab")
+    if tick.lean:
+        parts.append(f"the leg leans by {abs(math.degrees(tick.lean)):.1f}°")
+    return "; ".join([*parts, f"then {state}"])
+
+
+def _adjusting(page: Paper, support: Support, box: Box) -> float:
+    """Write what each tick beside a foot does, and when to stop; nothing where there are none."""
+    feet, y, units = foot_ticks(support), box.top, support.slip.units
+    if not feet:
+        return y
+    page.line([(box.left, y), (box.right, y)], width=0.15, grey=SOFT)
+    page.text((box.left, y - 3.6), "Adjusting: crease a foot anew at a tick", 2.9, bold=True)
+    y -= 5.5
+    for foot in feet:
+        for number, (tick, state) in enumerate(zip(foot.ticks, foot.states, strict=True), 1):
+            said = tick_sentence(number, tick, state, units)
+            lead = f"{foot.side} foot, tick {number}"
+            y = page.paragraph((box.left, y), said, box.width, _TEXT, lead=lead) - 0.6
+    return page.paragraph((box.left, y - 0.6), _STOP, box.width, _TEXT, bold=True)
 
 
 def _said(support: Support, line: FitLine, values: tuple[float, ...]) -> str:

@@ -11,6 +11,7 @@ from cutfiles.draft import Draft
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.paper import DOTTED, SOFT, Paper, PaperName
 from cutfiles.support.standing import SIDES, board_of
+from cutfiles.words.bench import guessed_text
 
 _SIZES = ((62.0, 30.0), (44.0, 24.0), (27.0, 22.0), (20.0, 14.0))
 """Width and height of a label, mm; the largest that fits the base is taken."""
@@ -89,6 +90,7 @@ def essentials(draft: Draft) -> str:
     if book.weight is not None:
         lines.append(f"{book.weight:.0f} g")
     lines.append(f"film {film.layers} x {film.gauge:.4g} mm")
+    lines.append(guessed_text(slip))
     lines.append(f"revision {draft.revision}")
     return "\n".join(line for line in lines if line)
 
@@ -136,6 +138,8 @@ def _label(page: Paper, draft: Draft, side: SideName, limit: str, left: float, t
     )
     page.text((x, box.top - 21.5 * unit), draft.slip.book.title, 2.6 * unit, width=room, least=1.1)
     whole = width - 3.0
+    guess = guessed_text(draft.slip)  # first: a long limit is shortened at its end
+    limit = f"{guess}, {limit}" if guess else limit
     page.text((x, box.bottom + 4.6 * unit), f"limit: {limit}", 2.4 * unit, width=whole, least=1.0)
     page.text(
         (x, box.bottom + 1.2 * unit),

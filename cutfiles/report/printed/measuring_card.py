@@ -1,6 +1,7 @@
 """The blank measuring slip to print: drawings of what to measure, and lines to write on."""
 
 import math
+from collections.abc import Callable
 
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.paper import DASHED, PALE, SOFT, Paper, PaperName
@@ -29,14 +30,20 @@ _MEASURES = (
     ("4", "spine_width", "joint to joint across the spine, at this opening"),
     ("5", "left_rise", "left fore edge above its joint, the board's underside"),
     ("6", "right_rise", "right fore edge above its joint"),
+    ("10", "left_joint", "left joint above the table; 0 where it lies on it"),
+    ("11", "right_joint", "right joint above the table"),
+    ("12", "left_fore_edge", "left fore edge above the table, instead of its rise"),
+    ("13", "right_fore_edge", "right fore edge above the table, instead of its rise"),
     ("7", "left_side", "board and leaves on the left, unsqueezed"),
     ("8", "right_side", "board and leaves on the right"),
     ("9", "opening_angle", "between the boards, as a check"),
+    ("14", "span", "fore edge to fore edge, level, as a check"),
 )
 _STEPS = (
     "Let the book fall open in the hands at the page to show, as far as it goes by itself. Where "
     "the covers open wider than the leaves, follow the leaves.",
-    "Prop both boards there with wedges. Nothing presses on the spine.",
+    "Prop both boards there with wedges: prop, never force. Nothing presses on the spine. Stand "
+    "the low joint on the table if the book allows it; then only one joint is to be measured.",
     "Left and right are as one looks at the open pages. Measure each twice; write both down. "
     "Prefer rises to angles: an angle gauge is 3° out.",
     "Measure everything in one unit (units):",
@@ -62,7 +69,7 @@ def measuring_card(paper: PaperName = "A4") -> bytes:
         page.box_line(Box(x, y + 0.9, x + 2.6, y + 3.5))
         page.text((x + 4.0, y + 1.3), unit, 2.6)
     middle = box.left + box.width * 0.60
-    high = 66.0
+    high = 60.0
     _end_view(page, Box(box.left, y - high, middle, y))
     _from_above(page, Box(middle + 6.0, y - high, box.right, y))
     y -= high + 4.0
@@ -83,45 +90,76 @@ def measuring_card(paper: PaperName = "A4") -> bytes:
 
 
 def _end_view(page: Paper, box: Box) -> None:
-    """Draw an open book from its tail, with the measures of the end view numbered."""
-    left, right, joint, board, thick = math.radians(38), math.radians(24), 5.0, 44.0, 5.0
+    """Draw an open book from its tail, one joint high, with the measures numbered."""
+    half, board, thick, high = 5.0, 36.0, 5.0, 8.0
     ground, middle = box.bottom + 12.0, box.centre.x
+    left, right = math.radians(38), math.radians(24)
 
     def at(x: float, y: float) -> Place:
         return (middle + x, ground + y)
 
-    for sign, slope in ((-1, left), (1, right)):
+    for sign, slope, joint, numbers in (
+        (-1, left, high, ("2", "5", "7")),
+        (1, right, 0.0, ("3", "6", "8")),
+    ):
         cos, sin = math.cos(slope), math.sin(slope)
-        edge = (joint + board * cos, board * sin)
-        leaf = (edge[0] - thick * sin, edge[1] + thick * cos)
-        gutter = (joint - min(joint, thick * sin), thick * cos)
-        corners = [at(sign * x, y) for x, y in ((joint, 0.0), edge, leaf, gutter)]
-        page.line(corners, closed=True, fill=PALE, width=0.2)
-        page.line([corners[0], corners[1]], width=0.6)
-        number = "5" if sign < 0 else "6"
-        x = edge[0] + 6.0
-        page.dimension(at(sign * x, 0.0), at(sign * x, edge[1]))
+
+        def place(
+            along: float,
+            above: float,
+            sign: int = sign,
+            foot: float = joint,
+            cos: float = cos,
+            sin: float = sin,
+        ) -> Place:
+            return at(sign * (half + along * cos - above * sin), foot + along * sin + above * cos)
+
+        gutter = at(-half + 1.0, high + 1.0)
         page.line(
-            [at(sign * (edge[0] + 1), edge[1]), at(sign * (x + 1), edge[1])], width=0.1, grey=SOFT
+            [place(0, 0), place(board, 0), place(board, thick), place(4.0, thick), gutter],
+            closed=True,
+            fill=PALE,
+            width=0.2,
         )
-        page.ring(at(sign * (x + 4.0), edge[1] / 2), 2.2, number)
-        a = (joint + 5.0 * sin, -5.0 * cos)
-        b = (edge[0] + 5.0 * sin, edge[1] - 5.0 * cos)
-        page.line([at(sign * a[0], a[1]), at(sign * b[0], b[1])], width=0.13)
-        page.ring(at(sign * (a[0] + b[0]) / 2, (a[1] + b[1]) / 2), 2.2, "2" if sign < 0 else "3")
-        c = (edge[0] - thick * sin * 0.5, edge[1] + thick * cos * 0.5)
-        page.ring(at(sign * (c[0] + 3.6), c[1] + 3.2), 2.2, "7" if sign < 0 else "8")
-    page.line([at(-62.0 * 0.85, 0.0), at(62.0 * 0.85, 0.0)], width=0.13, dashes=DASHED, grey=SOFT)
-    page.line([at(-joint, 0.0), at(joint, 0.0)], width=0.6)
-    page.dimension(at(-joint, -9.5), at(joint, -9.5))
-    page.ring(at(joint + 4.0, -9.5), 2.2, "4")
-    page.ring(at(0.0, 24.0), 2.2, "9")
+        page.line([place(0, 0), place(board, 0)], width=0.6)
+        page.line([place(0, -5.0), place(board, -5.0)], width=0.13)
+        page.ring(place(board * 0.55, -5.0), 2.2, numbers[0])
+        x, top = half + board * cos + 6.0, joint + board * sin
+        page.line([place(board, 0), at(sign * (x + 1), top)], width=0.1, grey=SOFT)
+        page.dimension(at(sign * x, joint), at(sign * x, top))
+        page.ring(at(sign * (x + 4.0), (joint + top) / 2 + 3.0), 2.2, numbers[1])
+        page.ring(place(board + 3.5, thick + 2.0), 2.2, numbers[2])
+    _heights(page, at, half + board * math.cos(left), high + board * math.sin(left), high)
+    page.ring(at(half + board * math.cos(right) + 10.0, 3.0), 2.2, "13")
+    page.line([at(-55.0, 0.0), at(52.0, 0.0)], width=0.13, dashes=DASHED, grey=SOFT)
+    page.line([at(-half, high), at(half, 0.0)], width=0.6)
+    page.line([at(-half - 2.0, high - 9.5), at(half - 2.0, -9.5)], width=0.13)
+    page.ring(at(half + 1.0, -9.5), 2.2, "4")
+    page.ring(at(half + 8.0, -4.0), 2.2, "11")
+    page.line([at(half, -0.3), at(half + 6.0, -3.0)], width=0.1, grey=SOFT)
+    page.ring(at(2.0, 26.0), 2.2, "9")
     arc = [
-        at(18.0 * math.cos(t), 2.0 + 18.0 * math.sin(t))
+        at(2.0 + 20.0 * math.cos(t), 6.0 + 20.0 * math.sin(t) - 2.0)
         for t in (right + i * (math.pi - left - right) / 20 for i in range(21))
     ]
     page.line(arc, width=0.13)
+    wide = [half + board * math.cos(slope) for slope in (left, right)]
+    page.dimension(at(-wide[0], 41.0), at(wide[1], 41.0))
+    page.ring(at(14.0, 41.0), 2.2, "14")
     page.text((box.left, box.top - 4.0), "from the tail", 2.6, bold=True)
+
+
+def _heights(
+    page: Paper, at: Callable[[float, float], Place], out: float, top: float, joint: float
+) -> None:
+    """Draw the left joint's and the left fore edge's height above the table."""
+    page.line([at(-5.0, joint), at(-17.0, joint)], width=0.1, grey=SOFT)
+    page.dimension(at(-16.0, 0.0), at(-16.0, joint))
+    page.ring(at(-20.5, joint / 2), 2.2, "10")
+    page.line([at(-17.0, joint), at(-out - 7.0, joint)], width=0.1, grey=SOFT, dashes=DASHED)
+    page.line([at(-out - 7.0, top), at(-out - 16.0, top)], width=0.1, grey=SOFT)
+    page.dimension(at(-out - 15.0, 0.0), at(-out - 15.0, top))
+    page.ring(at(-out - 19.0, top / 2), 2.2, "12")
 
 
 def _from_above(page: Paper, box: Box) -> None:
@@ -149,7 +187,7 @@ def _measures(page: Paper, box: Box, y: float) -> float:
     page.text((second, y - 2.6), "second", 2.4, grey=SOFT)
     y -= 4.0
     for number, name, about in _MEASURES:
-        y -= 7.6
+        y -= 6.2
         page.ring((box.left + 2.5, y + 1.6), 2.2, number)
         used = page.text((box.left + 7.0, y + 0.6), name, 3.2, bold=True)
         page.text(
@@ -166,7 +204,7 @@ def _book(page: Paper, box: Box, y: float) -> float:
         column = i % 2
         x = box.left + column * (half + 2.0)
         if column == 0:
-            y -= 8.6
+            y -= 7.8
         used = page.text((x, y + 0.8), name, 3.0, bold=True)
         page.line([(x + used + 1.5, y), (x + half - 4.0, y)], width=0.2)
         page.text((x + half - 4.0, y - 2.6), about, 2.0, anchor="end", grey=SOFT)

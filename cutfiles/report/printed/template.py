@@ -8,6 +8,7 @@ from cutfiles.report.printed.bench_drawings import DASHES
 from cutfiles.report.printed.paper import PaperName
 from cutfiles.report.printed.script import from_left
 from cutfiles.report.printed.tiles import Line, Tiling, Word, tiled_pdf, tiling
+from cutfiles.words.bench import guessed_text
 
 CHORD = 0.02
 """How far the straight pieces of a drawn arc may lie off it, mm."""
@@ -22,7 +23,8 @@ _HINT = (
 def template(draft: Draft, paper: PaperName = "A4") -> bytes:
     """Return the pattern at full size as PDF, book face up, head up."""
     book, pattern = draft.slip.book, draft.pattern
-    title = from_left(book.number, book.title, "template 1:1", f"revision {draft.revision}")
+    guess = guessed_text(draft.slip)
+    title = from_left(book.number, book.title, "template 1:1", guess, f"revision {draft.revision}")
     numbers = [
         Word(str(crease.number), (crease.position + 3.0, pattern.box.top - 8.0))
         for crease in pattern.creases
