@@ -212,8 +212,8 @@ class _Sheet:
             lines.append(f"{' and '.join(who)}{tabs}: {text}")
         lines.append(tape_sentence(support))
         lines.append(
-            "Stick it on before folding the cross creases, liner left on; the liner comes "
-            "off at the last step, one tab at a time."
+            "Stick it on before folding the cross creases, liner left on; each liner comes off at "
+            "the step that sticks its tape, the last one after the fitting with the book (page 2)."
         )
         for line in lines:
             y = page.paragraph((left, y), line, right - left, _SMALL)
