@@ -64,6 +64,9 @@ class Choices:
         "towards the book: folded (hemmed, or three layers), cut, or whichever is chosen",
         *("folded", "cut", "any"),
     )
+    posts: int = _setting(
+        "whole", "posts behind each leg; 0 for as few as are adequate", 0, 0, 8, "2"
+    )
     prefer: Literal["folds", "film"] = _choice(
         "of what is adequate: the fewest folds, or the least film", "folds", "film"
     )

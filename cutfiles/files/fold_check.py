@@ -6,24 +6,32 @@ A file that states its measures is checked by itself; a slip holds it against wh
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
 
 from cutfiles.draft import Draft
 from cutfiles.errors import DifferenceError, FileError
 from cutfiles.files.formats import FORMATS, Format, Options
-from cutfiles.files.readers.fold import SLIT, crease_pattern, folded_form, runs_clockwise
+from cutfiles.files.readers.fold import SLIT, fold_pieces, folded_spots, runs_clockwise
 from cutfiles.files.readers.reading import Reading, ReadPath, halfway
 from cutfiles.files.verify import whole_difference
 from cutfiles.findings import Finding
 from cutfiles.folding.check import FoldCheck, check_folds
 from cutfiles.folding.drawn import KINDS
-from cutfiles.folding.fold import Folded
-from cutfiles.folding.graph import FoldLine, Kind
+from cutfiles.folding.graph import FoldLine, Kind, bounds
 from cutfiles.folding.isometry import KEPT, stretch_finding, stretched
+from cutfiles.folding.posts import parted
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point, open_path
 from cutfiles.version import VERSION
 
+if TYPE_CHECKING:
+    from cutfiles.files.writers.fold import Piece
+
+_Box = tuple[float, float, float, float]
+Orders = tuple[tuple[int, int, int], ...]
+BESIDE = 10.0
+"""Between pieces in a FOLD file, mm."""
 FOLD_STEP = 1e-6
 """What a FOLD file may be off by, mm and radians."""
 
@@ -87,7 +95,7 @@ def check_folded(data: bytes, name: str, draft: Draft, form: Format) -> FoldedFi
             name, draft, _refused("whole file", "the file is mirrored: its panels run clockwise")
         )
     lines = fold_lines(form.read(data), form, Options())
-    factor = _size(lines) / max(draft.pattern.box.width, draft.pattern.box.height)
+    factor = _size(parted(lines)[0]) / max(draft.pattern.box.width, draft.pattern.box.height)
     if not 0.9 < factor < 1.1:
         said = f"the file is {factor:.4g} times as large as it should be"
         if abs(factor / 25.4 - 1) < 0.01:
@@ -105,20 +113,22 @@ def folded_findings(data: bytes) -> Iterator[Finding]:
         FileError: it cannot be read.
 
     """
-    frame, spots = crease_pattern(data), folded_form(data)
-    if spots is None:
-        return
-    try:
-        flat = [Point(float(place[0]), float(place[1])) for place in frame["vertices_coords"]]
-        wrong = stretched(flat, spots, frame.get("faces_vertices", []))
-    except (TypeError, ValueError, IndexError) as error:
-        raise FileError(
-            f"a folded form that does not fit the crease pattern ({error})",
-            "both hold the same vertices",
-            "save it again as FOLD 1.2, or make it anew",
-        ) from None
-    if wrong:
-        yield stretch_finding(wrong, KEPT)
+    for piece in fold_pieces(data):
+        if piece.form is None:
+            continue
+        spots = folded_spots(piece.form)
+        try:
+            places = piece.pattern["vertices_coords"]
+            flat = [Point(float(place[0]), float(place[1])) for place in places]
+            wrong = stretched(flat, spots, piece.pattern.get("faces_vertices", []))
+        except (KeyError, TypeError, ValueError, IndexError) as error:
+            raise FileError(
+                f"a folded form that does not fit the crease pattern ({error})",
+                "both hold the same vertices",
+                "save it again as FOLD 1.2, or make it anew",
+            ) from None
+        if wrong:
+            yield stretch_finding(wrong, KEPT)
 
 
 def _refused(place: str, message: str) -> FoldCheck:
@@ -178,13 +188,19 @@ def _kinds(form: Format, options: Options) -> dict[str, tuple[Kind, bool, bool]]
 
 
 def _holes_told(lines: list[FoldLine]) -> list[FoldLine]:
-    """Tell holes from the outline where a format has one pen for both: it is the longest."""
-    cuts = [line for line in lines if line.kind == "B"]
-    outline = max(cuts, key=lambda line: _size((line,)), default=None)
+    """Tell holes from outlines where a format has one pen for both: they lie inside of one."""
+    boxes = {i: bounds(line.points) for i, line in enumerate(lines) if line.kind == "B"}
     return [
-        replace(line, hole=True) if line.kind == "B" and line is not outline else line
-        for line in lines
+        replace(line, hole=i in boxes and any(_within(boxes[i], box) for box in boxes.values()))
+        for i, line in enumerate(lines)
     ]
+
+
+def _within(inner: _Box, outer: _Box) -> bool:
+    """Whether one box lies wholly inside another."""
+    return (
+        inner[0] > outer[0] and inner[1] > outer[1] and inner[2] < outer[2] and inner[3] < outer[3]
+    )
 
 
 def _points(path: ReadPath) -> tuple[Point, ...]:
@@ -220,7 +236,7 @@ def require_folds(checked: FoldedFile) -> None:
 
 
 def fold_file(checked: FoldedFile) -> bytes:
-    """Return a support that folds as FOLD 1.2.
+    """Return a support that folds as FOLD 1.2, its posts beside it.
 
     Raises:
         FileError: nothing folds.
@@ -236,41 +252,39 @@ def fold_file(checked: FoldedFile) -> bytes:
             checked.name,
         )
     draft = checked.draft
-    return write_fold(
-        checked.check.folded,
-        draft.sheet.title,
-        draft.pattern.facts,
-        face_orders(checked),
-        f"cutfiles {VERSION}",
-    )
+    pieces = _pieces(checked.check, face_orders(checked))
+    return write_fold(pieces, draft.sheet.title, draft.pattern.facts, f"cutfiles {VERSION}")
 
 
-def require_same_folds(name: str, data: bytes, folded: Folded) -> None:
-    """Raise where a FOLD file does not hold the faces and folds that fold.
+def _pieces(check: FoldCheck, orders: Orders) -> "list[Piece]":
+    """Return the strip and its posts side by side, each with the layers of its faces."""
+    from cutfiles.files.writers.fold import Piece
+
+    assert check.folded is not None
+    pieces = [Piece("", check.folded, orders)]
+    right = bounds(check.folded.graph.vertices)[2] + BESIDE
+    for post in check.posts:
+        if post.folded is not None:
+            first, lap = post.ends
+            # the lap lies outside of face A, towards the leg
+            pieces.append(Piece(post.name, post.folded, ((lap, first, 1),), right))
+            right += bounds(post.folded.graph.vertices)[2] + BESIDE
+    return pieces
+
+
+def require_same_folds(name: str, data: bytes, check: FoldCheck) -> None:
+    """Raise where a FOLD file does not hold the faces and folds of what was checked.
 
     Raises:
         DifferenceError: names the file and what of it differs.
 
     """
-    frame, graph = crease_pattern(data), folded.graph
-    angles = [frame["edges_foldAngle"][i] or 0.0 for i in range(len(graph.edges))]
-    apart = {
-        "vertices": [
-            p
-            for p, q in zip(frame["vertices_coords"], graph.vertices, strict=True)
-            if distance((p[0], p[1]), q) > FOLD_STEP
-        ],
-        "edges": frame["edges_vertices"] != [[e.a, e.b] for e in graph.edges],
-        "assignments": frame["edges_assignment"] != [e.kind for e in graph.edges],
-        "fold angles": [
-            a
-            for a, b, e in zip(angles, folded.angles, graph.edges, strict=True)
-            if e.kind in "MV" and abs(math.radians(a) - b) > FOLD_STEP
-        ],
-        "faces": frame["faces_vertices"] != [list(face) for face in graph.faces],
-    }
-    apart["folded form"] = list(folded_findings(data))
-    wrong = [what for what, differs in apart.items() if differs]
+    found, meant = fold_pieces(data), _pieces(check, ())
+    wrong = ["pieces"] if len(found) != len(meant) else []
+    for one, piece in zip(found, meant, strict=False):
+        wrong += [what for what in _apart(one.pattern, piece) if what not in wrong]
+    if list(folded_findings(data)):
+        wrong.append("folded form")
     if wrong:
         raise DifferenceError(
             f"other {', '.join(wrong)} than fold",
@@ -280,17 +294,38 @@ def require_same_folds(name: str, data: bytes, folded: Folded) -> None:
         )
 
 
+def _apart(frame: dict[str, Any], piece: "Piece") -> Iterator[str]:
+    """Yield what of a crease pattern differs from what was folded."""
+    graph, folded = piece.folded.graph, piece.folded
+    angles = [frame["edges_foldAngle"][i] or 0.0 for i in range(len(graph.edges))]
+    places = zip(frame["vertices_coords"], graph.vertices, strict=True)
+    if any(distance((p[0] - piece.right, p[1]), q) > FOLD_STEP for p, q in places):
+        yield "vertices"
+    if frame["edges_vertices"] != [[e.a, e.b] for e in graph.edges]:
+        yield "edges"
+    if frame["edges_assignment"] != [e.kind for e in graph.edges]:
+        yield "assignments"
+    if any(
+        e.kind in "MV" and abs(math.radians(a) - b) > FOLD_STEP
+        for a, b, e in zip(angles, folded.angles, graph.edges, strict=True)
+    ):
+        yield "fold angles"
+    if frame["faces_vertices"] != [list(face) for face in graph.faces]:
+        yield "faces"
+
+
 def face_layers(checked: FoldedFile) -> dict[int, int]:
-    """Return how many films lie above each face when folded: 0, 1 or 2."""
+    """Return how many films lie above each face when folded: 0, 1 or 2; a hem has its panel."""
     layers = {band.name: band.layer for band in checked.draft.pattern.bands}
+    layers |= {"hem": 1, "lip": 0}
     return {face: layers[band] for (_, band), face in checked.check.faces.items()}
 
 
-def face_orders(checked: FoldedFile) -> tuple[tuple[int, int, int], ...]:
+def face_orders(checked: FoldedFile) -> Orders:
     """Return the layers as FOLD tells them: face, other face, +1 on the other's book face side."""
-    faces = checked.check.faces
+    faces, pattern = checked.check.faces, checked.draft.pattern
     orders: dict[tuple[int, int], int] = {}
-    for panel in checked.draft.pattern.panels:
+    for panel in pattern.panels:
         middle, inner, outer = (
             faces.get((panel.name, band)) for band in ("middle", "inner flap", "outer flap")
         )
@@ -300,4 +335,8 @@ def face_orders(checked: FoldedFile) -> tuple[tuple[int, int, int], ...]:
         orders[(inner, middle)] = -1
         orders[(outer, middle)] = -1
         orders[(outer, inner)] = 1
+    for flange in pattern.flanges:
+        hem, over = faces.get((flange.name, "hem")), faces.get((flange.panel, "middle"))
+        if hem is not None and over is not None:
+            orders[(hem, over)] = -1
     return tuple((a, b, side) for (a, b), side in orders.items())

@@ -18,6 +18,7 @@ from cutfiles.folding.drawn import angles_for, drawing_findings, matched
 from cutfiles.folding.fold import Folded, fold
 from cutfiles.folding.graph import FoldLine, Graph, bounds, build_graph
 from cutfiles.folding.isometry import isometry_findings, kept_within
+from cutfiles.folding.posts import PostFold, check_posts, parted
 from cutfiles.folding.shape import CLOSE, Measure, Shape, face_of
 from cutfiles.folding.vertices import meetings
 from cutfiles.pattern.pattern import Pattern
@@ -33,8 +34,10 @@ class FoldCheck:
         folded: faces in space, the panel it stands by where it is drawn; None where nothing folds.
         measures: of the support standing.
         findings: what is wrong, or worth knowing.
-        faces: which face each panel is on each band, by their names.
+        faces: which face each panel is on each band, by their names; a hem or lip by its own name
+            and what it is.
         bows: what the layers under the book face do where they are too long; none in one layer.
+        posts: each folded by itself.
 
     """
 
@@ -43,6 +46,7 @@ class FoldCheck:
     findings: tuple[Finding, ...]
     faces: Mapping[tuple[str, str], int] = field(default_factory=dict)
     bows: tuple[LayerBow, ...] = ()
+    posts: tuple[PostFold, ...] = ()
 
     @property
     def folds(self) -> bool:
@@ -74,8 +78,13 @@ def check_folds(
         step: the finest step of the file's format, mm.
 
     """
-    own = placed(lines)
     limit = CLOSE + step
+    posts: tuple[PostFold, ...] = ()
+    apart: tuple[Finding, ...] = ()
+    if pattern.posts:
+        lines, others = parted(lines)
+        posts, apart = check_posts(others, pattern.posts, limit, step)
+    own = placed(lines)
     found, extra = matched(own, pattern)
     causes = list(drawing_findings(found, extra, limit))
     try:
@@ -101,7 +110,10 @@ def check_folds(
         *relief_findings(own, pattern, support.film.gauge, limit),
     ]
     faces = {key: face for key, face in shape.faces.items() if face is not None}
-    return FoldCheck(folded, shape.measures, tuple(_together(causes, effects)), faces, bows)
+    kinds = {flange.name: flange.kind for flange in pattern.flanges}
+    faces |= {(name, kinds[name]): face for name, face in shape.flanges.items()}
+    findings = (*_together(causes, effects), *apart)
+    return FoldCheck(folded, shape.measures, findings, faces, bows, posts)
 
 
 def _once(lines: Sequence[FoldLine]) -> list[FoldLine]:
@@ -138,7 +150,7 @@ def _connects(graph: Graph, folded: Folded, pattern: Pattern) -> Iterator[Findin
             0.0,
             "stop",
         )
-    wanted = (len(pattern.creases) + 1) * len(pattern.bands)
+    wanted = (len(pattern.creases) + 1) * len(pattern.bands) + len(pattern.flanges)
     if len(graph.faces) != wanted:
         yield Finding(
             "connect",

@@ -91,14 +91,33 @@ class Places:
     scores: tuple[tuple[Stroke, bool, Band | None, float], ...]
 
     def nearest(self, points: Sequence[Point]) -> tuple[Stroke | None, float]:
-        """Return the score that a line draws, and how far it lies from it, mm."""
+        """Return the score that a line draws, and how far it lies from it, mm.
+
+        Fold lines of hems stand end to end: of two at one height the one that runs there counts.
+        """
         upright, place = is_upright(points), across(points)
+        half = _middle_along(points, upright)
         band = band_at(self.pattern, (points[0].y + points[-1].y) / 2) if upright else None
         best: tuple[Stroke | None, float] = (None, float("inf"))
         for stroke, stands, own, where in self.scores:
-            if stands == upright and own is band and abs(where - place) < best[1]:
-                best = (stroke, abs(where - place))
+            if stands != upright or own is not band:
+                continue
+            off = abs(where - place) + _beyond(stroke, half, stands)
+            if off < best[1]:
+                best = (stroke, off)
         return best
+
+
+def _middle_along(points: Sequence[Point], upright: bool) -> float:
+    first, last = points[0], points[-1]
+    return (first.y + last.y) / 2 if upright else (first.x + last.x) / 2
+
+
+def _beyond(stroke: Stroke, middle: float, upright: bool) -> float:
+    """Return how far a place along a score's run lies beyond its ends, mm."""
+    first, last = stroke.path.points[0], stroke.path.points[-1]
+    low, high = sorted((first.y, last.y) if upright else (first.x, last.x))
+    return max(low - middle, middle - high, 0.0)
 
 
 def places_of(pattern: Pattern) -> Places:
@@ -134,6 +153,7 @@ def matched(
 def angles_for(graph: Graph, pattern: Pattern) -> dict[int, float]:
     """Return how far each edge folds, radians: how far from the pattern, which way as drawn."""
     sizes = {crease.name: abs(crease.angle) for crease in pattern.creases}
+    sizes |= {flange.name: abs(flange.angle) for flange in pattern.flanges}
     angles = {}
     places = places_of(pattern)
     for number, edge in enumerate(graph.edges):

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from cutfiles.findings import Finding
 from cutfiles.folding.clash import clashes
 from cutfiles.folding.drawn import Match
+from cutfiles.folding.flanges import flange_faces, flange_findings
 from cutfiles.folding.fold import Folded
 from cutfiles.folding.graph import Graph
 from cutfiles.folding.space import Motion, Spot, dot, standing
@@ -80,6 +81,7 @@ class Shape:
             for panel in pattern.panels
             for band in pattern.bands
         }
+        self.flanges = flange_faces(folded.graph, pattern)
         self.place = self._upright()
         self.measures = tuple(self._measures())
 
@@ -90,6 +92,8 @@ class Shape:
                 yield self._wrong(one)
         yield from self._tabs()
         yield from self._flaps()
+        yield from flange_findings(self.folded, self.pattern, self.flanges)
+        yield from self._edge()
         yield from self._register()
         yield from self._through()
 
@@ -108,7 +112,7 @@ class Shape:
     def _drawn_x(self, corner: int) -> float:
         """Return x of a panel's end in the drawing: of its crease as drawn, if it has one."""
         folds = {fold.after: fold.name for fold in self.support.profile.folds}
-        meant = self.support.profile.ends()[corner]
+        meant = self.middle.box.left + self.support.profile.ends()[corner]
         return self.drawn.get(f"{folds.get(corner)}, middle", meant)
 
     def _spot(self, x: float, panel: str) -> Spot | None:
@@ -274,6 +278,21 @@ class Shape:
             return min(ys), band.box.top
         return band.box.bottom, max(ys)
 
+    def _edge(self) -> Iterator[Finding]:
+        """Nothing shows past the book's head or tail."""
+        inset = self.support.choices.end_inset
+        low, high = self.middle.box.bottom - inset, self.middle.box.top + inset
+        spots = [
+            spot
+            for face, motion in enumerate(self.folded.motions)
+            if motion is not None
+            for spot in self.folded.corners(face)
+        ]
+        over = max(max(low - spot.y, spot.y - high) for spot in spots)
+        if over > self.limit and self.pattern.flanges:
+            said = f"film would show {over:.2f} mm past the book's head or tail"
+            yield Finding("edge", "head and tail", said, over, 0.0, "stop")
+
     def _register(self) -> Iterator[Finding]:
         """The long folds hold the layers: a crease lies at one place on all of them."""
         for name, off in layer_misfits(self.drawn, self.pattern).items():
@@ -288,6 +307,11 @@ class Shape:
             face = self.faces[(panel.name, "middle")]
             if face is not None and self.folded.motions[face] is not None:
                 names.setdefault(face, panel.name)
+        names |= {
+            face: name
+            for name, face in self.flanges.items()
+            if self.folded.motions[face] is not None
+        }
         for a, b, gap in clashes(self.folded, list(names), stack):
             one, other = names[a], names[b]
             if {one, other} in self.support.contacts.touching and gap >= 0:

@@ -132,7 +132,7 @@ def _folded_file(checked: "FoldedFile", name: str, form: Format) -> File:
 
     data = form.write(checked, Options())
     if checked.check.folded is not None:
-        require_same_folds(name + form.suffix, data, checked.check.folded)
+        require_same_folds(name + form.suffix, data, checked.check)
     return File(name + form.suffix, form.key, data, True)
 
 

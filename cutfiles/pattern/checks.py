@@ -10,11 +10,13 @@ import math
 from collections.abc import Iterator
 
 from cutfiles.findings import Finding
+from cutfiles.pattern.flanges import margins
 from cutfiles.pattern.fold_up import Score, cross_scores, fold_up, turned_under
 from cutfiles.pattern.layers import layer_moves
 from cutfiles.pattern.pattern import Band, Pattern, Role
 from cutfiles.pattern.slots import check_slots
 from cutfiles.plane.measure import box_of, distance
+from cutfiles.support.construct import piece_of
 from cutfiles.support.profile import walk
 from cutfiles.support.standing import Support
 
@@ -53,7 +55,7 @@ def _folds_up(pattern: Pattern, support: Support) -> Iterator[Finding]:
         yield Finding("fold-up", "middle", str(error), severity="stop")
         return
     outline = box_of(stroke.path for stroke in pattern.of_role(Role.OUTLINE))
-    off = abs(outline.width - support.profile.length)
+    off = abs(outline.width - sum(margins(piece_of(support))[:2]) - support.profile.length)
     if off > CLOSE:
         yield _stop("fold-up", "outline", "is not as long as its panels together", off, CLOSE)
     meant = walk(support.profile).corners
@@ -165,10 +167,8 @@ def _inside(pattern: Pattern) -> Iterator[Finding]:
 
 def _labelled(pattern: Pattern, support: Support) -> Iterator[Finding]:
     """Labels stay on their base panels, off the tabs; a base too small for one is told."""
-    x = 0.0
     for panel in pattern.panels:
-        left, right = x, x + panel.length
-        x = right
+        left, right = pattern.span(panel.name)
         if panel.part != "base":
             continue
         drawn = [s.path for s in pattern.of_role(Role.LABEL) if s.name == f"label {panel.side}"]

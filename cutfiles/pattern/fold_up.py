@@ -32,12 +32,15 @@ class Score:
 def cross_scores(pattern: Pattern, band: Band) -> tuple[Score, ...]:
     """Return the upright scores drawn on a band, from left to right."""
     found = []
+    flanges = {one.name for one in pattern.flanges}
     for stroke in pattern.strokes:
         if stroke.role not in (Role.VALLEY, Role.MOUNTAIN):
             continue
         first, last = stroke.path.points[0], stroke.path.points[-1]
         low, high = sorted((first.y, last.y))
         upright = abs(first.x - last.x) < abs(first.y - last.y)
+        if stroke.of in flanges:  # an end hem runs across too
+            continue
         if upright and band.box.bottom <= (low + high) / 2 <= band.box.top:
             found.append(Score((first.x + last.x) / 2, stroke.role, band.name, stroke))
     return tuple(sorted(found, key=lambda score: score.x))

@@ -12,7 +12,9 @@ NOTE_ROOM = 7.0
 """Height below the head edge that panel names take up, mm: in one layer labels keep below it."""
 
 
-def tape_guide(support: Support, tape: Tape, band: Band, span: tuple[float, float]) -> Stroke:
+def tape_guide(
+    support: Support, tape: Tape, band: Band, span: tuple[float, float], edge: float = 0.0
+) -> Stroke:
     """Return where one tape goes.
 
     In three layers it lies on the outer flap, which is turned under: there the book face lies where
@@ -23,9 +25,10 @@ def tape_guide(support: Support, tape: Tape, band: Band, span: tuple[float, floa
         tape: which one.
         band: the band on which it lies.
         span: where its panel begins and ends on that band, mm.
+        edge: how far its panel ends inside the band, mm: it is narrow, or its edge is set back.
 
     """
-    inset, (left, right) = support.choices.tape_inset, span
+    inset, (left, right) = support.choices.tape_inset + edge, span
     near, far = left + tape.clear, left + tape.clear + tape.width
     if tape.end == "right":
         near, far = right - tape.clear - tape.width, right - tape.clear

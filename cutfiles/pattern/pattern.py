@@ -111,7 +111,7 @@ class Crease:
     Attributes:
         number: 1 upwards from the left.
         fold: what is folded there.
-        position: from the left end of the strip, on the book face, mm.
+        position: from the left edge of the pattern, on the book face, mm.
 
     """
 
@@ -135,25 +135,49 @@ class Crease:
         return self.fold.direction
 
 
+@dataclass(frozen=True, slots=True)
+class FlangeFold:
+    """The fold line of a hem or lip.
+
+    Attributes:
+        name: ``left board hem, head``.
+        kind: what it is.
+        panel: the first panel it runs along, by its name.
+        angle: it is folded by, radians; all are mountains.
+        path: where it runs in the pattern, mm.
+
+    """
+
+    name: str
+    kind: Literal["hem", "lip"]
+    panel: str
+    angle: float
+    path: Path
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pattern:
-    """A support laid flat.
+    """A piece of a support laid flat: its strip, or one of its posts.
 
     Attributes:
         number: the support's number.
+        name: of a piece that is not the strip: ``left post 1``.
         box: what it covers, its lower left corner at (0, 0), mm.
         panels: from the left end of the strip to the right one.
         root: the panel by which it stands when folded.
         bands: from tail to head.
         creases: across the middle band, from left to right.
         long_folds: heights of the long folds above the tail edge, mm, from tail to head.
+        flanges: fold lines of hems and lips, from left to right.
         strokes: all lines, in the order of their roles.
         notes: texts for people.
         facts: what a file must state of it, name and value, in order.
+        posts: further pieces, each laid flat by itself.
 
     """
 
     number: str
+    name: str = ""
     box: Box
     panels: tuple[Panel, ...]
     root: Root
@@ -163,6 +187,8 @@ class Pattern:
     strokes: tuple[Stroke, ...]
     notes: tuple[Note, ...]
     facts: tuple[tuple[str, str], ...]
+    flanges: tuple[FlangeFold, ...] = ()
+    posts: tuple["Pattern", ...] = ()
 
     def band(self, name: str) -> Band:
         """Return the band of this name.
@@ -189,13 +215,13 @@ class Pattern:
         raise KeyError(name)
 
     def span(self, panel: str) -> tuple[float, float]:
-        """Return where a panel begins and ends, from the left end of the strip, mm.
+        """Return where a panel begins and ends in the pattern, left and right, mm.
 
         Raises:
             KeyError: there is none of this name.
 
         """
-        left = 0.0
+        left = self.band("middle").box.left
         for one in self.panels:
             if one.name == panel:
                 return left, left + one.length

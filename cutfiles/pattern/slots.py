@@ -15,6 +15,8 @@ from cutfiles.pattern.fold_up import turned_under
 from cutfiles.pattern.pattern import Band, Pattern, Role, Stroke
 from cutfiles.plane.measure import box_of, chords, distance_to_path
 from cutfiles.plane.shapes import QUARTER, Path, Point
+from cutfiles.support.construct import made_of
+from cutfiles.support.constructions.strip import DEPTH
 from cutfiles.support.standing import SIDES, Support
 from cutfiles.support.straps import REINFORCED, SLOT_ROOM, Strap, straps
 
@@ -22,6 +24,8 @@ SLOT_WIDTH = 2.0
 """Across the strap's thickness, mm: its ends are half circles of half of it."""
 FROM_END = 8.0
 """From the finished head or tail to the slot's middle, mm (our own step)."""
+CLEAR_OF_HEM = 6.0
+"""From a hem's cut edge to the slot's middle, mm."""
 LARGER = 0.5
 """What a slot on a flap is larger, all round, mm."""
 CLOSE = 1e-6
@@ -37,10 +41,10 @@ def slots(support: Support, bands: tuple[Band, ...]) -> list[Stroke]:
     if support.choices.strap_slots != "yes":
         return []
     middle = next(band for band in bands if band.layer == 0)
-    strokes = []
+    off, strokes = from_end(support), []
     for strap in straps(support):
         _refuse_small(support, strap)
-        for end, y in (("tail", middle.box.bottom + FROM_END), ("head", middle.box.top - FROM_END)):
+        for end, y in (("tail", middle.box.bottom + off), ("head", middle.box.top - off)):
             for band in bands:
                 name = f"strap slot, {strap.side} {end}, {band.name}"
                 centre = (_x(support, strap, band), _y(band, middle, y))
@@ -49,6 +53,11 @@ def slots(support: Support, bands: tuple[Band, ...]) -> list[Stroke]:
                 of = f"{strap.side} {end}"
                 strokes.append(Stroke(Role.HOLES, name, path, "slot", of, band.name))
     return strokes
+
+
+def from_end(support: Support) -> float:
+    """Return how far from the finished head or tail a slot's middle lies, mm: clear of a hem."""
+    return DEPTH + CLEAR_OF_HEM if made_of(support)[1] == "hemmed" else FROM_END
 
 
 def slot(centre: tuple[float, float], length: float, width: float) -> Path:
@@ -79,7 +88,8 @@ def _x(support: Support, strap: Strap, band: Band) -> float:
     profile = support.profile
     ends, i = profile.ends(), profile.index(f"{strap.side} board")
     inwards = _from_apex(support, strap) - _outwards(support, strap.side, band)
-    return ends[i] + inwards if strap.side == "left" else ends[i + 1] - inwards
+    x = ends[i] + inwards if strap.side == "left" else ends[i + 1] - inwards
+    return band.box.left + x
 
 
 def _outwards(support: Support, side: SideName, band: Band) -> float:
@@ -100,7 +110,7 @@ def _refuse_small(support: Support, strap: Strap) -> None:
     half = (strap.width + SLOT_ROOM) / 2 + LARGER
     board = support.length("board", strap.side)
     inner = board - _from_apex(support, strap) - half
-    apart = support.breadth - 2 * FROM_END - SLOT_WIDTH
+    apart = support.breadth - 2 * from_end(support) - SLOT_WIDTH
     if inner < REINFORCED + LARGER or apart < REINFORCED:
         raise DesignError(
             f"a {strap.side} board panel of {board:.1f} × {support.breadth:.1f} mm",

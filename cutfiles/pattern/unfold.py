@@ -4,14 +4,26 @@ import itertools
 import math
 
 from cutfiles.pattern.facts import facts_of
+from cutfiles.pattern.flanges import (
+    crease_ends,
+    flange_folds,
+    flange_strokes,
+    flanged_outline,
+    has_flanges,
+    margins,
+    narrow_half,
+)
 from cutfiles.pattern.guides import NOTE_ROOM, panel_notes, tape_guide
 from cutfiles.pattern.labels import label
 from cutfiles.pattern.layers import Moves, layer_moves, thirds
 from cutfiles.pattern.pattern import Band, Crease, Pattern, Role, Stroke, score_role
+from cutfiles.pattern.posts import post_patterns, post_ticks
 from cutfiles.pattern.slots import slots
 from cutfiles.pattern.ticks import tick_strokes
 from cutfiles.plane.moves import round_corners
 from cutfiles.plane.shapes import Box, circle, closed_path, open_path
+from cutfiles.support.construct import piece_of
+from cutfiles.support.constructions.outline import Piece
 from cutfiles.support.constructions.thirds import relief_hole
 from cutfiles.support.profile import Direction
 from cutfiles.support.standing import Support
@@ -22,30 +34,35 @@ SMALLEST_STEP = 0.01
 
 def unfold(support: Support) -> Pattern:
     """Return the pattern of a support, book face up, head up, its lower left corner at (0, 0)."""
-    profile, number = support.profile, support.slip.book.number
-    bands = _bands(support)
+    profile, number, piece = support.profile, support.slip.book.number, piece_of(support)
+    bands, facts = _bands(support, piece), facts_of(support)
     step = support.film.gauge * support.choices.nesting
     moves = layer_moves(profile, step)
+    left, right, _ = margins(piece)
     creases = tuple(
-        Crease(i, fold, profile.position(fold)) for i, fold in enumerate(profile.folds, start=1)
+        Crease(i, fold, left + profile.position(fold))
+        for i, fold in enumerate(profile.folds, start=1)
     )
     long_folds = tuple(band.box.top for band in bands[:-1])
     middle = next(band for band in bands if band.layer == 0)
-    spans = tuple(itertools.pairwise(profile.ends()))
+    spans = tuple(itertools.pairwise(left + end for end in profile.ends()))
+    flanges = flange_folds(piece, middle)
     strokes = [
-        *_tape(support, bands, moves),
+        *_tape(support, piece, bands, moves),
         *_labels(support, spans, middle),
         *tick_strokes(support, middle),
-        *_scores(support, bands, creases, moves),
+        *_scores(support, piece, bands, creases, moves),
+        *flange_strokes(flanges),
         *(_long_fold(i, y, profile.length) for i, y in enumerate(long_folds)),
         *_holes(support, bands, creases, moves),
         *slots(support, bands),
-        _outline(support, bands, moves),
+        *post_ticks(piece, middle.box.left, middle.box.centre.y),
+        _outline(support, piece, bands, moves),
     ]
     order = list(Role)
     return Pattern(
         number=number,
-        box=Box(0.0, 0.0, profile.length, bands[-1].box.top),
+        box=Box(0.0, 0.0, bands[-1].box.right + right, bands[-1].box.top + bands[0].box.bottom),
         panels=profile.panels,
         root=profile.root,
         bands=bands,
@@ -53,15 +70,18 @@ def unfold(support: Support) -> Pattern:
         long_folds=long_folds,
         strokes=tuple(sorted(strokes, key=lambda stroke: order.index(stroke.role))),
         notes=panel_notes(profile.panels, spans, bands[0]),
-        facts=facts_of(support),
+        facts=facts,
+        flanges=flanges,
+        posts=post_patterns(number, piece, facts),
     )
 
 
-def _bands(support: Support) -> tuple[Band, ...]:
+def _bands(support: Support, piece: Piece) -> tuple[Band, ...]:
     """Return the bands from tail to head; the inner flap lies at the tail."""
     length, choices = support.profile.length, support.choices
     if support.film.layers == 1:
-        return (Band("middle", 0, Box(0.0, 0.0, length, support.breadth)),)
+        left, _, out = margins(piece)
+        return (Band("middle", 0, Box(left, out, left + length, out + support.breadth)),)
     third = thirds(support.breadth, support.film.gauge, choices.fold_gap, choices.edge_gap)
     first = third.inner
     second = first + third.middle
@@ -73,16 +93,26 @@ def _bands(support: Support) -> tuple[Band, ...]:
 
 
 def _scores(
-    support: Support, bands: tuple[Band, ...], creases: tuple[Crease, ...], moves: Moves
+    support: Support,
+    piece: Piece,
+    bands: tuple[Band, ...],
+    creases: tuple[Crease, ...],
+    moves: Moves,
 ) -> list[Stroke]:
-    """Return cross creases, reversed and moved on the flaps, kept off the long folds."""
+    """Return cross creases, reversed and moved on the flaps, kept off the long folds.
+
+    In one layer they run to the bare edge.
+    """
     gap = support.choices.score_gap
     strokes = []
+    runs = crease_ends(piece, bands[0]) if has_flanges(piece) else ()
     for crease, move in zip(creases, moves.creases, strict=True):
         for i, band in enumerate(bands):
             x = crease.position + band.layer * move
             bottom = band.box.bottom + (gap if i > 0 else 0.0)
             top = band.box.top - (gap if i < len(bands) - 1 else 0.0)
+            if runs:
+                bottom, top = runs[crease.number - 1]
             turned = band.layer > 0
             role = score_role(_opposite(crease.direction) if turned else crease.direction)
             path = open_path((x, bottom), (x, top))
@@ -132,8 +162,11 @@ def band_ends(band: Band, moves: Moves) -> tuple[float, float]:
     )
 
 
-def _outline(support: Support, bands: tuple[Band, ...], moves: Moves) -> Stroke:
+def _outline(support: Support, piece: Piece, bands: tuple[Band, ...], moves: Moves) -> Stroke:
     """Return the outline, counter-clockwise; only its four outermost corners are free."""
+    if has_flanges(piece):
+        path = flanged_outline(piece, bands[0], support.choices.corner_radius)
+        return Stroke(Role.OUTLINE, "outline", path)
     right: list[tuple[float, float]] = []
     left: list[tuple[float, float]] = []
     for band in bands:
@@ -156,15 +189,16 @@ def _without_idle(points: list[tuple[float, float]]) -> list[tuple[float, float]
     return [*kept, points[-1]]
 
 
-def _tape(support: Support, bands: tuple[Band, ...], moves: Moves) -> list[Stroke]:
+def _tape(support: Support, piece: Piece, bands: tuple[Band, ...], moves: Moves) -> list[Stroke]:
     """Return the tape guides, on the band that lies lowest when folded: it meets other film."""
     lowest = max(bands, key=lambda band: band.layer)
-    ends = list(support.profile.ends())
+    ends = [lowest.box.left + end for end in support.profile.ends()]
     ends[0], ends[-1] = band_ends(lowest, moves)
     guides = []
     for tape in support.contacts.tapes:
         i = support.profile.index(tape.panel)
-        guides.append(tape_guide(support, tape, lowest, (ends[i], ends[i + 1])))
+        edge = lowest.box.height / 2 - narrow_half(piece, i) if has_flanges(piece) else 0.0
+        guides.append(tape_guide(support, tape, lowest, (ends[i], ends[i + 1]), edge))
     return guides
 
 

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from cutfiles.bench.slip import Slip
+from cutfiles.support.construct import constructed
 from cutfiles.support.kinds.crossed import is_crossed, lay_crossed
 from cutfiles.support.kinds.laid import LEAST_RISER
 from cutfiles.support.kinds.level import lay_level
@@ -74,4 +75,4 @@ def design(slip: Slip) -> Support:
     'level, side by side'
 
     """
-    return next(kind for kind in KINDS if kind.fits(slip)).design(slip)
+    return constructed(next(kind for kind in KINDS if kind.fits(slip)).design(slip))

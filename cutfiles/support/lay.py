@@ -12,28 +12,14 @@ from cutfiles.bench.questions import book_thickness
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import DesignError
 from cutfiles.plane.shapes import Point
-from cutfiles.support.constructions import strip as strips
+from cutfiles.support.construct import room, strip_of
+from cutfiles.support.constructions.strip import Strip
 from cutfiles.support.design import design
 from cutfiles.support.judge import Lay, Leg, Stand
 from cutfiles.support.limits import cover_stiffness, heap_lean, riser_load
 from cutfiles.support.loads import leg_force
 from cutfiles.support.lone import loads
 from cutfiles.support.standing import SIDES, Bearing, Half, KindName, Support, board_of
-
-_PARTS: dict[str, strips.Part] = {
-    "tab": "tab",
-    "spare": "tab",
-    "low tab": "low tab",
-    "riser tab": "riser tab",
-    "riser": "riser",
-    "ramp": "ramp",
-    "run-on": "run on",
-    "base": "base",
-    "leg": "leg",
-    "board": "board",
-    "spine": "spine",
-}
-"""What the panels of a support are to its construction; others are as broad as a base."""
 
 
 def lay_of(slip: Slip, weight: float) -> Lay:
@@ -55,7 +41,7 @@ def lay_of(slip: Slip, weight: float) -> Lay:
 
 def stand_of(support: Support, weight: float) -> Stand:
     """Return a support under a book of this weight (g) as its constructions are judged."""
-    strip, shares = strip_of(support), loads(support.slip, weight)
+    strip, shares = strip_of(support.profile, support.breadth), loads(support.slip, weight)
     return Stand(
         kind=_kind(support),
         strip=strip,
@@ -67,24 +53,6 @@ def stand_of(support: Support, weight: float) -> Stand:
         limp=support.slip.book.cover == "limp",
         tape=support.choices.tape_thickness,
         riser=_riser(support, shares),
-    )
-
-
-def strip_of(support: Support) -> strips.Strip:
-    """Return the strip as the constructions see it."""
-    panels, folds = support.profile.panels, {f.after: f.angle for f in support.profile.folds}
-    ramp = any(panel.part == "ramp" for panel in panels)
-    return strips.Strip(
-        tuple(
-            strips.Panel(
-                panel.name,
-                "low tab" if ramp and panel.part == "tab" else _PARTS.get(panel.part, "base"),
-                panel.length,
-            )
-            for panel in panels
-        ),
-        tuple(folds.get(i) for i in range(1, len(panels))),
-        support.breadth,
     )
 
 
@@ -101,7 +69,7 @@ def _kind(support: Support) -> KindName:
     return "lapped" if lapped else "side by side"
 
 
-def _leg(support: Support, strip: strips.Strip, bearing: Bearing, weight: float) -> Leg:
+def _leg(support: Support, strip: Strip, bearing: Bearing, weight: float) -> Leg:
     side = bearing.side
     half, board = support.half(side), board_of(support.slip, side)
     assert half is not None, "a leg stands under a board"
@@ -112,7 +80,7 @@ def _leg(support: Support, strip: strips.Strip, bearing: Bearing, weight: float)
         slope=half.slope,
         weight=weight,
         cover=_cover(support, half),
-        room=_room(support, half),
+        room=room(support, half),
         tape=_tape(support, half),
     )
 
@@ -134,17 +102,6 @@ def _cover(support: Support, half: Half) -> float:
     held = book_thickness(slip) / 2 if thick is None else thick
     under = slip.choices.stiff_board if slip.book.cover == "limp" else 0.0
     return cover_stiffness(slip.book.cover, slip.book.height, held, under)
-
-
-def _room(support: Support, half: Half) -> float:
-    """Return how much of the base under a board is free for posts, mm: less what is stuck there."""
-    foot = half.apex.x
-    ends = [half.joint.x]
-    for tape in support.contacts.tapes:
-        on_base = tape.to == f"{half.side} base" and tape.to_face == "table"
-        if on_base or tape.to == f"{half.side} board":
-            ends += [place.x for place in support.ends_of(tape.panel)]
-    return min(abs(foot - x) for x in ends)
 
 
 def _riser(support: Support, shares: tuple[float, float]) -> tuple[float, float] | None:

@@ -17,15 +17,13 @@ from cutfiles.bench.film import Layers
 from cutfiles.bench.films import usual_films
 from cutfiles.bench.questions import HEAVY, book_volume
 from cutfiles.bench.slip import Slip
+from cutfiles.support import construct
 from cutfiles.support.choose import Choice, choose
-from cutfiles.support.constructions.plate import Construction, Edge
+from cutfiles.support.constructions.plate import Construction
 from cutfiles.support.judge import AtHand, Judged, Tested, Way, judge_all, untested
 from cutfiles.support.lay import lay_of
 from cutfiles.support.standing import Support
 from cutfiles.support.states import SAFE, STATES
-
-DRAWN: frozenset[tuple[Construction, Edge]] = frozenset({("plain", "cut"), ("plain", "thirds")})
-"""Constructions that can be drawn; others are judged and named, not chosen."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +76,7 @@ def settled(slip: Slip, tested: Tested = untested, ways: Sequence[Judged] | None
 def allows(slip: Slip, way: Way) -> bool:
     """Return whether a slip allows a way, and it can be drawn."""
     choices, given = slip.choices, slip.given
-    if (way.construction, way.edge) not in DRAWN:
+    if (way.construction, way.edge) not in construct.DRAWN:
         return False
     if choices.construction not in ("chosen", way.construction):
         return False
@@ -175,16 +173,6 @@ def _made_so(choices: Choices, construction: Construction, edges: str) -> Choice
 
 def way_of(support: Support) -> Way:
     """Return how a support is made."""
-    film, choices = support.film, support.choices
-    construction: Construction = (
-        "plain" if choices.construction == "chosen" else choices.construction
-    )
-    edge: Edge = "cut"
-    if film.layers == 3:
-        edge = "thirds"
-    elif choices.edges == "folded" and (construction, "hemmed") in DRAWN:
-        edge = "hemmed"
-    if (construction, edge) not in DRAWN:
-        construction = "plain"
+    film, (construction, edge) = support.film, construct.made_of(support)
     name = film.name or film.gauge_text
     return Way(AtHand(name, film.gauge, film.modulus), construction, edge)

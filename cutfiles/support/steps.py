@@ -15,7 +15,19 @@ from cutfiles.support.contacts import Tape
 from cutfiles.support.profile import Fold, Profile
 
 Verb = Literal[
-    "Lay", "Tuck", "Cover", "Raise", "Bend", "Bend up", "Turn in", "Roll", "Stick", "Check"
+    "Lay",
+    "Tuck",
+    "Cover",
+    "Hem",
+    "Lip",
+    "Post",
+    "Raise",
+    "Bend",
+    "Bend up",
+    "Turn in",
+    "Roll",
+    "Stick",
+    "Check",
 ]
 
 INNER_FOLD, OUTER_FOLD = "inner long fold", "outer long fold"

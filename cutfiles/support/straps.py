@@ -15,6 +15,8 @@ from typing import Literal
 
 from cutfiles.bench.book import Board
 from cutfiles.bench.slip import SideName
+from cutfiles.support.construct import piece_of
+from cutfiles.support.constructions.posts import strap_clear
 from cutfiles.support.standing import Support, board_of
 
 StrapKind = Literal["polyethylene strap", "polyester film strip"]
@@ -70,6 +72,8 @@ def straps(support: Support) -> tuple[Strap, ...]:
     one, for it does not lie down by its own weight.
     """
     book, choices, found = support.slip.book, support.choices, []
+    piece = piece_of(support)
+    posted = {piece.strip.panels[post.leg].name for post in piece.posts}
     kind: StrapKind = "polyester film strip" if choices.straps == "film" else "polyethylene strap"
     for half in support.halves:
         board = board_of(support.slip, half.side)
@@ -81,6 +85,9 @@ def straps(support: Support) -> tuple[Strap, ...]:
         if choices.strap_slots == "yes":
             # a slot keeps off the apex, which lies the inset from the fore edge
             off = max(off, choices.fore_inset + REINFORCED + SLOT_ROOM / 2)
+            if f"{half.side} leg" in posted:
+                # the strap runs under the board, off the heads of the posts
+                off = max(off, choices.fore_inset + strap_clear(half.slope))
         found.append(
             Strap(
                 side=half.side,

@@ -96,6 +96,22 @@ def step_sentence(step: FoldStep, support: Support) -> str:
             return "the inner flap under along A. Press the fold flat."
         case "Cover":
             return "it: turn the outer flap under along B, over the inner one. Press flat."
+        case "Hem":
+            return (
+                "the edges: table face up, fold each flap at head and tail right under and press "
+                "it flat."
+            )
+        case "Lip":
+            return (
+                "the legs: fold the flaps at head and tail in past square, then let them stand "
+                "square: 85° at the least."
+            )
+        case "Post":
+            return (
+                f"{len(step.folds) // 3} hollow posts: three folds of 120° each, tape on face A, "
+                "the lap down on it; the lap to the leg's table face, its foot on the foot crease, "
+                "between the ticks."
+            )
         case "Raise":
             by = [f"{math.degrees(abs(f.angle)):.1f}°" for f in step.folds]
             rise = by[0] if len(set(by)) == 1 else " and ".join(by)

@@ -4,7 +4,7 @@ Source: FOLD file format specification, version 1.2 (open format).
 """
 
 import json
-from typing import Any
+from typing import Any, NamedTuple
 
 from cutfiles.errors import FileError
 from cutfiles.files.readers.reading import Place, Reading, ReadPath, sound, straight
@@ -22,14 +22,35 @@ def is_fold(data: bytes) -> bool:
     return head.startswith(b"{") and b'"file_spec"' in data and b'"edges_vertices"' in data
 
 
+class Piece(NamedTuple):
+    """One piece of a FOLD file, as it stands there.
+
+    Attributes:
+        pattern: the frame with its crease pattern.
+        form: the frame with the form it folds into, None where there is none.
+
+    """
+
+    pattern: dict[str, Any]
+    form: dict[str, Any] | None
+
+
 def read_fold(data: bytes) -> Reading:
-    """Return what the crease pattern of a FOLD file states, in mm.
+    """Return what the crease patterns of a FOLD file state, in mm.
 
     Raises:
         FileError: it is no FOLD, or holds no crease pattern.
 
     """
-    frame = crease_pattern(data)
+    paths: list[ReadPath] = []
+    for piece in fold_pieces(data):
+        paths += _paths(piece.pattern)
+    facts = _document(data).get("cutfiles:facts", {})
+    stated = {str(k): str(v) for k, v in facts.items()} if isinstance(facts, dict) else {}
+    return Reading(paths=sound(tuple(paths), "FOLD file"), facts=stated)
+
+
+def _paths(frame: dict[str, Any]) -> list[ReadPath]:
     unit = frame.get("frame_unit", "unit")
     if unit not in _UNITS:
         raise _refuse(f'the unit "{unit}"', "a FOLD file states frame_unit mm")
@@ -54,9 +75,7 @@ def read_fold(data: bytes) -> Reading:
             paths.append(straight(LAYERS[kind], [a, b], closed=False))
         elif kind not in _FLAT:
             raise _refuse(f'the edge assignment "{kind}"', "FOLD 1.2 has B, M, V, F, U, C and J")
-    facts = frame.get("cutfiles:facts", {})
-    stated = {str(k): str(v) for k, v in facts.items()} if isinstance(facts, dict) else {}
-    return Reading(paths=sound((*paths, *_borders(borders, places)), "FOLD file"), facts=stated)
+    return [*paths, *_borders(borders, places)]
 
 
 def runs_clockwise(data: bytes) -> bool:
@@ -66,58 +85,64 @@ def runs_clockwise(data: bytes) -> bool:
         FileError: it is no FOLD.
 
     """
-    frame = crease_pattern(data)
     try:
-        places = _flat(frame)
-        return any(_area([places[i] for i in face]) < 0 for face in frame.get("faces_vertices", []))
-    except (TypeError, ValueError, IndexError) as error:
+        return any(
+            _area([places[i] for i in face]) < 0
+            for piece in fold_pieces(data)
+            for places in [_flat(piece.pattern)]
+            for face in piece.pattern.get("faces_vertices", [])
+        )
+    except (KeyError, TypeError, ValueError, IndexError) as error:
         raise _refuse(
             f"faces that do not fit their vertices ({error})",
             "faces_vertices name vertices by their index",
         ) from None
 
 
-def crease_pattern(data: bytes) -> dict[str, Any]:
-    """Return the frame of a FOLD file that holds its crease pattern, as it stands there.
+def fold_pieces(data: bytes) -> tuple[Piece, ...]:
+    """Return the crease patterns of a FOLD file and what they fold into, as they stand there.
 
     Raises:
         FileError: it is no FOLD, or holds no crease pattern.
 
     """
+    document = _document(data)
+    frames = document.get("file_frames", [])
+    every = [document, *(frames if isinstance(frames, list) else [])]
+    patterns = [i for i, frame in enumerate(every) if _is(frame, "creasePattern")]
+    if not patterns:
+        raise _refuse("no crease pattern", 'a frame of the class "creasePattern" is needed')
+    forms = {frame.get("frame_parent", 0): frame for frame in every if _is(frame, "foldedForm")}
+    return tuple(Piece(every[i], forms.get(i)) for i in patterns)
+
+
+def _document(data: bytes) -> dict[str, Any]:
     try:
         document = json.loads(data)
     except (ValueError, RecursionError) as error:
         raise _refuse(f"text that is no JSON ({error})", "a FOLD file is JSON") from None
     if not isinstance(document, dict):
         raise _refuse("a list or a value", "a FOLD file is one JSON object")
-    frames = document.get("file_frames", [])
-    every = [document, *(frames if isinstance(frames, list) else [])]
-    for frame in every:
-        if isinstance(frame, dict) and "creasePattern" in frame.get("frame_classes", []):
-            return {**frame, "cutfiles:facts": document.get("cutfiles:facts", {})}
-    raise _refuse("no crease pattern", 'a frame of the class "creasePattern" is needed')
+    return document
 
 
-def folded_form(data: bytes) -> list[tuple[float, float, float]] | None:
-    """Return where a FOLD file says its vertices stand, as it states them; None where it does not.
+def _is(frame: Any, kind: str) -> bool:
+    return isinstance(frame, dict) and kind in frame.get("frame_classes", [])
+
+
+def folded_spots(form: dict[str, Any]) -> list[tuple[float, float, float]]:
+    """Return where a folded form says its vertices stand, as it states them.
 
     Raises:
-        FileError: it is no FOLD, or its places are no numbers.
+        FileError: its places are no numbers.
 
     """
-    document = json.loads(data)
-    frames = document.get("file_frames", [])
-    for frame in frames if isinstance(frames, list) else []:
-        if isinstance(frame, dict) and "foldedForm" in frame.get("frame_classes", []):
-            try:
-                spots = frame["vertices_coords"]
-                return [(float(x), float(y), float(z)) for x, y, z in spots]
-            except (KeyError, TypeError, ValueError) as error:
-                raise _refuse(
-                    f"a folded form without places ({error})",
-                    "its vertices_coords hold three numbers each",
-                ) from None
-    return None
+    try:
+        return [(float(x), float(y), float(z)) for x, y, z in form["vertices_coords"]]
+    except (KeyError, TypeError, ValueError) as error:
+        raise _refuse(
+            f"a folded form without places ({error})", "its vertices_coords hold three numbers each"
+        ) from None
 
 
 def _flat(frame: dict[str, Any]) -> list[Place]:

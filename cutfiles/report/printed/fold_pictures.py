@@ -16,6 +16,7 @@ from cutfiles.report.pictures.spread import spread
 from cutfiles.report.printed.oblique import Face, behind, faces
 from cutfiles.report.printed.paper import DOTTED, PALE, WHITE, Paper
 from cutfiles.report.printed.script import width_of
+from cutfiles.support.constructions.posts import FACE, LAP, TAPE_WIDTH
 from cutfiles.support.contacts import Tape
 from cutfiles.support.profile import Fold, Panel, Profile, Root, joined, walk
 from cutfiles.support.standing import Support, along, initial
@@ -75,6 +76,10 @@ def fold_pictures(support: Support, pattern: Pattern) -> tuple[tuple[FoldStep, P
                 picture = _lay(support, pattern)
             case "Tuck" | "Cover":
                 picture = _flap(support, pattern, steps[:i], step)
+            case "Hem" | "Lip":
+                picture = _flanges(support, pattern, step)
+            case "Post":
+                picture = _post()
             case "Raise" | "Bend" | "Turn in" | "Roll":
                 picture = _folded(support, steps[:i], step)
             case "Stick":
@@ -154,6 +159,51 @@ def _flap(
         words=(
             ("tail", Point(tail.x, tail.y + 0.05 * size)),
             ("head", Point(head.x, head.y + 0.05 * size)),
+        ),
+    )
+
+
+def _flanges(support: Support, pattern: Pattern, step: FoldStep) -> Picture:
+    """Draw the piece laid with the fold lines of its hems or lips, arrows on the flaps' way."""
+    flat = joined(profile_after(support.profile, ()))
+    flat = replace(flat, root=replace(flat.root, heading=0.0))
+    (left, low), middle = walk(flat).corners[0], pattern.band("middle").box
+    named = {folded.crease for folded in step.folds}
+    bars, arrows = [], []
+    for one in (flange for flange in pattern.flanges if flange.name in named):
+        (ax, ay), (bx, by) = one.path.points[0], one.path.points[-1]
+        start, end = (
+            behind((left + x - middle.left, low), y - middle.bottom)
+            for x, y in ((ax, ay), (bx, by))
+        )
+        bars.append((start, end))
+        if ay == by:  # not the hem at the strip's end
+            out = 1 if ay > middle.centre.y else -1
+            x, y = left + (ax + bx) / 2 - middle.left, ay - middle.bottom
+            way = (y + 0.09 * out * middle.height, y - 0.05 * out * middle.height)
+            arrows.append(tuple(behind((x, low), place) for place in way))
+    return Picture(faces=faces(flat, middle.height), bars=tuple(bars), arrows=tuple(arrows))
+
+
+def _post() -> Picture:
+    """Draw a post from above, behind its leg: faces A, B, C, the lap outside A, tape as bars."""
+    high = FACE * math.sqrt(3) / 2
+    a, b, c = Point(-FACE / 2, 0.0), Point(FACE / 2, 0.0), Point(0.0, -high)
+    lap, leg = 1.0, 2.4
+    return Picture(
+        lines=(
+            (a, b, c, Point(-FACE / 2, lap), Point(-FACE / 2 + LAP, lap)),
+            (Point(-1.3 * FACE, leg), Point(1.3 * FACE, leg)),
+        ),
+        bars=(
+            (Point(-TAPE_WIDTH / 2, lap / 2), Point(TAPE_WIDTH / 2, lap / 2)),
+            (Point(-TAPE_WIDTH / 2, (lap + leg) / 2), Point(TAPE_WIDTH / 2, (lap + leg) / 2)),
+        ),
+        words=(
+            ("A", Point(0.0, -2.2)),
+            ("B", Point(0.42 * FACE, -0.5 * high)),
+            ("C", Point(-0.42 * FACE, -0.5 * high)),
+            ("leg", Point(0.0, leg + 2.4)),
         ),
     )
 

@@ -1,0 +1,71 @@
+"""Hems, lips and end hems laid flat: their fold lines, and the outline that they need."""
+
+from collections.abc import Iterator
+
+from cutfiles.pattern.pattern import Band, FlangeFold, Role, Stroke
+from cutfiles.plane.moves import shift
+from cutfiles.plane.shapes import Path, open_path
+from cutfiles.support.construct import flange_name
+from cutfiles.support.constructions import hems, lips
+from cutfiles.support.constructions.corners import rounded
+from cutfiles.support.constructions.outline import Piece, outline, scores
+from cutfiles.support.constructions.strip import DEPTH, END_RADIUS
+
+
+def has_flanges(piece: Piece) -> bool:
+    """Whether a piece has hems or lips, and an outline of its own."""
+    return bool(piece.flanges or piece.end_hems)
+
+
+def margins(piece: Piece) -> tuple[float, float, float]:
+    """Return how far flanges reach beyond the finished strip: left, right, head and tail, mm."""
+    outs = {one.out for one in piece.end_hems}
+    return (
+        DEPTH if -1 in outs else 0.0,
+        DEPTH if 1 in outs else 0.0,
+        DEPTH if has_flanges(piece) else 0.0,
+    )
+
+
+def flanged_outline(piece: Piece, band: Band, radius: float) -> Path:
+    """Return the outline of a piece with flanges where its band lies, ends rounded as chosen."""
+    corners = [
+        one._replace(radius=radius) if one.radius == END_RADIUS else one for one in outline(piece)
+    ]
+    return shift(rounded(corners), band.box.left, band.box.centre.y)
+
+
+def flange_folds(piece: Piece, band: Band) -> tuple[FlangeFold, ...]:
+    """Return the fold lines of hems and lips, from left to right, tail before head."""
+    return tuple(_folds(piece, band))
+
+
+def _folds(piece: Piece, band: Band) -> Iterator[FlangeFold]:
+    left = band.box.left
+    for one in piece.flanges:
+        for end, y in (("tail", band.box.bottom), ("head", band.box.top)):
+            path = open_path((left + one.start, y), (left + one.end, y))
+            name = flange_name(piece, one.first, one.kind, end)
+            angle = hems.FOLD if one.kind == "hem" else lips.FOLD
+            yield FlangeFold(name, one.kind, piece.strip.panels[one.first].name, angle, path)
+    for last in piece.end_hems:
+        x, middle = left + last.x, band.box.centre.y
+        path = open_path((x, middle - last.half), (x, middle + last.half))
+        name = flange_name(piece, last.panel, "hem", "end")
+        yield FlangeFold(name, "hem", piece.strip.panels[last.panel].name, hems.FOLD, path)
+
+
+def crease_ends(piece: Piece, band: Band) -> tuple[tuple[float, float], ...]:
+    """Return from where to where each cross crease runs, mm: to the bare edge."""
+    middle = band.box.centre.y
+    return tuple((middle - one.half, middle + one.half) for one in scores(piece))
+
+
+def narrow_half(piece: Piece, panel: int) -> float:
+    """Return half the breadth of a panel at its narrowest, mm."""
+    return piece.half_of(piece.strip.panels[panel].part)
+
+
+def flange_strokes(folds: tuple[FlangeFold, ...]) -> list[Stroke]:
+    """Return the fold lines as scores: all are mountains."""
+    return [Stroke(Role.MOUNTAIN, one.name, one.path, of=one.name, band="middle") for one in folds]
