@@ -40,6 +40,7 @@ class SupportFacts:
         picture: the end view as a small SVG.
         files: names and checksums.
         verdict: whether the film carries the book: the state, or that its weight is not known.
+        posts: name, width, height and count of the blanks behind each leg.
 
     """
 
@@ -61,6 +62,7 @@ class SupportFacts:
     picture: str
     files: Mapping[str, str]
     verdict: str = ""
+    posts: tuple[tuple[str, float, float, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

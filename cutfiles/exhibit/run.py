@@ -20,6 +20,7 @@ from cutfiles.disk.system import state, sum_of
 from cutfiles.errors import Fault, Place
 from cutfiles.exhibit.films import choose_films
 from cutfiles.exhibit.page import exhibit_page
+from cutfiles.exhibit.pieces import owner_of, pieces_of, place_of
 from cutfiles.exhibit.plan import ExhibitPlan, bounded
 from cutfiles.exhibit.prints import exhibit_prints
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
@@ -37,7 +38,7 @@ from cutfiles.exhibit.tables import exhibit_tables
 from cutfiles.exhibit.work import Done, SheetTask, SupportTask, make_sheet, make_support
 from cutfiles.exhibit.workers import each, pool_of
 from cutfiles.files.names import clashes, number_of, recorded
-from cutfiles.film.layout import Layout, Piece, film_taken, lay_out, offcuts
+from cutfiles.film.layout import Layout, film_taken, lay_out, offcuts
 from cutfiles.film.shelf import booked_text
 from cutfiles.lists.ledger import BookList, ListRow, read_list
 
@@ -185,17 +186,7 @@ class _Run:
     # -- sheets ----------------------------------------------------------------------------------
 
     def _layout(self, supports: Sequence[SupportResult]) -> Layout:
-        pieces = [
-            Piece(
-                name=s.number,
-                width=s.facts.width,
-                height=s.facts.height,
-                gauge=s.facts.gauge,
-                count=s.copies,
-            )
-            for s in supports
-            if s.facts
-        ]
+        pieces = [piece for s in supports if s.facts for piece in pieces_of(s, s.facts)]
         self.progress("nesting", 0, 1)
         films = self.plan.at_hand.for_exhibit(self.plan.name)
         layout = lay_out(pieces, films, self.plan.rules)
@@ -215,7 +206,7 @@ class _Run:
                 gauge=sheet.gauge,
                 size=(sheet.width, sheet.height),
                 margin=self.plan.rules.margin,
-                places=tuple((slips[p.name], p.left, p.bottom, p.turned) for p in sheet.pieces),
+                places=tuple(place_of(slips, lying) for lying in sheet.pieces),
                 order=self.plan.order,
                 folder=str(folder),
                 journal=str(self.journal),
@@ -363,13 +354,14 @@ def _on_sheets(
     nowhere: dict[str, str] = {}
     for sheet in sheets:
         for piece in sheet.pieces:
+            number, _ = owner_of(piece.name)
             if sheet.faults:
-                nowhere[piece.name] = f"{sheet.number}, which holds it, could not be made"
+                nowhere[number] = f"{sheet.number}, which holds it, could not be made"
             else:
-                where.setdefault(piece.name, []).append(sheet.number)
+                where.setdefault(number, []).append(sheet.number)
     for one in layout.unplaced:
         gauge = Film(gauge=one.piece.gauge).gauge_text
-        nowhere[one.piece.name] = (
+        nowhere[owner_of(one.piece.name)[0]] = (
             f"a piece of {one.piece.width:.0f} × {one.piece.height:.0f} mm, {gauge}: {one.found}; "
             f"it needs {one.needed}"
         )

@@ -152,6 +152,7 @@ def _done(name: str, entry: Mapping[str, Any]) -> Done:
                 **facts,
                 "findings": tuple(facts["findings"]),
                 "straps": tuple((*strap,) for strap in facts["straps"]),
+                "posts": tuple((*post,) for post in facts.get("posts", ())),
                 "files": entry["files"],
             }
         )

@@ -55,14 +55,14 @@ class SupportTask:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetTask:
-    """One sheet to be made: which slips' patterns lie where."""
+    """One sheet to be made: which slips' strips, or which of their posts, lie where."""
 
     number: str
     title: str
     gauge: float
     size: tuple[float, float]
     margin: float
-    places: tuple[tuple[Slip, float, float, bool], ...]
+    places: tuple[tuple[Slip, float, float, bool, str], ...]
     order: Order
     folder: str
     journal: str
@@ -179,6 +179,7 @@ def support_facts(made: Made, files: Mapping[str, str]) -> SupportFacts:
         picture=end_view(draft.support),
         files=files,
         verdict=verdict_of(draft),
+        posts=_posts(pattern),
     )
 
 
@@ -187,12 +188,30 @@ def verdict_of(draft: Draft) -> str:
     return state_text(draft.verdict)
 
 
+def _posts(pattern: Pattern) -> tuple[tuple[str, float, float, int], ...]:
+    """Return the blanks of each leg: those of one leg are alike."""
+    blanks: dict[str, list[Pattern]] = {}
+    for post in pattern.posts:
+        blanks.setdefault(leg_of(post), []).append(post)
+    return tuple(
+        (name, round(own[0].box.width, 2), round(own[0].box.height, 2), len(own))
+        for name, own in blanks.items()
+    )
+
+
+def leg_of(post: Pattern) -> str:
+    """Return what the posts of one leg are called together: ``left post``."""
+    return post.name.rpartition(" ")[0]
+
+
 def _length(pattern: Pattern, *roles: Role) -> float:
-    return sum(path_length(s.path) for role in roles for s in pattern.of_role(role))
+    pieces = (pattern, *pattern.posts)
+    return sum(path_length(s.path) for one in pieces for role in roles for s in one.of_role(role))
 
 
 def _tape(pattern: Pattern) -> float:
-    return sum(box_of([s.path]).height for s in pattern.strokes if s.use == "tape")
+    pieces = (pattern, *pattern.posts)
+    return sum(box_of([s.path]).height for one in pieces for s in one.strokes if s.use == "tape")
 
 
 # -- a sheet --------------------------------------------------------------------------------------
@@ -224,11 +243,14 @@ def sheet_of(task: SheetTask) -> Drawing:
     """Return the sheet; each slip's pattern is laid flat once."""
     patterns: dict[str, Pattern] = {}
     places = []
-    for slip, left, bottom, turned in task.places:
+    for slip, left, bottom, turned, post in task.places:
         number = slip.book.number
         if number not in patterns:
             patterns[number] = unfold(design(slip))
-        places.append(Placement(patterns[number], left, bottom, turned))
+        pattern = patterns[number]
+        if post:
+            pattern = next(one for one in pattern.posts if leg_of(one) == post)
+        places.append(Placement(pattern, left, bottom, turned))
     gauge = Film(gauge=task.gauge).gauge_text
     return lay_many(task.number, task.title, gauge, task.size, task.margin, places)
 

@@ -1,8 +1,6 @@
 """Lays one pattern on a sheet of its own, with marks and the 100 mm check line around it."""
 
-from collections.abc import Sequence
 from dataclasses import replace
-from typing import NamedTuple
 
 from cutfiles.bench.book import Book
 from cutfiles.film.drawing import Drawing
@@ -10,7 +8,7 @@ from cutfiles.film.register import crosses
 from cutfiles.pattern.lettering import drawable, text_width
 from cutfiles.pattern.pattern import Note, Pattern, Role, Stroke
 from cutfiles.plane.moves import quarter_turn, shift
-from cutfiles.plane.shapes import Point, open_path
+from cutfiles.plane.shapes import Box, Point, open_path
 
 MARGIN = 10.0
 """Waste around the piece, mm: room for the marks."""
@@ -25,17 +23,9 @@ LEAST_WIDTH = 140.0
 def lay(pattern: Pattern, book: Book) -> Drawing:
     """Return a sheet with one pattern, its lower left corner `MARGIN` from the sheet's."""
     width = max(pattern.box.width + 2 * MARGIN, LEAST_WIDTH)
-    rows = post_rows(pattern.posts, width - 2 * MARGIN)
-    height = pattern.box.height + 2 * MARGIN + rows.height
-    placed = [
-        replace(stroke, path=shift(stroke.path, MARGIN, MARGIN)) for stroke in pattern.strokes
-    ]
-    for post, x, y in rows.placed:
-        corner = (MARGIN + x, MARGIN + pattern.box.height + y)
-        placed += [
-            replace(one, path=shift(quarter_turn(one.path, post.box.height), *corner))
-            for one in post.strokes
-        ]
+    own, box = with_posts(pattern)
+    height = box.height + 2 * MARGIN
+    placed = [replace(stroke, path=shift(stroke.path, MARGIN, MARGIN)) for stroke in own]
     strokes = [*check_line(MARGIN), *placed, *crosses(width, height, MARGIN)]
     order = list(Role)
     notes = [
@@ -53,29 +43,22 @@ def lay(pattern: Pattern, book: Book) -> Drawing:
     )
 
 
-class PostRows(NamedTuple):
-    """Posts laid in rows above a strip, each turned a quarter.
+def with_posts(pattern: Pattern) -> tuple[tuple[Stroke, ...], Box]:
+    """Return the strokes of a strip with its posts above it, and what they cover together.
 
-    Attributes:
-        placed: each with the place of its lower left corner, mm from the strip's upper left one.
-        height: of all rows and the gaps below them, mm.
-
+    Posts lie in rows no longer than the strip, each turned a quarter.
     """
-
-    placed: tuple[tuple[Pattern, float, float], ...]
-    height: float
-
-
-def post_rows(posts: Sequence[Pattern], width: float) -> PostRows:
-    """Return where the posts of a support lie above its strip, in rows no wider than `width` mm."""
-    placed, x, y, tall = [], 0.0, APART, 0.0
-    for post in posts:
-        if x > 0 and x + post.box.height > width:
-            x, y, tall = 0.0, y + tall + APART, 0.0
-        placed.append((post, x, y))
-        x += post.box.height + APART
-        tall = max(tall, post.box.width)
-    return PostRows(tuple(placed), y + tall if posts else 0.0)
+    strokes, box = list(pattern.strokes), pattern.box
+    x, y, top = 0.0, box.top + APART, box.top
+    for post in pattern.posts:
+        long, broad = post.box.height, post.box.width
+        if x > 0 and x + long > box.right:
+            x, y = 0.0, top + APART
+        strokes += [
+            replace(one, path=shift(quarter_turn(one.path, long), x, y)) for one in post.strokes
+        ]
+        x, top = x + long + APART, max(top, y + broad)
+    return tuple(strokes), Box(box.left, box.bottom, box.right, top)
 
 
 def check_line(margin: float) -> tuple[Stroke, ...]:

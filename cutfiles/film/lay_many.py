@@ -108,11 +108,16 @@ def number_of(place: Placement) -> str:
     return place.pattern.number
 
 
+def called(pattern: Pattern) -> str:
+    """Return what a piece is called: its support's number, and which post it is, if one."""
+    return f"{pattern.number}, {pattern.name}" if pattern.name else pattern.number
+
+
 def _piece_note(i: int, place: Placement) -> Note:
     """Return the layout's map in place: which piece this is, in its lower left corner."""
     width = place.size[0] - 8.0
     turned = ", turned" if place.turned else ""
-    text = drawable(f"piece {i}: {place.pattern.number}{turned}")
+    text = drawable(f"piece {i}: {called(place.pattern)}{turned}")
     size = min(_NOTE, width / text_width(text, 1.0))
     return Note(text, Point(place.left + 4.0, place.bottom + 0.4), size)
 
@@ -125,7 +130,7 @@ def _facts(number: str, gauge: str, placements: Sequence[Placement]) -> tuple[tu
         pieces.append(
             (
                 f"piece {i}",
-                f"{place.pattern.number}, {across:.2f} x {up:.2f} mm at {place.left:.2f}, "
+                f"{called(place.pattern)}, {across:.2f} x {up:.2f} mm at {place.left:.2f}, "
                 f"{place.bottom:.2f} mm{turned}",
             )
         )

@@ -9,9 +9,11 @@ from cutfiles.folding.fold import Folded, fold
 from cutfiles.folding.graph import FoldLine, Graph, bounds, build_graph
 from cutfiles.folding.isometry import isometry_findings, kept_within
 from cutfiles.folding.shape import face_of
-from cutfiles.folding.space import length
+from cutfiles.folding.space import Motion, Spot, length
 from cutfiles.pattern.pattern import Pattern
 from cutfiles.plane.shapes import Point
+from cutfiles.support.constructions.outline import Piece, Standing
+from cutfiles.support.constructions.posts import FACE
 
 APART = 0.5
 """Lines whose boxes lie further apart than this belong to different pieces, mm."""
@@ -166,3 +168,26 @@ def _heads(graph: Graph, post: Pattern, limit: float) -> Iterator[Finding]:
         if abs(found - meant) > limit:
             said = f"{crease.name} would be {found:.2f} mm high, should be {meant:.2f}"
             yield Finding("post", crease.name, said, found, meant, "stop")
+
+
+def post_place(piece: Piece, post: Standing, left: float, middle: float) -> Motion:
+    """Return the move from a post's blank, folded about face A, to its place on the flat strip.
+
+    It stands with its foot on the foot crease, the outer face of A towards the leg's table face.
+
+    Args:
+        piece: the strip.
+        post: which of its posts.
+        left: x of the strip's left end in the pattern, mm.
+        middle: y of its middle, mm.
+
+    """
+    strip, half = piece.strip, piece.gauge / 2
+    down, y = -post.blank.offset, middle + post.y
+    if strip.apex_on_right(post.leg):
+        foot = left + strip.starts[post.leg] + half
+        rows = (Spot(0.0, 1.0, 0.0), Spot(-1.0, 0.0, 0.0), Spot(0.0, 0.0, 1.0))
+        return Motion(rows, Spot(foot, y + FACE / 2, down))
+    foot = left + strip.ends[post.leg] - half
+    rows = (Spot(0.0, -1.0, 0.0), Spot(1.0, 0.0, 0.0), Spot(0.0, 0.0, 1.0))
+    return Motion(rows, Spot(foot, y - FACE / 2, down))

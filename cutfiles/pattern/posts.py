@@ -47,7 +47,13 @@ def _blank(number: str, name: str, blank: PostBlank, facts: tuple[tuple[str, str
     side = name.split()[0]
     strokes = [
         *(
-            Stroke(Role.GUIDE, f"tape of {name}, on the outer face", rectangle(Box(*tape)))
+            Stroke(
+                Role.GUIDE,
+                f"tape of {name}, on the outer face",
+                rectangle(Box(*tape)),
+                "tape",
+                of=name,
+            )
             for tape in (blank.tape, blank.lap_tape)
         ),
         *_label(f"{number} {side[0].upper()}", f"label {name}", blank),

@@ -39,7 +39,17 @@ _PARTS: dict[str, Part] = {
     "spine": "spine",
 }
 """What the panels of a support are to its construction; others are as broad as a base."""
-DRAWN: frozenset[tuple[Construction, Edge]] = frozenset({("plain", "cut"), ("plain", "thirds")})
+DRAWN: frozenset[tuple[Construction, Edge]] = frozenset(
+    {
+        ("plain", "cut"),
+        ("plain", "hemmed"),
+        ("plain", "thirds"),
+        ("lips", "cut"),
+        ("lips", "hemmed"),
+        ("posts", "cut"),
+        ("posts", "hemmed"),
+    }
+)
 """Constructions that can be drawn; others are judged and named, not chosen."""
 PAST = math.radians(-120.0)
 """A lip is folded past the square first, so that it does not spring back beyond it."""

@@ -2,6 +2,7 @@
 
 import math
 import textwrap
+from collections.abc import Callable
 
 from cutfiles.pattern.pattern import COLOURS, Pattern, Role
 from cutfiles.plane.measure import chords
@@ -57,16 +58,8 @@ class _Picture:
 
     def draw(self) -> bytes:
         self._head()
-        for stroke in self.pattern.strokes:
-            places = [self._at(p) for p in chords(stroke.path, 0.05)]
-            width = 0.45 if stroke.role in (Role.OUTLINE, Role.VALLEY, Role.MOUNTAIN) else 0.18
-            self.page.line(
-                places,
-                colour=SOFT if stroke.role is Role.GUIDE else COLOURS[stroke.role],
-                width=width,
-                dashes=DASHES.get(stroke.role, ""),
-                closed=stroke.path.closed,
-            )
+        self._strokes(self.pattern, self._at)
+        self._posts()
         self._numbers()
         self._panels()
         self._bands()
@@ -74,6 +67,42 @@ class _Picture:
         self._legend()
         self._beware()
         return self.page.svg()
+
+    def _strokes(self, piece: Pattern, at: Callable[[Place], Place]) -> None:
+        for stroke in piece.strokes:
+            width = 0.45 if stroke.role in (Role.OUTLINE, Role.VALLEY, Role.MOUNTAIN) else 0.18
+            self.page.line(
+                [at(p) for p in chords(stroke.path, 0.05)],
+                colour=SOFT if stroke.role is Role.GUIDE else COLOURS[stroke.role],
+                width=width,
+                dashes=DASHES.get(stroke.role, ""),
+                closed=stroke.path.closed,
+            )
+
+    def _posts(self) -> None:
+        """Draw the posts side by side below the panels' names, each a piece of its own."""
+        posts = self.pattern.posts
+        if not posts:
+            return
+        bottom, room = 194.0, 194.0 - (self.bottom + 38.0)
+        tallest = max(post.box.height for post in posts)
+        scale = max(0.05, min(self.scale, (room - 5.0) / tallest))
+        x = _LEFT
+        for post in posts:
+
+            def at(place: Place, left: float = x) -> Place:
+                return (left + place[0] * scale, bottom - place[1] * scale)
+
+            self._strokes(post, at)
+            x += post.box.width * scale + 4.0
+        sizes = dict.fromkeys((post.name.rpartition(" ")[0], post.box.height) for post in posts)
+        said = ", ".join(f"{leg} {self._length(height)}" for leg, height in sizes)
+        width = self._length(posts[0].box.width)
+        self.page.text(
+            (x + 2.0, bottom - 1.0),
+            f"{len(posts)} posts, outer face up, {width} broad: {said} high",
+            size=_TEXT,
+        )
 
     def _at(self, place: Place) -> Place:
         return (_LEFT + place[0] * self.scale, self.bottom - place[1] * self.scale)
@@ -117,10 +146,10 @@ class _Picture:
 
     def _panels(self) -> None:
         """Name the panels below the tail edge, with their lengths."""
-        middles, x = [], 0.0
-        for panel in self.pattern.panels:
-            middles.append(self._at((x + panel.length / 2, 0))[0])
-            x += panel.length
+        middles = [
+            self._at((sum(self.pattern.span(panel.name)) / 2, 0))[0]
+            for panel in self.pattern.panels
+        ]
         moved = spread(middles, 4.5, _LEFT - 6, _LEFT + _ROOM[0] + 10)
         for panel, middle, label in zip(self.pattern.panels, middles, moved, strict=True):
             self.page.line(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from cutfiles.files.fold_check import FoldedFile
 from cutfiles.folding.space import Spot, cross, dot, length
 from cutfiles.report.pictures.canvas import HEIGHT, SOFT, WIDTH, Canvas, Place, fitted, fitting
-from cutfiles.report.pictures.scene import scene_of, standing_faces
+from cutfiles.report.pictures.scene import scene_of, standing_faces, standing_posts
 from cutfiles.words.verdict import short_sentence
 
 _ROOM = (20.0, 42.0, WIDTH - 20.0, HEIGHT - 30.0)
@@ -86,6 +86,7 @@ def sheets_of(checked: FoldedFile) -> list[Sheet3D]:
     """Return all that is painted: panels, then the sides of the book's halves."""
     # flaps lie on their panels, out of sight
     sheets = [Sheet3D(c, "film") for layer, c in standing_faces(checked) if layer == 0]
+    sheets += [Sheet3D(corners, "film") for corners in standing_posts(checked)]
     blocks = scene_of(checked).blocks
     return sheets + [Sheet3D(corners, "book") for b in blocks for corners in b.faces()]
 

@@ -7,13 +7,17 @@ tail edge, z = 0 the table.
 from dataclasses import dataclass
 
 from cutfiles.files.fold_check import FoldedFile, face_layers
+from cutfiles.folding.posts import post_place
 from cutfiles.folding.space import Motion, Spot, standing
 from cutfiles.plane.shapes import Point
 from cutfiles.report.pictures.block import book_parts
+from cutfiles.support.construct import piece_of
 from cutfiles.support.standing import Support
 
 FLAPS = ("inner flap", "outer flap")
 """What is folded first of a strip folded in three."""
+FLANGES = {"hem": "hems under", "lip": "lips in"}
+"""What is folded first of a strip in one layer that has any."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +95,8 @@ def scene_of(checked: FoldedFile) -> Scene:
     folded, draft = checked.check.folded, checked.draft
     if folded is None:
         raise ValueError("nothing folds")
-    layers = face_layers(checked)
+    layers, early = face_layers(checked), _early(checked)
+    flanges = {face: kind for (_, kind), face in checked.check.faces.items() if kind in FLANGES}
     order = [folded.root, *(hinge.face for hinge in folded.hinges)]
     new = {face: i for i, face in enumerate(order)}
     hinges = {hinge.face: hinge for hinge in folded.hinges}
@@ -110,13 +115,24 @@ def scene_of(checked: FoldedFile) -> Scene:
         axis = (a, b) if edge.left == hinge.parent else (b, a)
         layer = layers.get(face, 0)
         near = min(creases, key=lambda crease: abs(crease.position - (a.x + b.x) / 2))
-        stage = layer - 1 if layer else len(FLAPS) + parts.index(near.fold.part)
+        if face in flanges:
+            stage = early.index(FLANGES[flanges[face]])
+        else:
+            stage = layer - 1 if layer else len(early) + parts.index(near.fold.part)
         faces.append(Face(corners, layer, new[hinge.parent], axis, hinge.angle, stage))
     pattern = draft.pattern
     left, _ = pattern.span(pattern.root.panel)
     place = standing(pattern.root, left, pattern.band("middle").box.bottom)
-    stages = (*(f"{name} under" for name in FLAPS), *(f"{part} creases" for part in parts))
+    stages = (*early, *(f"{part} creases" for part in parts))
     return Scene(stages, tuple(faces), place, book_blocks(draft.support))
+
+
+def _early(checked: FoldedFile) -> tuple[str, ...]:
+    """Return what is folded before the cross creases: flaps, or hems and lips."""
+    if checked.draft.support.film.layers > 1:
+        return tuple(f"{name} under" for name in FLAPS)
+    kinds = {flange.kind for flange in checked.draft.pattern.flanges}
+    return tuple(said for kind, said in FLANGES.items() if kind in kinds)
 
 
 def _parts(support: Support) -> tuple[str, ...]:
@@ -134,6 +150,23 @@ def book_blocks(support: Support) -> tuple[Block, ...]:
     return tuple(
         Block(part.kind, part.corners, -inset, head - inset) for part in book_parts(support)
     )
+
+
+def standing_posts(checked: FoldedFile) -> tuple[tuple[Spot, ...], ...]:
+    """Return the corners of each face of each post, in its place behind its leg, on the table."""
+    folded, draft = checked.check.folded, checked.draft
+    if folded is None or not checked.check.posts:
+        return ()
+    place, box = scene_of(checked).place, draft.pattern.band("middle").box
+    piece, found = piece_of(draft.support), []
+    for post, own in zip(piece.posts, checked.check.posts, strict=False):
+        leg = checked.check.faces.get((piece.strip.panels[post.leg].name, "middle"))
+        if leg is None or own.folded is None or folded.motions[leg] is None:
+            continue
+        on = folded.motion(leg).after(post_place(piece, post, box.left, box.centre.y))
+        for face in range(len(own.folded.graph.faces)):
+            found.append(tuple(place.apply(on.apply(spot)) for spot in own.folded.corners(face)))
+    return tuple(found)
 
 
 def standing_faces(checked: FoldedFile) -> list[tuple[int, tuple[Spot, ...]]]:

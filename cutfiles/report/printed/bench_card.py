@@ -9,6 +9,7 @@ from cutfiles.report.printed.fitting import fitting
 from cutfiles.report.printed.fold_pictures import draw, fold_pictures
 from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, SOFT, Paper, PaperName
 from cutfiles.report.printed.script import from_left, width_of
+from cutfiles.support.constructions.posts import TAPE_WIDTH
 from cutfiles.support.standing import initial
 from cutfiles.support.straps import straps
 from cutfiles.version import VERSION
@@ -194,12 +195,11 @@ class _Sheet:
         page, units, support = self.paper, self.units, self.support
         lines = []
         three = support.film.layers == 3
-        lowest = max(self.pattern.bands, key=lambda band: band.layer)
         texts: dict[str, list[str]] = {}
         for tape, box in tape_places(self.pattern, support):
             panel = self.pattern.panel(tape.panel)
             tab = panel.part == "tab"
-            off = lowest.box.top - box.top
+            off = support.choices.tape_inset
             text = (
                 f"{both(box.width, units)} wide, {both(box.height, units)} long; "
                 f"{both(tape.clear, units)} from the {'tab' if tab else 'panel'}'s "
@@ -215,6 +215,11 @@ class _Sheet:
             "Stick it on before folding the cross creases, liner left on; each liner comes off at "
             "the step that sticks its tape, the last one after the fitting with the book (page 2)."
         )
+        if self.pattern.posts:
+            lines.append(
+                f"Posts: {TAPE_WIDTH:g} mm wide on face A and on the outer face of the lap, "
+                "3 mm short of foot and head. Without tape a post carries next to nothing."
+            )
         for line in lines:
             y = page.paragraph((left, y), line, right - left, _SMALL)
             y -= 0.4

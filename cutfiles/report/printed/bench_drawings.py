@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Callable
-from itertools import accumulate, pairwise
 
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.plane.measure import box_of, chords
@@ -59,22 +58,19 @@ def flat_drawing(paper: Paper, pattern: Pattern, support: Support, box: Box) -> 
     _sides(paper, pattern, at, scale)
     _head_arrow(paper, (box.left + 3.0, y0 + pattern.box.height * scale))
     _crease_numbers(paper, pattern, at, box)
-    ends = [0.0, *accumulate(panel.length for panel in pattern.panels)]
-    middles = [at(((a + b) / 2, 0.0))[0] for a, b in pairwise(ends)]
+    middles = [at((sum(pattern.span(panel.name)) / 2, 0.0))[0] for panel in pattern.panels]
     _panel_names(paper, names, middles, y0)
 
 
 def _sides(paper: Paper, pattern: Pattern, at: At, scale: float) -> None:
     """Write big L and R on the base panels, where the label stands, and name the bands."""
-    x = 0.0
     middle = pattern.band("middle").box
     for panel in pattern.panels:
         if panel.part == "base":
             size = min(7.0, panel.length * scale / 0.8, middle.height * scale * 0.8)
-            cx, cy = at((x + panel.length / 2, middle.centre.y))
+            cx, cy = at((sum(pattern.span(panel.name)) / 2, middle.centre.y))
             said = initial(panel.side)
             paper.text((cx, cy - size * 0.36), said, size, bold=True, anchor="middle")
-        x += panel.length
 
 
 def _head_arrow(paper: Paper, top: tuple[float, float]) -> None:

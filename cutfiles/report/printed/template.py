@@ -1,6 +1,7 @@
 """The full-size template: the pattern at 1:1 over pages, for a studio without a cutter."""
 
 from cutfiles.draft import Draft
+from cutfiles.film.lay import with_posts
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import chords
 from cutfiles.plane.shapes import Box
@@ -37,7 +38,7 @@ def template(draft: Draft, paper: PaperName = "A4") -> bytes:
 
 def template_tiling(draft: Draft, paper: PaperName) -> Tiling:
     """Return the pages of the template."""
-    box = draft.pattern.box
+    _, box = with_posts(draft.pattern)
     return tiling(
         Box(box.left - _EDGE, box.bottom - _EDGE, box.right + _EDGE, box.top + _EDGE), paper
     )
@@ -45,7 +46,7 @@ def template_tiling(draft: Draft, paper: PaperName) -> Tiling:
 
 def template_lines(draft: Draft) -> tuple[Line, ...]:
     """Return the pattern's strokes as lines, arcs in straight pieces."""
-    return tuple(_line(stroke) for stroke in draft.pattern.strokes)
+    return tuple(_line(stroke) for stroke in with_posts(draft.pattern)[0])
 
 
 def _line(stroke: Stroke) -> Line:

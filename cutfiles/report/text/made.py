@@ -4,6 +4,7 @@ import math
 from typing import Any
 
 from cutfiles.files.made import Made
+from cutfiles.pattern.pattern import Pattern
 from cutfiles.report.text.check import most_lines, note_lines, verdict_lines
 from cutfiles.report.text.plan import plan_data, plan_table
 from cutfiles.units import MM_PER_INCH, Units
@@ -48,7 +49,7 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
             for name, y in zip(names, pattern.long_folds, strict=False)
         ],
         "sheet_mm": [_mm(pattern.box.width), _mm(pattern.box.height)],
-        "film_area_mm2": round(pattern.box.width * pattern.box.height, 1),
+        "film_area_mm2": round(_area(pattern), 1),
         "layers": film.layers,
         "gauge_mm": round(film.gauge, 4),
         "folded": [
@@ -78,6 +79,20 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
     }
 
 
+def _area(pattern: Pattern) -> float:
+    """Return the rectangles that strip and posts are cut from, mm²."""
+    return math.fsum(one.box.width * one.box.height for one in (pattern, *pattern.posts))
+
+
+def _posts_line(pattern: Pattern, units: Units) -> tuple[str, ...]:
+    posts = pattern.posts
+    if not posts:
+        return ()
+    heights = dict.fromkeys((one.name.rpartition(" ")[0], one.box.height) for one in posts)
+    high = ", ".join(f"{leg} {_short(height, units)}" for leg, height in heights)
+    return (f"  posts      {len(posts)}, {_short(posts[0].box.width, units)} broad; {high} high",)
+
+
 def made_table(made: Made) -> str:
     """Return a short table: verdict, panels, creases, sheet, film, files, findings, cautions."""
     draft = made.draft
@@ -88,7 +103,8 @@ def made_table(made: Made) -> str:
         draft.sheet.title,
         *verdict_lines(draft.verdict, draft.slip),
         f"  piece      {_length(box.width, units)} long, {_length(box.height, units)} broad; "
-        f"{box.width * box.height / 100:.0f} cm² of film {film.gauge_text}, {layers}",
+        f"{_area(pattern) / 100:.0f} cm² of film {film.gauge_text}, {layers}",
+        *_posts_line(pattern, units),
         "  panels     " + ", ".join(f"{p.name} {_short(p.length, units)}" for p in pattern.panels),
         f"             {'inches' if units == 'in' else 'mm'}, from left to right",
         "  creases    " + f"{'':<14}from left    fold",

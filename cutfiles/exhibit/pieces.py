@@ -1,0 +1,47 @@
+"""The pieces of an exhibit: the strip of each support and its posts, and whose a piece is."""
+
+from collections.abc import Iterator, Mapping
+
+from cutfiles.bench.slip import Slip
+from cutfiles.exhibit.results import SupportFacts, SupportResult
+from cutfiles.film.layout import Piece
+from cutfiles.film.layout_check import Lying
+
+_POST = " · "
+
+
+def post_piece(number: str, post: str) -> str:
+    """Return what a post is called among the pieces of an exhibit.
+
+    >>> post_piece("A1", "left post")
+    'A1 · left post'
+    """
+    return f"{number}{_POST}{post}"
+
+
+def owner_of(piece: str) -> tuple[str, str]:
+    """Return the number of the support that a piece belongs to, and which post it is, if one.
+
+    >>> owner_of("A1 · left post"), owner_of("A1")
+    (('A1', 'left post'), ('A1', ''))
+    """
+    number, mark, post = piece.rpartition(_POST)
+    return (number, post) if mark and post in ("left post", "right post") else (piece, "")
+
+
+def pieces_of(support: SupportResult, facts: SupportFacts) -> Iterator[Piece]:
+    """Yield the strip of a support, and its posts: they lie where there is room, else further."""
+    own = [(support.number, facts.width, facts.height, 1)]
+    own += [(post_piece(support.number, name), w, h, count) for name, w, h, count in facts.posts]
+    for name, width, height, count in own:
+        yield Piece(
+            name=name, width=width, height=height, gauge=facts.gauge, count=count * support.copies
+        )
+
+
+def place_of(slips: Mapping[str, Slip], lying: Lying) -> tuple[Slip, float, float, bool, str]:
+    """Return what lies at one place of a sheet."""
+    number, post = owner_of(lying.name)
+    if number not in slips:
+        number, post = lying.name, ""
+    return slips[number], lying.left, lying.bottom, lying.turned, post
