@@ -60,7 +60,10 @@ def flange_findings(
             continue
         under, over = folded.motion(panel), folded.motion(face)
         turned = math.degrees(math.acos(max(-1.0, min(1.0, dot(under.normal, over.normal)))))
-        if dot(under.normal, over.place(outside) - under.place(inside)) > CLOSE:
+        # folded flat it lies in its panel's plane: which side tells the way its crease turns
+        way = next((hinge.angle for hinge in folded.hinges if hinge.face == face), 0.0)
+        above = dot(under.normal, over.place(outside) - under.place(inside)) > CLOSE
+        if above or way > 0:
             yield _stop(name, f"{name} would fold onto the book face, not under")
         elif flange.kind == "hem" and turned < 180.0 - SLACK:
             yield _stop(name, f"{name} would not lie flat under its panel")

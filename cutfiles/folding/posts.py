@@ -159,15 +159,15 @@ def _closes(
 
 
 def _heads(graph: Graph, post: Pattern, limit: float) -> Iterator[Finding]:
-    """The head of each crease stands as high as it should: it bears on the sloping board."""
+    """Each crease stands from foot to head as it should: it bears on the sloping board."""
     for crease in post.creases:
         stroke = next(s for s in post.strokes if s.of == crease.name)
-        meant = max(point.y for point in stroke.path.points)
+        foot, head = sorted(point.y for point in stroke.path.points)
         near = [p.y for p in graph.vertices if abs(p.x - crease.position) <= limit]
-        found = max(near, default=0.0)
-        if abs(found - meant) > limit:
-            said = f"{crease.name} would be {found:.2f} mm high, should be {meant:.2f}"
-            yield Finding("post", crease.name, said, found, meant, "stop")
+        low, high = min(near, default=0.0), max(near, default=0.0)
+        if max(abs(low - foot), abs(high - head)) > limit:
+            said = f"{crease.name} would be {high - low:.2f} mm high, should be {head - foot:.2f}"
+            yield Finding("post", crease.name, said, high - low, head - foot, "stop")
 
 
 def post_place(piece: Piece, post: Standing, left: float, middle: float) -> Motion:

@@ -39,7 +39,9 @@ _PARTS: dict[str, Part] = {
     "spine": "spine",
 }
 """What the panels of a support are to its construction; others are as broad as a base."""
-DRAWN: frozenset[tuple[Construction, Edge]] = frozenset(
+Made = tuple[Construction, Edge]
+"""How legs and edges are made."""
+EVERY: frozenset[Made] = frozenset(
     {
         ("plain", "cut"),
         ("plain", "hemmed"),
@@ -50,7 +52,9 @@ DRAWN: frozenset[tuple[Construction, Edge]] = frozenset(
         ("posts", "hemmed"),
     }
 )
-"""Constructions that can be drawn; others are judged and named, not chosen."""
+"""All that there are."""
+DRAWN: frozenset[Made] = frozenset({("plain", "cut"), ("plain", "thirds")})
+"""Those that are drawn; others are judged and named, not chosen."""
 PAST = math.radians(-120.0)
 """A lip is folded past the square first, so that it does not spring back beyond it."""
 _FIRST = ("Lay", "Tuck", "Cover")
@@ -75,7 +79,7 @@ def strip_of(profile: Profile, breadth: float) -> Strip:
     )
 
 
-def made_of(support: Support) -> tuple[Construction, Edge]:
+def made_of(support: Support) -> Made:
     """Return how the legs and the edges of a support are made, as far as that can be drawn."""
     choices = support.choices
     way: Construction = "plain" if choices.construction == "chosen" else choices.construction
@@ -145,7 +149,7 @@ def constructed(support: Support) -> Support:
 def _refuse(support: Support) -> None:
     choices, film = support.choices, support.film
     way = choices.construction
-    if way != "plain" and film.layers == 3:
+    if way in ("lips", "posts") and film.layers == 3:
         raise DesignError(
             f"{way} on a strip folded in three",
             f"{way} are made of one layer",

@@ -87,7 +87,7 @@ def straps(support: Support) -> tuple[Strap, ...]:
             off = max(off, choices.fore_inset + REINFORCED + SLOT_ROOM / 2)
             if f"{half.side} leg" in posted:
                 # the strap runs under the board, off the heads of the posts
-                off = max(off, choices.fore_inset + strap_clear(half.slope))
+                off = max(off, choices.fore_inset + strap_clear(half.slope) + SLOT_ROOM / 2)
         found.append(
             Strap(
                 side=half.side,
