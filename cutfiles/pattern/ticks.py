@@ -23,7 +23,7 @@ def tick_strokes(support: Support, band: Band) -> list[Stroke]:
         fold = next(f for f in support.profile.folds if f.name == f"{half.side} foot")
         held = [tick for tick in ticks(foot, changes) if tick.holds]
         for number, tick in enumerate(held, start=1):
-            x = support.profile.position(fold) + half.way * tick.shift
+            x = band.box.left + support.profile.position(fold) + half.way * tick.shift
             strokes += _tick(f"tick {half.side} {number}", str(number), x, band)
     return strokes
 

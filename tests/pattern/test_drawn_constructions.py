@@ -142,7 +142,7 @@ def test_worked_posts(case):
         corners = rounded([Corner(*corner) for corner in one["blank"]]).points
         outline = post.of_role(Role.OUTLINE)[0].path.points
         assert all(math.dist(a, b) < NEAR for a, b in zip(outline, corners, strict=True))
-    ticks = [s for s in made.pattern.of_role(Role.LABEL) if s.name.startswith("tick")]
+    ticks = [s for s in made.pattern.of_role(Role.LABEL) if s.name.startswith("tick,")]
     assert len(ticks) == 2 * len(posts)
     x0 = made.pattern.band("middle").box.left
     for tick in ticks:
