@@ -28,8 +28,8 @@ CASES = [
         {"spine_width": "", "thickness": 34, "left_side": 25, "right_side": 20},
         ["34.0 mm"],
     ),
-    ("weight", "weight", {"weight": "300 g"}, ['"300 g"', "505 g to 918 g"]),
-    ("weight", "weight", {"weight": "2 lb 4 oz"}, ['"2 lb 4 oz"']),
+    ("weight", "weight", {"weight": "300 g"}, ['"300 g"', "505 g to 1102 g"]),
+    ("weight", "weight", {"weight": "2 lb 12 oz"}, ['"2 lb 12 oz"']),
     ("page-angle", "page_angle", {"page_angle": 130}, ["130°", "120°"]),
     (
         "swapped",

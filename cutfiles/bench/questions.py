@@ -29,6 +29,11 @@ _PAGE = re.compile(r"\b(?:pp?|ff?|fols?)\.?\s*(\d+)", re.IGNORECASE)
 _LIMP = re.compile(r"\b(limp|paperback|wrappers?|paper covers?)\b", re.IGNORECASE)
 
 
+_ANSWERS = ("joint", "leaves")
+"""Questions that say themselves how they are answered."""
+_AGAIN = "measure again and correct the slip, or leave out the measure that is wrong"
+
+
 def queries(slip: Slip) -> Iterator[Doubt]:
     """Yield the questions that a slip raises.
 
@@ -62,7 +67,7 @@ def require_answers(slip: Slip) -> None:
             slip.source.at(one.path),
             one.found,
             one.needed,
-            "measure again and correct the slip, or leave out the measure that is wrong",
+            one.then if one.rule in _ANSWERS else _AGAIN,
         )
         for one in queries(slip)
     )
