@@ -147,7 +147,7 @@ def test_outline_is_worked_last():
 
 def test_too_large_is_refused_with_the_measure():
     made = draft_of(read_slip(SAMPLES / "D1.toml")).sheet
-    with pytest.raises(FormatError, match=r"1048\.1 × 462\.3 mm.*819\.2 mm.*--hpgl-range"):
+    with pytest.raises(FormatError, match=r"1049\.0 × 462\.3 mm.*819\.2 mm.*state the range"):
         write_drawing(made, FORMATS["hpgl"], Options())
     assert write_drawing(made, FORMATS["hpgl"], Options(hpgl_range=60000))
     huge = replace(made, width=5081.0)
@@ -157,8 +157,8 @@ def test_too_large_is_refused_with_the_measure():
 
 def test_bed():
     made = draft_of(read_slip(SAMPLES / "B2.toml")).sheet
-    check_bed(made, Options(bed=(255.1, 81.1)))
-    with pytest.raises(FormatError, match=r"255\.0 × 81\.0 mm.*larger cutter"):
+    check_bed(made, Options(bed=(283.1, 81.1)))
+    with pytest.raises(FormatError, match=r"283\.1 × 81\.0 mm.*larger cutter"):
         check_bed(made, Options(bed=(250, 81)))
     with pytest.raises(FormatError, match="turned a quarter it would fit"):
         check_bed(made, Options(bed=(90, 300)))
@@ -172,7 +172,7 @@ def test_pdf_steps_are_the_standards_own():
         "Gluing FoilStamping ColdFoilStamping Embossing Debossing Perforating Bleed VarnishFree "
         "InkFree InkVarnishFree Folding Punching Stapling".split()
     )
-    made = sheet(Stroke(Role.HOLES, "pin hole 1", open_path((20, 20), (40, 40))))
+    made = sheet(Stroke(Role.HOLES, "pin hole 1", open_path((20, 20), (40, 40)), use="pin"))
     found = [
         step
         for method in METHODS

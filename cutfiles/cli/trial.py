@@ -19,7 +19,7 @@ from cutfiles.errors import CutfilesError
     "--ended", type=click.Choice(["stood", "collapsed"]), help="what happened to the support"
 )
 @click.option("--date", default="", help="the day, as you write it")
-@click.option("--lot", default="", help="the film lot, as written on the roll")
+@option("--lot", help="the film lot, as written on the roll")
 @click.option("--measured", metavar="GAUGE", help="thickness of one film, if you measured it")
 @click.option("--note", default="", help="what was seen")
 @option("--json")
@@ -32,7 +32,8 @@ def command(slip: str, **given: Any) -> None:
 
     \b
     cutfiles trial A1.toml
-    cutfiles trial A1.toml --trials trials.csv --weight "962 g" --hours 24 --ended stood
+    cutfiles trial A1.toml --trials trials.csv --weight "962 g" --hours 24 \\
+        --ended stood
     cutfiles check A1.toml --trials trials.csv
 
     Bags or a dummy, never the book; hands and anything fragile away from under the boards. A

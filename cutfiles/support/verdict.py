@@ -118,8 +118,12 @@ class Verdict:
 
     @property
     def beyond(self) -> bool:
-        """Whether no film helps: the book is taller or heavier than practice carries in film."""
-        return any(c.name in BEYOND and c.state == "another support" for c in self.checks)
+        """Whether no film helps: the book is taller or heavier than practice carries in film.
+
+        A weight that is only estimated, at the upper end, refuses nobody.
+        """
+        known = [check for check in self.checks if not (self.estimated and check.name == "weight")]
+        return any(c.name in BEYOND and c.state == "another support" for c in known)
 
     @property
     def least(self) -> Judged | None:

@@ -186,13 +186,13 @@ def test_each_strap_goes_round_its_own_side(one):
 
 
 def test_check_by_rule(one):
-    """Fore edges and base by the formulas of the design: P sin a + deck lift, P cos a."""
+    """Apexes and whole width by the formulas of the design: P sin a + deck lift, P cos a."""
     layers, card, _ = one
     panel = 133 - INSET
     lift = layers * 0.127 + 0.1
     for letter, side in (("L", "left"), ("R", "right")):
         height = panel * math.sin(math.radians(SLOPES[side])) + lift
-        assert f"{height:.1f} mm fore edge {letter}" in card
+        assert f"{height:.1f} mm apex {letter}" in card
     base = SPINE + CLEAR + sum(panel * math.cos(math.radians(a)) for a in SLOPES.values())
     assert f"whole width: {base:.1f} mm" in card
 
