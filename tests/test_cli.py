@@ -188,7 +188,7 @@ def test_bed_and_range(tmp_path):
     assert run("make", *BOOK, "--bed", "27 in x 24 in", "--to", tmp_path).exit_code == 0
     named = run("make", SAMPLES / "D1.toml", "--format", "hpgl", "--to", tmp_path)
     assert named.exit_code == 1
-    assert "1048.1 × 462.3 mm" in named.output
+    assert "1049.0 × 462.3 mm" in named.output
     assert not list(tmp_path.glob("D1*"))
     usual = run("make", SAMPLES / "D1.toml", "--to", tmp_path)
     assert usual.exit_code == 0

@@ -71,7 +71,9 @@ def test_fewer_formats_of_the_same_slip_leave_the_others(tmp_path):
 def test_a_designers_work_is_not_lost(tmp_path):
     deliver(make(book()), tmp_path)
     (tmp_path / "A1.svg").write_text("my own work")
-    with pytest.raises(FileError, match=r"A1\.svg: found a file that was changed since.*--replace"):
+    with pytest.raises(
+        FileError, match=r"A1\.svg: found a file that was changed since.*ask for it to be replaced"
+    ):
         deliver(make(book(height=204)), tmp_path)
     assert (tmp_path / "A1.svg").read_text() == "my own work"
     assert b"height: 203.00 mm" in (tmp_path / "A1.r12.dxf").read_bytes()

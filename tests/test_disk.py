@@ -252,7 +252,9 @@ def test_a_link_in_place_of_a_file(tmp_path, aim):
     (tmp_path / "aim").write_text("keep")
     (tmp_path / "out").mkdir()
     (tmp_path / "out" / "a.svg").symlink_to(tmp_path / aim)
-    with pytest.raises(FileError, match=r'a\.svg: found a link to ".*"; .*ask for it to be replaced'):
+    with pytest.raises(
+        FileError, match=r'a\.svg: found a link to ".*"; .*ask for it to be replaced'
+    ):
         put(tmp_path / "out", "x", NEW)
     put(tmp_path / "out", "x", NEW, replace=True)
     assert tree(tmp_path / "out") == NEW

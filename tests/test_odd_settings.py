@@ -14,7 +14,7 @@ BOOK = {
     "spine_width": 34,
     "opening_angle": 120,
 }
-SMALL = {**BOOK, "height": 16, "width": 30, "spine_width": 10}
+SMALL = {**BOOK, "height": 16, "width": 30, "spine_width": 14}
 
 
 @pytest.mark.parametrize(
@@ -26,24 +26,25 @@ SMALL = {**BOOK, "height": 16, "width": 30, "spine_width": 10}
             "corner_radius",
         ),
         (
-            {**BOOK, "right_slope": 0, "width": 20, "opening_angle": 130},
-            {"corner_radius": 18},
-            "corner_radius",
-        ),
-        ({**BOOK, "spine_width": 4}, {"relief_diameter": 6}, "relief_diameter"),
-        (
             {**BOOK, "opening_angle": 178},
-            {"least_rise": 0.5, "relief_diameter": 4},
+            {"layers": 3, "least_rise": 0.5, "relief_diameter": 4},
             "relief_diameter",
         ),
         (
             SMALL,
-            {"score_gap": 10, "corner_radius": 0, "end_inset": 0, "edge_gap": 10, "fold_gap": 10},
+            {
+                "layers": 3,
+                "score_gap": 10,
+                "corner_radius": 0,
+                "end_inset": 0,
+                "edge_gap": 10,
+                "fold_gap": 10,
+            },
             "score_gap",
         ),
         (
             {**SMALL, "height": 15},
-            {"fold_gap": 10, "edge_gap": 10, "corner_radius": 0, "end_inset": 4},
+            {"layers": 3, "fold_gap": 10, "edge_gap": 10, "corner_radius": 0, "end_inset": 4},
             "fold_gap",
         ),
         ({**BOOK, "height": 40}, {"tape_inset": 20}, "tape_inset"),

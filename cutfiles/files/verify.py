@@ -195,7 +195,9 @@ def _whole(wanted: list[_Wanted], reading: Reading, form: Format) -> Difference 
             continue
         said, moved = [name] if name else [], False
         if abs(factor - 1) > 1e-4:
-            said.append(f"{factor:.4g} times as large as it should be{_known_scale(factor, 1e-3)}")
+            # a coarse step on a small piece leaves the factor only so sure
+            sure = max(1e-3, 2 * form.step / max(found.width, found.height))
+            said.append(f"{factor:.4g} times as large as it should be{_known_scale(factor, sure)}")
         elif not name:
             dx, dy = found.left - meant.left, found.bottom - meant.bottom
             if max(abs(dx), abs(dy)) <= form.step:

@@ -18,7 +18,7 @@ PAPER = 2000.0  # MPa, board and paper in bending
 TAPE = G / 6000  # N/mm² in lasting shear: 60 cm² to the kg
 FRICTION = 0.3
 GRIPS = 0.6  # polyester on polyester, the unsafe end
-HEAVIEST = 1360.0  # g, three pounds
+HEAVIEST = 1360.8  # g, three pounds of 453.6 g
 WIDEST = 12.0  # mm, of the tape at hand
 
 
