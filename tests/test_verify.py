@@ -74,7 +74,7 @@ DAMAGE = {
     ),
     "1/25.4": (
         lambda s: all_paths(s, lambda p: scale(p, 1 / 25.4)),
-        r"0\.0393\d times.*millimetres were taken for inches",
+        r"0\.039[34]\d times.*millimetres were taken for inches",
     ),
     "96/72": (lambda s: all_paths(s, lambda p: scale(p, 96 / 72)), r"96 was taken for 72"),
     "1 %": (lambda s: all_paths(s, lambda p: scale(p, 1.01)), r"1\.01 times"),
