@@ -365,9 +365,9 @@ def test_bench_of_choosing_keeps_its_promises():
 
 
 def test_scenarios_are_held():
-    """Of the open scenario books only those beyond practice are held by no construction."""
+    """Held by no construction: limp covers without a stiff board, which sag, and one too heavy."""
     sys.path.insert(0, str(ROOT / "tests" / "bench"))
     from own_designs import rows
 
     unheld = [number for number, book, _, ways in rows() if book and choose(ways) is None]
-    assert unheld == ["F2"]
+    assert unheld == ["A3", "C1", "C2", "D1", "D2", "E3", "F2", "I1"]
