@@ -118,7 +118,7 @@ def test_a_leg_that_bows_is_told():
         {
             **BOOK,
             "opening_angle": 160,
-            "spine_width": 10,
+            "spine_width": 20,  # tabs side by side: crossed ones are made in one layer
             "support": {"gauge": "5 mil", "layers": 3},
         }
     )
