@@ -24,7 +24,7 @@ COMMANDS = {
     "check": "Tell whether film carries the books of slips, what contradicts, what to beware of.",
     "trial": "Say how to prove a support with a dummy, and record how it ended.",
     "films": "Show the films at hand, or check a table of your own.",
-    "cards": "Print cards: bench card, end-view card, full-size template, labels.",
+    "cards": "Print cards for one or more supports: to fold by, hold to the book, stick under it.",
     "list": "Show how a list of books is read, and what is refused.",
     "exhibit": "Make all supports of a list of books, nested on sheets.",
     "verify": "Check cut files against their slip.",

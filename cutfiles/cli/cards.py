@@ -10,29 +10,31 @@ from cutfiles.cli.options import GroupedCommand, options, order_from
 from cutfiles.cli.remedies import told
 from cutfiles.errors import CutfilesError
 
-_KINDS = ("bench", "end-view", "template", "labels")
-_OLD = {"profile": "end-view"}
-"""What cards were called once, still understood."""
+
+class CardsCommand(GroupedCommand):
+    """The command, whose help tells the table of cards."""
+
+    def format_help_text(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write what the command is for, and which cards there are."""
+        from cutfiles.report.printed.cards import CARDS
+
+        super().format_help_text(ctx, formatter)
+        with formatter.section("Cards"):
+            formatter.write_dl([(card.key, card.told) for card in CARDS.values()])
 
 
-@click.command("cards", cls=GroupedCommand, no_args_is_help=True)
+@click.command("cards", cls=CardsCommand, no_args_is_help=True)
 @click.argument("slips", nargs=-1, required=True, metavar="SLIP...", type=click.Path())
 @click.option(
     "--only",
     "kinds",
     multiple=True,
     metavar="CARD",
-    help="bench, end-view, template or labels; several with commas; all by default",
+    help="which of the cards; several with commas; all by default",
 )
 @options("--paper", "--to", "--films", "--trials", "--strict", "--replace", "--machine", "--cutter")
 def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given: Any) -> None:
     """Print cards for one or more supports.
-
-    \b
-    bench      a page to fold, tape and prove it by, a page for the fitting
-    end-view   the end view at 1:1, to hold to the book's tail; also as SVG
-    template   the pattern at 1:1 over several pages, for working by hand
-    labels     for the underside of the bases, with a code anyone can read
 
     \b
     cutfiles cards A1.toml A2.toml --paper Letter --to out
@@ -46,9 +48,10 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
     for source in progress([slip_of(path, order.films) for path in slips]):
         try:
             slip = source()
-            from cutfiles.files.names import require_new
             from cutfiles.job.deliver import deliver
             from cutfiles.job.make import make_cards
+            from cutfiles.job.names import require_new
+            from cutfiles.report.text.made import file_line
 
             made = make_cards(slip, chosen, order)
             require_new(made.name, slip.book.number, used, slip.source)
@@ -60,8 +63,7 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
             continue
         click.echo(made.draft.sheet.title)
         for file in made.files:
-            state = "verified" if file.verified else "to print"
-            click.echo(f"  {state:<10} {file.name}")
+            click.echo(file_line(file))
         tell_old([path.name for path in done.removed], [path.name for path in done.left])
         click.echo(f"  in         {folder}\n")
     if refused:
@@ -70,11 +72,14 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
 
 def _chosen(kinds: tuple[str, ...]) -> tuple[str, ...]:
     """Return the cards named, each once, in the order of the work; all where none is."""
+    from cutfiles.report.printed.cards import CARDS
+
     words = [word.strip().lower() for word in ",".join(kinds).split(",") if word.strip()]
-    named = [_OLD.get(word, word) for word in words]
+    once = {card.once: card.key for card in CARDS.values() if card.once}
+    named = [once.get(word, word) for word in words]
     for word in named:
-        if word not in _KINDS:
+        if word not in CARDS:
             raise click.BadParameter(
-                f'"{word}" is no card; there are {", ".join(_KINDS)}', param_hint="--only"
+                f'"{word}" is no card; there are {", ".join(CARDS)}', param_hint="--only"
             )
-    return tuple(kind for kind in _KINDS if kind in named) or _KINDS
+    return tuple(kind for kind in CARDS if kind in named)

@@ -84,9 +84,10 @@ def _write_page(checked: "FoldedFile", folder: str, replace: bool) -> str:
     """Write the page, unasked only over an earlier one of ours; return its path."""
     from cutfiles.disk.files import put
     from cutfiles.disk.system import state
+    from cutfiles.job.names import FOLDED_PAGE
     from cutfiles.report.pages.folded_page import GENERATOR, folded_page
 
-    name = checked.name + ".folded.html"
+    name = checked.name + FOLDED_PAGE
     path = os.path.join(folder, name)
     ours = os.path.isfile(path) and GENERATOR.encode() in read(path, "a page of ours")
     known = {name: (state(path),)} if ours and not os.path.islink(path) else {}

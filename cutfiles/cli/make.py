@@ -65,9 +65,9 @@ def command(slips: tuple[str, ...], folder: str, as_json: bool, **given: Any) ->
 def _made(
     slip: "Slip", folder: str, order: "Order", used: dict[str, str], as_json: bool
 ) -> dict[str, Any]:
-    from cutfiles.files.names import require_new
     from cutfiles.job.deliver import deliver
     from cutfiles.job.make import make
+    from cutfiles.job.names import require_new
     from cutfiles.report.text.made import made_data, made_table
     from cutfiles.words.verdict import sentence
 

@@ -68,7 +68,7 @@ class GroupedCommand(click.Command):
         told: dict[str, list[tuple[str, str]]] = {group: [] for group in GROUPS}
         for one in self.get_params(ctx):
             record = one.get_help_record(ctx)
-            if record is not None:
+            if record is not None and not isinstance(one, click.Argument):
                 told[getattr(one, "group", EVERYDAY)].append(record)
         for group, records in told.items():
             if records:

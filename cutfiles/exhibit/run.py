@@ -37,9 +37,9 @@ from cutfiles.exhibit.state import (
 from cutfiles.exhibit.tables import exhibit_tables
 from cutfiles.exhibit.work import Done, SheetTask, SupportTask, make_sheet, make_support
 from cutfiles.exhibit.workers import each, pool_of
-from cutfiles.files.names import clashes, number_of, recorded
 from cutfiles.film.layout import Layout, film_taken, lay_out, offcuts
 from cutfiles.film.shelf import booked_text
+from cutfiles.job.names import clashes, number_of, recorded
 from cutfiles.lists.ledger import BookList, ListRow, read_list
 
 Progress = Callable[[str, int, int], None]

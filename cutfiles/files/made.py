@@ -20,8 +20,8 @@ class File:
 
     Attributes:
         name: of the file, without a folder.
-        format: key of the table of formats; ``standing``, ``flat`` for a picture; ``bench``,
-            ``profile``, ``template``, ``labels`` for a printed card.
+        format: key of the table of formats; ``standing``, ``flat``, ``folded`` for a picture; key
+            of the table of cards for a printed card.
         data: its bytes.
         verified: True for a cut file that was read back and compared; None for a picture or sheet.
 

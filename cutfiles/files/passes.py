@@ -16,12 +16,15 @@ from cutfiles.film.drawing import Drawing
 from cutfiles.machine.cutter import Bed, Cutter
 from cutfiles.machine.passes import CutPlan, Pass, setting_of
 from cutfiles.machine.place import machine_path
+from cutfiles.machine.plan_data import SUFFIX as PLAN
 from cutfiles.machine.plan_data import plan_bytes, plan_from
 from cutfiles.machine.score import Face
 from cutfiles.plane.measure import box_of
 
 PASS = ".face-"
 """What the names of pass files have in them."""
+ALIGNED = ".aligned"
+"""What follows where a pass was corrected."""
 _ANY_RANGE = 8_388_607
 
 
@@ -51,9 +54,9 @@ def write_plan(plan: CutPlan, name: str | None = None) -> tuple[File, ...]:
             "a plan that does not come back",
             "a plan file holds the plan",
             "please report this slip",
-            f"{stem}.plan.json",
+            stem + PLAN,
         )
-    files.append(File(f"{stem}.plan.json", "plan", data, True))
+    files.append(File(stem + PLAN, "plan", data, True))
     return tuple(files)
 
 
@@ -76,7 +79,7 @@ def write_aligned(plan: CutPlan, one: Pass) -> tuple[File, ...]:
     stem = safe_name(plan.number)
     return tuple(
         File(
-            pass_file_name(stem, one, FORMATS[key], plan.cutter, ".aligned"),
+            pass_file_name(stem, one, FORMATS[key], plan.cutter, ALIGNED),
             key,
             write_pass(plan, one, FORMATS[key]),
             True,
@@ -140,7 +143,7 @@ def verify_pass(
 def pass_file_name(stem: str, one: Pass, form: Format, cutter: Cutter, state: str = "") -> str:
     """Return what a pass's file is called: ``A1.face-a.dxf``."""
     kin = [key for key in cutter.formats if FORMATS[key].group == form.group]
-    suffix = f".{form.group}" if form.group and len(kin) == 1 else form.suffix
+    suffix = form.shared if len(kin) == 1 else form.suffix
     return f"{stem}.{one.name}{state}{suffix}"
 
 

@@ -21,8 +21,9 @@ from cutfiles.draft import drawing_sha256
 from cutfiles.errors import FileError
 from cutfiles.files.formats import FORMATS
 from cutfiles.files.made import Made
-from cutfiles.files.names import ending, require_apart
 from cutfiles.files.passes import PASS
+from cutfiles.job.names import RECORD, ending, require_apart
+from cutfiles.machine.plan_data import SUFFIX as PLAN
 from cutfiles.report.text.made import made_data
 
 
@@ -63,7 +64,7 @@ def deliver(
         FileError: the folder cannot be written, or holds a file that must not be replaced.
 
     """
-    to, name = folder_at(folder), f"{made.name}.json"
+    to, name = folder_at(folder), made.name + RECORD
     if not alone:
         require_apart(to, made.name, made.draft.slip.book.number)
     with told(to), held(to, made.name) as one:
@@ -149,7 +150,7 @@ def _cut_files(known: dict[str, Any], to: Path) -> list[str]:
 def _is_replaced(entry: dict[str, Any], made: Made) -> bool:
     """Whether a file of an earlier run is of a plan, and there is a new one."""
     rest = ending(entry["path"], made.name)
-    return made.plan is not None and (PASS in rest or rest.endswith(".plan.json"))
+    return made.plan is not None and (PASS in rest or rest.endswith(PLAN))
 
 
 def _old_passes(known: dict[str, Any], made: Made) -> dict[str, Any]:

@@ -22,15 +22,18 @@ from cutfiles.files.verify import require_same
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.strips import strap_drawing
 from cutfiles.findings import Finding
+from cutfiles.job.names import FOLDED_PAGE, STRAPS, PictureKind
 from cutfiles.job.order import Order, drafted, ordered
 from cutfiles.machine.cutter import Cutter
 from cutfiles.machine.formats import MAIN
 from cutfiles.machine.plan import plan
+from cutfiles.report.printed.cards import CARDS, Card
 from cutfiles.words.cautions import Machine
 from cutfiles.words.verdict import check_text
 
 if TYPE_CHECKING:
     from cutfiles.files.fold_check import FoldedFile
+    from cutfiles.report.printed.paper import PaperName
 
 
 def require_carried(made: Draft) -> None:
@@ -96,11 +99,8 @@ def make(slip: Slip, order: Order | None = None, **changes: Any) -> Made:
         files += _strap_passes(made, name, cutter, order.lot)
     files += _pictures(checked, name, order.png, machine)
     if order.paper is not None:
-        from cutfiles.report.printed.bench_card import bench_card
-
-        files.append(
-            File(f"{name}.bench.pdf", "bench", bench_card(made, order.paper, machine=machine), None)
-        )
+        for card in CARDS.values():
+            files += _card(made, card, order.paper, machine) if card.usual else ()
     return Made(made, tuple(files), tuple(findings), checked.check.measures, machine, planned)
 
 
@@ -177,7 +177,7 @@ def _strap_files(
     sheet = strap_drawing(made.support, made.pattern.facts)
     if sheet is None:
         return []
-    files, large = drawings(sheet, f"{name}.straps", keys, options)
+    files, large = drawings(sheet, name + STRAPS, keys, options)
     findings += [Finding("format", form.key, f"straps not made: {why}") for form, why in large]
     return [replace(file, format=f"straps-{file.format}") for file in files]
 
@@ -185,7 +185,7 @@ def _strap_files(
 def _strap_passes(made: Draft, name: str, cutter: Cutter, lot: str) -> tuple[File, ...]:
     """Return the passes of straps that are strips of film, for one cutter."""
     sheet = strap_drawing(made.support, made.pattern.facts)
-    return () if sheet is None else write_plan(plan(sheet, cutter, lot), f"{name}.straps")
+    return () if sheet is None else write_plan(plan(sheet, cutter, lot), name + STRAPS)
 
 
 def _pictures(checked: "FoldedFile", name: str, png: bool, machine: Machine) -> list[File]:
@@ -195,13 +195,13 @@ def _pictures(checked: "FoldedFile", name: str, png: bool, machine: Machine) -> 
     from cutfiles.report.pictures.standing import standing_picture
 
     made = checked.draft
-    pictures = {
+    pictures: dict[PictureKind, bytes] = {
         "standing": standing_picture(made.support, made.verdict),
         "flat": flat_picture(made.pattern, made.support, made.verdict, machine),
         "folded": solid_picture(checked),
     }
     files = [File(f"{name}.{kind}.svg", kind, data, None) for kind, data in pictures.items()]
-    files.append(File(f"{name}.folded.html", "folded-page", folded_page(checked), None))
+    files.append(File(name + FOLDED_PAGE, "folded-page", folded_page(checked), None))
     if png:
         from cutfiles.report.pictures.png import png_from_svg
 
@@ -212,50 +212,41 @@ def _pictures(checked: "FoldedFile", name: str, png: bool, machine: Machine) -> 
     return files
 
 
-CARDS = ("bench", "end-view", "template", "labels")
-"""The printed cards of one support, in the order of the work."""
-
-
 def make_cards(
-    slip: Slip, kinds: Sequence[str] = CARDS, order: Order | None = None, **changes: Any
+    slip: Slip, kinds: Sequence[str] = (), order: Order | None = None, **changes: Any
 ) -> Made:
     """Return a support with its printed cards: bench card, end-view card, template, labels.
 
     Args:
         slip: what was measured and chosen.
-        kinds: which of `CARDS`; ``end-view`` also gives the card as SVG, to cut it from card.
+        kinds: which of the table of cards, by their keys; without them all.
         order: how they are made; without one, as usual.
         changes: what of the order is otherwise, by its names: ``paper="Letter"``.
 
     Raises:
         DesignError: no cradle follows from the slip, or its film may not be cut with a laser.
         SlipError: the slip raises questions, and they count as refusals.
+        ValueError: there is no such card.
 
     """
-    from cutfiles.report.printed.bench_card import bench_card
-    from cutfiles.report.printed.end_view_card import card_drawing, end_view_card
-    from cutfiles.report.printed.labels import labels_page
-    from cutfiles.report.printed.template import template
-
     order = ordered(order, changes)
     made, paper = drafted(slip, order), order.paper or "A4"
-    name = safe_name(slip.book.number)
-    files: list[File] = []
     for kind in kinds:
-        match kind:
-            case "bench":
-                data = bench_card(made, paper, machine=order.kind)
-            case "end-view":
-                data = end_view_card(made, paper)
-                card, form = card_drawing(made), FORMATS[MAIN]
-                cut = write_drawing(card, form, Options())
-                require_same(f"{name}.end-view.svg", card, cut, form, Options())
-                files.append(File(f"{name}.end-view.svg", "end-view-svg", cut, True))
-            case "template":
-                data = template(made, paper)
-            case "labels":
-                data = labels_page([made], paper)
-            case _:
-                raise ValueError(f"{kind!r} is no card; there are {', '.join(CARDS)}")
-        files.append(File(f"{name}.{kind}.pdf", kind, data, None))
+        if kind not in CARDS:
+            raise ValueError(f"{kind!r} is no card; there are {', '.join(CARDS)}")
+    files = [
+        file for kind in kinds or CARDS for file in _card(made, CARDS[kind], paper, order.kind)
+    ]
     return Made(made, tuple(files), made.findings)
+
+
+def _card(made: Draft, card: Card, paper: "PaperName", machine: Machine) -> list[File]:
+    """Return a printed card, and where it is cut as well the file it is cut from, verified."""
+    name = safe_name(made.slip.book.number)
+    files = []
+    if card.drawing is not None:
+        drawing, form, options = card.drawing(made), FORMATS[MAIN], Options()
+        data = write_drawing(drawing, form, options)
+        require_same(name + card.cut_suffix, drawing, data, form, options)
+        files.append(File(name + card.cut_suffix, f"{card.key}-{form.key}", data, True))
+    return [*files, File(name + card.suffix, card.key, card.page(made, paper, machine), None)]

@@ -10,22 +10,18 @@ from cutfiles.draft import Draft
 from cutfiles.errors import FileError, SlipError
 from cutfiles.files.fold_check import FoldedFile, check_folded, check_reading
 from cutfiles.files.formats import FORMATS, Format
-from cutfiles.files.names import ending
 from cutfiles.files.passes import PASS, verify_pass
 from cutfiles.files.readers.reading import Reading
 from cutfiles.files.verify import Difference, compare
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.strips import strap_drawing
+from cutfiles.job.names import STRAPS, ending
 from cutfiles.job.order import Order, drafted, ordered
 from cutfiles.machine.formats import recognised
 from cutfiles.machine.options import Options
 from cutfiles.machine.plan import plan
 from cutfiles.pattern.facts import slip_of_facts
-
-STRAPS = ".straps."
-"""What follows a support's number in the names of its straps' files."""
-CARD = ".end-view.svg"
-"""What follows it in the name of the card."""
+from cutfiles.report.printed.cards import CARDS
 
 
 def verify_data(
@@ -36,7 +32,7 @@ def verify_data(
     Args:
         data: the bytes of the file.
         name: of the file; its ending helps to tell the format, and what it should hold: the
-            pattern, straps of film, or the end-view card.
+            pattern, straps of film, or a card that is cut.
         slip: what the file should hold.
         order: as when it was made; pass files of its cutter are known by their names.
         changes: what of the order is otherwise, by its names.
@@ -54,10 +50,10 @@ def verify_data(
             stops = [finding for finding in findings if finding.severity == "stop"]
             return tuple(Difference("", stop.place, stop.message) for stop in stops)
         rest = ending(name, safe_name(slip.book.number))
-        if rest == CARD:  # it is cut from card, whatever cuts the film
-            from cutfiles.report.printed.end_view_card import card_drawing
-
-            return compare(card_drawing(made), data, form, Options())
+        for card in CARDS.values():
+            if card.drawing is not None and rest == card.cut_suffix:
+                # it is cut from card, whatever cuts the film
+                return compare(card.drawing(made), data, form, Options())
         sheet = _strap_sheet(name, made) if rest.startswith(STRAPS) else made.sheet
         if order.cutter is not None:
             planned = plan(sheet, order.cutter, order.lot)

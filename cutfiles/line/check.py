@@ -11,6 +11,7 @@ from cutfiles.files.readers.reading import Reading
 from cutfiles.machine.cutter import Cutter, profile_sha256
 from cutfiles.machine.formats import FORMATS, Wire
 from cutfiles.machine.place import machine_corners
+from cutfiles.machine.plan_data import SUFFIX as PLAN
 from cutfiles.version import VERSION
 
 
@@ -77,7 +78,7 @@ def check_job(path: str | Path, cutter: Cutter) -> Job:
 def _recorded(file: Path) -> tuple[dict[str, Any], dict[str, Any]]:
     """Return the file's entry in the record beside it, and the record."""
     for record in sorted(file.parent.glob("*.json")):
-        if record.name.endswith(".plan.json"):
+        if record.name.endswith(PLAN):
             continue
         try:
             values = json.loads(record.read_text(encoding="utf-8"))

@@ -104,6 +104,11 @@ class Format:
     usual: bool = True
     group: str = ""
 
+    @property
+    def shared(self) -> str:
+        """The suffix where its kin is not made too, so that nothing has to tell them apart."""
+        return f".{self.group}" if self.group else self.suffix
+
     def prepared(self, sheet: Drawing) -> Drawing:
         """Return the sheet as this format holds it: notes kept, drawn, or dropped with guides."""
         match self.text:

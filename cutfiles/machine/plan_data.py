@@ -12,6 +12,8 @@ from cutfiles.pattern.pattern import Note, Role, Stroke
 from cutfiles.plane.shapes import Path, Point
 
 FORM = "plan 2"
+SUFFIX = ".plan.json"
+"""What the name of a plan's file has after the number of its support."""
 
 
 def plan_bytes(plan: CutPlan) -> bytes:
@@ -72,7 +74,7 @@ def plan_from(data: bytes, name: str = "plan") -> CutPlan:
         raise FileError(
             "a file that is no plan",
             "a plan is written together with its passes, and not changed",
-            "name the file that ends in .plan.json",
+            f"name the file that ends in {SUFFIX}",
             name,
         ) from None
 

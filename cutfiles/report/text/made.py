@@ -3,15 +3,14 @@
 import math
 from typing import Any
 
-from cutfiles.files.made import Made
+from cutfiles.files.made import File, Made
 from cutfiles.pattern.pattern import Pattern
+from cutfiles.report.printed.cards import CARDS
 from cutfiles.report.text.check import most_lines, note_lines, verdict_lines
 from cutfiles.report.text.plan import plan_data, plan_table
 from cutfiles.units import MM_PER_INCH, Units
 from cutfiles.words.cautions import cautions
 from cutfiles.words.verdict import finding_data, verdict_data
-
-_KINDS = dict.fromkeys(("bench", "end-view", "template", "labels"), "to print")
 
 
 def made_data(made: Made, folder: str = "") -> dict[str, Any]:
@@ -123,14 +122,19 @@ def made_table(made: Made) -> str:
         ]
         lines.append("  folds      into its support: " + ", ".join(shape))
     for file in made.files:
-        state = "verified" if file.verified else _KINDS.get(file.format, "picture")
-        lines.append(f"  {state:<10} {file.name}")
+        lines.append(file_line(file))
     if made.plan is not None:
         lines.append(plan_table(made.plan))
     lines += note_lines(made.findings)
     lines += most_lines(draft.support)
     lines += [f"  beware     {one.text}" for one in cautions(draft.slip, made.machine)]
     return "\n".join(lines)
+
+
+def file_line(file: File) -> str:
+    """Return the line that names a file and says what it is: verified, to print, a picture."""
+    state = "to print" if file.format in CARDS else "picture"
+    return f"  {'verified' if file.verified else state:<10} {file.name}"
 
 
 def _length(mm: float, units: Units) -> str:

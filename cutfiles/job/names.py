@@ -10,27 +10,47 @@ import os
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
+from typing import Literal, get_args
 
+from cutfiles.disk.files import RECORD as OWN_RECORD
 from cutfiles.disk.names import folded
 from cutfiles.errors import FileError, Place
+from cutfiles.files.passes import ALIGNED, PASS
 from cutfiles.machine.formats import FORMATS
+from cutfiles.machine.plan_data import SUFFIX as PLAN
+from cutfiles.report.printed.cards import CARDS
 
-_FORMATS = sorted({form.suffix for form in FORMATS.values()} | {".dxf"})
-_OTHERS = (
-    *(
-        f".{picture}.{form}"
-        for picture in ("standing", "flat", "folded")
-        for form in ("svg", "png")
-    ),
-    *(f".{printed}.pdf" for printed in ("bench", "end-view", "template", "labels")),
-    *(".folded.html", ".end-view.svg", ".plan.json", ".straps.plan.json", ".json", ".files.json"),
-)
-_PASS = r"(\.face-[ab](\.[0-9]+)?(\.aligned)?)?"
-SUFFIX = re.compile(
-    rf"(\.straps)?{_PASS}({'|'.join(map(re.escape, _FORMATS))})"
-    rf"|{'|'.join(map(re.escape, _OTHERS))}|{_PASS}\.files\.json"
-)
-"""All that may follow a support's number in the name of one of its files."""
+PictureKind = Literal["standing", "flat", "folded"]
+"""The pictures of a support; each is what the names of its files have after the number."""
+STRAPS = ".straps"
+"""What follows the number in the names of files of its straps."""
+FOLDED_PAGE = ".folded.html"
+"""What follows it in the name of the page that folds."""
+RECORD = ".json"
+"""What follows it in the name of the record of all its files."""
+
+
+def _formats() -> set[str]:
+    return {suffix for form in FORMATS.values() for suffix in (form.suffix, form.shared)}
+
+
+def _others() -> set[str]:
+    """Return the suffixes of all files that are no drawings."""
+    pictures = {f".{kind}.{form}" for kind in get_args(PictureKind) for form in ("svg", "png")}
+    cards = {end for card in CARDS.values() for end in (card.suffix, card.cut_suffix)}
+    return {FOLDED_PAGE, PLAN, STRAPS + PLAN, RECORD, OWN_RECORD} | pictures | cards
+
+
+def is_suffix(text: str) -> bool:
+    """Whether a text may follow a support's number in the name of one of its files.
+
+    >>> is_suffix(".straps.face-a.2.dxf"), is_suffix(".x.dxf")
+    (True, False)
+    """
+    one_pass = rf"({re.escape(PASS)}[ab](\.[0-9]+)?({re.escape(ALIGNED)})?)?"
+    drawn, others = ("|".join(map(re.escape, sorted(ends))) for ends in (_formats(), _others()))
+    known = rf"({re.escape(STRAPS)})?{one_pass}({drawn})|{others}|{one_pass}{re.escape(OWN_RECORD)}"
+    return re.fullmatch(known, text) is not None
 
 
 def ending(name: str, stem: str) -> str:
@@ -46,10 +66,10 @@ def ending(name: str, stem: str) -> str:
 
     """
     rest = name.removeprefix(stem)
-    if rest != name and SUFFIX.fullmatch(rest):
+    if rest != name and is_suffix(rest):
         return rest
     ends = (name[i:] for i, sign in enumerate(name) if sign == ".")
-    return next((end for end in ends if SUFFIX.fullmatch(end)), "")
+    return next((end for end in ends if is_suffix(end)), "")
 
 
 def share_a_name(one: str, other: str) -> bool:
@@ -61,7 +81,7 @@ def share_a_name(one: str, other: str) -> bool:
     short, long = sorted((folded(one), folded(other)), key=len)
     rest = long[len(short) :]
     return long.startswith(short) and (
-        not rest or any(SUFFIX.fullmatch(rest + tail) for tail in (*_FORMATS, *_OTHERS))
+        not rest or any(is_suffix(rest + tail) for tail in _formats() | _others())
     )
 
 
@@ -80,7 +100,7 @@ def clashes(names: Sequence[str]) -> Iterator[tuple[int, int]]:
 def recorded(folder: Path) -> list[str]:
     """Return what names in a folder begin with that may be a support's: those of its records."""
     try:
-        return [name.removesuffix(".json") for name in os.listdir(folder) if name.endswith(".json")]
+        return [name.removesuffix(RECORD) for name in os.listdir(folder) if name.endswith(RECORD)]
     except FileNotFoundError:
         return []
 
@@ -104,7 +124,7 @@ def require_apart(folder: Path, name: str, number: str) -> None:
     for other in recorded(folder):
         if other == name or not share_a_name(name, other):
             continue
-        found = number_of(folder / f"{other}.json")
+        found = number_of(folder / (other + RECORD))
         if found not in (None, number):
             raise shared(number, f'the support "{found}" in this folder')
 
