@@ -246,6 +246,23 @@ def test_a_folder_of_ours_that_leads_elsewhere_is_refused(tmp_path):
         folder_at(tmp_path / "out", "supports")
 
 
+def test_what_stands_at_a_path_is_told_by_its_kind(tmp_path):
+    """A link to our own file, a folder and nothing are no file of ours, whatever is known."""
+    (tmp_path / "file").write_bytes(b"x")
+    (tmp_path / "link").symlink_to(tmp_path / "file")
+    (tmp_path / "folder").mkdir()
+    known, names = (sum_of(b"x"), ""), ("file", "link", "folder", "nothing")
+    found = [system.state(tmp_path / name) for name in names]
+    assert [one.kind for one in found] == [*names]
+    assert [one.known(known) for one in found] == [True, False, False, False]
+    assert [one.holds(sum_of(b"x")) for one in found] == [True, False, False, False]
+    assert [one.holds("") for one in found] == [False, False, False, True]
+    assert [one.other for one in found] == [False, True, True, False]
+    with pytest.raises(FileError, match="a link to"):
+        put(tmp_path, "x", {"link": b"y"}, {"link": (found[1].digest, sum_of(b"x"))})
+    assert (tmp_path / "file").read_bytes() == b"x"
+
+
 @pytest.mark.parametrize("aim", ["aim", "nothing"])
 def test_a_link_in_place_of_a_file(tmp_path, aim):
     """Unasked it is refused, asked it is itself replaced."""

@@ -90,6 +90,6 @@ def _write_page(checked: "FoldedFile", folder: str, replace: bool) -> str:
     name = checked.name + FOLDED_PAGE
     path = os.path.join(folder, name)
     ours = os.path.isfile(path) and GENERATOR.encode() in read(path, "a page of ours")
-    known = {name: (state(path),)} if ours and not os.path.islink(path) else {}
+    known = {name: (state(path).digest,)} if ours and not os.path.islink(path) else {}
     put(folder or ".", name, {name: folded_page(checked)}, known, replace=replace)
     return path

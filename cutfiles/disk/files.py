@@ -6,9 +6,9 @@ from collections.abc import Callable, Collection, Mapping
 from pathlib import Path
 
 from cutfiles.disk.names import plain
-from cutfiles.disk.refusals import FOLDER, told
+from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import Put, Sums, held
-from cutfiles.disk.system import is_other, open_plain, state, sum_of, write_bytes
+from cutfiles.disk.system import open_plain, state, sum_of, write_bytes
 from cutfiles.errors import Defect, FileError
 
 RECORD = ".files.json"
@@ -44,7 +44,7 @@ def put_recorded(
 def _recorded(path: Path) -> dict[str, tuple[str, ...]]:
     """Return what a record of `put_recorded` says, itself included; empty where it is none."""
     try:
-        if is_other(state(path)):
+        if state(path).other:
             return {}
         data = path.read_bytes()
         said = {plain(name): (str(one),) for name, one in json.loads(data)["files"].items()}
@@ -78,8 +78,8 @@ def check_new(path: str | os.PathLike[str], needed: str, *, replace: bool = Fals
     """Refuse a path where something is that must not be replaced, or whose folder is not there."""
     with told(path):
         now = state(path)
-        if now == FOLDER or (now and not replace):
-            found = "a file that exists" if now not in (FOLDER, "a device") else now
+        if now.kind == "folder" or (now.kind != "nothing" and not replace):
+            found = now.text if now.kind in ("folder", "device") else "a file that exists"
             raise FileError(found, needed, "choose another name or folder", os.fspath(path))
         os.stat(Path(path).parent)
 
@@ -106,9 +106,9 @@ def check_as_read(path: str | os.PathLike[str], before: str) -> None:
     """Refuse a path where no longer the file stands that was read, or only a link to it."""
     with told(path):
         now = state(path)
-    if now != before or is_other(now):
+    if now.kind != "file" or now.digest != before:
         raise FileError(
-            now if is_other(now) else "a file that was changed since it was read",
+            now.text if now.other else "a file that was changed since it was read",
             "the file itself, as it was read, is written anew",
             "name the file itself, and run again",
             os.fspath(path),
@@ -118,7 +118,7 @@ def check_as_read(path: str | os.PathLike[str], before: str) -> None:
 def remove(path: Path, sums: Collection[str]) -> bool:
     """Remove a file of ours that is out of date; return whether it was still as we made it."""
     with told(path.parent):
-        if state(path) not in sums:
+        if not state(path).known(sums):
             return False
         os.unlink(path)
         return True

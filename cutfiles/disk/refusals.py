@@ -3,14 +3,49 @@
 import errno
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Literal, NamedTuple
 
 from cutfiles.errors import FileError, reason
 
-FOLDER = "a folder"
-"""What `state` calls one."""
+StateKind = Literal["nothing", "file", "folder", "link", "device"]
+
+
+class State(NamedTuple):
+    """What stands at a path.
+
+    Attributes:
+        kind: what it is.
+        digest: checksum of a file's bytes, else empty.
+        to: where a link leads, else empty.
+
+    """
+
+    kind: StateKind
+    digest: str = ""
+    to: str = ""
+
+    @property
+    def other(self) -> bool:
+        """Whether it is there and no file."""
+        return self.kind not in ("nothing", "file")
+
+    @property
+    def text(self) -> str:
+        """What it is, for people."""
+        if self.kind == "nothing":
+            return "nothing"
+        return f"a {self.kind}" + (f' to "{self.to}"' if self.kind == "link" else "")
+
+    def known(self, sums: Collection[str]) -> bool:
+        """Whether it is a file of one of these checksums."""
+        return self.kind == "file" and self.digest in sums
+
+    def holds(self, digest: str) -> bool:
+        """Whether it is a file of this checksum; of an empty one, whether nothing is there."""
+        return self.kind == ("file" if digest else "nothing") and self.digest == digest
 
 
 @contextmanager
@@ -55,9 +90,9 @@ def busy(folder: Path) -> FileError:
     )
 
 
-def not_ours(path: Path, now: str, known: bool) -> FileError:
+def not_ours(path: Path, now: State, known: bool) -> FileError:
     """Return the refusal to write over what stands at a path (`state`)."""
-    if now == FOLDER:
+    if now.kind == "folder":
         return FileError(
             "a folder of that name",
             "a file is to be written there",
@@ -66,7 +101,7 @@ def not_ours(path: Path, now: str, known: bool) -> FileError:
         )
     was = "was changed since it was made" if known else "is not ours"
     return FileError(
-        now if now.startswith("a link") else f"a file that {was}",
+        now.text if now.kind == "link" else f"a file that {was}",
         "we write only over files we made",
         "rename it or move it away, or ask for it to be replaced",
         path.name,

@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from cutfiles.disk.names import plain
-from cutfiles.disk.refusals import FOLDER, busy, not_ours, told
+from cutfiles.disk.refusals import State, busy, not_ours, told
 from cutfiles.disk.system import NEW, keep, let_go, lock, open_plain, state, sum_of, write_bytes
 from cutfiles.errors import Defect, FileError
 
@@ -31,13 +31,13 @@ _TRIES = 5
 
 
 class _Step(NamedTuple):
-    """One file of a set: what stands there (`state`), and the checksum of what is to stand there.
+    """One file of a set: what stands there, and the checksum of what is to stand there.
 
-    Nothing is an empty text: a new file has no old, one that is removed no new.
+    Of a file that is removed the new checksum is empty.
     """
 
     name: str
-    old: str
+    old: State
     new: str
 
 
@@ -94,7 +94,7 @@ class Held:
             for number, step in enumerate(steps):
                 if step.new:
                     self._write(number, step.name, files[step.name])
-                if step.old:
+                if step.old.kind != "nothing":
                     keep(self.folder / step.name, self.place / f"{number}.old")
             if note:
                 note({step.name: step.new for step in steps if step.new})
@@ -133,7 +133,7 @@ class Held:
             if isinstance(error, FileNotFoundError):
                 raise busy(self.folder) from None
             raise
-        if any(state(self.folder / step.name) != step.new for step in steps):
+        if not all(state(self.folder / step.name).holds(step.new) for step in steps):
             raise busy(self.folder)
 
     def _take_from(self, steps: Sequence[_Step], first: int) -> None:
@@ -158,7 +158,7 @@ class Held:
         path, part = self.folder / step.name, self.place / str(number)
         if step.new and not os.path.lexists(part):
             os.replace(path, part)
-        if step.old and not os.path.lexists(path):
+        if step.old.kind != "nothing" and not os.path.lexists(path):
             os.replace(self.place / f"{number}.old", path)
 
 
@@ -167,8 +167,8 @@ def _wanted(folder: Path, files: Mapping[str, bytes], known: Sums, replace: bool
     steps = []
     for name, data in files.items():
         now, new = state(folder / plain(name)), sum_of(data)
-        own = not now or now == new or now in known.get(name, ())
-        if now == FOLDER or not (own or replace):
+        own = now.kind == "nothing" or now.known((new, *known.get(name, ())))
+        if now.kind == "folder" or not (own or replace):
             raise not_ours(folder / name, now, name in known)
         steps.append(_Step(name, now, new))
     return steps
@@ -181,9 +181,9 @@ def _stale(
     steps, left = [], []
     for name, sums in gone.items():
         now = state(folder / plain(name))
-        if name in files or now in ("", FOLDER):
+        if name in files or now.kind in ("nothing", "folder"):
             continue
-        if now in sums:
+        if now.known(sums):
             steps.append(_Step(name, now, ""))
         else:
             left.append(name)
@@ -261,7 +261,7 @@ def _take_up(place: Path) -> None:
         with open(log, "rb", closefd=False) as file:
             steps = _logged(file.read())
         for number, step in enumerate(steps):
-            made = not step.new or state(place / str(number)) == step.new
+            made = not step.new or state(place / str(number)).holds(step.new)
             if made and step.old == state(one.folder / step.name):
                 one.take(number, step)
     except BaseException:
@@ -280,7 +280,8 @@ def _same(file: int, path: Path) -> bool:
 def _logged(data: bytes) -> list[_Step]:
     """Return the steps a log holds; none where it was not written to its end."""
     try:
-        steps = [_Step(*(str(part) for part in entry)) for entry in json.loads(data)]
+        entries = json.loads(data)
+        steps = [_Step(str(name), State(*old), str(new)) for name, old, new in entries]
         for step in steps:
             plain(step.name)
     except (ValueError, TypeError, RecursionError, Defect):

@@ -8,7 +8,7 @@ import stat
 import sys
 from pathlib import Path
 
-from cutfiles.disk.refusals import FOLDER
+from cutfiles.disk.refusals import State
 
 NO_LINK = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
 NEW = os.O_WRONLY | os.O_CREAT | os.O_EXCL | NO_LINK
@@ -22,22 +22,17 @@ def sum_of(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def state(path: str | os.PathLike[str]) -> str:
-    """Return what stands at a path: a file's checksum, ``a folder``, ``a link to``…, or nothing."""
+def state(path: str | os.PathLike[str]) -> State:
+    """Return what stands at a path; a link is not followed."""
     try:
         mode = os.lstat(path).st_mode
         if stat.S_ISLNK(mode):
-            return f'a link to "{os.readlink(path)}"'
+            return State("link", to=os.readlink(path))
         if not stat.S_ISREG(mode):
-            return FOLDER if stat.S_ISDIR(mode) else "a device"
-        return sum_of(Path(path).read_bytes())
+            return State("folder" if stat.S_ISDIR(mode) else "device")
+        return State("file", sum_of(Path(path).read_bytes()))
     except FileNotFoundError:
-        return ""
-
-
-def is_other(now: str) -> bool:
-    """Whether what stands at a path (`state`) is something else than a file."""
-    return now.startswith("a ")
+        return State("nothing")
 
 
 def open_plain(path: Path, how: int) -> int:

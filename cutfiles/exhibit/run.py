@@ -104,7 +104,7 @@ class _Run:
         self.record, self.journal, self.progress = record, to / JOURNAL, progress
         self.stock_sum = ""
         if plan.table is not None:
-            self.stock_sum = plan.at_hand.checksum or state(plan.table)
+            self.stock_sum = plan.at_hand.checksum or state(plan.table).digest
             check_as_read(plan.table, self.stock_sum)
         self.made: dict[str, dict[str, dict[str, Any]]] = {
             "supports": {},
@@ -134,7 +134,7 @@ class _Run:
         self._lists(result)
         with told(self.to):
             removed, left = clear_stale(self.known, self.made, self.to)
-            before = {RECORD: (state(self.to / RECORD),)}
+            before = {RECORD: (state(self.to / RECORD).digest,)}
         self._update_stock(layout)
         self.record.put({RECORD: record_of(self.plan.name, self.made)}, before)
         return replace(result, removed=tuple(removed), left=tuple(left))

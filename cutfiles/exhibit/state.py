@@ -13,7 +13,6 @@ from typing import Any
 
 from cutfiles.disk.files import add_line, lines, remove
 from cutfiles.disk.names import folded
-from cutfiles.disk.refusals import FOLDER
 from cutfiles.disk.sets import Sums
 from cutfiles.disk.system import state
 from cutfiles.errors import FileError
@@ -64,7 +63,7 @@ class Known:
             return None
         for file, checksum in entry["files"].items():
             try:
-                if state(folder / file) != checksum:
+                if not state(folder / file).holds(checksum):
                     return None
             except OSError:
                 return None
@@ -189,7 +188,7 @@ def clear_stale(
         same = {folded(file): file for file in kept}
         for file, sums in (one for name in known.sums[kind].values() for one in name.items()):
             twin = same.get(folded(file))
-            if file in kept or state(place / file) in ("", FOLDER):
+            if file in kept or state(place / file).kind in ("nothing", "folder"):
                 continue
             if twin and os.path.exists(place / twin) and (place / file).samefile(place / twin):
                 continue  # one file under two spellings

@@ -14,7 +14,7 @@ from typing import Any
 
 from cutfiles.disk.files import folder_at
 from cutfiles.disk.names import is_plain
-from cutfiles.disk.refusals import FOLDER, told
+from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import held
 from cutfiles.disk.system import state
 from cutfiles.draft import drawing_sha256
@@ -82,7 +82,7 @@ def deliver(
         old = known if not same else _old_passes(known, made)
         files = {file.name: file.data for file in made.files}
         files[name] = _record(made, kept, known)
-        ours = _sums(known) | {name: (state(to / name),)}
+        ours = _sums(known) | {name: (state(to / name).digest,)}
         done = one.put(files, ours, replace=replace, gone=_sums(old), note=note)
     return Delivered(
         tuple(to / name for name in files),
@@ -98,10 +98,10 @@ def pattern_sha256(made: Made) -> str:
 
 def _recorded(record: Path, made: Made, replace: bool) -> dict[str, Any]:
     """Return the record of an earlier run, empty where there is none."""
-    if (now := state(record)) in ("", FOLDER):
+    if (now := state(record)).kind in ("nothing", "folder"):
         return {}
     try:
-        known = {} if now.startswith("a ") else json.loads(record.read_text(encoding="utf-8"))
+        known = {} if now.other else json.loads(record.read_text(encoding="utf-8"))
         number, files = known["number"], known["files"]
         if not all(isinstance(f["path"], str) and isinstance(f["sha256"], str) for f in files):
             raise TypeError
