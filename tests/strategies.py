@@ -2,6 +2,7 @@
 
 import contextlib
 import functools
+import math
 import random
 
 from hypothesis import strategies as st
@@ -106,6 +107,19 @@ def mirrored(fields):
             name = "left_" + name.removeprefix("right_")
         swapped[name] = value
     return swapped
+
+
+def is_its_own_mirror(fields):
+    """Whether the book is alike on both sides: tabs over one another then go one way, left first.
+
+    To the hundredth of a millimetre, as files state a width and a rise.
+    """
+
+    def side(name):
+        width = fields[f"{name}_width"]
+        return width, round(width * math.sin(math.radians(fields[f"{name}_slope"])), 2)
+
+    return side("left") == side("right")
 
 
 def both_or_none(make, fields):

@@ -8,7 +8,7 @@ import shapely
 from close import assert_same_paths
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import both_or_none, slips, sound_slips, values
+from strategies import both_or_none, is_its_own_mirror, slips, sound_slips, values
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.pattern.checks import check_pattern
@@ -188,6 +188,9 @@ def test_everything_lies_inside_the_outline(drawn):
 def test_mirrored_slip_gives_mirrored_pattern(fields):
     there, back = both_or_none(lambda values: unfold(design(slip_from(values))), fields)
     if there is None:
+        return
+    if is_its_own_mirror(fields):  # one pattern; where tabs cross it is not its own mirror image
+        assert back == there
         return
     for role in (Role.OUTLINE, Role.HOLES, Role.VALLEY, Role.MOUNTAIN):
         turned = [mirror_left_right(s.path, there.box.width / 2) for s in back.of_role(role)]

@@ -13,6 +13,7 @@ from cutfiles.errors import DesignError
 from cutfiles.plane.measure import distance
 from cutfiles.support.contacts import Contacts, Rest
 from cutfiles.support.kinds import laid, riser
+from cutfiles.support.kinds.laid import left_leads
 from cutfiles.support.profile import walk
 from cutfiles.support.rigid import by_tape_alone, free_movements, rank
 from cutfiles.support.standing import along, tape_middle
@@ -177,7 +178,9 @@ def meant_sum(wanted, strip):
     if strip.kind == "riser":
         return -540.0 if "left foot" in names(strip) and "right foot" in names(strip) else -360.0
     if strip.kind == "crossed":
-        return -360.0 - math.degrees(wanted.left.slope)
+        return -360.0 - math.degrees(
+            wanted.left.slope if left_leads(wanted) else wanted.right.slope
+        )
     return {1: -180.0, 2: -360.0}[stand(wanted)]
 
 
@@ -232,7 +235,8 @@ def test_mirrored_book_gives_the_mirrored_strip(seed):
     other = lay_out(wanted.mirrored())
     assert other.kind == strip.kind
     assert other.step == -strip.step
-    if strip.kind in ("crossed", "lapped"):  # the left tab is above, whichever side is higher
+    if strip.kind in ("crossed", "lapped") and wanted == wanted.mirrored():
+        assert strip == other
         return
     assert swapped([p.name for p in other.profile.panels]) == [p.name for p in strip.profile.panels]
     assert [p.length for p in reversed(other.profile.panels)] == pytest.approx(
@@ -243,9 +247,36 @@ def test_mirrored_book_gives_the_mirrored_strip(seed):
     assert [angle for _, angle in folds] == pytest.approx([f.angle for f in strip.profile.folds])
     for place, across in zip(strip.places, reversed(other.places), strict=True):
         assert (place.x, place.y) == pytest.approx((-across.x, across.y), abs=1e-9)
-    assert {swapped([t.panel])[0] for t in other.contacts.tapes} == {
-        t.panel for t in strip.contacts.tapes
-    }
+    assert sorted((*swapped([t.to, t.panel]), t.clear, t.width) for t in other.contacts.tapes) == [
+        (panel, to, pytest.approx(clear), pytest.approx(width))
+        for panel, to, clear, width in sorted(
+            (t.panel, t.to, t.clear, t.width) for t in strip.contacts.tapes
+        )
+    ]
+
+
+@pytest.mark.parametrize("spine", [3.0, 6.0, 15.0])
+def test_tabs_over_one_another_follow_the_longer_board(spine):
+    """Whichever side of the book that is: a mirrored book gets the mirrored strip."""
+    wanted = dataclasses.replace(
+        wanted_of(CASES["show"][0]["slip"]), left=board(30), right=board(20), spine=spine, step=0
+    )
+    longer = dataclasses.replace(wanted.right, panel=wanted.left.panel + 0.01)
+    for book, leads in (
+        (wanted, "left"),
+        (wanted.mirrored(), "right"),
+        (dataclasses.replace(wanted, right=longer), "right"),
+        (dataclasses.replace(wanted, right=wanted.left), "left"),
+    ):
+        strip = lay_out(book)
+        other = {"left": "right", "right": "left"}[leads]
+        if strip.kind == "lapped":
+            ends = [(f"{leads} tab", "spine"), (f"{other} tab", f"{leads} tab")]
+        else:
+            ends = [(f"{other} tab", f"{leads} board"), (f"{leads} tab", f"{other} base")]
+        assert [(tape.panel, tape.to) for tape in strip.contacts.tapes] == ends
+        check(book, strip)
+        check_order(strip)
 
 
 def swapped(names):

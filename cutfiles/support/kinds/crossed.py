@@ -3,7 +3,7 @@
 The left base runs on by S and its tab is taped under the right base; the right base runs on over
 it by S, and from the left joint its tab goes up under the left board panel, by a crease of −a_L.
 That pins both joints; base to base alone would stand by friction only. A spine panel under 4 is
-left out: one crease of a_L + a_R.
+left out: one crease of a_L + a_R. So with the longer board left; else mirrored.
 
     lift    2 stack
 
@@ -14,7 +14,16 @@ import math
 
 from cutfiles.plane.shapes import Point
 from cutfiles.support.contacts import Contacts, Rest
-from cutfiles.support.kinds.laid import Laid, Part, Wanted, chain, steps_of, tape_on_tab
+from cutfiles.support.kinds.laid import (
+    Laid,
+    Part,
+    Wanted,
+    chain,
+    left_leads,
+    mirrored,
+    steps_of,
+    tape_on_tab,
+)
 from cutfiles.support.kinds.level import fold_angles, tab_in, tabs_of, told
 
 
@@ -31,11 +40,25 @@ def lay_crossed(wanted: Wanted) -> Laid:
         DesignError: there is no room for its tabs.
 
     """
+    if not left_leads(wanted):
+        return mirrored(_left_up(wanted.mirrored(), "right_width", "left_width"))
+    return _left_up(wanted, "left_width", "right_width")
+
+
+def _left_up(wanted: Wanted, own: str, other: str) -> Laid:
+    """Return the strip whose right tab goes up under the left board panel.
+
+    Args:
+        wanted: what it is laid out for.
+        own: the field of the left board's width, for a refusal.
+        other: of the right one's.
+
+    """
     spine = wanted.panel
     half, lift = spine / 2, wanted.lift(2 * wanted.stack)
     (left, left_up), (right, right_up) = wanted.left.reach, wanted.right.reach
-    under = tab_in(wanted, right - wanted.tab_gap, "right_width")
-    up = tab_in(wanted, wanted.left.panel - wanted.tab_gap, "left_width")
+    under = tab_in(wanted, right - wanted.tab_gap, other)
+    up = tab_in(wanted, wanted.left.panel - wanted.tab_gap, own)
     slope = wanted.left.slope
     parts: list[Part] = [
         ("left tab", under, Point(half, 0.0)),

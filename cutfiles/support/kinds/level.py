@@ -6,8 +6,8 @@
     base_i = P_i · cos a_i                  the leg stands at 90° to the table
 
     side by side    tab = min(most, S/2 − gap)    S ≥ 20: a tab takes 6 mm of tape, so it is ≥ 9
-    lapped          tab = min(S − 2 gap, max(most, (S + 9)/2))   S ≥ 13; the right tab under the
-                    left one, which it meets over 9 mm or more
+    lapped          tab = min(S − 2 gap, max(most, (S + 9)/2))   S ≥ 13; the shorter board's tab
+                    under the other, which it meets over 9 mm or more
     one side flat   tab = most                    flat under spine panel and flat board panel
 
     lift    side by side, one side flat: e    lapped: 2 e    e = stack + tape
@@ -26,6 +26,7 @@ from cutfiles.support.kinds.laid import (
     Part,
     Wanted,
     chain,
+    left_leads,
     mirrored,
     steps_of,
     tape_on_tab,
@@ -52,6 +53,8 @@ def lay_level(wanted: Wanted) -> Laid:
     if not (left and right):
         return _one_flat(wanted, left)
     kind, tab = tabs_of(wanted)
+    if kind == "lapped" and not left_leads(wanted):
+        return mirrored(_under_spine(wanted.mirrored(), kind, tab))
     return _under_spine(wanted, kind, tab)
 
 
