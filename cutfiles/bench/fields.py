@@ -126,4 +126,6 @@ SETTINGS: tuple[Field, ...] = (
 )
 
 FIELDS: tuple[Field, ...] = MEASURES + SETTINGS
-SLIP = Table("a slip", FIELDS, see="correct or remove it; a blank slip shows all fields")
+SLIP = Table(
+    "a slip", FIELDS, see="correct or remove it; a blank slip shows all fields", noun="slip"
+)

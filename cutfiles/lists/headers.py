@@ -272,6 +272,7 @@ MAPPING = Table(
     ),
     correct="count the rows from the top",
     see="a mapping has header_row, units, [columns], [column_units]; remove it",
+    noun="mapping",
 )
 
 

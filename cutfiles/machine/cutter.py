@@ -15,6 +15,10 @@ Tiles = Literal["none", "feed", "shift"]
 Corner = Literal["lower-left", "lower-right", "upper-left", "upper-right", "centre"]
 Toward = Literal["right", "left", "up", "down"]
 Join = Literal["mitred", "rounded"]
+Varied = Literal["score_power", "score_force", "score_passes", "land"]
+"""What a coupon may vary."""
+Beam = Literal["M3", "M4"]
+"""The command that switches a beam on."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,7 +139,7 @@ class Judged:
 
     lot: str
     gauge: float
-    what: Literal["score_power", "score_force", "score_passes", "land"]
+    what: Varied
     value: float
 
 
@@ -185,7 +189,7 @@ class Cutter:
     colours: Mapping[str, str] = field(default_factory=dict)
     pens: Mapping[str, int] = field(default_factory=dict)
     power_range: float = 1000.0
-    beam: Literal["M3", "M4"] = "M4"
+    beam: Beam = "M4"
     materials: tuple[Material, ...] = ()
     judged: tuple[Judged, ...] = ()
     values: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)

@@ -2,9 +2,8 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
 
-from cutfiles.machine.cutter import Setting
+from cutfiles.machine.cutter import Beam, Setting
 from cutfiles.machine.passes import PENS
 from cutfiles.machine.score import Face, Method, Side
 
@@ -43,4 +42,4 @@ class Options:
     face: Face = "book"
     settings: Mapping[str, Setting] = field(default_factory=dict)
     power_range: float = 1000.0
-    beam: Literal["M3", "M4"] = "M4"
+    beam: Beam = "M4"

@@ -73,6 +73,7 @@ class Table(NamedTuple):
         correct: what to do about a value out of its range.
         see: what to do about an unknown field that is like no other.
         most: how many of it may stand in a list.
+        noun: what its remedies call it where it says itself what its bare numbers count in.
 
     """
 
@@ -82,3 +83,4 @@ class Table(NamedTuple):
     correct: str = "measure again and correct it"
     see: str = "correct or remove it"
     most: int = 1_000
+    noun: str = ""

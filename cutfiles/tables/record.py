@@ -212,16 +212,11 @@ class _Reading:
         remedy = fault.remedy
         if fault.key == "correct":
             remedy = self.table.correct + (f" ({one.hint})" if one.hint else "")
-        elif fault.key == "unit" and self._has_units and self.units is None:
-            kind = self.table.kind.rpartition(" ")[2]
-            remedy += f', or give the {kind} units = "mm", "cm" or "in"'
+        elif fault.key == "unit" and self.table.noun and self.units is None:
+            remedy += f', or give the {self.table.noun} units = "mm", "cm" or "in"'
         if one.instead:
             remedy += f', or write "{one.instead}" if the {one.instead} does it itself'
         return remedy
-
-    @property
-    def _has_units(self) -> bool:
-        return any(one.name == "units" for one in self.table.fields)
 
     def _list(self, name: str, table: Table, entries: Any) -> Iterator[Record]:
         if not isinstance(entries, list | tuple) or not all(

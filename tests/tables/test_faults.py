@@ -6,13 +6,17 @@ from pathlib import Path
 
 import pytest
 
-from cutfiles.bench.films import films_from, read_films
+from cutfiles.bench.fields import SLIP
+from cutfiles.bench.films import AT_HAND, films_from, read_films
 from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.draft import draft_of
 from cutfiles.errors import CutfilesError, Place, SlipError
-from cutfiles.lists.headers import read_mapping
+from cutfiles.lists.headers import MAPPING, read_mapping
+from cutfiles.machine.profile.fields import PROFILE
 from cutfiles.machine.profile.read import cutter_from, read_cutter
 from cutfiles.pattern.facts import slip_of_facts
+from cutfiles.support.trial_rows import TRIAL
+from cutfiles.tables.record import read_record
 
 sys.path.append(str(Path(__file__).parent.parent / "bench"))
 from mutate_tables import SLOWEST, outcomes
@@ -122,6 +126,15 @@ def test_an_angle_is_stated_as_one_and_read_back():
 
 KINDS = {"name": "Stiff", "gauge": "100 µm", "modulus": 4800}
 ROLL = {"width": "1016 mm", "price": 10}
+
+
+@pytest.mark.parametrize("table", [SLIP, PROFILE, MAPPING, AT_HAND, TRIAL], ids=lambda t: t.kind)
+def test_a_table_that_says_its_units_is_named_in_the_remedy(table):
+    assert bool(table.noun) == any(one.name == "units" for one in table.fields)
+    bare = [one for one in table.fields if one.kind == "length" and not one.table]
+    if table.noun and bare:
+        [first, *_] = read_record(table, {bare[0].name: 12.5}, Place()).faults
+        assert f"or give the {table.noun} units = " in first.remedy
 
 
 def test_kinds_and_shelf_in_one_table():

@@ -1,6 +1,8 @@
 """The fields of a cutter profile, in one table: the reader and the documentation share it."""
 
-from cutfiles.machine.cutter import WorkKind
+from typing import get_args
+
+from cutfiles.machine.cutter import Varied, WorkKind
 from cutfiles.machine.formats import drawn_formats
 from cutfiles.machine.score import METHODS, SIDES
 from cutfiles.pattern.pattern import Role
@@ -237,13 +239,7 @@ JUDGED: tuple[Field, ...] = (
     _entry("", "lot", "text", "the film lot", "2026-03", most=60, needed=True),
     _entry("", "gauge", "length", "its thickness", "5 mil", 0.012, 0.6, needed=True),
     _entry("", "setting", "whole", "the number chosen on the coupon", "3", 1, 9),
-    _choice(
-        "",
-        "what",
-        "what was varied",
-        ("score_power", "score_force", "score_passes", "land"),
-        needed=True,
-    ),
+    _choice("", "what", "what was varied", get_args(Varied), needed=True),
     _entry("", "value", "number", "the value chosen", "80", 0.01, 5000, needed=True),
 )
 """The fields of one [[judged]], written when a coupon was judged."""
@@ -257,6 +253,7 @@ PROFILE = Table(
     ),
     correct=LOOK,
     see="take it out",
+    noun="profile",
 )
 PROFILE_FILE = Wanted(
     "a profile",
