@@ -96,7 +96,9 @@ def draft_of(slip: Slip, trials: Sequence[Trial] = ()) -> Draft:
             "nothing was written; please report this slip",
             slip.source,
         )
-    return Draft(slip, support, pattern, lay(pattern, slip.book), findings, verdict)
+    return Draft(
+        slip, support, pattern, lay(pattern, slip.book, support.film.gauge), findings, verdict
+    )
 
 
 def _ticks(support: Support, verdict: Verdict) -> Iterator[Finding]:

@@ -9,7 +9,6 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
 from cutfiles.disk.files import add_line, put
 from cutfiles.disk.sets import Sums
@@ -251,8 +250,7 @@ def sheet_of(task: SheetTask) -> Drawing:
         if post:
             pattern = next(one for one in pattern.posts if leg_of(one) == post)
         places.append(Placement(pattern, left, bottom, turned))
-    gauge = Film(gauge=task.gauge).gauge_text
-    return lay_many(task.number, task.title, gauge, task.size, task.margin, places)
+    return lay_many(task.number, task.title, task.gauge, task.size, task.margin, places)
 
 
 def sheet_files(

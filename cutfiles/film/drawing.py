@@ -19,6 +19,7 @@ class Drawing:
         strokes: all lines, in the order of their roles.
         notes: texts for people, on the guide layer.
         facts: what the file states of itself, name and value, in order.
+        gauge: thickness of its film, mm; None where it is of no film, or of one unknown.
 
     """
 
@@ -29,6 +30,7 @@ class Drawing:
     strokes: tuple[Stroke, ...]
     notes: tuple[Note, ...]
     facts: tuple[tuple[str, str], ...]
+    gauge: float | None = None
 
     def of_role(self, role: Role) -> tuple[Stroke, ...]:
         """Return the strokes of one role, in order."""

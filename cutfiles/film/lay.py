@@ -20,8 +20,15 @@ LEAST_WIDTH = 140.0
 """A sheet is no narrower, mm: the check line must fit between the crosses."""
 
 
-def lay(pattern: Pattern, book: Book) -> Drawing:
-    """Return a sheet with one pattern, its lower left corner `MARGIN` from the sheet's."""
+def lay(pattern: Pattern, book: Book, gauge: float) -> Drawing:
+    """Return a drawing with one pattern, its lower left corner `MARGIN` from the drawing's.
+
+    Args:
+        pattern: with its posts.
+        book: what it is for.
+        gauge: of the film, mm.
+
+    """
     width = max(pattern.box.width + 2 * MARGIN, LEAST_WIDTH)
     own, box = with_posts(pattern)
     height = box.height + 2 * MARGIN
@@ -40,6 +47,7 @@ def lay(pattern: Pattern, book: Book) -> Drawing:
         strokes=tuple(sorted(strokes, key=lambda stroke: order.index(stroke.role))),
         notes=(*notes, _statement(pattern, width, height), *_check_note()),
         facts=pattern.facts,
+        gauge=gauge,
     )
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from cutfiles.bench.film import MATERIAL
+from cutfiles.bench.film import MATERIAL, Film
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.lay import check_line
 from cutfiles.film.register import crosses
@@ -63,7 +63,7 @@ class Placement:
 def lay_many(
     number: str,
     title: str,
-    gauge: str,
+    gauge: float,
     size: tuple[float, float],
     margin: float,
     placements: Sequence[Placement],
@@ -73,7 +73,7 @@ def lay_many(
     Args:
         number: of the sheet.
         title: one line for people.
-        gauge: of the film, in words.
+        gauge: of the film, mm.
         size: width and height, mm.
         margin: in which the marks stand, mm.
         placements: which patterns lie where.
@@ -89,7 +89,7 @@ def lay_many(
     order = {role: rank for rank, role in enumerate(Role)}
     notes = [place.note(note) for place in placements for note in place.pattern.notes]
     notes += [_piece_note(i, place) for i, place in enumerate(placements, start=1)]
-    facts = _facts(number, gauge, placements)
+    facts = _facts(number, Film(gauge=gauge).gauge_text, placements)
     notes.append(_statement(facts, width, height, margin))
     notes.append(Note("100 mm", Point(margin + 107.0, margin / 2 - 1.0), 2.0))
     return Drawing(
@@ -100,6 +100,7 @@ def lay_many(
         strokes=tuple(sorted(strokes, key=lambda stroke: order[stroke.role])),
         notes=tuple(notes),
         facts=facts,
+        gauge=gauge,
     )
 
 

@@ -44,4 +44,5 @@ def strap_drawing(support: Support, facts: tuple[tuple[str, str], ...]) -> Drawi
         strokes=(*crosses(width, height, MARGIN), *strokes),
         notes=tuple(notes),
         facts=tuple((k, "straps, either face") if k == "view" else (k, v) for k, v in facts),
+        gauge=support.film.gauge,
     )

@@ -9,7 +9,6 @@ import json
 import tomllib
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Literal
 
 from cutfiles.bench.film import MATERIAL, Film
 from cutfiles.disk.files import update
@@ -18,7 +17,7 @@ from cutfiles.disk.system import sum_of
 from cutfiles.errors import CutterError, Fault, FileError, Place
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.register import crosses
-from cutfiles.machine.cutter import Cutter, Setting
+from cutfiles.machine.cutter import Cutter, Setting, Varied
 from cutfiles.machine.formats import FORMATS
 from cutfiles.machine.passes import CutPlan
 from cutfiles.machine.plan import plan_chosen
@@ -30,7 +29,6 @@ from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.shapes import Box, open_path, rectangle
 from cutfiles.version import VERSION
 
-What = Literal["score_power", "score_force", "score_passes", "land"]
 MARGIN = 10.0
 WIDTH = 120.0
 STRIP = 16.0
@@ -48,7 +46,7 @@ class Trial:
 
     """
 
-    what: What
+    what: Varied
     values: tuple[float, ...]
 
 
@@ -157,11 +155,12 @@ def coupon_drawing(trial: Trial, film: Film, number: str) -> Drawing:
             ("varied", f"{trial.what}: " + ", ".join(f"{v:g}" for v in trial.values)),
             (PROGRAM, f"cutfiles {VERSION}"),
         ),
+        gauge=film.gauge,
     )
 
 
 def _strip(
-    number: int, value: float, what: What, left: float, low: float, last: bool
+    number: int, value: float, what: Varied, left: float, low: float, last: bool
 ) -> list[Stroke]:
     high = low + STRIP
     strokes = [

@@ -7,7 +7,7 @@
 >>> from cutfiles.film.lay import lay
 >>> slip = slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,
 ...                   "spine_width": 34, "opening_angle": 120})
->>> sheet = lay(unfold(design(slip)), slip.book)
+>>> sheet = lay(unfold(design(slip)), slip.book, slip.film.gauge)
 >>> [(one.name, one.face) for one in plan(sheet, find_cutter("flatbed-wheel")).passes]
 [('face-a', 'book'), ('face-b', 'table')]
 """

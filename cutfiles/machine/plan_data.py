@@ -84,6 +84,7 @@ def _sheet(sheet: Drawing) -> dict[str, Any]:
         "title": sheet.title,
         "size": [sheet.width, sheet.height],
         "piece": list(sheet.piece),
+        "gauge": sheet.gauge,
         "facts": [list(fact) for fact in sheet.facts],
         "notes": [[n.text, *n.at, n.height, n.upright] for n in sheet.notes],
         "strokes": [
@@ -102,6 +103,7 @@ def _sheet_from(values: dict[str, Any]) -> Drawing:
         width=values["size"][0],
         height=values["size"][1],
         piece=(values["piece"][0], values["piece"][1]),
+        gauge=values.get("gauge"),  # plans of earlier versions do not tell it
         facts=tuple((name, value) for name, value in values["facts"]),
         notes=tuple(Note(text, Point(x, y), h, up) for text, x, y, h, up in values["notes"]),
         strokes=tuple(

@@ -1,13 +1,12 @@
 """How each role is worked on one film: from the profile's material and what a coupon has shown."""
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from cutfiles.errors import FileError
 from cutfiles.film.drawing import Drawing
 from cutfiles.findings import Finding
-from cutfiles.machine.cutter import Cutter, Setting
+from cutfiles.machine.cutter import Cutter, Judged, Setting
 from cutfiles.machine.passes import WORK
 from cutfiles.pattern.pattern import Role
 
@@ -34,12 +33,6 @@ class Chosen:
     lands: Mapping[str, float] = field(default_factory=dict)
 
 
-def gauge_of(sheet: Drawing) -> float | None:
-    """Return the thickness of the sheet's film as its facts state it, mm, or None."""
-    match = re.match(r"([\d.]+) mm", dict(sheet.facts).get("gauge", ""))
-    return float(match[1]) if match else None
-
-
 def choose(sheet: Drawing, cutter: Cutter, lot: str = "") -> Chosen:
     """Return how each role of a sheet is worked.
 
@@ -47,7 +40,7 @@ def choose(sheet: Drawing, cutter: Cutter, lot: str = "") -> Chosen:
         FileError: no coupon was judged for the film lot.
 
     """
-    gauge = gauge_of(sheet)
+    gauge = sheet.gauge
     material = cutter.material(gauge) if gauge is not None else None
     settings = {
         role.value: material.settings.get(work, Setting()) if material else Setting()
@@ -75,14 +68,21 @@ def choose(sheet: Drawing, cutter: Cutter, lot: str = "") -> Chosen:
         if judged.what == "land":
             land = judged.value
         else:
-            settings = _judged(settings, judged.what, judged.value)
+            settings = {
+                role: _judged(setting, judged) if role in SCORES else setting
+                for role, setting in settings.items()
+            }
     return Chosen(settings, land, tuple(findings), lot)
 
 
-def _judged(settings: dict[str, Setting], what: str, value: float) -> dict[str, Setting]:
-    name = what.removeprefix("score_")
-    chosen = {name: int(value) if name == "passes" else value}
-    return {
-        role: replace(setting, **chosen) if role in SCORES else setting  # type: ignore[arg-type]
-        for role, setting in settings.items()
-    }
+def _judged(setting: Setting, judged: Judged) -> Setting:
+    """Return how a score is worked after a coupon was judged."""
+    match judged.what:
+        case "score_power":
+            return replace(setting, power=judged.value)
+        case "score_force":
+            return replace(setting, force=judged.value)
+        case "score_passes":
+            return replace(setting, passes=int(judged.value))
+        case "land":
+            return setting

@@ -33,7 +33,7 @@ def sheet(patterns):
         Placement(b2, 200, a1.box.height + 13, turned=True),
         Placement(b1, 300, a1.box.height + 13, turned=True),
     ]
-    return lay_many("S1", "S1", "0.127 mm (5 mil)", (1016, 900), 10.0, places)
+    return lay_many("S1", "S1", 0.127, (1016, 900), 10.0, places)
 
 
 @pytest.mark.parametrize("key", sorted(drawn_formats()))

@@ -29,6 +29,6 @@ def test_samples(path, release):
 def test_drawn_slips_turned_and_not(slip):
     pattern = draft_of(slip).pattern
     places = [Placement(pattern, 10, 10), Placement(pattern, 900, 10, turned=True)]
-    sheet = lay_many("S1", "S1", "x", (3000, 2000), 10.0, places)
+    sheet = lay_many("S1", "S1", 0.127, (3000, 2000), 10.0, places)
     for release in ("R12", "R2000"):
         assert write_dxf(sheet, release) == by_ezdxf(sheet, release)
