@@ -1,4 +1,8 @@
-"""Books of every kind of support, with the heights of their joints."""
+"""Books of every kind of support, with the heights of their joints.
+
+Riser left and right, steep and low; a lone cover; level with tabs side by side, lapped, crossed
+under a spine panel and without one, and one side flat.
+"""
 
 from cutfiles.bench.slip import slip_from
 
@@ -24,6 +28,7 @@ BOOKS = {
     "LONE": _book("LONE", 160, (110, 110), 24, (45.0, 0.0), (3, 22), 260, opening="title page"),
     "STEEP": _book("STEEP", 300, (210, 210), 32, (70.0, 150.0), (6, 28), 1100, opening="p. 40"),
     "LOW": _book("LOW", 150, (100, 100), 20, (52.0, 40.0), (8, 12), 220, opening="p. 91"),
+    "LEVEL": _book("LEVEL", 160, (105, 112), 26, (38.0, 52.0), (13, 9), 260, opening="p. 84"),
     "CROSSED": _book("CROSSED", 210, (148, 148), 5, (74.0, 50.0), (3, 3), 60, opening="pp. 4-5"),
     "NONE": _book("NONE", 210, (148, 148), 2, (74.0, 50.0), (1, 1), 40, opening="pp. 2-3"),
     "LAPPED": _book("LAPPED", 152, (101, 101), 14, (43.0, 43.0), (7, 7), 150, opening="p. 60"),

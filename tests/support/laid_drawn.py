@@ -1,5 +1,6 @@
 """Draws what strips are laid out for, and stands a strip up with rotation matrices of its own."""
 
+import itertools
 import json
 import math
 import random
@@ -127,3 +128,30 @@ def set_down(strip, corners):
         middle = turned[names.index("right board")][0]
     down = turned[base][1]
     return [(x - middle, y - down) for x, y in turned]
+
+
+def crossings(strip, places=None):
+    """Panels that pass through one another (touching, or lying on one another, is not passing)."""
+    places = strip.places if places is None else places
+    panels = [panel.name for panel in strip.profile.panels]
+    ends = list(itertools.pairwise(places))
+    return [
+        (panels[i], panels[j])
+        for i in range(len(ends))
+        for j in range(i + 2, len(ends))
+        if passes(*ends[i], *ends[j])
+    ]
+
+
+def passes(a, b, c, d, slack=1e-6):
+    def beside(p, q, r):
+        return ((q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])) / math.dist(p, q)
+
+    one, two = beside(a, b, c), beside(a, b, d)
+    three, four = beside(c, d, a), beside(c, d, b)
+    return (
+        min(one, two) < -slack
+        and max(one, two) > slack
+        and min(three, four) < -slack
+        and max(three, four) > slack
+    )

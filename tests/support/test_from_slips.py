@@ -5,7 +5,7 @@ import random
 from dataclasses import replace
 
 import pytest
-from laid_drawn import CASES
+from laid_drawn import CASES, crossings
 
 from cutfiles.bench.questions import queries
 from cutfiles.bench.slip import slip_from
@@ -83,6 +83,7 @@ def check(draft):
     support = draft.support
     assert [f for f in check_standing(support) if f.severity == "stop"] == []
     assert free_movements(support) == 0
+    assert not crossings(support)
     assert all(tape.width >= 6 - 1e-9 for tape in support.contacts.tapes)
     for key in ("svg", "dxf-r12"):
         found = folded(draft, key).check

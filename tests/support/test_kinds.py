@@ -1,12 +1,11 @@
 """Strips of every kind: worked cases, closed, mirrored, rigid, continuous in the step."""
 
 import dataclasses
-import itertools
 import math
 
 import pytest
 from conftest import outside_module
-from laid_drawn import CASES, drawn, lay_out, measured_of, one, stood, wanted_of
+from laid_drawn import CASES, crossings, drawn, lay_out, measured_of, one, stood, wanted_of
 
 from cutfiles.bench.joints import resolve_joints
 from cutfiles.errors import DesignError
@@ -190,33 +189,6 @@ def names(strip):
 
 def stand(wanted):
     return sum(side.rise >= wanted.least_rise for side in (wanted.left, wanted.right))
-
-
-def crossings(strip, places=None):
-    """Panels that pass through one another (touching, or lying on one another, is not passing)."""
-    places = strip.places if places is None else places
-    panels = [panel.name for panel in strip.profile.panels]
-    ends = list(itertools.pairwise(places))
-    return [
-        (panels[i], panels[j])
-        for i in range(len(ends))
-        for j in range(i + 2, len(ends))
-        if passes(*ends[i], *ends[j])
-    ]
-
-
-def passes(a, b, c, d, slack=1e-6):
-    def beside(p, q, r):
-        return ((q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])) / math.dist(p, q)
-
-    one, two = beside(a, b, c), beside(a, b, d)
-    three, four = beside(c, d, a), beside(c, d, b)
-    return (
-        min(one, two) < -slack
-        and max(one, two) > slack
-        and min(three, four) < -slack
-        and max(three, four) > slack
-    )
 
 
 @pytest.mark.parametrize("seed", range(COUNT))
