@@ -10,6 +10,7 @@ CutfilesError            found; needed; remedy
 ├── AlignError           measured marks that fit no sheet as it should lie (who turned it)
 ├── LineError            a line to a cutter that is refused, stalls or breaks (who runs the cutter)
 ├── FileError            a file not to be read or overwritten (who keeps the files)
+│   └── ChangedError     another run is at work on it, or was since it was read (run again)
 ├── DifferenceError      a file does not hold the pattern it should (who changed the file)
 └── Defect               one of our own checks failed on our own work (we)
 """
@@ -219,6 +220,10 @@ class LineError(CutfilesError):
 
 class FileError(CutfilesError):
     """A file that cannot be read, is not what it should be, or must not be overwritten."""
+
+
+class ChangedError(FileError):
+    """A file that another run writes, or wrote since it was read: it may well go the next time."""
 
 
 class DifferenceError(CutfilesError):

@@ -1,4 +1,4 @@
-"""`cutfiles trial`: how to prove a support, and the record of how it ended."""
+"""`cutfiles trial`: how to prove a support, and the record of how tests ended."""
 
 from typing import Any
 
@@ -8,9 +8,16 @@ from cutfiles.cli.common import films_at, refuse, slip_of, trials_from
 from cutfiles.cli.options import GroupedCommand, option
 from cutfiles.errors import CutfilesError
 
+NEEDED = {
+    "crease": ("weight", "measured", "arm", "turned"),
+    "post": ("weight", "measured", "ended"),
+    "corner": ("measured", "bow"),
+}
+"""Which options the record of each coupon needs."""
+
 
 @click.command("trial", cls=GroupedCommand, no_args_is_help=True)
-@click.argument("slip", metavar="SLIP", type=click.Path())
+@click.argument("slip", metavar="[SLIP]", type=click.Path(), required=False)
 @option("--trials")
 @option("--films")
 @click.option("--weight", metavar="WEIGHT", help='of the dummy that lay on it, as in "962 g"')
@@ -22,13 +29,22 @@ from cutfiles.errors import CutfilesError
 @option("--lot", help="the film lot, as written on the roll")
 @click.option("--measured", metavar="GAUGE", help="thickness of one film, if you measured it")
 @click.option("--note", default="", help="what was seen")
+@click.option(
+    "--coupon",
+    type=click.Choice([*NEEDED]),
+    help="record a coupon instead of a support (see: cutfiles coupon); needs --measured",
+)
+@click.option("--arm", metavar="LENGTH", help="crease coupon: from the crease to the weight")
+@click.option("--turned", metavar="ANGLE", help='crease coupon: by how much it turned, as in "28°"')
+@click.option("--bow", metavar="LENGTH", help="corner coupon: how far the inmost layer stood off")
 @option("--json")
-def command(slip: str, **given: Any) -> None:
+def command(slip: str | None, coupon: str | None, **given: Any) -> None:
     """Say which bags to lay on a support for how long; then record how it ended.
 
     Without a weight nothing is recorded. What stood 1.5 times its book for 24 hours is proved: that
     piece, that book, that opening, below 30 °C. Three tests or more of a construction count for
-    others made like it. Give the table to check, make and exhibit with --trials.
+    others made like it; one that collapsed too early warns of them all. Give the table to check,
+    make and exhibit with --trials.
 
     \b
     cutfiles trial A1.toml
@@ -36,21 +52,46 @@ def command(slip: str, **given: Any) -> None:
         --ended stood
     cutfiles check A1.toml --trials trials.csv
 
+    \b
+    cutfiles trial --coupon post --trials trials.csv --measured "5 mil" \\
+        --weight "810 g" --ended collapsed
+    cutfiles trial --coupon crease --trials trials.csv --measured "5 mil" \\
+        --weight "1.2 g" --arm "38 mm" --turned "27°"
+    cutfiles trial --coupon corner --trials trials.csv --measured "5 mil" \\
+        --bow "3.4 mm" --note shifted
+
     Bags or a dummy, never the book; hands and anything fragile away from under the boards. A
     conservator decides what lies on a support.
     """
+    if (slip is None) == (coupon is None):
+        raise click.UsageError("name a slip, or a coupon with --coupon")
+    try:
+        if coupon is not None:
+            _record_coupon(coupon, given)
+        elif _asked(given):
+            _record(slip or "", given)
+        else:
+            _plan(slip or "", given)
+    except CutfilesError as error:
+        refuse(error)
+
+
+def _asked(given: dict[str, Any]) -> bool:
+    """Return whether a test of a support is to be recorded."""
+    for name in ("arm", "turned", "bow"):
+        if given[name] is not None:
+            raise click.UsageError(f"--{name} belongs to --coupon")
     told = [given[name] is not None for name in ("weight", "hours", "ended")]
     if any(told) and not all(told):
         raise click.UsageError("--weight, --hours and --ended belong together")
-    if all(told) and given["trials_path"] is None:
+    if all(told):
+        _require_table(given)
+    return all(told)
+
+
+def _require_table(given: dict[str, Any]) -> None:
+    if given["trials_path"] is None:
         raise click.UsageError("--trials names the table that the record is written to")
-    try:
-        if all(told):
-            _record(slip, given)
-        else:
-            _plan(slip, given)
-    except CutfilesError as error:
-        refuse(error)
 
 
 def _plan(slip: str, given: dict[str, Any]) -> None:
@@ -85,10 +126,50 @@ def _record(slip: str, given: dict[str, Any]) -> None:
         gauge=None if measured is None else read_length(measured),
     )
     after = draft_of(before.slip, record(path, rows))
+    data = trial_data(rows, before.verdict, after.verdict)
+    _tell(given, data, trial_told(rows, before.verdict, after.verdict))
+
+
+def _record_coupon(coupon: str, given: dict[str, Any]) -> None:
+    import math
+
+    from cutfiles.bench.film import MODULUS
+    from cutfiles.job.trial import coupon_row, record
+    from cutfiles.report.text.coupon import coupon_data, coupon_told
+    from cutfiles.support.trials import COUPONS
+    from cutfiles.units import read_angle, read_length, read_weight
+
+    name = next(one for one in COUPONS if one == coupon)
+    _require_table(given)
+    for one in ("weight", "measured", "arm", "turned", "bow", "ended"):
+        if (given[one] is None) == (one in NEEDED[coupon]):
+            asked = "needs" if one in NEEDED[coupon] else "has no"
+            raise click.UsageError(f"the record of a {coupon} coupon {asked} --{one}")
+    row = coupon_row(
+        name,
+        read_length(given["measured"]),
+        grams=0.0 if given["weight"] is None else read_weight(given["weight"]),
+        minutes=1.0 if given["hours"] is None else 60 * given["hours"],
+        result=given["ended"] or "read",
+        arm=0.0 if given["arm"] is None else read_length(given["arm"]),
+        turned=0.0 if given["turned"] is None else math.radians(read_angle(given["turned"])),
+        bow=0.0 if given["bow"] is None else read_length(given["bow"]),
+        date=given["date"],
+        lot=given["lot"],
+        note=given["note"],
+    )
+    trials = record(given["trials_path"], (row,))
+    kinds = films_at(given["films_path"])
+    modulus = next((k.modulus for k in kinds if abs(k.gauge - row.gauge) < 0.001), MODULUS)
+    data = coupon_data(name, row, trials, modulus)
+    _tell(given, data, coupon_told(name, row, trials, modulus))
+
+
+def _tell(given: dict[str, Any], data: dict[str, Any], text: str) -> None:
+    """Print what was recorded, as data or as text."""
     if given["as_json"]:
         import json
 
-        data = trial_data(rows, before.verdict, after.verdict)
         click.echo(json.dumps(data, ensure_ascii=False, indent=2))
     else:
-        click.echo(trial_told(rows, before.verdict, after.verdict), nl=False)
+        click.echo(text, nl=False)

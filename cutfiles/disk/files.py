@@ -9,7 +9,7 @@ from cutfiles.disk.names import plain
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import Put, Sums, held
 from cutfiles.disk.system import open_plain, state, sum_of, write_bytes
-from cutfiles.errors import Defect, FileError
+from cutfiles.errors import ChangedError, Defect, FileError
 
 RECORD = ".files.json"
 """Suffix of the record of files that have no other record."""
@@ -79,8 +79,13 @@ def check_new(path: str | os.PathLike[str], needed: str, *, replace: bool = Fals
     with told(path):
         now = state(path)
         if now.kind == "folder" or (now.kind != "nothing" and not replace):
-            found = now.text if now.kind in ("folder", "device") else "a file that exists"
-            raise FileError(found, needed, "choose another name or folder", os.fspath(path))
+            lasting = now.kind in ("folder", "device")
+            raise (FileError if lasting else ChangedError)(
+                now.text if lasting else "a file that exists",
+                needed,
+                "choose another name or folder",
+                os.fspath(path),
+            )
         os.stat(Path(path).parent)
 
 
@@ -107,7 +112,7 @@ def check_as_read(path: str | os.PathLike[str], before: str) -> None:
     with told(path):
         now = state(path)
     if now.kind != "file" or now.digest != before:
-        raise FileError(
+        raise (ChangedError if now.kind == "file" else FileError)(
             now.text if now.other else "a file that was changed since it was read",
             "the file itself, as it was read, is written anew",
             "name the file itself, and run again",

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Literal, NamedTuple
 
-from cutfiles.errors import FileError, reason
+from cutfiles.errors import ChangedError, FileError, reason
 
 StateKind = Literal["nothing", "file", "folder", "link", "device"]
 
@@ -82,7 +82,7 @@ def _free(folder: str | os.PathLike[str]) -> str:
 
 def busy(folder: Path) -> FileError:
     """Return the refusal to work where another run is at work."""
-    return FileError(
+    return ChangedError(
         "files that another run writes at the same time",
         "one run at a time works on a support",
         "wait until it has ended, then run again",
@@ -100,7 +100,7 @@ def not_ours(path: Path, now: State, known: bool) -> FileError:
             path.name,
         )
     was = "was changed since it was made" if known else "is not ours"
-    return FileError(
+    return (ChangedError if known and now.kind == "file" else FileError)(
         now.text if now.kind == "link" else f"a file that {was}",
         "we write only over files we made",
         "rename it or move it away, or ask for it to be replaced",

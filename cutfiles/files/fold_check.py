@@ -4,7 +4,7 @@ A file that states its measures is checked by itself; a slip holds it against wh
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -20,7 +20,7 @@ from cutfiles.folding.drawn import KINDS
 from cutfiles.folding.graph import FoldLine, Kind, bounds
 from cutfiles.folding.isometry import KEPT, stretch_finding, stretched
 from cutfiles.folding.posts import parted
-from cutfiles.pattern.pattern import Role, Stroke
+from cutfiles.pattern.pattern import Pattern, Role, Stroke
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point, open_path
 from cutfiles.version import VERSION
@@ -323,7 +323,11 @@ def face_layers(checked: FoldedFile) -> dict[int, int]:
 
 def face_orders(checked: FoldedFile) -> Orders:
     """Return the layers as FOLD tells them: face, other face, +1 on the other's book face side."""
-    faces, pattern = checked.check.faces, checked.draft.pattern
+    return face_orders_of(checked.check.faces, checked.draft.pattern)
+
+
+def face_orders_of(faces: Mapping[tuple[str, str], int], pattern: Pattern) -> Orders:
+    """Return the layers of a pattern's faces as FOLD tells them."""
     orders: dict[tuple[int, int], int] = {}
     for panel in pattern.panels:
         middle, inner, outer = (

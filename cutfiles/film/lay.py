@@ -5,6 +5,7 @@ from dataclasses import replace
 from cutfiles.bench.book import Book
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.register import crosses
+from cutfiles.pattern.coupons import Coupon, strokes_of
 from cutfiles.pattern.lettering import drawable, text_width
 from cutfiles.pattern.pattern import Note, Pattern, Role, Stroke
 from cutfiles.plane.moves import quarter_turn, shift
@@ -29,8 +30,21 @@ def lay(pattern: Pattern, book: Book, gauge: float) -> Drawing:
         gauge: of the film, mm.
 
     """
-    width = max(pattern.box.width + 2 * MARGIN, LEAST_WIDTH)
     own, box = with_posts(pattern)
+    title = " · ".join(part for part in (book.number, book.title) if part)
+    filled = Box(box.left, box.bottom, pattern.box.width, box.top)
+    return replace(_laid(title, pattern, own, filled), gauge=gauge)
+
+
+def lay_coupon(coupon: Coupon) -> Drawing:
+    """Return a drawing with the pieces of a coupon."""
+    own, box = strokes_of(coupon)
+    return replace(_laid(coupon.number, coupon.pieces[0], own, box), gauge=coupon.film.gauge)
+
+
+def _laid(title: str, pattern: Pattern, own: tuple[Stroke, ...], box: Box) -> Drawing:
+    """Return a drawing with strokes that fill a box; notes and facts are the pattern's."""
+    width = max(box.width + 2 * MARGIN, LEAST_WIDTH)
     height = box.height + 2 * MARGIN
     placed = [replace(stroke, path=shift(stroke.path, MARGIN, MARGIN)) for stroke in own]
     strokes = [*check_line(MARGIN), *placed, *crosses(width, height, MARGIN)]
@@ -40,14 +54,13 @@ def lay(pattern: Pattern, book: Book, gauge: float) -> Drawing:
         for note in pattern.notes
     ]
     return Drawing(
-        title=" · ".join(part for part in (book.number, book.title) if part),
+        title=title,
         width=width,
         height=height,
         piece=(pattern.box.width, pattern.box.height),
         strokes=tuple(sorted(strokes, key=lambda stroke: order.index(stroke.role))),
         notes=(*notes, _statement(pattern, width, height), *_check_note()),
         facts=pattern.facts,
-        gauge=gauge,
     )
 
 

@@ -2,15 +2,21 @@
 
 import os
 from collections.abc import Sequence
+from time import sleep
+from typing import assert_never
 
 from cutfiles.disk.files import update, write_new
 from cutfiles.draft import Draft
-from cutfiles.errors import Place
+from cutfiles.errors import ChangedError, Place
+from cutfiles.support.coupons import coupon_trial
+from cutfiles.support.loads import GRAVITY
 from cutfiles.support.trial_rows import read_trials, write_trials
-from cutfiles.support.trials import Result, Trial
+from cutfiles.support.trials import CouponName, Result, Trial
 from cutfiles.support.verdict import legs_on_trial
 from cutfiles.tables.load import Wanted, read_summed
 
+_TRIES, _PAUSE = 100, 0.05
+"""How often, and how far apart (s), a record is tried that another run gets in the way of."""
 TRIALS_FILE = Wanted(
     "a table of trials",
     "a table of trials",
@@ -74,14 +80,66 @@ def rows_for(
     )
 
 
+def coupon_row(
+    name: CouponName,
+    gauge: float,
+    *,
+    grams: float = 0.0,
+    minutes: float = 1.0,
+    result: Result = "read",
+    arm: float = 0.0,
+    turned: float = 0.0,
+    bow: float = 0.0,
+    **told: str,
+) -> Trial:
+    """Return the row of a coupon that was tried by hand.
+
+    Args:
+        name: which one.
+        gauge: of its film, mm.
+        grams: what was laid or pressed on it, g.
+        minutes: it lay there; a post is pressed for a minute at most.
+        result: what happened to a post.
+        arm: of a crease coupon, from the crease to the weight, mm.
+        turned: of a crease coupon, by how much the weight turned it, radians.
+        bow: of a corner coupon, how far its inmost layer stood off, mm.
+        told: date, lot, note, as written.
+
+    """
+    row = coupon_trial(name, gauge, **told)._replace(load=grams * GRAVITY / 1000)
+    match name:
+        case "crease":
+            return row._replace(leg=arm, turned=turned)
+        case "post":
+            return row._replace(minutes=minutes, result=result)
+        case "corner":
+            return row._replace(load=0.0, bow=bow)
+        case _:
+            assert_never(name)
+
+
 def record(path: str | os.PathLike[str], rows: Sequence[Trial]) -> tuple[Trial, ...]:
     """Add rows to a table of trials, or begin one; return all its trials.
 
+    Rows that another run added meanwhile are kept: the table is read again, and these put after.
+
     Raises:
-        FileError: it cannot be read or written, or was changed meanwhile.
-        TrialsError: it has faults: nothing is added to a table that cannot be read.
+        FileError: it cannot be read or written, or is changed again and again.
+        TrialsError: it has faults, or a row has: nothing is added then, nothing lost.
 
     """
+    read_trials(write_trials(rows), "what is to be recorded")
+    for left in reversed(range(_TRIES)):
+        try:
+            return _recorded(path, rows)
+        except ChangedError:
+            if not left:
+                raise
+            sleep(_PAUSE)
+    raise AssertionError("the last try returns or raises")
+
+
+def _recorded(path: str | os.PathLike[str], rows: Sequence[Trial]) -> tuple[Trial, ...]:
     if not os.path.lexists(path):
         write_new(path, write_trials(rows).encode(), "a new table of trials")
         return tuple(rows)

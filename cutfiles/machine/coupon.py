@@ -17,11 +17,11 @@ from cutfiles.disk.system import sum_of
 from cutfiles.errors import CutterError, Fault, FileError, Place
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.register import crosses
-from cutfiles.machine.cutter import Cutter, Setting, Varied
+from cutfiles.machine.cutter import Cutter, Setting, Varied, profile_sha256
 from cutfiles.machine.formats import FORMATS
 from cutfiles.machine.passes import CutPlan
 from cutfiles.machine.plan import plan_chosen
-from cutfiles.machine.profile.read import cutter_from, packaged_cutters, read_cutter
+from cutfiles.machine.profile.read import cutter_from, packaged_cutters, packaged_text, read_cutter
 from cutfiles.machine.settings import choose
 from cutfiles.pattern.facts import PROGRAM
 from cutfiles.pattern.lettering import text_strokes, text_width
@@ -101,7 +101,20 @@ def coupon(cutter: Cutter, gauge: float) -> CutPlan:
 
 def number_of(cutter: Cutter, gauge: float) -> str:
     """Return what a coupon is called: those of two machines or films keep apart in one folder."""
-    return f"coupon-{cutter.name.replace(' ', '-')}-{gauge * 1000:.4g}um"
+    return f"coupon-{called(cutter)}-{gauge * 1000:.6g}um"
+
+
+def called(cutter: Cutter) -> str:
+    """Return what a machine is called in names of files.
+
+    Two profiles of one name may well differ, so four signs tell what a profile of one's own says;
+    what was judged for a film lot counts for nothing in it.
+    """
+    name = cutter.name.replace(" ", "-")
+    said = {key: value for key, value in cutter.values.items() if key != "judged"}
+    if any(said == tomllib.loads(packaged_text(one)) for one in packaged_cutters()):
+        return name
+    return f"{name}-{profile_sha256(replace(cutter, values=said))[:4]}"
 
 
 def coupon_drawing(trial: Trial, film: Film, number: str) -> Drawing:

@@ -32,19 +32,30 @@ def post_patterns(
 
     """
     return tuple(
-        _blank(number, name, post.blank, facts)
+        blank_pattern(number, name, f"{number} {name[0].upper()}", post.blank, facts)
         for name, post in zip(post_names(piece), piece.posts, strict=True)
     )
 
 
-def _blank(number: str, name: str, blank: PostBlank, facts: tuple[tuple[str, str], ...]) -> Pattern:
+def blank_pattern(
+    number: str, name: str, text: str, blank: PostBlank, facts: tuple[tuple[str, str], ...]
+) -> Pattern:
+    """Return one post laid flat.
+
+    Args:
+        number: of the support, or coupon.
+        name: of the post.
+        text: its label.
+        blank: its measures.
+        facts: what a file states of it.
+
+    """
     box = Box(0.0, 0.0, CREASES[-1] + LAP, blank.height)
     creases = tuple(
         Crease(i, Fold(f"{name}, {between}", None, i, TURN), x)
         for i, (between, x) in enumerate(zip(POST_FOLDS, CREASES, strict=True), start=1)
     )
     tops = (blank.height, blank.height - blank.drop, blank.height)
-    side = name.split()[0]
     strokes = [
         *(
             Stroke(
@@ -56,7 +67,7 @@ def _blank(number: str, name: str, blank: PostBlank, facts: tuple[tuple[str, str
             )
             for tape in (blank.tape, blank.lap_tape)
         ),
-        *_label(f"{number} {side[0].upper()}", f"label {name}", blank),
+        *_label(text, f"label {name}", blank),
         *(
             Stroke(
                 Role.MOUNTAIN,

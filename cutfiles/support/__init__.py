@@ -2,5 +2,6 @@
 
 In order: adjust, bounds, contacts, fit, loads, lone, profile, steps, standing, constructions,
 construct, spare, states, limits, judge, choose, kinds, design, lay, leaning, carried, advice,
-rigid, checks, settle, straps, trials, trial_rows, verdict, adjusted, tolerance.
+rigid, checks, settle, straps, trials, coupons,
+trial_rows, verdict, adjusted, tolerance.
 """

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from statistics import fmean, stdev
 from typing import Literal, NamedTuple
 
+from cutfiles.bench.film import MODULUS
 from cutfiles.support.bounds import SPREAD, survival_divisor, tolerance_factor
 from cutfiles.support.constructions import lips, plain, posts
 from cutfiles.support.constructions.plate import CREEP, Construction
@@ -24,7 +25,16 @@ CAUTION = 0.8
 """Of the least factor, what is used then."""
 SAME_GAUGE = 0.1
 """A measured gauge this near a film's, as a share, is that film's."""
-Result = Literal["collapsed", "stood"]
+Result = Literal["collapsed", "stood", "read"]
+"""What happened; of a coupon that is only measured, that it was read."""
+CouponName = Literal["crease", "post", "corner"]
+CouponTried = Literal["crease coupon", "post coupon", "corner coupon"]
+COUPONS: dict[CouponName, CouponTried] = {
+    "crease": "crease coupon",
+    "post": "post coupon",
+    "corner": "corner coupon",
+}
+"""Coupons as the record calls them, beside the constructions of a leg."""
 
 
 class Trial(NamedTuple):
@@ -36,8 +46,8 @@ class Trial(NamedTuple):
         lot: of the film.
         gauge: measured, mm.
         layers: 1 or 3.
-        construction: of the leg.
-        leg: h, mm.
+        construction: of the leg; or which coupon it was.
+        leg: h, mm; of a crease coupon, where the weight hung, from the crease.
         breadth: b, mm.
         face: c, of lip or post, mm; 0 for a plain leg.
         posts: how many posts stood under the load; 0 for others.
@@ -45,6 +55,8 @@ class Trial(NamedTuple):
         minutes: it lay there.
         result: what happened.
         note: as written.
+        turned: of a crease coupon, by how much the weight turned it, radians.
+        bow: of a corner coupon, how far its inmost layer stood off, mm.
 
     """
 
@@ -53,7 +65,7 @@ class Trial(NamedTuple):
     lot: str
     gauge: float
     layers: int
-    construction: Construction
+    construction: Construction | CouponTried
     leg: float
     breadth: float
     face: float
@@ -62,6 +74,8 @@ class Trial(NamedTuple):
     minutes: float
     result: Result
     note: str = ""
+    turned: float = 0.0
+    bow: float = 0.0
 
 
 def creep(minutes: float) -> float:
@@ -82,12 +96,12 @@ def sure_load(trial: Trial, modulus: float) -> float:
     t, h, b, c = trial.gauge, trial.leg, trial.breadth, trial.face
     if trial.construction == "lips":
         return lips.lips_capacity(h, b, t, modulus, c)
-    if trial.construction == "posts":
+    if trial.construction in ("posts", "post coupon"):
         return trial.posts * posts.post_capacity(t, modulus, c)
     return plain.plain_capacity(h, b, (t,) * trial.layers, modulus)
 
 
-def factor_of(trial: Trial, modulus: float = 4000.0) -> float:
+def factor_of(trial: Trial, modulus: float = MODULUS) -> float:
     """Return a test's factor: λ = load / C(E_s / φ(T)).
 
     Capacities grow with the modulus alone, so C(E_s/φ(T)) = C · φ/φ(T).
@@ -239,4 +253,19 @@ def of_kind(
         if one.construction == construction
         and one.layers == layers
         and abs(one.gauge / gauge - 1) <= SAME_GAUGE
+    )
+
+
+def alarms(trials: Iterable[Trial], gauge: float, modulus: float = MODULUS) -> tuple[Trial, ...]:
+    """Return the post coupons of a gauge (mm) that collapsed too early for posts of it to be sure.
+
+    Coupons are pressed evenly. So they show a bad lap, and nothing of how unevenly a board bears:
+    however much they stand, posts are not surer for it.
+    """
+    return tuple(
+        one
+        for one in trials
+        if (one.construction, one.result) == ("post coupon", "collapsed")
+        and abs(one.gauge / gauge - 1) <= SAME_GAUGE
+        and factor_of(one, modulus) < ALARM
     )

@@ -28,6 +28,7 @@ from cutfiles.support.trials import (
     Factor,
     LegOnTrial,
     Trial,
+    alarms,
     factor_for,
     factor_of,
     of_kind,
@@ -211,6 +212,8 @@ def factor_by(
 ) -> Factor:
     """Return what the studio's tests say of a kind."""
     rows = of_kind(trials, construction, layers, film.gauge)
+    if construction == "posts":
+        rows += alarms(trials, film.gauge, film.modulus)
     return factor_for((one.result, factor_of(one, film.modulus)) for one in rows)
 
 
