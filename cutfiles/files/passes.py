@@ -11,7 +11,8 @@ from cutfiles.disk.names import safe_name
 from cutfiles.errors import Defect, FormatError
 from cutfiles.files.formats import FORMATS, HPGL_PENS, Format, Options, write_drawing
 from cutfiles.files.made import File
-from cutfiles.files.verify import Difference, compare, require_same
+from cutfiles.files.pairs import Difference
+from cutfiles.files.verify import compare, require_same
 from cutfiles.film.drawing import Drawing
 from cutfiles.machine.cutter import Bed, Cutter
 from cutfiles.machine.passes import CutPlan, Pass, setting_of

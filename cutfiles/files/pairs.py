@@ -1,0 +1,238 @@
+"""The lines of a file paired with the strokes it should hold, and what became of those left over.
+
+A stroke is paired with a line of its layer that runs through the same places, however a format
+breaks up its arcs. What is left is told: on the wrong layer, closed, off by so much, missing,
+doubled.
+"""
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from cutfiles.files.formats import Format
+from cutfiles.files.readers.reading import Place, ReadPath
+from cutfiles.pattern.pattern import Stroke
+from cutfiles.plane.measure import (
+    box_of,
+    distance,
+    distance_to_path,
+    is_near,
+    path_length,
+    point_along,
+)
+from cutfiles.plane.shapes import Box, Path, Segment
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One way in which a file is not what it should be.
+
+    Attributes:
+        layer: as the file calls it, or empty where it concerns the whole file.
+        place: which line, or where, mm on the sheet.
+        message: what is different, with its size.
+        moved: the whole file lies elsewhere, and nothing else is different.
+
+    """
+
+    layer: str
+    place: str
+    message: str
+    moved: bool = False
+
+    def __str__(self) -> str:
+        """Return layer, place and what is different."""
+        return ": ".join(part for part in (self.layer, self.place, self.message) if part)
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """One stroke a file should hold, and the layer it should be on."""
+
+    layer: str
+    stroke: Stroke
+
+    @property
+    def path(self) -> Path:
+        """Its path."""
+        return self.stroke.path
+
+
+def differ(wanted: list[Wanted], paths: Iterable[ReadPath], form: Format) -> bool:
+    """Whether a stroke is left without a path, or a path without a stroke."""
+    return any(_pair(wanted, list(paths), form))
+
+
+def tell_lines(
+    wanted: list[Wanted], paths: Iterable[ReadPath], form: Format
+) -> Iterator[Difference]:
+    """Pair what should be there with what is; yield what is left over on either side."""
+    missing, extra = _pair(wanted, list(paths), form)
+    for item in missing:
+        yield _explain(item, extra, form)
+    for path in extra:
+        twin = any(item.layer == path.layer and _same(item.path, path, form) for item in wanted)
+        message = "is doubled" if twin else "is not in the pattern"
+        yield Difference(
+            path.layer,
+            _place(path.points[0]),
+            f"a line of {_read_length(path):.2f} mm that begins there {message}",
+        )
+
+
+def _pair(
+    wanted: list[Wanted], paths: list[ReadPath], form: Format
+) -> tuple[list[Wanted], list[ReadPath]]:
+    """Return strokes without a path and paths without a stroke, in their order."""
+    queues: dict[str, list[ReadPath]] = {}
+    for path in paths:
+        queues.setdefault(path.layer, []).append(path)
+    missing: list[Wanted] = []
+    for item in wanted:
+        queue = queues.get(item.layer, [])
+        hit = next((i for i, path in enumerate(queue) if _same(item.path, path, form)), None)
+        if hit is None:
+            missing.append(item)
+        else:
+            del queue[hit]
+    extra = [path for queue in queues.values() for path in queue]
+    return missing, extra
+
+
+def _explain(item: Wanted, extra: list[ReadPath], form: Format) -> Difference:
+    """Say what became of a stroke; takes the path that explains it out of `extra`."""
+    name = item.stroke.name
+    for path in extra:
+        if path.layer != item.layer and _same(item.path, path, form):
+            extra.remove(path)
+            return Difference(path.layer, name, f"should be on layer {item.layer}")
+    near = [path for path in extra if path.layer == item.layer]
+    for path in near:
+        if path.closed != item.path.closed and _same_places(item.path, path, form):
+            extra.remove(path)
+            is_, should = ("closed", "open") if path.closed else ("open", "closed")
+            return Difference(item.layer, name, f"is {is_}, should be {should}")
+    found, apart = _nearest(item.path, near)
+    if found:
+        extra.remove(found)
+        return Difference(
+            item.layer, name, f"is off by {apart:.3f} mm near {_place(found.points[0])}"
+        )
+    return Difference(item.layer, f"{name} at {_place(item.path.points[0])}", "is missing")
+
+
+def _same(path: Path, read: ReadPath, form: Format) -> bool:
+    return path.closed == read.closed and _same_places(path, read, form)
+
+
+def _same_places(path: Path, read: ReadPath, form: Format) -> bool:
+    """Whether two paths run through the same places, however a format breaks up their arcs.
+
+    Each vertex of the one is a vertex of the other or lies on it, each middle lies on it, and both
+    are equally long, so that nothing is left out or run over twice.
+    """
+    step = 0.75 * form.step + 1e-9
+    curve = 0.75 * form.step + form.curve + 1e-9
+    if distance(read.points[0], path.points[0]) > step and not any(
+        distance(read.points[0], point) <= step for point in path.points
+    ):
+        return False
+    if len(path.points) == len(read.points) and path.closed == read.closed:
+        # broken up as we did: ends meet ends, and an arc is known by its middle
+        ends = zip(path.points, read.points, strict=True)
+        if all(distance(a, b) <= step for a, b in ends) and all(
+            distance(point_along(segment, 0.5), middle) <= step + _bent(segment, form)
+            for segment, middle in zip(path.segments(), read.middles, strict=True)
+        ):
+            return True
+    for point in path.points:
+        if not any(distance(point, place) <= step for place in read.points):
+            return False
+    places = (*read.points, *read.middles)
+    if not is_near(places, path, curve):
+        return False
+    slack = 2 * curve * (len(read.points) + 1)
+    meant = path_length(path)
+    if path.closed != read.closed:
+        meant += distance(path.points[0], path.points[-1]) * (1 if read.closed else -1)
+    return abs(_read_length(read) - meant) <= slack
+
+
+def _bent(segment: Segment, form: Format) -> float:
+    """Return what the middle of an arc may be off beyond a place of its own, mm.
+
+    Both ends are rounded: the chord turns, and the middle with it, the more the rounder the arc.
+    """
+    return form.curve + 0.75 * form.step * abs(segment.bulge) if segment.bulge else 0.0
+
+
+def _nearest(path: Path, near: list[ReadPath]) -> tuple[ReadPath | None, float]:
+    """Return what lies nearest to a stroke, and how far apart they are, mm.
+
+    It must be nearer than the stroke is long. What cannot be, by the boxes around both, is not
+    measured place by place.
+    """
+    best, apart = None, path_length(path)
+    for least, i in sorted((_apart_at_least(path, read), i) for i, read in enumerate(near)):
+        if least >= apart:
+            break
+        here = _apart(path, near[i])
+        if here < apart:
+            best, apart = near[i], here
+    return best, apart
+
+
+def _apart_at_least(path: Path, read: ReadPath) -> float:
+    """Return what `_apart` is at the least, mm: how far either sticks out of the other's box."""
+    around, own, other = box_of([path]), _around(path.points), box_read([read])
+    return max(
+        around.left - other.left,
+        around.bottom - other.bottom,
+        other.right - around.right,
+        other.top - around.top,
+        other.left - own.left,
+        other.bottom - own.bottom,
+        own.right - other.right,
+        own.top - other.top,
+    )
+
+
+def _apart(path: Path, read: ReadPath) -> float:
+    """Return how far the places of one path lie from the other at the most, mm."""
+    return max(
+        max(distance_to_path(place, path) for place in (*read.points, *read.middles)),
+        max(min(distance(point, place) for place in read.points) for point in path.points),
+    )
+
+
+def _read_length(path: ReadPath) -> float:
+    """Return a path's length, its curved segments measured as arcs through their middles."""
+    ends = [*path.points[1:], path.points[0]] if path.closed else path.points[1:]
+    return math.fsum(
+        _arc_length(start, middle, end)
+        for start, middle, end in zip(path.points, path.middles, ends, strict=False)
+    )
+
+
+def _arc_length(start: Place, middle: Place, end: Place) -> float:
+    chord = distance(start, end)
+    half = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
+    rise = distance(middle, half)
+    if chord == 0 or rise < 1e-6 * chord:
+        return chord
+    turn = 4 * math.atan(2 * rise / chord)
+    return chord * turn / (2 * math.sin(turn / 2))
+
+
+def _place(place: Place) -> str:
+    return f"({place[0]:.2f}, {place[1]:.2f})"
+
+
+def box_read(paths: Iterable[ReadPath]) -> Box:
+    """Return the box around the places of lines that were read, mm."""
+    return _around([place for path in paths for place in (*path.points, *path.middles)])
+
+
+def _around(places: Sequence[Place]) -> Box:
+    xs, ys = [x for x, _ in places], [y for _, y in places]
+    return Box(min(xs), min(ys), max(xs), max(ys))
