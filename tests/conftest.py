@@ -2,10 +2,13 @@
 
 import importlib
 import os
+import tomllib
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
+
+from cutfiles.bench.slip import slip_from
 
 ROOT = Path(__file__).parent.parent
 SAMPLES = ROOT / "samples"
@@ -21,6 +24,14 @@ settings.load_profile("cutfiles")
 
 def sample_slips():
     return sorted(SAMPLES.glob("*.toml"))
+
+
+def sample(stem, **support):
+    """Return the slip of a sample, with settings of its own; film and construction too."""
+    values = tomllib.loads((SAMPLES / f"{stem}.toml").read_text(encoding="utf-8"))
+    return slip_from(
+        {**values, "support": {**values.get("support", {}), **support}}, f"{stem}.toml"
+    )
 
 
 @pytest.fixture

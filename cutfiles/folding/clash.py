@@ -4,6 +4,7 @@ Faces are the middle of the stack of films; where two face one another, their di
 least the stack's thickness.
 """
 
+import math
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
@@ -72,7 +73,9 @@ def _crosses(folded: Folded, a: int, b: int) -> bool:
     if len(cut) < 2:
         return False
     line = shapely.LineString([min(cut), max(cut)])
-    face = Polygon(folded.graph.polygon(a)).buffer(-DEEP)
+    # so far beside the line, a lies that deep on either side of b, however flat they cross
+    slant = math.sqrt(1 - min(dot(motion.normal, folded.motion(b).normal) ** 2, 1 - DEEP**2))
+    face = Polygon(folded.graph.polygon(a)).buffer(-DEEP / slant)
     return bool(shapely.length(line.intersection(face)) > CUT)
 
 

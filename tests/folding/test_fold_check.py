@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 import pytest
-from conftest import SAMPLES, sample_slips
+from conftest import SAMPLES, sample, sample_slips
 from hypothesis import event, given, settings
 from hypothesis import strategies as st
 from strategies import slips
@@ -113,6 +113,32 @@ def test_a_file_without_statements_needs_a_slip():
     assert fold_data(bare, "B2.svg", read_slip(SAMPLES / "B2.toml")).check.folds
 
 
+def test_a_tab_may_rise_flat_from_the_base_it_leaves():
+    """Under a board that hardly slopes, rounding moves the line where both planes meet by 0.05 mm."""
+    flat = {
+        "number": "C1",
+        "units": "mm",
+        "height": 30,
+        "left_width": 229,
+        "right_width": 20,
+        "spine_width": 4,
+        "left_slope": 2.94,
+        "right_slope": 25.47,
+        "support": {
+            "construction": "plain",
+            "layers": 1,
+            "gauge": "2 mil",
+            "fore_inset": 0,
+            "end_inset": 0,
+            "relief_diameter": 0,
+            "corner_radius": 0,
+        },
+    }
+    result = proved(slip_from(flat), ask=False)
+    assert result.draft.support.kind == "level, crossed"
+    assert said(result) == ""
+
+
 # -- damage --------------------------------------------------------------------------------------
 
 
@@ -188,10 +214,10 @@ DAMAGE = {
 
 @pytest.mark.parametrize("key", KEYS)
 @pytest.mark.parametrize("damage", DAMAGE)
-@pytest.mark.parametrize("stem", ["A1", "A4"])
+@pytest.mark.parametrize("stem", ["A1", "F3"])
 def test_damage_is_named_in_one_sentence(stem, key, damage):
     change, message = DAMAGE[damage]
-    result = proved(read_slip(SAMPLES / f"{stem}.toml"), key, change)
+    result = proved(sample(stem, layers=3, gauge="5 mil", construction="plain"), key, change)
     assert not result.check.folds
     assert re.fullmatch(message + ".*", said(result)), said(result)
 
