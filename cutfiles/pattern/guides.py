@@ -7,7 +7,8 @@ from cutfiles.support.contacts import Tape
 from cutfiles.support.profile import Panel
 from cutfiles.support.standing import Support
 
-_TALLEST = 3.0
+_TALLEST, _LEAST = 3.0, 1.0
+"""Between these stands the height of a note, mm; a panel with less room has none."""
 NOTE_ROOM = 7.0
 """Height below the head edge that panel names take up, mm: in one layer labels keep below it."""
 
@@ -46,7 +47,7 @@ def panel_notes(
     """Return a note a panel: its name and length, near the band's upper edge.
 
     In three layers they stand on the inner flap, where there are no labels. A note is written
-    upright where its panel is narrow.
+    upright where its panel is narrow, and none where nobody could read it.
 
     Args:
         panels: from the left end of the strip to the right one.
@@ -60,11 +61,13 @@ def panel_notes(
         room, depth = right - left - 2.0, band.box.height / 5
         level = min(_TALLEST, room / text_width(text, 1.0))
         standing = min(_TALLEST, room / 1.5, depth / text_width(text, 1.0))
+        if max(level, standing) < _LEAST:
+            continue
         if level >= standing:
             width = text_width(text, level)
             at = Point((left + right - width) / 2, band.box.top - 3.0 - level)
             notes.append(Note(text, at, level))
-        elif standing > 0:
+        else:
             width = text_width(text, standing)
             at = Point((left + right + standing) / 2, band.box.top - 3.0 - width)
             notes.append(Note(text, at, standing, upright=True))

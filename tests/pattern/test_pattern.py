@@ -6,11 +6,13 @@ from dataclasses import replace
 import pytest
 import shapely
 from close import assert_same_paths
+from conftest import sample_slips
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import both_or_none, is_its_own_mirror, slips, sound_slips, values
 
-from cutfiles.bench.slip import slip_from
+from cutfiles.bench.slip import read_slip, slip_from
+from cutfiles.draft import draft_of
 from cutfiles.pattern.checks import check_pattern
 from cutfiles.pattern.fold_up import cross_scores, fold_up
 from cutfiles.pattern.layers import layer_moves, thirds
@@ -370,3 +372,11 @@ def test_panel_names_keep_off_labels_and_each_other(drawn):
     for i, box in enumerate(boxes):
         assert not any(box.intersects(label) for label in labels), pattern.notes[i].text
         assert not any(box.intersects(other) for other in boxes[:i]), pattern.notes[i].text
+
+
+@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
+def test_notes_can_be_read(path):
+    """A spare panel of 0.1 mm has none: its letters would be smaller than nothing."""
+    notes = draft_of(read_slip(path)).pattern.notes
+    assert all(1.0 <= note.height <= 3.0 for note in notes)
+    assert any(note.text.startswith("spine ") for note in notes)
