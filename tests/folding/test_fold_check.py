@@ -114,7 +114,7 @@ def test_a_file_without_statements_needs_a_slip():
 
 
 def test_a_tab_may_rise_flat_from_the_base_it_leaves():
-    """Under a board that hardly slopes, rounding moves the line where both planes meet by 0.05 mm."""
+    """Where a board hardly slopes, rounding moves the line where both planes meet by 0.05 mm."""
     flat = {
         "number": "C1",
         "units": "mm",
