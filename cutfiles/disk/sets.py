@@ -10,6 +10,7 @@ followed: unasked it is refused, asked (`replace`) it is itself replaced. Two ru
 kept apart by a lock on the log, which the system lets go of when a process ends.
 """
 
+import errno
 import json
 import os
 import stat
@@ -230,14 +231,20 @@ def _begin(place: Path) -> int:
         except FileNotFoundError:
             continue
         if lock(log):
-            return log
-        os.close(log)
+            if _same(log, place / _LOG):
+                return log
+            let_go(log)  # another run took it for a killed one's, and cleared it away
+        else:
+            os.close(log)
     raise busy(place.parent)
 
 
 def _take_up(place: Path) -> None:
     """End by its log what a killed run had begun; what was changed since stays as it is."""
-    info = os.lstat(place)
+    try:
+        info = os.lstat(place)
+    except FileNotFoundError:  # that run has ended by now
+        return
     if not stat.S_ISDIR(info.st_mode) or (hasattr(os, "getuid") and info.st_uid != os.getuid()):
         raise FileError(
             "a file, a link or another user's folder of that name",
@@ -248,7 +255,7 @@ def _take_up(place: Path) -> None:
     try:
         log = open_plain(place / _LOG, os.O_RDWR)
     except FileNotFoundError:
-        _clear(place)
+        _clear(place, ended=False)
         return
     if not lock(log):
         os.close(log)
@@ -295,15 +302,26 @@ def _end(place: Path, log: int) -> None:
         os.ftruncate(log, 0)
         if os.name == "nt":  # there an open file cannot be removed
             let_go(log)
-        _clear(place)
+        _clear(place, ended=True)
     finally:
         if os.name != "nt":
             let_go(log)
 
 
-def _clear(place: Path) -> None:
-    """Remove the folder a set was written in, where another run has not done so."""
+def _clear(place: Path, *, ended: bool) -> None:
+    """Remove the folder a set was written in, its log last, where another run has not done so.
+
+    A run may begin in it meanwhile: what was not there at first stays, and so does a log unless
+    we hold it (`ended`).
+    """
     with suppress(FileNotFoundError):
-        for name in os.listdir(place):
+        names = os.listdir(place)
+        if _LOG in names and not ended:
+            return
+        for name in sorted(names, key=lambda name: name == _LOG):
             (place / name).unlink(missing_ok=True)
-        os.rmdir(place)
+        try:
+            os.rmdir(place)
+        except OSError as error:
+            if error.errno not in (errno.ENOTEMPTY, errno.EEXIST):
+                raise
