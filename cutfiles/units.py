@@ -13,12 +13,12 @@ import itertools
 import math
 import re
 from collections.abc import Mapping
-from typing import Literal, NamedTuple, NoReturn
+from typing import Literal, NamedTuple, NoReturn, get_args
 
 from cutfiles.errors import ReadingError, shown
 
 Units = Literal["mm", "cm", "in"]
-UNITS: tuple[Units, ...] = ("mm", "cm", "in")
+UNITS: tuple[Units, ...] = get_args(Units)
 
 MM_PER_INCH = 25.4
 MM_PER_MIL = 0.0254

@@ -23,7 +23,7 @@ from cutfiles.cli import cli
 from cutfiles.errors import FileError, SlipError
 from cutfiles.exhibit.plan import ExhibitPlan
 from cutfiles.exhibit.run import make_exhibit
-from cutfiles.film.layout import Rules
+from cutfiles.film.rules import Rules
 from cutfiles.job.order import Order
 from cutfiles.lists.ledger import read_list
 from cutfiles.machine.options import Options

@@ -214,3 +214,26 @@ def test_every_test_module_has_a_name_of_its_own():
     tests = [path for path in (ROOT / "tests").rglob("*.py") if "node_modules" not in path.parts]
     names = [path.name for path in tests]
     assert sorted({name for name in names if names.count(name) > 1}) == []
+
+
+def choices_of(source):
+    """The texts of each type and each tuple of a module that is a choice among them."""
+    for node in ast.parse(source).body:
+        value = getattr(node, "value", None)
+        if isinstance(node, ast.Assign | ast.AnnAssign) and isinstance(value, ast.Subscript):
+            value = value.slice if ast.unparse(value.value) == "Literal" else None
+        if isinstance(node, ast.Assign | ast.AnnAssign) and isinstance(value, ast.Tuple):
+            texts = [one.value for one in value.elts if isinstance(one, ast.Constant)]
+            if len(texts) == len(value.elts) and all(isinstance(text, str) for text in texts):
+                yield frozenset(texts)
+
+
+def test_a_choice_is_told_once():
+    """A type and a tuple of the same texts, or two types of them, are one fact twice."""
+    told = {}
+    for path in MODULES:
+        if not name_of(path).startswith("files.readers"):  # they share nothing with the writers
+            for texts in choices_of(path.read_text(encoding="utf-8")):
+                told.setdefault(texts, []).append(name_of(path))
+    assert {", ".join(sorted(t)): where for t, where in told.items() if len(where) > 1} == {}
+    assert [*choices_of('A = Literal["x", "y"]\nB: tuple[A, ...] = ("x", "y")')] == [{"x", "y"}] * 2

@@ -2,8 +2,10 @@
 
 import math
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
+SideName = Literal["left", "right"]
+SIDES: tuple[SideName, ...] = get_args(SideName)
 Cover = Literal["boards", "limp"]
 Known = Literal["measured", "level", "asked", "guessed"]
 """How the heights of the joints are known: measured; taken as level, with nothing that speaks

@@ -8,9 +8,9 @@ reasoned from how well a measure repeats; none was tried on books.
 import math
 from collections.abc import Iterator
 
-from cutfiles.bench.book import slope_from_rise
+from cutfiles.bench.book import SideName, slope_from_rise
 from cutfiles.bench.guess import Guess
-from cutfiles.bench.heights import Doubt, Heights, Joints, Measured, Side
+from cutfiles.bench.heights import Doubt, Heights, Joints, Measured
 
 HEIGHTS_APART = 3.0
 """Fore edge, joint and rise of one side repeat to 1 to 2 mm each, mm."""
@@ -50,7 +50,7 @@ def side_doubts(measured: Measured) -> Iterator[Doubt]:
         yield from _side_heights(name, side, measured)
 
 
-def _side_heights(name: Side, side: Heights, measured: Measured) -> Iterator[Doubt]:
+def _side_heights(name: SideName, side: Heights, measured: Measured) -> Iterator[Doubt]:
     rise, joint = side.lift, side.joint or 0.0
     field = "rise" if side.rise is not None else "fore_edge"
     if rise < 0 or rise > side.width:
@@ -95,7 +95,7 @@ def _side_heights(name: Side, side: Heights, measured: Measured) -> Iterator[Dou
 
 def step_doubts(measured: Measured, joints: Joints) -> Iterator[Doubt]:
     """Yield what contradicts itself between the two sides."""
-    high: Side = "left" if joints.step > 0 else "right"
+    high: SideName = "left" if joints.step > 0 else "right"
     above = abs(joints.step) - measured.spine_width
     if above > 0:
         yield Doubt(
@@ -118,9 +118,9 @@ def step_doubts(measured: Measured, joints: Joints) -> Iterator[Doubt]:
     yield from _span(measured, joints)
 
 
-def _turn(high: Side, joints: Joints) -> Iterator[Doubt]:
+def _turn(high: SideName, joints: Joints) -> Iterator[Doubt]:
     """A heap does not lean past a square."""
-    low: Side = "right" if high == "left" else "left"
+    low: SideName = "right" if high == "left" else "left"
     slope = (joints.left if low == "left" else joints.right).slope
     turn = abs(joints.tilt) + slope
     if turn - 90 > PAST_SQUARE:
@@ -153,7 +153,7 @@ def _tilts(measured: Measured, joints: Joints) -> Iterator[Doubt]:
         )
 
 
-def _thick_side(high: Side, measured: Measured, joints: Joints) -> Iterator[Doubt]:
+def _thick_side(high: SideName, measured: Measured, joints: Joints) -> Iterator[Doubt]:
     left, right = measured.left.side, measured.right.side
     if left is None or right is None or abs(joints.step) < LEAST_STEP or left + right <= 0:
         return
@@ -170,7 +170,7 @@ def _thick_side(high: Side, measured: Measured, joints: Joints) -> Iterator[Doub
         )
 
 
-def _outside_band(high: Side, measured: Measured, joints: Joints) -> Iterator[Doubt]:
+def _outside_band(high: SideName, measured: Measured, joints: Joints) -> Iterator[Doubt]:
     """The step lies where sides and slopes predict it; unmeasured, it is asked for."""
     guess = joints.guess
     if guess is None:

@@ -17,6 +17,10 @@ AS_GAUGE = 'a film is written as "5 mil" or "0.127 mm"'
 """What to say to who writes a gauge that is none."""
 
 
+Machine = Literal["knife", "laser"]
+"""What film is cut with."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Film:
     """A film and how often it lies on itself.

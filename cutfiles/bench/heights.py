@@ -8,13 +8,11 @@ import math
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-from cutfiles.bench.book import Cover
+from cutfiles.bench.book import Cover, SideName
 from cutfiles.bench.guess import Guess
 from cutfiles.errors import Fault, Place
 from cutfiles.findings import Finding
 from cutfiles.units import Units, write_length
-
-Side = Literal["left", "right"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +75,7 @@ class Measured:
         return self.left.joint is not None or self.right.joint is not None
 
     @property
-    def sides(self) -> tuple[tuple[Side, Heights], tuple[Side, Heights]]:
+    def sides(self) -> tuple[tuple[SideName, Heights], tuple[SideName, Heights]]:
         """Both sides with their names."""
         return ("left", self.left), ("right", self.right)
 

@@ -7,16 +7,16 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from cutfiles.bench.book import Known
+from cutfiles.bench.book import SIDES, Known, SideName
 from cutfiles.bench.guess import Followed, Heap, follow_leaves
-from cutfiles.bench.heights import Heights, Joints, Lie, Measured, Side
+from cutfiles.bench.heights import Heights, Joints, Lie, Measured
 from cutfiles.findings import Finding
 from cutfiles.units import Units
 
 Fields = Mapping[str, Any]
 
 
-def rise_of(fields: Fields, side: Side) -> float | None:
+def rise_of(fields: Fields, side: SideName) -> float | None:
     """Return how far a fore edge lies above its joint: the rise, else fore edge less joint, mm.
 
     >>> rise_of({"left_fore_edge": 86.0, "left_joint": 20.0}, "left")
@@ -30,11 +30,11 @@ def rise_of(fields: Fields, side: Side) -> float | None:
 
 
 def measured_of(
-    fields: Fields, widths: Mapping[Side, float], slopes: Mapping[Side, float], spine: float
+    fields: Fields, widths: Mapping[SideName, float], slopes: Mapping[SideName, float], spine: float
 ) -> Measured:
     """Return the heights that a slip's fields give; a slope counts where no height does."""
 
-    def heights(side: Side) -> Heights:
+    def heights(side: SideName) -> Heights:
         fore_edge = fields.get(f"{side}_fore_edge")
         own = fields.get(f"{side}_slope")
         return Heights(
@@ -86,7 +86,7 @@ def followed(left: float, right: float, fields: Fields) -> Followed:
     page = fields.get("page_angle")
     if page is None or fields.get("support.follow") == "boards":
         return Followed(left, right, 0.0, 0.0, 0.0)
-    sides = [fields.get(f"{side}_side") for side in ("left", "right")]
+    sides = [fields.get(f"{side}_side") for side in SIDES]
     one, other = (side or 0.0 for side in sides) if all(sides) else (0.0, 0.0)
     return follow_leaves(Heap(one, left), Heap(other, right), page)
 

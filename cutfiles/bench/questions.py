@@ -7,8 +7,9 @@ from memory); the message says which of the two was used.
 import re
 from collections.abc import Iterator
 
+from cutfiles.bench.book import SIDES
 from cutfiles.bench.heights import Doubt
-from cutfiles.bench.slip import SideName, Slip
+from cutfiles.bench.slip import Slip
 from cutfiles.errors import Fault, SlipError
 from cutfiles.units import GRAMS_PER_OUNCE, write_length
 
@@ -22,7 +23,6 @@ LIGHT, HEAVY = 0.55, 1.2
 """What books weigh, g/cm³; coated paper reaches the upper end (from memory)."""
 PAGE_APART = 5.0
 """How well an opening angle is measured, degrees."""
-_SIDES: tuple[SideName, SideName] = ("left", "right")
 _FRONT = re.compile(r"\b(front|title page|frontispiece|first)\b", re.IGNORECASE)
 _BACK = re.compile(r"\b(back|last|end)\b", re.IGNORECASE)
 _PAGE = re.compile(r"\b(?:pp?|ff?|fols?)\.?\s*(\d+)", re.IGNORECASE)
@@ -132,7 +132,7 @@ def _leaves(slip: Slip) -> Iterator[Doubt]:
 
 def _slopes(slip: Slip) -> Iterator[Doubt]:
     given = slip.given
-    for side in _SIDES:
+    for side in SIDES:
         if {f"{side}_rise", f"{side}_slope"} <= given.keys():
             lie = slip.joints.left if side == "left" else slip.joints.right
             slope, rise = given[f"{side}_slope"], lie.slope
@@ -148,7 +148,7 @@ def _slopes(slip: Slip) -> Iterator[Doubt]:
                 )
     opening = given.get("opening_angle")
     both = all(
-        {f"{side}_rise", f"{side}_slope", f"{side}_fore_edge"} & given.keys() for side in _SIDES
+        {f"{side}_rise", f"{side}_slope", f"{side}_fore_edge"} & given.keys() for side in SIDES
     )
     left = slip.joints.opening_angle
     if opening is not None and both and abs(opening - left) > SLOPES_APART:

@@ -3,11 +3,11 @@
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any, Literal
+from typing import Any
 
 from cutfiles.bench.approximate import exact
 from cutfiles.bench.at_hand import FilmKind
-from cutfiles.bench.book import Board, Book, Case, Opening, slope_from_rise
+from cutfiles.bench.book import SIDES, Board, Book, Case, Opening, SideName, slope_from_rise
 from cutfiles.bench.choices import CHOSEN, Choices
 from cutfiles.bench.fields import SLIP, STEEPEST_SLOPE
 from cutfiles.bench.film import Film, Layers
@@ -21,8 +21,6 @@ from cutfiles.findings import Finding
 from cutfiles.tables.load import Wanted, load_toml
 from cutfiles.tables.record import read_record
 from cutfiles.units import Units, write_length
-
-SideName = Literal["left", "right"]
 
 SLIP_FILE = Wanted(
     "a slip",
@@ -139,7 +137,7 @@ class _Reading:
         raised = followed(slopes["left"], slopes["right"], self.values)
         left, right = (
             Board(width=widths[name], slope=slope, side=get(f"{name}_side"), joint=lie.joint)
-            for name, slope, lie in zip(_SIDES, (raised.left, raised.right), both, strict=True)
+            for name, slope, lie in zip(SIDES, (raised.left, raised.right), both, strict=True)
         )
         self.findings += [*joints.told, *guess_told(known, joints, self.values)]
         return Slip(
@@ -176,7 +174,7 @@ class _Reading:
     def _widths(self) -> dict[SideName, float]:
         """Return both widths; where one is missing or bad, 0 after a fault."""
         both = self.values.get("width")
-        for name in _SIDES:
+        for name in SIDES:
             if "width" in self.raw and f"{name}_width" in self.raw:
                 self._fault(
                     f"{name}_width",
@@ -189,7 +187,7 @@ class _Reading:
         given = {"width", "left_width", "right_width"} & self.raw.keys()
         if not given:
             self._no_width("width")
-        for name in _SIDES:
+        for name in SIDES:
             widths[name] = self.values.get(f"{name}_width", both) or 0.0
             if given and not widths[name] and not self.bad & {"width", f"{name}_width"}:
                 self._no_width(f"{name}_width")
@@ -232,7 +230,7 @@ class _Reading:
 
     def _slopes(self, widths: dict[SideName, float]) -> dict[SideName, float]:
         """Return both slopes in degrees: from rises, else as given, else from the opening angle."""
-        own = {name: self._own_slope(name, widths[name]) for name in _SIDES}
+        own = {name: self._own_slope(name, widths[name]) for name in SIDES}
         opening = self.values.get("opening_angle")
         known = [slope for slope in own.values() if slope is not None]
         if opening is None or len(known) == 2:
@@ -242,9 +240,9 @@ class _Reading:
                     "opening_angle",
                     "the two sides were used, not the opening angle",
                 )
-            return {name: self._needed_slope(name, own[name]) for name in _SIDES}
+            return {name: self._needed_slope(name, own[name]) for name in SIDES}
         if not known:
-            return dict.fromkeys(_SIDES, (180.0 - opening) / 2)
+            return dict.fromkeys(SIDES, (180.0 - opening) / 2)
         return self._other_slope(own, 180.0 - opening - known[0])
 
     def _own_slope(self, name: SideName, width: float) -> float | None:
@@ -372,6 +370,3 @@ class _Reading:
             note=get("note", ""),
             pages=get("pages"),
         )
-
-
-_SIDES: tuple[SideName, SideName] = ("left", "right")

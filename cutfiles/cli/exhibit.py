@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cutfiles.cli.common import REFUSED, known_columns, refuse
-from cutfiles.cli.options import EFFORTS, MACHINE_FILES, GroupedCommand, option, options, order_from
+from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, option, options, order_from
 from cutfiles.cli.remedies import worded
 from cutfiles.errors import CutfilesError
 
@@ -91,7 +91,7 @@ def _plan(
 ) -> "ExhibitPlan":
     from cutfiles.errors import ReadingError
     from cutfiles.exhibit.plan import ExhibitPlan
-    from cutfiles.film.layout import Rules
+    from cutfiles.film.rules import EFFORTS, Rules
     from cutfiles.units import read_length
 
     read: dict[str, float] = {}

@@ -1,13 +1,18 @@
 """The options that commands share, each told once; a command picks those that belong to it."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple, get_args
 
 import click
 
 from cutfiles.bench.fields import FIELDS
+from cutfiles.bench.film import Machine
 from cutfiles.errors import CutfilesError
+from cutfiles.film.rules import EFFORTS, LONGEST, MARGIN, SPACING
+from cutfiles.machine.cutter import RANGE, RANGE_LEAST, RANGE_MOST
+from cutfiles.report.printed.paper import PaperName
 from cutfiles.tables.field import Field
+from cutfiles.units import UNITS
 
 if TYPE_CHECKING:
     from cutfiles.job.order import Order
@@ -22,7 +27,6 @@ EVERYDAY, MEASURES, SUPPORT, CUTTER, EXHIBIT = GROUPS = (
     "The exhibit",
 )
 """The headings under which options are told, in this order."""
-EFFORTS = {"quick": 800_000, "usual": 8_000_000, "thorough": 60_000_000}
 
 
 class GroupedOption(click.Option):
@@ -116,9 +120,9 @@ TABLE = (
         EVERYDAY,
         "--paper",
         help="of what is printed",
-        type=click.Choice(["A4", "Letter"], case_sensitive=False),
-        metavar="[A4|Letter]",
-        default="A4",
+        type=click.Choice(get_args(PaperName), case_sensitive=False),
+        metavar=f"[{'|'.join(get_args(PaperName))}]",
+        default=get_args(PaperName)[0],
         show_default=True,
     ),
     _flag(EVERYDAY, "--no-cards", help="leave what is printed out"),
@@ -148,8 +152,8 @@ TABLE = (
         CUTTER,
         "--machine",
         help="what cuts it, where no cutter is named: for cautions, and for what film may be used",
-        type=click.Choice(["knife", "laser"]),
-        default="knife",
+        type=click.Choice(get_args(Machine)),
+        default=get_args(Machine)[0],
         show_default=True,
     ),
     _told(
@@ -177,15 +181,15 @@ TABLE = (
         CUTTER,
         "--hpgl-range",
         help="HP-GL: largest coordinate of your machine",
-        type=click.IntRange(1000, 8388607),
-        default=32767,
+        type=click.IntRange(RANGE_LEAST, RANGE_MOST),
+        default=RANGE,
         show_default=True,
     ),
     _told(
         EXHIBIT,
         "--units",
         help="what bare lengths count in where neither cell nor column says it",
-        type=click.Choice(["mm", "cm", "in"]),
+        type=click.Choice(UNITS),
     ),
     _told(
         EXHIBIT,
@@ -208,7 +212,7 @@ TABLE = (
         "--longest",
         help="longest sheet cut off a roll",
         metavar="LENGTH",
-        default="1500 mm",
+        default=f"{LONGEST:g} mm",
         show_default=True,
     ),
     _told(
@@ -216,7 +220,7 @@ TABLE = (
         "--margin",
         help="between pieces and the film's edge",
         metavar="LENGTH",
-        default="10 mm",
+        default=f"{MARGIN:g} mm",
         show_default=True,
     ),
     _told(
@@ -224,7 +228,7 @@ TABLE = (
         "--spacing",
         help="between two pieces",
         metavar="LENGTH",
-        default="3 mm",
+        default=f"{SPACING:g} mm",
         show_default=True,
     ),
     _told(
@@ -302,7 +306,6 @@ def order_from(given: dict[str, Any]) -> "Order":
     """Take out of the options given all that an order holds, and return it."""
     from cutfiles.cli.common import cutter_of, films_at, refuse, trials_from
     from cutfiles.job.order import Order
-    from cutfiles.machine.options import HPGL_RANGE
 
     cutter, lot = given.pop("cutter", None), given.pop("lot", "")
     bed, pens = given.pop("bed", None), given.pop("pens", ())
@@ -310,15 +313,15 @@ def order_from(given: dict[str, Any]) -> "Order":
         raise click.UsageError("bed and pens stand in the profile that --cutter names")
     if lot and not cutter:
         raise click.UsageError("--lot needs --cutter: the profile knows what its coupon has shown")
-    paper = given.pop("paper", "A4")
+    paper = given.pop("paper", get_args(PaperName)[0])
     flags = {name: given.pop(name, False) for name in ("png", "strict", "anyway", "replace")}
     try:
         return Order(
             formats=chosen_formats(given.pop("formats", ())),
-            options=_writers_options(given.pop("hpgl_range", HPGL_RANGE), pens, bed),
+            options=_writers_options(given.pop("hpgl_range", RANGE), pens, bed),
             cutter=cutter_of(cutter),
             lot=lot,
-            machine=given.pop("machine", "knife"),
+            machine=given.pop("machine", get_args(Machine)[0]),
             films=films_at(given.pop("films_path", None)),
             trials=trials_from(given.pop("trials_path", None)),
             paper=None if given.pop("no_cards", False) else paper,

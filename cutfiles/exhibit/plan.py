@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field, replace
 
 from cutfiles.bench.at_hand import USUAL_SHELF, FilmAtHand
-from cutfiles.film.layout import Rules
+from cutfiles.film.rules import Rules
 from cutfiles.job.order import Order
 from cutfiles.machine.formats import FORMATS
 

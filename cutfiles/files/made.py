@@ -4,11 +4,11 @@ import hashlib
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from cutfiles.bench.film import Machine
 from cutfiles.disk.names import safe_name
 from cutfiles.draft import Draft
 from cutfiles.findings import Finding
 from cutfiles.machine.passes import CutPlan
-from cutfiles.words.cautions import Machine
 
 if TYPE_CHECKING:
     from cutfiles.folding.shape import Measure

@@ -14,19 +14,18 @@ from cutfiles.files.made import File
 from cutfiles.files.pairs import Difference
 from cutfiles.files.verify import compare, require_same
 from cutfiles.film.drawing import Drawing
-from cutfiles.machine.cutter import Bed, Cutter
+from cutfiles.machine.cutter import RANGE_MOST, Bed, Cutter
 from cutfiles.machine.passes import CutPlan, Pass, setting_of
 from cutfiles.machine.place import machine_path
 from cutfiles.machine.plan_data import SUFFIX as PLAN
 from cutfiles.machine.plan_data import plan_bytes, plan_from
-from cutfiles.machine.score import Face
 from cutfiles.plane.measure import box_of
+from cutfiles.support.contacts import Face
 
 PASS = ".face-"
 """What the names of pass files have in them."""
 ALIGNED = ".aligned"
 """What follows where a pass was corrected."""
-_ANY_RANGE = 8_388_607
 
 
 def write_plan(plan: CutPlan, name: str | None = None) -> tuple[File, ...]:
@@ -152,7 +151,7 @@ def drawing_options(cutter: Cutter, face: Face = "book") -> Options:
     """Return what the profile says of files: layers, colours, pens, method."""
     return Options(
         pens={**HPGL_PENS, **cutter.pens},
-        hpgl_range=_ANY_RANGE,
+        hpgl_range=RANGE_MOST,
         layers=cutter.layers,
         colours=cutter.colours,
         method=cutter.method,

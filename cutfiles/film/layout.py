@@ -13,14 +13,9 @@ from cutfiles.bench.at_hand import LEAST_SIDE, Supply
 from cutfiles.errors import Defect
 from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults
 from cutfiles.film.nest import Budget, fewest_sheets, shortest_strip
+from cutfiles.film.rules import Rules
 from cutfiles.film.skyline import Placed, Variants
 
-MARGIN = 10.0
-"""Between a piece and the edge of the film, mm: room for marks (common practice, no source)."""
-SPACING = 3.0
-"""Between two pieces, mm (common practice, no source)."""
-LONGEST = 1500.0
-"""A roll is cut into sheets no longer than this, mm, unless the cutter's bed says otherwise."""
 SMALLEST_OFFCUT = 300.0
 """A shorter rest of a sheet is no offcut, mm (common practice, no source)."""
 MOST_TOGETHER = 300
@@ -47,26 +42,6 @@ class Piece:
     height: float
     gauge: float
     count: int = 1
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rules:
-    """How pieces are laid on film.
-
-    Attributes:
-        margin: to the edge of the film, mm.
-        spacing: between pieces, mm.
-        bed: width and length the cutter takes, mm, or None.
-        longest: longest sheet cut off a roll, mm.
-        effort: work the search may do for one kind of film and up to 300 pieces.
-
-    """
-
-    margin: float = MARGIN
-    spacing: float = SPACING
-    bed: tuple[float, float] | None = None
-    longest: float = LONGEST
-    effort: int = 8_000_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,8 +13,6 @@ from dataclasses import dataclass
 from cutfiles.dice import Dice
 from cutfiles.film.skyline import Filled, Placed, Variants, fill
 
-QUICK, USUAL, THOROUGH = 800_000, 8_000_000, 60_000_000
-"""Work that a search may do: pieces and places looked at; 8 million take about a second."""
 POLICIES = (0, 1, 2)
 STARTS = 6
 """Orders a search goes on from."""

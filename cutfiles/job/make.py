@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from cutfiles.bench.film import Machine
 from cutfiles.bench.slip import Slip
 from cutfiles.disk.names import safe_name
 from cutfiles.draft import Draft
@@ -28,7 +29,6 @@ from cutfiles.machine.cutter import Cutter
 from cutfiles.machine.formats import MAIN
 from cutfiles.machine.plan import plan
 from cutfiles.report.printed.cards import CARDS, Card
-from cutfiles.words.cautions import Machine
 from cutfiles.words.verdict import check_text
 
 if TYPE_CHECKING:

@@ -11,15 +11,16 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from cutfiles.bench.at_hand import FilmKind
+from cutfiles.bench.film import Machine
 from cutfiles.bench.questions import require_answers
 from cutfiles.bench.slip import Slip
 from cutfiles.draft import Draft, draft_of
 from cutfiles.files.passes import drawing_options
-from cutfiles.machine.cutter import Cutter
+from cutfiles.machine.cutter import RANGE, Cutter
 from cutfiles.machine.formats import usual_formats
-from cutfiles.machine.options import HPGL_RANGE, Options
+from cutfiles.machine.options import Options
 from cutfiles.support.trials import Trial
-from cutfiles.words.cautions import Machine, require_film_for
+from cutfiles.words.cautions import require_film_for
 
 if TYPE_CHECKING:
     from cutfiles.report.printed.paper import PaperName
@@ -80,7 +81,7 @@ class Order:
         if self.cutter is None:
             return self.options
         own = drawing_options(self.cutter)
-        unnamed = self.options.hpgl_range == HPGL_RANGE
+        unnamed = self.options.hpgl_range == RANGE
         return replace(
             self.options,
             pens=own.pens,

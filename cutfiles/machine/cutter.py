@@ -6,18 +6,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from cutfiles.bench.film import Machine
 from cutfiles.machine.score import Method, Side
 
-CutterKind = Literal["knife", "laser"]
-WorkKind = Literal["mark", "score", "cut"]
+WorkKind = Literal["cut", "score", "mark"]
 Turn = Literal["left to right", "head to tail", "never"]
 Tiles = Literal["none", "feed", "shift"]
 Corner = Literal["lower-left", "lower-right", "upper-left", "upper-right", "centre"]
 Toward = Literal["right", "left", "up", "down"]
 Join = Literal["mitred", "rounded"]
+RANGE, RANGE_MOST = 32_767, 8_388_607
+"""Largest coordinate of an HP-GL machine that counts in 16 bits, and in 24: the usual, the most."""
+RANGE_LEAST = 1_000
+"""A machine that takes less is none, or its manual was misread."""
 Varied = Literal["score_power", "score_force", "score_passes", "land"]
 """What a coupon may vary."""
-Beam = Literal["M3", "M4"]
+Beam = Literal["M4", "M3"]
 """The command that switches a beam on."""
 
 
@@ -46,7 +50,7 @@ class Bed:
     x_axis: Toward = "right"
     y_axis: Toward = "up"
     range_least: int = 0
-    range_most: int = 32767
+    range_most: int = RANGE
 
     @property
     def reach(self) -> tuple[float, float]:
@@ -173,7 +177,7 @@ class Cutter:
     """
 
     name: str
-    kind: CutterKind
+    kind: Machine
     about: str = ""
     source: str = "cutter"
     formats: tuple[str, ...]

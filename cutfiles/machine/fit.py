@@ -3,13 +3,13 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 from cutfiles.plane.measure import chords, distance
 from cutfiles.plane.shapes import Path, Point, closed_path, open_path
 
 Kind = Literal["rigid", "similarity", "affine"]
-KINDS: tuple[Kind, ...] = ("rigid", "similarity", "affine")
+KINDS: tuple[Kind, ...] = get_args(Kind)
 NEEDED: dict[Kind, int] = {"rigid": 2, "similarity": 3, "affine": 4}
 """Marks from which a fit still shows how well it fits."""
 _CHORD = 0.002

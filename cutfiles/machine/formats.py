@@ -10,13 +10,15 @@ so that a slip in either shows when a file is compared.
 from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import import_module
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
+from cutfiles.bench.film import Machine
 from cutfiles.film.drawing import Drawing, with_notes_drawn, without_guides
 from cutfiles.machine.options import Options
 from cutfiles.machine.passes import setting_of
-from cutfiles.machine.score import Face, Method, Worked, role_face
+from cutfiles.machine.score import Method, Worked, role_face
 from cutfiles.pattern.pattern import Role, Stroke
+from cutfiles.support.contacts import Face
 
 Text = Literal["kept", "drawn", "dropped"]
 
@@ -97,7 +99,7 @@ class Format:
     kin: Callable[[str], str] = lambda layer: layer
     pens: bool = False
     unit: float = 0.0
-    kinds: tuple[Literal["knife", "laser"], ...] = ("knife", "laser")
+    kinds: tuple[Machine, ...] = get_args(Machine)
     wire: Wire | None = None
     bound: bool = False
     folded: bool = False

@@ -3,14 +3,13 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from cutfiles.machine.cutter import Beam, Setting
+from cutfiles.machine.cutter import RANGE, Beam, Setting
 from cutfiles.machine.passes import PENS
-from cutfiles.machine.score import Face, Method, Side
+from cutfiles.machine.score import Method, Side
+from cutfiles.support.contacts import Face
 
 HPGL_PENS: Mapping[str, int] = PENS
 """Which pen works which role, unless told otherwise. Guides are never machined."""
-HPGL_RANGE = 32767
-"""Largest coordinate of a machine with 16-bit coordinates, in units of 0.025 mm."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,7 +32,7 @@ class Options:
     """
 
     pens: Mapping[str, int] = field(default_factory=lambda: dict(HPGL_PENS))
-    hpgl_range: int = HPGL_RANGE
+    hpgl_range: int = RANGE
     bed: tuple[float, float] | None = None
     layers: Mapping[str, str] = field(default_factory=dict)
     colours: Mapping[str, str] = field(default_factory=dict)

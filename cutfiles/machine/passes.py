@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from cutfiles.film.drawing import Drawing
 from cutfiles.findings import Finding
 from cutfiles.machine.cutter import Cutter, Setting, WorkKind
-from cutfiles.machine.score import Face
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.shapes import Point
+from cutfiles.support.contacts import Face
 
 WORK: Mapping[Role, WorkKind] = {
     Role.REGISTRATION: "mark",

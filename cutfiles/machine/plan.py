@@ -21,7 +21,6 @@ from cutfiles.machine.cutter import Cutter
 from cutfiles.machine.order import in_order, travel_of
 from cutfiles.machine.passes import PENS, CutPlan, Mark, Pass
 from cutfiles.machine.place import origin_of
-from cutfiles.machine.score import Face
 from cutfiles.machine.settings import Chosen, choose
 from cutfiles.machine.tile import Frame, frames_of
 from cutfiles.machine.time import pass_seconds
@@ -31,6 +30,7 @@ from cutfiles.pattern.pattern import Note, Role, Stroke
 from cutfiles.plane.measure import box_of, path_length
 from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Point
+from cutfiles.support.contacts import Face
 
 
 def plan(sheet: Drawing, cutter: Cutter, lot: str = "") -> CutPlan:

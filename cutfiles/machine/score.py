@@ -15,18 +15,17 @@ method differs: `side` says it otherwise, and a coupon shows it.
 Source: common practice of creasing and die-making, no source.
 """
 
-from typing import Literal
+from typing import Literal, get_args
 
 from cutfiles.pattern.pattern import Role
 from cutfiles.support.profile import Direction
 
 Method = Literal["impress", "half-cut", "channel", "perforate"]
 Side = Literal["by method", "inside", "outside"]
-Face = Literal["book", "table"]
 Worked = Literal["book", "table", "either"]
 
-METHODS: tuple[Method, ...] = ("impress", "half-cut", "channel", "perforate")
-SIDES: tuple[Side, ...] = ("by method", "inside", "outside")
+METHODS: tuple[Method, ...] = get_args(Method)
+SIDES: tuple[Side, ...] = get_args(Side)
 
 GROOVE: dict[Method, Literal["inside", "outside", "through"]] = {
     "impress": "inside",
@@ -71,8 +70,3 @@ def role_face(role: Role, method: Method, side: Side = "by method") -> Worked:
             return "either"
         case _:
             return "book"
-
-
-def other_face(face: Face) -> Face:
-    """Return the face on the other side of the film."""
-    return "table" if face == "book" else "book"

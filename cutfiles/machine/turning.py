@@ -5,10 +5,11 @@ from dataclasses import dataclass, replace
 from cutfiles.errors import FormatError
 from cutfiles.film.drawing import Drawing
 from cutfiles.machine.cutter import Bed, Cutter, Turn
-from cutfiles.machine.score import Face, role_face
+from cutfiles.machine.score import role_face
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import mirror_head_tail, mirror_left_right, quarter_turn
 from cutfiles.plane.shapes import Path
+from cutfiles.support.contacts import Face
 
 
 @dataclass(frozen=True, slots=True)

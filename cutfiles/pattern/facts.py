@@ -4,7 +4,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 
-from cutfiles.bench.book import Board, Known, Opening
+from cutfiles.bench.book import SIDES, Board, Known, Opening
 from cutfiles.bench.choices import CHOSEN, Choices
 from cutfiles.bench.film import MATERIAL
 from cutfiles.bench.slip import Slip, slip_from
@@ -65,7 +65,7 @@ def slip_of_facts(facts: Mapping[str, str], source: str) -> Slip:
     values: dict[str, object] = {
         field: facts[name] for name, field in names.items() if name in facts
     }
-    for side in ("left", "right"):
+    for side in SIDES:
         slope, rise = facts.get(f"{side} slope", ""), facts.get(f"{side} rise", "")
         # a rise says little of a steep slope, a slope little of a flat one
         if re.fullmatch(r"\d{1,2}\.\d{1,2} deg", slope) and float(slope[:-4]) > STEEP:

@@ -1,6 +1,6 @@
 """Labels, in single strokes, on the base panels, which the book hides."""
 
-from cutfiles.bench.slip import SideName
+from cutfiles.bench.book import SideName
 from cutfiles.pattern.lettering import text_strokes, text_width
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.shapes import Box

@@ -8,7 +8,7 @@ a millimetre.
 
 from collections.abc import Iterator
 
-from cutfiles.bench.slip import SideName
+from cutfiles.bench.book import SIDES, SideName
 from cutfiles.errors import DesignError
 from cutfiles.findings import Finding
 from cutfiles.pattern.fold_up import turned_under
@@ -17,7 +17,7 @@ from cutfiles.plane.measure import box_of, chords, distance_to_path
 from cutfiles.plane.shapes import QUARTER, Path, Point
 from cutfiles.support.construct import made_of
 from cutfiles.support.constructions.strip import DEPTH
-from cutfiles.support.standing import SIDES, Support
+from cutfiles.support.standing import Support
 from cutfiles.support.straps import REINFORCED, SLOT_ROOM, Strap, straps
 
 SLOT_WIDTH = 2.0

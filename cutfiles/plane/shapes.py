@@ -5,7 +5,7 @@ A path states itself whether it is closed; nothing is ever inferred from its end
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 
 class Point(NamedTuple):
@@ -28,6 +28,10 @@ class Segment(NamedTuple):
     start: Point
     end: Point
     bulge: float
+
+
+Anchor = Literal["start", "middle", "end"]
+"""Which end of a line of text lies at its place."""
 
 
 class Box(NamedTuple):

@@ -10,7 +10,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import NamedTuple
 
-from cutfiles.bench.slip import SideName
+from cutfiles.bench.book import SideName
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point
 from cutfiles.support.adjust import Tick, ticks

@@ -9,14 +9,14 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from cutfiles.bench.book import Case
+from cutfiles.bench.book import SIDES, Case, SideName
 from cutfiles.bench.films import usual_films
 from cutfiles.bench.questions import book_thickness
-from cutfiles.bench.slip import SideName, Slip
+from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
 from cutfiles.support.carried import carried
 from cutfiles.support.leaning import LEANS_HARD, WALKS
-from cutfiles.support.standing import SIDES, Support, board_of
+from cutfiles.support.standing import Support, board_of
 from cutfiles.units import write_length
 
 BINDINGS: tuple[tuple[str, str, float, float], ...] = (

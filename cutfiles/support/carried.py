@@ -5,13 +5,14 @@ Forces in N.
 
 from collections.abc import Iterator
 
+from cutfiles.bench.book import SIDES
 from cutfiles.bench.guess import ASKED, LEAVES_APART
 from cutfiles.bench.questions import book_thickness
 from cutfiles.bench.slip import Slip
 from cutfiles.support.leaning import LoadedSide, Loads, loads_of
 from cutfiles.support.limits import Check
 from cutfiles.support.lone import loads
-from cutfiles.support.standing import SIDES, Half, Support, board_of
+from cutfiles.support.standing import Half, Support, board_of
 
 
 def carried(support: Support, weight: float) -> Loads | None:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-from cutfiles.bench.slip import SideName
+from cutfiles.bench.book import SideName
 from cutfiles.plane.shapes import Point
 
 Face = Literal["book", "table"]

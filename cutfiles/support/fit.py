@@ -5,11 +5,11 @@ support again for another book. A measure repeats to 1 to 2 mm and 3°, and film
 a panel, 3 mm at most: from that the limits were reasoned; none was tried.
 """
 
-from typing import Literal, NamedTuple
+from typing import Literal, NamedTuple, get_args
 
 Judgement = Literal["harmless", "ask", "not to be used"]
 Part = Literal["joint", "fore edge", "slope", "spine panel"]
-JUDGEMENTS: tuple[Judgement, ...] = ("harmless", "ask", "not to be used")
+JUDGEMENTS: tuple[Judgement, ...] = get_args(Judgement)
 
 
 class Allowed(NamedTuple):

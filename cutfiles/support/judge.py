@@ -8,10 +8,11 @@ import itertools
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import NamedTuple, get_args
 
+from cutfiles.bench.book import Cover
 from cutfiles.support.constructions import posts, thirds
-from cutfiles.support.constructions.left_out import LEVEL_THIRDS, Cover, left_out
+from cutfiles.support.constructions.left_out import LEVEL_THIRDS, left_out
 from cutfiles.support.constructions.lips import board_across, lip_fits, lips_capacity
 from cutfiles.support.constructions.outline import (
     TAPE_INSET,
@@ -41,8 +42,8 @@ from cutfiles.support.loads import leg_force
 from cutfiles.support.standing import KindName
 from cutfiles.support.states import SAFE, STATES, State, reach, strength_state, verdict_state
 
-CONSTRUCTIONS: tuple[Construction, ...] = ("plain", "lips", "posts")
-EDGES: tuple[Edge, ...] = ("cut", "hemmed", "thirds")
+CONSTRUCTIONS: tuple[Construction, ...] = get_args(Construction)
+EDGES: tuple[Edge, ...] = get_args(Edge)
 
 
 class AtHand(NamedTuple):

@@ -7,6 +7,7 @@ which kind it was.
 import math
 from dataclasses import replace
 
+from cutfiles.bench.book import SIDES
 from cutfiles.bench.film import Film, Layers
 from cutfiles.bench.questions import book_thickness
 from cutfiles.bench.slip import Slip
@@ -19,7 +20,7 @@ from cutfiles.support.judge import Lay, Leg, Stand
 from cutfiles.support.limits import cover_stiffness, heap_lean, riser_load
 from cutfiles.support.loads import leg_force
 from cutfiles.support.lone import loads
-from cutfiles.support.standing import SIDES, Bearing, Half, KindName, Support, board_of
+from cutfiles.support.standing import Bearing, Half, KindName, Support, board_of
 
 
 def lay_of(slip: Slip, weight: float) -> Lay:

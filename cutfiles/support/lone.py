@@ -2,9 +2,10 @@
 
 import re
 
+from cutfiles.bench.book import SideName
 from cutfiles.bench.guess import COVER_THICKNESS
 from cutfiles.bench.questions import book_thickness
-from cutfiles.bench.slip import SideName, Slip
+from cutfiles.bench.slip import Slip
 from cutfiles.support.loads import side_weights
 
 LONE = 0.2

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
 from typing import Literal
 
-from cutfiles.bench.slip import SideName
+from cutfiles.bench.book import SideName
 from cutfiles.plane.shapes import Point
 
 Direction = Literal["valley", "mountain"]

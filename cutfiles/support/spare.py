@@ -7,7 +7,7 @@ is left of it when the book lies right is cut off.
 import math
 from dataclasses import replace
 
-from cutfiles.bench.slip import SideName
+from cutfiles.bench.book import SideName
 from cutfiles.plane.shapes import Point
 from cutfiles.support.adjust import TICKS, Foot, allowance
 from cutfiles.support.profile import Panel, Profile

@@ -6,19 +6,16 @@ x to the right, y up from the table, mm, seen from the tail; slopes in radians.
 from dataclasses import dataclass
 from typing import Literal
 
-from cutfiles.bench.book import Board
+from cutfiles.bench.book import SIDES, Board, SideName
 from cutfiles.bench.choices import Choices
 from cutfiles.bench.film import Film
-from cutfiles.bench.slip import SideName, Slip
+from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point
 from cutfiles.support.contacts import Contacts, Tape
 from cutfiles.support.profile import Panel, Profile
 from cutfiles.support.steps import FoldStep
-
-SIDES: tuple[SideName, SideName] = ("left", "right")
-
 
 KindName = Literal["side by side", "lapped", "crossed", "one side flat", "riser"]
 """How a strip meets the table: what decides which constructions it can have."""

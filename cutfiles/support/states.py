@@ -6,12 +6,12 @@ trial*: not sure, yet within what the construction may reach if all that is not 
 """
 
 from collections.abc import Iterable
-from typing import Literal
+from typing import Literal, get_args
 
 from cutfiles.support.constructions.plate import Construction
 
 State = Literal["proved", "adequate", "make a trial", "another support"]
-STATES: tuple[State, ...] = ("proved", "adequate", "make a trial", "another support")
+STATES: tuple[State, ...] = get_args(State)
 """From the best to the worst."""
 
 SAFE = 1.25

@@ -13,8 +13,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from cutfiles.bench.book import Board
-from cutfiles.bench.slip import SideName
+from cutfiles.bench.book import Board, SideName
 from cutfiles.support.construct import piece_of
 from cutfiles.support.constructions.posts import strap_clear
 from cutfiles.support.standing import Support, board_of

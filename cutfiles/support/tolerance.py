@@ -9,11 +9,12 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any, Literal, NamedTuple
 
+from cutfiles.bench.book import SIDES, SideName
 from cutfiles.bench.doubts import TILTS_APART
-from cutfiles.bench.slip import SideName, Slip, slip_from
+from cutfiles.bench.slip import Slip, slip_from
 from cutfiles.errors import CutfilesError
 from cutfiles.support.design import design
-from cutfiles.support.standing import SIDES, Support, board_of
+from cutfiles.support.standing import Support, board_of
 from cutfiles.support.states import STATES, State
 from cutfiles.support.verdict import state_of
 

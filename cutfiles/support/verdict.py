@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
+from cutfiles.bench.book import SIDES
 from cutfiles.bench.questions import HEAVY, LIGHT
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import DesignError
@@ -22,7 +23,7 @@ from cutfiles.support.judge import AtHand, Judged, Stand, Tested, judge_made, un
 from cutfiles.support.lay import stand_of
 from cutfiles.support.limits import BOARD_THICKNESS, HEAVIEST, STEEPEST, Check, check_practice
 from cutfiles.support.settle import judged_ways, way_of, weight_of
-from cutfiles.support.standing import SIDES, Support, board_of
+from cutfiles.support.standing import Support, board_of
 from cutfiles.support.states import SAFE, STATES, State, reach, strength_state, verdict_state
 from cutfiles.support.trials import (
     Factor,

@@ -2,10 +2,11 @@
 
 import math
 
+from cutfiles.bench.book import SIDES
 from cutfiles.bench.slip import Slip
 from cutfiles.support.contacts import Tape
 from cutfiles.support.profile import Panel, walk
-from cutfiles.support.standing import SIDES, Support, board_of
+from cutfiles.support.standing import Support, board_of
 from cutfiles.support.steps import FoldStep
 from cutfiles.units import MM_PER_INCH, Units
 

@@ -4,13 +4,11 @@ They stand beside, never instead of, the machine's manual, local codes and licen
 """
 
 import re
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
-from cutfiles.bench.film import Film
+from cutfiles.bench.film import Film, Machine
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import DesignError, Place
-
-Machine = Literal["knife", "laser"]
 
 KNIFE = "knife: stand to cut, sharp blade, free hand out of its path; its manual comes first"
 LASER = (

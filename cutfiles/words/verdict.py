@@ -3,6 +3,7 @@
 import math
 from typing import Any, assert_never
 
+from cutfiles.bench.book import SIDES
 from cutfiles.bench.questions import HEAVY, LIGHT, weight_text
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
@@ -11,7 +12,7 @@ from cutfiles.support.judge import Judged
 from cutfiles.support.limits import Check, design_base_force
 from cutfiles.support.loads import board_tension, leg_force, spine_tension, walking_friction
 from cutfiles.support.lone import loads
-from cutfiles.support.standing import SIDES, Support, board_of
+from cutfiles.support.standing import Support, board_of
 from cutfiles.support.verdict import Change, Verdict
 from cutfiles.units import Units, write_length
 from cutfiles.words.made import bears_text, beside, counted_text, trials_text, way_text

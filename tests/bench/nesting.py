@@ -13,7 +13,8 @@ from pathlib import Path
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[1] / "film")]
 from test_nest import SCALE, SHEETS, STRIPS, instance  # noqa: E402
 
-from cutfiles.film.nest import USUAL, Budget, fewest_sheets, shortest_strip  # noqa: E402
+from cutfiles.film.nest import Budget, fewest_sheets, shortest_strip  # noqa: E402
+from cutfiles.film.rules import EFFORTS  # noqa: E402
 
 
 def by_rectpack(pieces, width, height, bins):
@@ -65,7 +66,7 @@ def main():
     for name in STRIPS:
         data, pieces, width, _ = instance(name)
         begin = time.perf_counter()
-        placed = shortest_strip(pieces, range(len(pieces)), width, Budget(USUAL))
+        placed = shortest_strip(pieces, range(len(pieces)), width, Budget(EFFORTS["usual"]))
         spent = time.perf_counter() - begin
         small = [tuple((w // SCALE, h // SCALE) for w, h in piece) for piece in pieces]
         most = 2 * data["best_known"]
@@ -92,7 +93,7 @@ def main():
     for name in SHEETS:
         data, pieces, width, height = instance(name)
         over["ours"] += (
-            len(fewest_sheets(pieces, range(len(pieces)), width, height, Budget(USUAL)))
+            len(fewest_sheets(pieces, range(len(pieces)), width, height, Budget(EFFORTS["usual"])))
             - data["best_known"]
         )
         over["rectpack"] += by_rectpack(pieces, width, height, len(pieces)) - data["best_known"]

@@ -14,7 +14,8 @@ from cutfiles.bench.slip import slip_from
 from cutfiles.draft import draft_of
 from cutfiles.errors import Defect, DesignError, FileError
 from cutfiles.film import layout
-from cutfiles.film.layout import Piece, Rules, lay_out
+from cutfiles.film.layout import Piece, lay_out
+from cutfiles.film.rules import Rules
 from cutfiles.film.shelf import Supply
 from cutfiles.machine.formats import FORMATS
 from cutfiles.machine.kerf import offset

@@ -17,10 +17,12 @@ from hypothesis import strategies as st
 
 from cutfiles.bench.at_hand import Supply
 from cutfiles.dice import Dice
-from cutfiles.film.layout import Piece, Rules, lay_out, offcuts
+from cutfiles.film.layout import Piece, lay_out, offcuts
 from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults
-from cutfiles.film.nest import QUICK, USUAL, Budget, fewest_sheets, shortest_strip
+from cutfiles.film.nest import Budget, fewest_sheets, shortest_strip
+from cutfiles.film.rules import EFFORTS, Rules
 
+QUICK, USUAL = EFFORTS["quick"], EFFORTS["usual"]
 INSTANCES = Path(__file__).parent / "nesting"
 SCALE = 100
 

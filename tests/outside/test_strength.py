@@ -8,6 +8,7 @@ import math
 import pytest
 from conftest import outside_module
 
+from cutfiles.bench.book import SIDES
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import slip_from
 from cutfiles.support.constructions.plain import plain_capacity, wide_column
@@ -16,7 +17,7 @@ from cutfiles.support.design import design
 from cutfiles.support.limits import check_sag, cover_stiffness, design_base_force, films_stiffness
 from cutfiles.support.loads import board_tension, leg_force
 from cutfiles.support.lone import loads
-from cutfiles.support.standing import SIDES, board_of
+from cutfiles.support.standing import board_of
 from cutfiles.support.verdict import assess
 
 frames = outside_module("Pynite")

@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from pages import check_apart, check_tidy, segments, sizes, text_of
 from strategies import slips
 
+from cutfiles.bench.book import SIDES
 from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.draft import draft_of
 from cutfiles.pattern.pattern import Role
@@ -21,7 +22,6 @@ from cutfiles.report.printed.fitting import fit_lines
 from cutfiles.report.printed.paper import PAPERS
 from cutfiles.support.design import design
 from cutfiles.support.fit import judge_fit
-from cutfiles.support.standing import SIDES
 from cutfiles.support.straps import straps
 
 BOOK = {

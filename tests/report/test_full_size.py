@@ -13,6 +13,7 @@ from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry import box as square
 from shapely.ops import unary_union
 
+from cutfiles.bench.book import SIDES
 from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.draft import draft_of
 from cutfiles.files.formats import FORMATS, Options, write_drawing
@@ -28,7 +29,6 @@ from cutfiles.report.printed.end_view_card import (
 from cutfiles.report.printed.paper import PAPERS, Size
 from cutfiles.report.printed.template import template, template_lines, template_tiling
 from cutfiles.report.printed.tiles import OVERLAP, clipped, room_of, tiling
-from cutfiles.support.standing import SIDES
 
 BOOK = {
     "number": "A1",

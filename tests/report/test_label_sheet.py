@@ -8,10 +8,10 @@ import zxingcpp
 from conftest import sample_slips
 from pages import check_tidy, sizes, text_of
 
+from cutfiles.bench.book import SIDES
 from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.draft import draft_of
 from cutfiles.report.printed.labels import essentials, label_size, labels_page
-from cutfiles.support.standing import SIDES
 
 
 def codes(data):

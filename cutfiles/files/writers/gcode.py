@@ -7,11 +7,10 @@ Source: NIST, The NIST RS274NGC Interpreter, version 3 (NISTIR 6556; from memory
 """
 
 from collections.abc import Mapping
-from typing import Literal
 
 from cutfiles.errors import FormatError
 from cutfiles.film.drawing import Drawing
-from cutfiles.machine.cutter import Setting
+from cutfiles.machine.cutter import Beam, Setting
 from cutfiles.machine.passes import setting_of
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import chords
@@ -23,10 +22,7 @@ LONGEST_LINE = 256
 
 
 def write_gcode(
-    sheet: Drawing,
-    settings: Mapping[str, Setting],
-    power_range: float = 1000.0,
-    beam: Literal["M3", "M4"] = "M4",
+    sheet: Drawing, settings: Mapping[str, Setting], power_range: float = 1000.0, beam: Beam = "M4"
 ) -> bytes:
     """Return the sheet as G-code.
 

@@ -12,10 +12,11 @@ import math
 from dataclasses import dataclass
 
 from cutfiles.film.drawing import Drawing
-from cutfiles.machine.score import Face, Method, Side, role_face
+from cutfiles.machine.score import Method, Side, role_face
 from cutfiles.pattern.pattern import COLOURS, Role, Stroke
 from cutfiles.plane.measure import point_along, sweep
 from cutfiles.plane.shapes import Path, Segment
+from cutfiles.support.contacts import Face
 
 STEP = 0.0001
 """Finest step of a coordinate, mm."""

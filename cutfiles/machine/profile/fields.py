@@ -2,7 +2,20 @@
 
 from typing import get_args
 
-from cutfiles.machine.cutter import Varied, WorkKind
+from cutfiles.bench.film import Machine
+from cutfiles.machine.cutter import (
+    RANGE,
+    RANGE_LEAST,
+    RANGE_MOST,
+    Beam,
+    Corner,
+    Join,
+    Tiles,
+    Toward,
+    Turn,
+    Varied,
+    WorkKind,
+)
 from cutfiles.machine.formats import drawn_formats
 from cutfiles.machine.score import METHODS, SIDES
 from cutfiles.pattern.pattern import Role
@@ -10,12 +23,6 @@ from cutfiles.tables.field import Field, KindName, Table
 from cutfiles.tables.load import Wanted
 from cutfiles.units import UNITS
 
-KINDS = ("knife", "laser")
-CORNERS = ("lower-left", "lower-right", "upper-left", "upper-right", "centre")
-DIRECTIONS = ("right", "left", "up", "down")
-TURNS = ("left to right", "head to tail", "never")
-TILES = ("none", "feed", "shift")
-JOINS = ("mitred", "rounded")
 LOOK = "look into the manual and correct it"
 MACHINE = "machine"
 """Written for a length that the machine sees to itself."""
@@ -113,7 +120,7 @@ def _speeds() -> tuple[Field, ...]:
 ENTRIES: tuple[Field, ...] = (
     _entry("", "name", "text", "what the profile is called", "desktop knife", most=60, needed=True),
     _entry("", "about", "text", "one line about the machine", "a small plotter", most=300),
-    _choice("", "kind", "what cuts", KINDS, needed=True),
+    _choice("", "kind", "what cuts", get_args(Machine), needed=True),
     Field(
         name="formats",
         kind="choice",
@@ -151,30 +158,38 @@ ENTRIES: tuple[Field, ...] = (
         "tiles",
         "what is longer than the bed: refused, fed on by the machine, or "
         "shifted by hand to the marks",
-        TILES,
+        get_args(Tiles),
     ),
-    _choice("bed", "origin", "where the machine counts from", CORNERS),
-    _choice("bed", "x_axis", "which way the machine's x runs, as the operator sees it", DIRECTIONS),
+    _choice("bed", "origin", "where the machine counts from", get_args(Corner)),
+    _choice(
+        "bed", "x_axis", "which way the machine's x runs, as the operator sees it", get_args(Toward)
+    ),
     _choice("bed", "y_axis", "which way its y runs", ("up", "down", "left", "right")),
     _entry(
-        "bed", "range_least", "whole", "HP-GL: least coordinate the machine takes", "0", -8388608, 0
+        "bed",
+        "range_least",
+        "whole",
+        "HP-GL: least coordinate the machine takes",
+        "0",
+        -RANGE_MOST - 1,
+        0,
     ),
     _entry(
         "bed",
         "range_most",
         "whole",
         "HP-GL: largest coordinate the machine takes",
-        "32767",
-        1000,
-        8388607,
+        str(RANGE),
+        RANGE_LEAST,
+        RANGE_MOST,
     ),
     _choice("score", "method", "how it scores", METHODS, needed=True),
     _choice("score", "side", "where the groove lies, if a coupon has shown it otherwise", SIDES),
-    _choice("score", "turn", "how the sheet is turned over between two passes", TURNS),
+    _choice("score", "turn", "how the sheet is turned over between two passes", get_args(Turn)),
     _entry("score", "dash", "length", "perforate: length of a cut", "3 mm", 0.3, 30),
     _entry("score", "land", "length", "perforate: least film left between cuts", "1 mm", 0.3, 30),
     _entry("tool", "kerf", "length", "width a laser burns away", "0.15 mm", 0, 2, machine=True),
-    _choice("tool", "corners", "how a compensated outline goes round a corner", JOINS),
+    _choice("tool", "corners", "how a compensated outline goes round a corner", get_args(Join)),
     _entry(
         "tool",
         "knife_offset",
@@ -210,12 +225,12 @@ ENTRIES: tuple[Field, ...] = (
     ),
     *_speeds(),
     _entry("laser", "power_range", "number", "what full power is in G-code", "1000", 1, 100000),
-    _choice("laser", "beam", "M4: power follows speed; M3: constant power", ("M4", "M3")),
+    _choice("laser", "beam", "M4: power follows speed; M3: constant power", get_args(Beam)),
     *_roles(),
 )
 """All single fields; [[material]] and [[judged]] follow."""
 
-WORKS: tuple[WorkKind, ...] = ("cut", "score", "mark")
+WORKS: tuple[WorkKind, ...] = get_args(WorkKind)
 
 _SETTINGS: tuple[tuple[str, KindName, str, str, float, float], ...] = (
     ("power", "number", "laser: per cent of full power", "30", 0.1, 100),

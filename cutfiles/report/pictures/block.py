@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from cutfiles.bench.slip import SideName
+from cutfiles.bench.book import SideName
 from cutfiles.plane.shapes import Point
 from cutfiles.support.standing import Half, Support, board_of
 

@@ -1,16 +1,16 @@
 """A page to draw a picture on: A4 landscape, mm, y down; text in a plain sans-serif."""
 
 import io
-from typing import Literal
 
 import svgwrite
+
+from cutfiles.plane.shapes import Anchor
 
 WIDTH, HEIGHT = 297.0, 210.0
 INK, SOFT, PALE, BAND = "#000000", "#666666", "#E8E8E8", "#D4D4D4"
 CAPITAL = 0.72
 """Height of capitals over font size (usual sans-serif fonts; from memory)."""
 
-Anchor = Literal["start", "middle", "end"]
 Place = tuple[float, float]
 
 

@@ -4,6 +4,7 @@ import math
 import textwrap
 from collections.abc import Callable
 
+from cutfiles.bench.film import Machine
 from cutfiles.pattern.pattern import COLOURS, Pattern, Role
 from cutfiles.plane.measure import chords
 from cutfiles.report.pictures.canvas import INK, SOFT, Canvas, Place, fitted, fitting
@@ -11,7 +12,7 @@ from cutfiles.report.pictures.spread import spread
 from cutfiles.support.standing import Support
 from cutfiles.support.verdict import Verdict, assess
 from cutfiles.units import MM_PER_INCH
-from cutfiles.words.cautions import Machine, cautions
+from cutfiles.words.cautions import cautions
 from cutfiles.words.verdict import short_sentence
 
 _LEFT, _TOP, _ROOM = 22.0, 50.0, (180.0, 112.0)

@@ -2,19 +2,10 @@
 
 import math
 
-from cutfiles.bench.slip import SideName
+from cutfiles.bench.book import SideName
+from cutfiles.plane.shapes import Anchor
 from cutfiles.report.pictures.block import book_parts, fore_edge
-from cutfiles.report.pictures.canvas import (
-    BAND,
-    PALE,
-    SOFT,
-    WIDTH,
-    Anchor,
-    Canvas,
-    Place,
-    fitted,
-    fitting,
-)
+from cutfiles.report.pictures.canvas import BAND, PALE, SOFT, WIDTH, Canvas, Place, fitted, fitting
 from cutfiles.report.pictures.spread import spread
 from cutfiles.support.profile import walk
 from cutfiles.support.standing import Half, Support, board_of, tape_middle

@@ -2,6 +2,7 @@
 
 import math
 
+from cutfiles.bench.film import Machine
 from cutfiles.draft import Draft
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.bench_drawings import end_view, flat_drawing, tape_places
@@ -14,7 +15,7 @@ from cutfiles.support.standing import initial
 from cutfiles.support.straps import straps
 from cutfiles.version import VERSION
 from cutfiles.words.bench import as_measured, both, do_nots, measures, step_sentence, tape_sentence
-from cutfiles.words.cautions import Machine, cautions
+from cutfiles.words.cautions import cautions
 from cutfiles.words.verdict import short_sentence
 
 _SMALL, _TEXT, _HEAD = 2.3, 2.5, 2.9

@@ -5,9 +5,9 @@ from collections.abc import Callable
 
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.plane.measure import box_of, chords
-from cutfiles.plane.shapes import Box
+from cutfiles.plane.shapes import Anchor, Box
 from cutfiles.report.pictures.spread import spread
-from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, DOTTED, PALE, SOFT, Anchor, Paper
+from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, DOTTED, PALE, SOFT, Paper
 from cutfiles.report.printed.script import width_of
 from cutfiles.support.contacts import Tape
 from cutfiles.support.profile import walk

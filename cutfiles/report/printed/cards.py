@@ -7,11 +7,11 @@ its help, names of files, tables and records follow. What draws is loaded when i
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from cutfiles.bench.film import Machine
 from cutfiles.draft import Draft
 from cutfiles.film.drawing import Drawing
 from cutfiles.machine.formats import FORMATS, MAIN
 from cutfiles.report.printed.paper import PaperName
-from cutfiles.words.cautions import Machine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

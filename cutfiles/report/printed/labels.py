@@ -6,11 +6,11 @@ of such codes shows them, without our program.
 
 from collections.abc import Sequence
 
-from cutfiles.bench.slip import SideName
+from cutfiles.bench.book import SIDES, SideName
 from cutfiles.draft import Draft
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.paper import DOTTED, SOFT, Paper, PaperName
-from cutfiles.support.standing import SIDES, board_of
+from cutfiles.support.standing import board_of
 from cutfiles.words.bench import guessed_text
 
 _SIZES = ((62.0, 30.0), (44.0, 24.0), (27.0, 22.0), (20.0, 14.0))

@@ -4,12 +4,11 @@ import io
 from collections.abc import Sequence
 from typing import Any, Literal, NamedTuple
 
-from cutfiles.plane.shapes import Box
+from cutfiles.plane.shapes import Anchor, Box
 from cutfiles.report.printed.script import runs, shortened, width_of, wrapped
 from cutfiles.version import VERSION
 
 PaperName = Literal["A4", "Letter"]
-Anchor = Literal["start", "middle", "end"]
 Place = tuple[float, float]
 
 MM = 72 / 25.4

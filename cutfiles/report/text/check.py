@@ -4,6 +4,8 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from cutfiles.bench.book import SIDES
+from cutfiles.bench.film import Machine
 from cutfiles.bench.questions import weight_text
 from cutfiles.bench.slip import Slip
 from cutfiles.draft import Draft
@@ -12,12 +14,12 @@ from cutfiles.support.advice import rooms
 from cutfiles.support.constructions.plate import Construction, Edge
 from cutfiles.support.judge import Judged
 from cutfiles.support.limits import Check
-from cutfiles.support.standing import SIDES, Support
+from cutfiles.support.standing import Support
 from cutfiles.support.states import SAFE
 from cutfiles.support.tolerance import Effect, error_effects, matters_most
 from cutfiles.support.verdict import Verdict
 from cutfiles.units import MM_PER_INCH, Units
-from cutfiles.words.cautions import Machine, cautions
+from cutfiles.words.cautions import cautions
 from cutfiles.words.made import beside, way_text
 from cutfiles.words.verdict import (
     change_text,

@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from typing import Any
 
+from cutfiles.bench.book import SIDES
 from cutfiles.bench.questions import weight_text
 from cutfiles.draft import Draft
 from cutfiles.support.loads import GRAVITY
 from cutfiles.support.lone import loads
-from cutfiles.support.standing import SIDES
 from cutfiles.support.states import SAFE
 from cutfiles.support.trials import Trial, load_to_prove, six_month_ratio
 from cutfiles.support.verdict import Verdict, legs_on_trial

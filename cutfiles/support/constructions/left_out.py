@@ -1,11 +1,10 @@
 """Which constructions are not made, and why: one table."""
 
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
+from cutfiles.bench.book import Cover
 from cutfiles.support.constructions.plate import Construction, Edge
 from cutfiles.support.standing import KindName
-
-Cover = Literal["boards", "limp"]
 
 LEVEL_THIRDS: tuple[KindName, ...] = ("side by side", "lapped", "one side flat")
 """Kinds that can be folded in three."""

@@ -8,9 +8,8 @@ against them.
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import cast
 
-from cutfiles.bench.slip import SideName
+from cutfiles.bench.book import SIDES, SideName
 from cutfiles.findings import Finding
 from cutfiles.plane.shapes import Point
 from cutfiles.support.contacts import WIDEST_TAPE, Contacts, Face, Rest, Tape, tape_place
@@ -174,7 +173,7 @@ def _parted(name: str) -> tuple[str, SideName | None]:
     (('riser tab', 'left'), ('spine', None))
     """
     side, _, part = name.partition(" ")
-    return (part, cast(SideName, side)) if side in ("left", "right") else (name, None)
+    return (part, side) if side in SIDES else (name, None)
 
 
 def tape_on_tab(wanted: Wanted, tab: str, to: str, face: Face, room: float) -> Tape:

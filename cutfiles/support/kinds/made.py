@@ -5,7 +5,8 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from cutfiles.bench.slip import SideName, Slip
+from cutfiles.bench.book import SIDES, SideName
+from cutfiles.bench.slip import Slip
 from cutfiles.errors import DesignError
 from cutfiles.findings import Finding
 from cutfiles.plane.shapes import Point
@@ -17,7 +18,7 @@ from cutfiles.support.loads import leg_force
 from cutfiles.support.lone import loads, lone_side
 from cutfiles.support.profile import Profile
 from cutfiles.support.spare import with_spare
-from cutfiles.support.standing import SIDES, Bearing, Half, Support, board_of
+from cutfiles.support.standing import Bearing, Half, Support, board_of
 from cutfiles.support.steps import FoldStep, first_steps
 
 SHORTEST_PANEL = 5.0

@@ -1,0 +1,32 @@
+"""How pieces are laid on film: room at the edge, between pieces, sheets off a roll, effort. mm."""
+
+from dataclasses import dataclass
+
+MARGIN = 10.0
+"""Between a piece and the edge of the film, mm: room for marks (common practice, no source)."""
+SPACING = 3.0
+"""Between two pieces, mm (common practice, no source)."""
+LONGEST = 1500.0
+"""A roll is cut into sheets no longer than this, mm, unless the cutter's bed says otherwise."""
+EFFORTS = {"quick": 800_000, "usual": 8_000_000, "thorough": 60_000_000}
+"""Work that a search may do: pieces and places looked at; 8 million take about a second."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rules:
+    """How pieces are laid on film.
+
+    Attributes:
+        margin: to the edge of the film, mm.
+        spacing: between pieces, mm.
+        bed: width and length the cutter takes, mm, or None.
+        longest: longest sheet cut off a roll, mm.
+        effort: work the search may do for one kind of film and up to 300 pieces.
+
+    """
+
+    margin: float = MARGIN
+    spacing: float = SPACING
+    bed: tuple[float, float] | None = None
+    longest: float = LONGEST
+    effort: int = EFFORTS["usual"]
