@@ -3,12 +3,13 @@
 import math
 from collections.abc import Sequence
 
+from cutfiles.bench.film import Machine
 from cutfiles.pattern.coupons import Coupon
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.paper import DASHED, PALE, SOFT, Paper, PaperName
 from cutfiles.support.coupons import HELD, TALL, corner_expected
 from cutfiles.version import VERSION
-from cutfiles.words.cautions import KNIFE, LASER, Machine
+from cutfiles.words.cautions import KNIFE, LASER
 from cutfiles.words.coupons import NOT_A_SUPPORT, coupon_words
 
 _TEXT, _HEAD, _ROW = 3.1, 3.7, 10.0
