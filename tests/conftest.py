@@ -9,12 +9,23 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from cutfiles.bench.slip import slip_from
+from cutfiles.machine import tour
 
 ROOT = Path(__file__).parent.parent
 SAMPLES = ROOT / "samples"
 
+DEEP = bool(os.environ.get("CUTFILES_DEEP"))
+"""Set, each property is asked of as many cases as it was trusted with; else of a fifth of them."""
+
+
+def drawn(cases):
+    """Return how many cases a property is asked of."""
+    return cases if DEEP else max(10, cases // 5)
+
+
 settings.register_profile(
     "cutfiles",
+    max_examples=drawn(100),
     deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
@@ -32,6 +43,13 @@ def sample(stem, **support):
     return slip_from(
         {**values, "support": {**values.get("support", {}), **support}}, f"{stem}.toml"
     )
+
+
+@pytest.fixture(autouse=True)
+def _short_search(request, monkeypatch):
+    """Search less for the shortest way: it takes nine tenths of a plan, and is tested by itself."""
+    if request.path.parent.name == "machine" and request.path.stem != "test_order_of_work":
+        monkeypatch.setattr(tour, "KICKS", 20)
 
 
 @pytest.fixture

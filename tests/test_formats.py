@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from conftest import SAMPLES
+from conftest import SAMPLES, drawn
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import slips
@@ -37,7 +37,7 @@ def sheet(*strokes, number="A1"):
     )
 
 
-@settings(max_examples=250)
+@settings(max_examples=drawn(250))
 @given(slips(), st.sampled_from(KEYS))
 def test_every_format_comes_back(slip, key):
     made = draft_of(slip).sheet

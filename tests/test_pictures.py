@@ -5,7 +5,7 @@ import re
 from xml.etree import ElementTree
 
 import pytest
-from conftest import sample_slips
+from conftest import drawn, sample_slips
 from hypothesis import given, settings
 from strategies import slips
 
@@ -61,7 +61,7 @@ def test_samples_are_tidy(path, kind):
     check(pictures(read_slip(path))[kind])
 
 
-@settings(max_examples=400)
+@settings(max_examples=drawn(400))
 @given(slips())
 def test_any_support_is_tidy(slip):
     for svg in pictures(slip).values():

@@ -252,7 +252,9 @@ def _neighbours(places: list[complex]) -> list[list[int]]:
     """Return for each end the nearest ends of other segments, nearest first."""
     xs, ys = [p.real for p in places], [p.imag for p in places]
     width, height = max(xs) - min(xs), max(ys) - min(ys)
-    size = max((width * height * _GRID_SHARE / len(places)) ** 0.5, (width + height) / 1000, 1e-3)
+    share = _GRID_SHARE / len(places)
+    # places on a line have no area: then the line is cut into as many cells
+    size = max((width * height * share) ** 0.5, max(width, height) * share, 1e-3)
     left, bottom = min(xs), min(ys)
     cells: dict[tuple[int, int], list[int]] = {}
     homes = []

@@ -12,6 +12,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from conftest import drawn
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -136,7 +137,7 @@ def test_the_same_layout_in_every_process():
 SIDES = st.integers(1, 40)
 
 
-@settings(max_examples=60)
+@settings(max_examples=drawn(60))
 @given(st.lists(st.tuples(SIDES, SIDES, st.booleans()), min_size=1, max_size=30))
 def test_any_pieces_lie_soundly(parts):
     pieces = [((w, h),) if stays else ((w, h), (h, w)) for w, h, stays in parts]
@@ -225,7 +226,7 @@ def test_bed_limits_the_sheets():
     assert [(s.width, s.height) for s in done.sheets] == [(600, 320)] * 4
 
 
-@settings(max_examples=40)
+@settings(max_examples=drawn(40))
 @given(
     st.lists(st.tuples(st.integers(40, 900), st.integers(40, 500), st.integers(1, 3)), max_size=12),
     st.sampled_from(["any", "along", "across"]),

@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 import pytest
-from conftest import SAMPLES, sample, sample_slips
+from conftest import SAMPLES, drawn, sample, sample_slips
 from hypothesis import event, given, settings
 from hypothesis import strategies as st
 from strategies import slips
@@ -65,7 +65,7 @@ def test_samples_fold_into_their_supports(path, key):
         assert all(m.right for m in result.check.measures)
 
 
-@settings(max_examples=60)
+@settings(max_examples=drawn(60))
 @given(slips())
 def test_any_sound_slip_folds(slip):
     """Both layer counts, with and without relief holes, any slopes and gauges."""
@@ -411,7 +411,7 @@ def fold_bytes():
     return fold_file(proved(read_slip(SAMPLES / "B2.toml")))
 
 
-@settings(max_examples=150)
+@settings(max_examples=drawn(150))
 @given(st.data())
 def test_damaged_bytes_are_refused_or_named(fold_bytes, data):
     """Bytes changed at random: proved, named, or refused in our words; nothing else escapes."""

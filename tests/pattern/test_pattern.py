@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 import shapely
 from close import assert_same_paths
-from conftest import sample_slips
+from conftest import drawn, sample_slips
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import both_or_none, is_its_own_mirror, slips, sound_slips, values
@@ -153,7 +153,7 @@ def test_thousands_fold_back_into_their_supports():
         folds_back(support)
 
 
-@settings(max_examples=150)
+@settings(max_examples=drawn(150))
 @given(slips())
 def test_pattern_folds_back_into_its_support(drawn):
     folds_back(design(drawn))
@@ -171,7 +171,7 @@ def folds_back(support):
     )
 
 
-@settings(max_examples=200)
+@settings(max_examples=drawn(200))
 @given(slips())
 def test_everything_lies_inside_the_outline(drawn):
     pattern = unfold(design(drawn))
@@ -185,7 +185,7 @@ def test_everything_lies_inside_the_outline(drawn):
             assert room.contains(shapely.LineString(chords(stroke.path, 0.01))), stroke.name
 
 
-@settings(max_examples=300)
+@settings(max_examples=drawn(300))
 @given(values())
 def test_mirrored_slip_gives_mirrored_pattern(fields):
     there, back = both_or_none(lambda values: unfold(design(slip_from(values))), fields)
@@ -355,7 +355,7 @@ def test_a_profile_without_bends_moves_nothing():
     assert layer_moves(flat, 1.0).creases == (0.0,)
 
 
-@settings(max_examples=200)
+@settings(max_examples=drawn(200))
 @given(slips())
 def test_panel_names_keep_off_labels_and_each_other(drawn):
     pattern = unfold(design(drawn))

@@ -4,7 +4,7 @@ import itertools
 from dataclasses import replace
 
 import pytest
-from conftest import SAMPLES
+from conftest import SAMPLES, drawn
 from hypothesis import assume, given, settings
 from shapely.geometry import LineString, Polygon
 from strategies import values
@@ -71,7 +71,7 @@ def test_ends_are_half_circles():
     assert SLOT_WIDTH / 2 == 1.0
 
 
-@settings(max_examples=60)
+@settings(max_examples=drawn(60))
 @given(values())
 def test_off_every_crease_and_edge(fields):
     fields["support"]["strap_slots"] = "yes"

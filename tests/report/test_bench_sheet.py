@@ -7,7 +7,7 @@ import unicodedata
 
 import pypdfium2
 import pytest
-from conftest import outside_tool, sample_slips
+from conftest import drawn, outside_tool, sample_slips
 from hypothesis import given, settings
 from pages import check_apart, check_tidy, segments, sizes, text_of
 from strategies import slips
@@ -50,7 +50,7 @@ def test_a_letter_on_another_is_noticed():
         check_apart(close)
 
 
-@settings(max_examples=60)
+@settings(max_examples=drawn(60))
 @given(slips())
 def test_any_support_is_tidy(slip):
     data = bench_card(draft_of(slip), "Letter")

@@ -7,6 +7,7 @@ import re
 
 import pytest
 import tilted
+from conftest import drawn
 from hypothesis import given, settings
 from shapely.geometry import LineString, Polygon
 from strategies import slips
@@ -70,7 +71,7 @@ def test_a_cover_alone_has_no_leaves():
     assert max(heights) - min(heights) == pytest.approx(22 - 2.5, abs=1.5)
 
 
-@settings(max_examples=300)
+@settings(max_examples=drawn(300))
 @given(slips())
 def test_any_book_is_whole(slip):
     support = design(slip)

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pypdfium2
 import pytest
-from conftest import sample_slips
+from conftest import drawn, sample_slips
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from pages import check_tidy, segments, sizes, text_of
@@ -94,7 +94,7 @@ def test_template_styles_and_map():
 
 
 @given(st.floats(20, 1500), st.floats(20, 1500), st.sampled_from(["A4", "Letter"]))
-@settings(max_examples=60)
+@settings(max_examples=drawn(60))
 def test_frames_cover_and_overlap(width, height, paper):
     drawing = Box(-3.0, 5.0, width - 3.0, height + 5.0)
     plan = tiling(drawing, paper)

@@ -4,6 +4,7 @@ import math
 from dataclasses import replace
 
 import pytest
+from conftest import drawn
 from hypothesis import given, settings
 from strategies import both_or_none, is_its_own_mirror, slips, sound_slips, values
 
@@ -77,7 +78,7 @@ def test_closes_for_thousands():
         closes(made)
 
 
-@settings(max_examples=150)
+@settings(max_examples=drawn(150))
 @given(slips())
 def test_closes(slip):
     closes(design(slip))
@@ -93,7 +94,7 @@ def closes(made):
         assert sum(f.angle for f in made.profile.folds) == pytest.approx(-math.tau - up)
 
 
-@settings(max_examples=200)
+@settings(max_examples=drawn(200))
 @given(values())
 def test_mirrored_slip_gives_mirrored_profile(fields):
     there, back = both_or_none(lambda values: design(slip_from(values)), fields)

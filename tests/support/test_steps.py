@@ -5,7 +5,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from conftest import sample_slips
+from conftest import drawn, sample_slips
 from hypothesis import given, settings
 from shapely.geometry import LineString
 from strategies import slips
@@ -44,7 +44,7 @@ def test_every_crease_of_the_pattern_is_folded(slip):
     assert all(angle == -math.pi for name, angle in folded.items() if "long" in name)
 
 
-@settings(max_examples=60)
+@settings(max_examples=drawn(60))
 @given(slips())
 def test_no_panel_passes_another_on_the_way(slip):
     """Each step is turned in ten parts; panels that do not join must stay apart."""

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import pytest
 from click.testing import CliRunner
+from conftest import drawn
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from pages import check_tidy, text_of
@@ -148,7 +149,7 @@ def test_folds_from_the_written_file(key):
     assert {f.rule for f in folded(wrong, key).check.findings if f.severity == "stop"} >= {"tab"}
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=drawn(60), deadline=None)
 @given(st.floats(12, 60), st.floats(60, 240), st.floats(80, 250))
 def test_any_wedge_closes_and_folds(slope, width, height):
     changed = {k: v for k, v in VALUES.items() if k not in ("right_rise", "weight")}

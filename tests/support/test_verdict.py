@@ -4,6 +4,7 @@ import math
 from dataclasses import replace
 
 import pytest
+from conftest import drawn
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from strategies import is_its_own_mirror, lengths, mirrored, values
@@ -235,7 +236,7 @@ def test_limp_covers_want_a_board():
     assert found.changes[0].kind in ("way", "board")
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=drawn(25), deadline=None)
 @given(weighed())
 def test_every_change_holds(fields):
     """Whatever is advised is adequate when it is done."""
@@ -277,7 +278,7 @@ def test_settled_once_is_settled():
     assert settle(slip) is slip
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=drawn(25), deadline=None)
 @given(weighed())
 def test_what_is_chosen_is_what_is_made(fields):
     """The support of a settled slip is made, and judged, as it was when it was chosen."""
@@ -310,7 +311,7 @@ def test_a_stiffer_film_bears_more():
 # -- properties ------------------------------------------------------------------------------------
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=drawn(40), deadline=None)
 @given(weighed(), st.integers(1, 900))
 def test_heavier_never_gets_a_better_state(fields, more):
     support = made(fields)
@@ -318,7 +319,7 @@ def test_heavier_never_gets_a_better_state(fields, more):
     assert STATES.index(state_of(heavier)) >= STATES.index(state_of(support))
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=drawn(25), deadline=None)
 @given(weighed())
 def test_mirrored_slip_mirrored_answer(fields):
     one, other = assess(made(fields)), assess(made(mirrored(fields)))
