@@ -5,10 +5,12 @@ from dataclasses import replace
 
 import pypdfium2
 import pytest
+import tilted
 from conftest import drawn, sample_slips
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from pages import check_tidy, segments, sizes, text_of
+from shapely.affinity import translate
 from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry import box as square
 from shapely.ops import unary_union
@@ -154,3 +156,53 @@ def test_card_to_cut_reads_back(path, key):
     sheet = card_drawing(draft_of(read_slip(path)))
     form = FORMATS[key]
     assert compare(sheet, write_drawing(sheet, form, Options()), form, Options()) == ()
+
+
+FILM, TAPE = 0.127, 0.1
+LIFT = {
+    "RISER": 3 * FILM + 2 * TAPE,
+    "RIGHT": 3 * FILM + 2 * TAPE,
+    "STEEP": 3 * FILM + 2 * TAPE,
+    "LOW": 3 * FILM + 2 * TAPE,
+    "LONE": 2 * FILM + TAPE,
+    "LEVEL": FILM + TAPE,
+    "FLAT": FILM + TAPE,
+    "LAPPED": 2 * (FILM + TAPE),
+    "CROSSED": 2 * FILM,
+    "NONE": 2 * FILM,
+}
+"""What lies under the low joint of each kind, mm: films and tapes one over another."""
+
+
+def traced(number):
+    """The card of a book from what was measured alone: widths, rises and joints, as on a table."""
+    book = tilted.BOOKS[number]
+    step = tilted.STEPS.get(number, 0.0)
+    panel = book["spine_width"] + 1 if number != "NONE" else 0.0  # 3 mm are a crease, no panel
+    apart = math.sqrt(panel**2 - step**2)
+    places = {}
+    for side, way, joint in (("left", -1, max(step, 0.0)), ("right", 1, max(-step, 0.0))):
+        width, rise = book[f"{side}_width"], book[f"{side}_rise"]
+        reach = math.sqrt(width**2 - rise**2)
+        share = (width - 3) / width  # the board panel ends 3 mm inside the fore edge
+        x, y = way * apart / 2, joint + LIFT[number]
+        places[side] = [(x, y), (x + way * share * reach, y + share * rise)]
+    (left, fore), (right, end) = places["left"], places["right"]
+    feet = [(fore[0], -FOOT), (end[0], -FOOT)]
+    return LineString([*feet, end, right, left, fore, feet[0]])
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("number", sorted(tilted.BOOKS))
+def test_card_of_every_kind_traced_from_its_print_is_the_book_as_measured(number, paper):
+    """Within 0.2 mm, the card read back from its PDF with heights from the table."""
+    made = draft_of(tilted.slip_of(number))
+    found = joined(end_view_card(made, paper), card_tiling(made, paper), 0.35)
+    assert found.hausdorff_distance(traced(number)) < 0.2
+    sheet, form = card_drawing(made), FORMATS["svg"]
+    read = form.read(write_drawing(sheet, form, Options()))
+    [outline] = [path for path in read.paths if path.layer == "cut-outline"]
+    cut = LineString([*outline.points, outline.points[0]])
+    meant = traced(number)
+    dx, dy = cut.bounds[0] - meant.bounds[0], cut.bounds[1] - meant.bounds[1]
+    assert cut.hausdorff_distance(translate(meant, dx, dy)) < 0.2
