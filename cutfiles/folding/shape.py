@@ -21,6 +21,8 @@ from cutfiles.support.standing import Bearing, Support, along, tape_middle
 
 CLOSE = 0.05
 """Heights and widths of the folded support are right within this, mm."""
+_TOP = {"fore edge": "apex", "joint": "ridge"}
+"""The crease at the top of an upright panel, by the end of the board that it bears."""
 UPRIGHT = 0.1
 """Legs are upright within this, degrees."""
 
@@ -146,20 +148,31 @@ class Shape:
             up = meant[1].y > meant[0].y
             (foot, top), (low, high) = (found, meant) if up else (found[::-1], meant[::-1])
             feet.append((bearing, foot, low))
-            place = f"{bearing.side} {bearing.at}"
+            place = f"{bearing.side} {_TOP[bearing.at]}"
             yield Measure("height", place, top.z, high.y, self.limit)
             lean = math.degrees(math.atan2(abs(high.x - low.x), high.y - low.y))
             leg = foot - top
             lies = math.degrees(math.atan2(math.hypot(leg.x, leg.y), -leg.z))
             yield Measure("upright", bearing.panel, lies, round(lean, 9), UPRIGHT)
             yield from self._base(bearing.panel)
-        if len(feet) == 1:
-            (bearing, foot, low), *_ = feet
-            yield Measure("width", f"{bearing.side} base", abs(foot.x), abs(low.x), self.limit)
-        elif feet:
-            (_, left, meant_left), *_, (_, right, meant_right) = feet
+        yield from self._widths(feet)
+
+    def _widths(self, feet: list[tuple[Bearing, Spot, Point]]) -> Iterator[Measure]:
+        """Yield how far apart feet stand; the one leg's, from the middle between the joints."""
+        legs = [one for one in feet if one[0].at == "fore edge"]
+        for bearing, heel, low in feet:
+            for leg, foot, meant in legs:
+                if bearing.at == "joint" and bearing.side == leg.side:
+                    place = f"{leg.side} foot to {leg.side} heel"
+                    wide, total = abs(foot.x - heel.x), abs(meant.x - low.x)
+                    yield Measure("width", place, wide, total, self.limit)
+        if len(legs) == 1:
+            (leg, foot, meant), place = legs[0], f"{legs[0][0].side} foot to the spine's middle"
+            yield Measure("width", place, abs(foot.x), abs(meant.x), self.limit)
+        elif legs:
+            (_, left, meant_left), (_, right, meant_right) = legs
             wide, total = right.x - left.x, meant_right.x - meant_left.x
-            yield Measure("width", "base", wide, total, self.limit)
+            yield Measure("width", "whole width", wide, total, self.limit)
 
     def _base(self, upright: str) -> Iterator[Measure]:
         """Yield how what lies on the table beside an upright panel lies; not what it stands by."""
@@ -190,7 +203,7 @@ class Shape:
             "level": f"the {one.place} would slope by {one.found:.1f}° instead of lying flat",
             "lift": f"stood on the {one.place}, the spine panel would be {one.found:.2f} mm above "
             f"the table, should be {one.meant:.2f}",
-            "width": f"the {one.place} would be {one.found:.2f} mm wide, should be {one.meant:.2f}",
+            "width": f"the {one.place} would be {one.found:.2f} mm, should be {one.meant:.2f}",
         }[one.rule]
         assert unit in said
         return Finding(one.rule, one.place, said, one.found, one.limit, "stop")

@@ -104,11 +104,14 @@ def slope_error(slip: Slip, side: SideName) -> float:
     """Return how uncertain a side's slope is, radians.
 
     From rise r over width W:  da = √(dr² + (sin a · dW)²) / (W cos a)
+    A rise that is the difference of fore edge and joint has the errors of both.
     """
     board, given = board_of(slip, side), slip.given
-    if f"{side}_rise" in given:
+    if f"{side}_rise" in given or f"{side}_fore_edge" in given:
         width = _error(f"{side}_width", slip)
-        over = math.hypot(RISE, math.sin(math.radians(board.slope)) * width)
+        both = f"{side}_rise" not in given and given.get(f"{side}_joint", 0.0) > 0
+        rise = math.hypot(RISE, RISE) if both else RISE
+        over = math.hypot(rise, math.sin(math.radians(board.slope)) * width)
         return over / (board.width * math.cos(math.radians(board.slope)))
     if f"{side}_slope" in given or "opening_angle" not in given:
         return math.radians(SLOPE)

@@ -75,7 +75,7 @@ def test_any_sound_slip_folds(slip):
     names = {(m.rule, m.place) for m in result.check.measures}
     for side in ("left", "right"):
         if made.support.half(side).stands:
-            assert {("height", f"{side} fore edge"), ("upright", f"{side} leg")} <= names
+            assert {("height", f"{side} apex"), ("upright", f"{side} leg")} <= names
     faces = (len(made.pattern.creases) + 1) * len(made.pattern.bands)
     assert len(result.check.folded.graph.faces) == faces
     again = fold_data(fold_file(result), "x.fold", slip)
@@ -89,10 +89,10 @@ def test_heights_and_width_by_hand(by_hand, layers):
     result = proved(slip_from(by_hand))
     lift = layers * 0.127 + 0.1
     found = {(m.rule, m.place): m.found for m in result.check.measures}
-    assert found[("height", "left fore edge")] == pytest.approx(97 / 2 + lift, abs=1e-3)
+    assert found[("height", "left apex")] == pytest.approx(97 / 2 + lift, abs=1e-3)
     assert found[("lift", "left base")] == pytest.approx(lift, abs=1e-3)
     width = 2 * 97 * math.cos(math.radians(30)) + 26
-    assert found[("width", "base")] == pytest.approx(width, abs=2e-3)
+    assert found[("width", "whole width")] == pytest.approx(width, abs=2e-3)
 
 
 def test_a_file_states_its_own_settings():

@@ -36,6 +36,17 @@ def test_trade_figure():
     assert math.degrees(slope_error(slip, "left")) / 2 == pytest.approx(0.5, abs=0.05)
 
 
+@pytest.mark.parametrize(("joint", "error"), [(0, 2.0), (12, math.sqrt(8))])
+def test_a_fore_edge_is_as_good_as_a_rise_unless_its_joint_was_measured_too(joint, error):
+    """dr over W cos a; 2 mm of fore edge and 2 mm of joint add up as √(2² + 2²)."""
+    slip = slip_from(
+        {**BOOK, "right_rise": 66.5, "left_fore_edge": 66.5 + joint, "left_joint": joint}
+    )
+    reach = 133 * math.cos(math.radians(30))
+    found = slope_error(slip, "left")
+    assert found == pytest.approx(math.hypot(error, 0.5) / reach, rel=1e-6)
+
+
 def test_angles_are_worse_than_rises():
     rises, gauge = effects(left_rise=66.5, right_rise=66.5), effects(left_slope=30, right_slope=30)
     angle = effects(opening_angle=120)

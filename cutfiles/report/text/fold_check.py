@@ -12,7 +12,7 @@ _MEASURED = {
     "upright": "{} off the upright",
     "level": "{} off the level",
     "lift": "spine panel above the {}",
-    "width": "{}, foot to foot",
+    "width": "{}",
 }
 
 

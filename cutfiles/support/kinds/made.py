@@ -186,17 +186,26 @@ def _half(slip: Slip, laid: Laid, side: SideName) -> Half:
 
 
 def _book(slip: Slip, laid: Laid, side: SideName) -> Point:
-    """Return where the joint of the book's board lies: half the clearance inside its panel's."""
+    """Return where the joint of the book's board lies, as high as its panel's.
+
+    The spine, narrower than its panel by the clearance, lies in the middle of a level one; on a
+    tilted one its low joint lies on the panel's and the high one inwards of it.
+    """
     profile, places = laid.profile, laid.places
     try:
         i = profile.index("spine")
     except KeyError:  # no spine panel: both joints lie in the one crease
         i = profile.index(f"{side} board")
         return places[i + 1] if side == "left" else places[i]
-    (x, y), (to_x, to_y) = places[i], places[i + 1]
-    share = slip.choices.spine_clearance / 2 / profile.panels[i].length
-    share = share if side == "left" else 1 - share
-    return Point(x + share * (to_x - x), y + share * (to_y - y))
+    left, right = places[i : i + 2]
+    step = left.y - right.y
+    spine = max(abs(step), profile.panels[i].length - slip.choices.spine_clearance)
+    spare = right.x - left.x - math.sqrt(spine**2 - step**2)
+    if laid.step:
+        inwards = spare if (side == "left") == (step > 0) else 0.0
+    else:
+        inwards = spare / 2
+    return Point(left.x + inwards, left.y) if side == "left" else Point(right.x - inwards, right.y)
 
 
 def _bearings(profile: Profile) -> Iterator[Bearing]:
