@@ -201,10 +201,8 @@ def _book(slip: Slip, laid: Laid, side: SideName) -> Point:
     step = left.y - right.y
     spine = max(abs(step), profile.panels[i].length - slip.choices.spine_clearance)
     spare = right.x - left.x - math.sqrt(spine**2 - step**2)
-    if laid.step:
-        inwards = spare if (side == "left") == (step > 0) else 0.0
-    else:
-        inwards = spare / 2
+    low = "right" if step > 0 else "left"
+    inwards = spare / 2 if not laid.step else 0.0 if side == low else spare
     return Point(left.x + inwards, left.y) if side == "left" else Point(right.x - inwards, right.y)
 
 
