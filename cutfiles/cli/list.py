@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from cutfiles.cli.common import REFUSED, known_columns, refuse
+from cutfiles.cli.common import REFUSED, films_at, known_columns, refuse
 from cutfiles.cli.options import GroupedCommand, option
 from cutfiles.cli.remedies import worded
 from cutfiles.errors import CutfilesError
@@ -20,6 +20,7 @@ NEEDED = "this is written to a new file"
 @click.command("list", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("path", metavar="LIST", type=click.Path())
 @option("--units")
+@option("--films")
 @option("--mapping", help="what the columns hold, as --save-mapping writes it")
 @click.option(
     "--save-mapping",
@@ -34,7 +35,12 @@ NEEDED = "this is written to a new file"
     help="write the list back, cleaned, to a new CSV file",
 )
 def command(
-    path: str, units: str | None, mapping: str | None, save_mapping: str | None, clean: str | None
+    path: str,
+    units: str | None,
+    films_path: str | None,
+    mapping: str | None,
+    save_mapping: str | None,
+    clean: str | None,
 ) -> None:
     """Show how a list of books (CSV, XLSX or ODS) is read; nothing is made.
 
@@ -54,7 +60,7 @@ def command(
 
     try:
         known = known_columns(mapping, units)
-        books = read_list(path, known)
+        books = read_list(path, known, films_at(films_path))
         click.echo(list_table(books))
         if save_mapping:
             data = mapping_text(books.header, known.bare).encode()

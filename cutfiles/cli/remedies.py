@@ -1,35 +1,71 @@
 """What to do after a refusal, in the terminal's words: commands and options by key of remedy."""
 
+from typing import NamedTuple
+
+import click
+
 from cutfiles.errors import CutfilesError, Fault, Place
 
 _QUOTE = "put every text and every measure with a unit in quotation marks"
+
+
+class Remedy(NamedTuple):
+    """What to do, in the terminal's words.
+
+    Attributes:
+        text: in one line.
+        options: of the command that was refused, which it names; a command without them says what
+            the refusal itself proposes.
+
+    """
+
+    text: str
+    options: tuple[str, ...] = ()
+
+
 REMEDIES = {
-    "anyway": "choose another kind of support; files for a trial with a dummy, never with the "
-    "book, come with --anyway",
-    "bare-number": "write its unit into the cell or the column's name, or say what bare numbers "
-    "count in (--units in, or a mapping)",
-    "columns": "name the columns, or say what they hold in a mapping (--mapping)",
-    "compare-pass": "compare a pass with: cutfiles verify FILE --slip SLIP --cutter PROFILE; fold "
-    "the whole drawing, the file without the pass in its name",
-    "compare-straps": "check straps with: cutfiles verify FILE --slip SLIP",
-    "copy-cutter": "copy it first: cutfiles cutters copy NAME our-NAME.toml",
-    "coupon": "cut a coupon of this lot and record it: cutfiles coupon --judged",
-    "cutter": "check its name and folder, or begin with: cutfiles cutters copy laser",
-    "films": "check its name and folder, or write one from: cutfiles films --blank",
-    "make-first": "make the cut files again first: cutfiles make SLIP (with the same --films and "
-    "--trials), or print into another folder: --to",
-    "make-passes": "make it again: cutfiles make SLIP --cutter NAME",
-    "mapping": "check its name and folder, or write one with: cutfiles list --save-mapping",
-    "name-slip": "give it: cutfiles fold {file} --slip SLIP",
-    "own-films": "choose one of them, or name your own table with --films",
-    "png": "leave out --png, or install it with: pip install 'cutfiles[png]'",
-    "quote-films": f"{_QUOTE}; compare it with: cutfiles films --blank",
-    "range": "give the range your machine's manual states with --hpgl-range, or use another "
-    "format, or split the piece",
-    "replace": "rename it or move it away, or give --replace",
-    "replace-record": "use another number or folder, or give --replace",
-    "slip": "check its name and folder, or write one with: cutfiles slip",
-    "which-cutter": "list them with: cutfiles cutters list",
+    "anyway": Remedy(
+        "choose another kind of support; files for a trial with a dummy, never with the "
+        "book, come with --anyway",
+        ("--anyway",),
+    ),
+    "bare-number": Remedy(
+        "write its unit into the cell or the column's name, or say what bare numbers "
+        "count in (--units in, or a mapping)",
+        ("--units",),
+    ),
+    "columns": Remedy(
+        "name the columns, or say what they hold in a mapping (--mapping)", ("--mapping",)
+    ),
+    "compare-pass": Remedy(
+        "compare a pass with: cutfiles verify FILE --slip SLIP --cutter PROFILE; fold "
+        "the whole drawing, the file without the pass in its name"
+    ),
+    "compare-straps": Remedy("check straps with: cutfiles verify FILE --slip SLIP"),
+    "copy-cutter": Remedy("copy it first: cutfiles cutters copy NAME our-NAME.toml"),
+    "coupon": Remedy("cut a coupon of this lot and record it: cutfiles coupon --judged"),
+    "cutter": Remedy("check its name and folder, or begin with: cutfiles cutters copy laser"),
+    "films": Remedy("check its name and folder, or write one from: cutfiles films --blank"),
+    "make-first": Remedy(
+        "make the cut files again first: cutfiles make SLIP (with the same --films and "
+        "--trials), or print into another folder: --to",
+        ("--to",),
+    ),
+    "make-passes": Remedy("make it again: cutfiles make SLIP --cutter NAME"),
+    "mapping": Remedy("check its name and folder, or write one with: cutfiles list --save-mapping"),
+    "name-slip": Remedy("give it: cutfiles fold {file} --slip SLIP"),
+    "own-films": Remedy("choose one of them, or name your own table with --films", ("--films",)),
+    "png": Remedy("leave out --png, or install it with: pip install 'cutfiles[png]'", ("--png",)),
+    "quote-films": Remedy(f"{_QUOTE}; compare it with: cutfiles films --blank"),
+    "range": Remedy(
+        "give the range your machine's manual states with --hpgl-range, or use another "
+        "format, or split the piece",
+        ("--hpgl-range",),
+    ),
+    "replace": Remedy("rename it or move it away, or give --replace", ("--replace",)),
+    "replace-record": Remedy("use another number or folder, or give --replace", ("--replace",)),
+    "slip": Remedy("check its name and folder, or write one with: cutfiles slip"),
+    "which-cutter": Remedy("list them with: cutfiles cutters list"),
 }
 """Remedies by their keys (`Fault.key`) where a command or an option is what helps."""
 
@@ -43,8 +79,15 @@ def worded(fault: Fault) -> Fault:
     place = fault.place
     if place.option and place.field:
         place = Place(file=f"option --{place.field.replace('_', '-')}")
-    remedy = REMEDIES.get(fault.key, fault.remedy).replace("{file}", place.file)
-    return fault._replace(place=place, remedy=remedy)
+    said = REMEDIES.get(fault.key)
+    remedy = said.text if said and options_here().issuperset(said.options) else fault.remedy
+    return fault._replace(place=place, remedy=remedy.replace("{file}", place.file))
+
+
+def options_here() -> set[str]:
+    """Return the options of the command that runs."""
+    running = click.get_current_context(silent=True)
+    return {name for one in running.command.params for name in one.opts} if running else set()
 
 
 def told(error: CutfilesError) -> str:
