@@ -4,6 +4,7 @@ import json
 
 import pytest
 from click.testing import CliRunner
+from pages import text_of
 
 from cutfiles.cli import cli
 from cutfiles.job.trial import trials_at
@@ -145,3 +146,50 @@ def test_fewest_kinds_of_film_serve_an_exhibit(tmp_path):
     heavy = choose_films({**slips, 6: book("heavy", 203, 133, 34, 1300)})
     assert heavy.unserved == ("heavy",)
     assert heavy.slips[6].film.name == "PET 5 mil"
+
+
+def test_made_tried_recorded_made_again(slip, tmp_path):
+    """The card says what to lay on it; what is written down afterwards proves it everywhere."""
+    path, table, out = slip("A1", 140, 100, "420 g"), tmp_path / "trials.csv", tmp_path / "out"
+    fixed = '[support]\ngauge = "5 mil"\nlayers = 3\nconstruction = "plain"\n'
+    path.write_text(path.read_text("utf-8") + fixed, encoding="utf-8")
+
+    def state():
+        verdict = json.loads((out / "A1.json").read_text("utf-8"))["verdict"]["state"]
+        first, *_, last = text_of((out / "A1.bench.pdf").read_bytes())
+        assert f"Verdict: {verdict}" in first
+        return verdict, last
+
+    made = run("make", path, "--to", out)
+    assert made.exit_code == 0, made.output
+    verdict, card = state()
+    assert verdict == "make a trial"
+    assert "left board, 316 g 158 g 158 g" in card
+    assert "right board, 316 g 158 g 158 g" in card
+    assert 1.5 * 420 <= 4 * 158 < 1.5 * 420 + 4
+    assert "1.5 × a book of 420 g" in card
+    for field in ("date", "weight laid", "hours", "stood or collapsed", "film lot", "initials"):
+        assert field in card
+    told = ("--trials", table, "--weight", "632 g", "--hours", 24, "--ended", "stood")
+    done = run("trial", path, *told, "--date", "2 March", "--initials", "K.", "--lot", "77")
+    assert done.exit_code == 0, done.output
+    assert "now        proved" in done.output
+    assert {(row.initials, row.date) for row in trials_at(table)} == {("K.", "2 March")}
+    assert run("make", path, "--to", out, "--trials", table).exit_code == 0
+    assert state()[0] == "proved"
+    assert run("make", path, "--to", out).exit_code == 0
+    assert state()[0] == "make a trial"  # by the record alone
+    books = tmp_path / "books.csv"
+    books.write_text(
+        "No,Title,H,W,Spine,Opens to,Weight,Gauge,Layers,Construction\n"
+        "A1,Tried,140 mm,100 mm,25 mm,120,420 g,5 mil,3,plain\n"
+        "A2,Not tried,140 mm,100 mm,25 mm,120,420 g,5 mil,3,plain\n",
+        encoding="utf-8",
+    )
+    whole = tmp_path / "whole"
+    made = run("exhibit", books, "--to", whole, "--trials", table, "--format", "svg")
+    assert made.exit_code == 0, made.output
+    rows = json.loads((whole / "supports.json").read_text("utf-8"))
+    assert [row["verdict"] for row in rows] == ["proved", "make a trial"]
+    pages = "".join(p.read_text("utf-8") for p in whole.rglob("*.html"))
+    assert "proved" in pages

@@ -29,6 +29,7 @@ NEEDED = {
 @option("--lot", help="the film lot, as written on the roll")
 @click.option("--measured", metavar="GAUGE", help="thickness of one film, if you measured it")
 @click.option("--note", default="", help="what was seen")
+@click.option("--initials", default="", help="of who saw it")
 @click.option(
     "--coupon",
     type=click.Choice([*NEEDED]),
@@ -123,6 +124,7 @@ def _record(slip: str, given: dict[str, Any]) -> None:
         date=given["date"],
         lot=given["lot"],
         note=given["note"],
+        initials=given["initials"],
         gauge=None if measured is None else read_length(measured),
     )
     after = draft_of(before.slip, record(path, rows))
@@ -157,6 +159,7 @@ def _record_coupon(coupon: str, given: dict[str, Any]) -> None:
         date=given["date"],
         lot=given["lot"],
         note=given["note"],
+        initials=given["initials"],
     )
     trials = record(given["trials_path"], (row,))
     kinds = films_at(given["films_path"])

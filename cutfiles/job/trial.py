@@ -52,6 +52,7 @@ def rows_for(
     date: str = "",
     lot: str = "",
     note: str = "",
+    initials: str = "",
     gauge: float | None = None,
 ) -> tuple[Trial, ...]:
     """Return the rows that a dummy of this weight (g) on a support makes, one a leg.
@@ -75,6 +76,7 @@ def rows_for(
             minutes=minutes,
             result=result,
             note=note,
+            initials=initials,
         )
         for leg in legs_on_trial(draft.support, draft.verdict.made)
     )
@@ -103,7 +105,7 @@ def coupon_row(
         arm: of a crease coupon, from the crease to the weight, mm.
         turned: of a crease coupon, by how much the weight turned it, radians.
         bow: of a corner coupon, how far its inmost layer stood off, mm.
-        told: date, lot, note, as written.
+        told: date, lot, note, initials, as written.
 
     """
     row = coupon_trial(name, gauge, **told)._replace(load=grams * GRAVITY / 1000)

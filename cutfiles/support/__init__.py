@@ -1,6 +1,6 @@
 """The support standing: its profile of panels and fold angles, its design, and its checks.
 
-In order: adjust, bounds, contacts, fit, loads, lone, profile, steps, standing, constructions,
+In order: adjust, bounds, contacts, fit, loads, lone, profile, steps, standing, bags, constructions,
 construct, spare, states, limits, judge, choose, kinds, design, lay, leaning, carried, advice,
 rigid, checks, settle, straps, trials, coupons,
 trial_rows, verdict, adjusted, tolerance.

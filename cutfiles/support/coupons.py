@@ -210,7 +210,13 @@ def crease_expected(gauge: float, modulus: float = MODULUS) -> CreaseExpected:
 
 
 def coupon_trial(
-    name: CouponName, gauge: float, *, date: str = "", lot: str = "", note: str = ""
+    name: CouponName,
+    gauge: float,
+    *,
+    date: str = "",
+    lot: str = "",
+    note: str = "",
+    initials: str = "",
 ) -> Trial:
     """Return the row of a coupon, its readings still to be filled in: result, load, minutes..."""
     leg, breadth = {"crease": (0.0, WIDE), "post": (TALL, 4 * FACE - 2), "corner": (TALL, BROAD)}[
@@ -231,6 +237,7 @@ def coupon_trial(
         minutes=0.0,
         result="read",
         note=note,
+        initials=initials,
     )
 
 

@@ -57,6 +57,7 @@ class Trial(NamedTuple):
         note: as written.
         turned: of a crease coupon, by how much the weight turned it, radians.
         bow: of a corner coupon, how far its inmost layer stood off, mm.
+        initials: of who saw it.
 
     """
 
@@ -76,6 +77,7 @@ class Trial(NamedTuple):
     note: str = ""
     turned: float = 0.0
     bow: float = 0.0
+    initials: str = ""
 
 
 def creep(minutes: float) -> float:

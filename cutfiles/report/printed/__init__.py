@@ -1,6 +1,5 @@
 """What is printed on paper: cards, labels, templates.
 
-In order: oblique, script, paper, bench_drawings, fitting, fold_pictures, bench_card, labels,
-measuring_card, coupon_card, tiles, end_view_card, template,
-cards.
+In order: oblique, script, paper, bench_drawings, fitting, proving, fold_pictures, bench_card,
+labels, measuring_card, coupon_card, tiles, end_view_card, template, cards.
 """

@@ -9,6 +9,7 @@ from cutfiles.report.printed.bench_drawings import end_view, flat_drawing, tape_
 from cutfiles.report.printed.fitting import fitting
 from cutfiles.report.printed.fold_pictures import draw, fold_pictures
 from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, SOFT, Paper, PaperName
+from cutfiles.report.printed.proving import HEIGHT, TITLE, proving
 from cutfiles.report.printed.script import from_left, width_of
 from cutfiles.support.constructions.posts import TAPE_WIDTH
 from cutfiles.support.standing import initial
@@ -71,12 +72,28 @@ class _Sheet:
     def _fitting(self) -> None:
         """Write the second page: the book on its support before the last liner leaves the tape."""
         self.paper.new_page()
+        self._heading()
         box = self.box
-        self.paper.text((box.left, box.top - 6.0), self.heading, 5.0, bold=True, width=box.width)
         title = "Fitting, with the book, before the liner leaves the last tape"
         y = self._section(box.top - 10.0, box.left, box.right, title)
-        fitting(self.paper, self.support, Box(box.left, box.bottom + 6.0, box.right, y - 1.0))
+        y = fitting(self.paper, self.support, Box(box.left, box.bottom + 6.0, box.right, y - 1.0))
+        self._proving(y - 5.0)
         self._foot()
+
+    def _heading(self) -> None:
+        box = self.box
+        self.paper.text((box.left, box.top - 6.0), self.heading, 5.0, bold=True, width=box.width)
+
+    def _proving(self, y: float) -> None:
+        """Write how it is proved below the fitting, or on a page of its own."""
+        box = self.box
+        if y - HEIGHT < box.bottom + 6.0:
+            self._foot()
+            self.paper.new_page()
+            self._heading()
+            y = box.top - 10.0
+        y = self._section(y, box.left, box.right, TITLE)
+        proving(self.paper, self.draft, Box(box.left, box.bottom, box.right, y - 1.0))
 
     def _section(self, y: float, left: float, right: float, title: str) -> float:
         """Write a section's title with a rule above it; return y below it."""
@@ -260,7 +277,7 @@ class _Sheet:
         rows = (
             "edges: no snag for a gloved finger, corners round",
             "square: legs upright, no rocking",
-            f"dummy of {dummy} for 24 h",
+            f"dummy of {dummy} for 24 h, bag by bag on the last page",
             "spine clear: nothing presses on it",
             "sag of the boards after 24 h: ______ mm",
             "straps: paper slides under, blank margin only",

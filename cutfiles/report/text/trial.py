@@ -6,6 +6,7 @@ from typing import Any
 from cutfiles.bench.book import SIDES
 from cutfiles.bench.questions import weight_text
 from cutfiles.draft import Draft
+from cutfiles.support.bags import DUMMY, bags_for
 from cutfiles.support.loads import GRAVITY
 from cutfiles.support.lone import loads
 from cutfiles.support.states import SAFE
@@ -22,14 +23,19 @@ def trial_plan(draft: Draft) -> str:
     """Return how to try a support: which bags on which side, for how long, what to record."""
     slip, verdict = draft.slip, draft.verdict
     lines = [draft.sheet.title, f"  verdict    {sentence(verdict, slip)}"]
-    shares = loads(slip, 1.5 * verdict.weight)
+    shares = loads(slip, DUMMY * verdict.weight)
     bags = ", ".join(
         f"{weight_text(share / GRAVITY * 1000, slip)} on the {side} board"
         for side, share in zip(SIDES, shares, strict=True)
     )
     lines.append(f"  bags       {bags}: lay them along the middle of each board, never a book")
+    each = ", ".join(
+        f"{one.many} × {weight_text(one.grams, slip)} {one.side}"
+        for one in bags_for(slip, verdict.weight)
+    )
+    lines.append(f"  by turns   {each}, left and right, one at a time")
     lines += [
-        f"  {leg.panel:<10} {1.5 * leg.load:.2f} N of it; "
+        f"  {leg.panel:<10} {DUMMY * leg.load:.2f} N of it; "
         f"{load_to_prove(60) * leg.load:.2f} N if it is only to stand for an hour"
         for leg in legs_on_trial(draft.support, verdict.made)
     ]
