@@ -3,10 +3,10 @@
 import math
 from typing import NamedTuple
 
-from cutfiles.bench.slip import SideName, Slip
+from cutfiles.bench.book import SIDES, SideName
+from cutfiles.bench.slip import Slip
 from cutfiles.support.loads import GRAVITY
 from cutfiles.support.lone import loads
-from cutfiles.support.standing import SIDES
 
 DUMMY = 1.5
 """A dummy weighs so many times its book (common practice, no source)."""
