@@ -228,7 +228,7 @@ def _begin(place: Path) -> int:
             continue
         try:
             log = os.open(place / _LOG, NEW, 0o666)
-        except FileNotFoundError:
+        except (FileNotFoundError, FileExistsError):  # taken away, and perhaps made by another run
             continue
         if lock(log):
             if _same(log, place / _LOG):
