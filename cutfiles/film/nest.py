@@ -9,6 +9,7 @@ that the same pieces give the same layout on every machine and every version of 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import permutations, product
 
 from cutfiles.dice import Dice
 from cutfiles.film.skyline import Filled, Placed, Variants, fill
@@ -16,6 +17,8 @@ from cutfiles.film.skyline import Filled, Placed, Variants, fill
 POLICIES = (0, 1, 2)
 STARTS = 6
 """Orders a search goes on from."""
+FEW = 5
+"""So few pieces are tried in every order there is: nothing is left to search for."""
 _FAR = 1 << 60
 
 Start = tuple[list[int], int]
@@ -76,12 +79,26 @@ def shortest_strip(
     dice = Dice(len(which))
     while best.top > least and budget.left > 0:
         found = None
-        while found is None and budget.left > 0:
+        if len(which) <= FEW:
+            found = _in_any_order(pieces, which, width, best.top - step, budget)
+        while found is None and budget.left > 0 and len(which) > FEW:
             found, starts = _search(pieces, starts, width, best.top - step, area, budget, dice)
         if found is None:
             break
         best = found
     return tuple(best.placed)
+
+
+def _in_any_order(
+    pieces: Sequence[Variants], which: Sequence[int], width: int, height: int, budget: Budget
+) -> Filled | None:
+    """Return a layout of all pieces within a height, if any order and policy gives one."""
+    for order, policy in product(permutations(which), POLICIES):
+        done = fill(pieces, order, width, height, None, policy)
+        budget.spend(done.work)
+        if not done.left_over:
+            return done
+    return None
 
 
 def _search(
