@@ -26,6 +26,7 @@ Verb = Literal[
     "Bend up",
     "Turn in",
     "Roll",
+    "Fit",
     "Stick",
     "Check",
 ]
@@ -82,6 +83,17 @@ def folding(verb: Verb, folds: Iterable[Fold], *parts: str, in_turn: bool = Fals
     """Return the step that folds all creases of these parts, in the order of the strip."""
     to = tuple(FoldTo(fold.name, fold.angle) for fold in folds if fold.part in parts)
     return FoldStep(verb, to, in_turn=in_turn)
+
+
+def with_fitting(steps: Iterable[FoldStep]) -> tuple[FoldStep, ...]:
+    """Return the steps with the fitting, the book on it, before the last liner leaves its tape.
+
+    >>> [step.verb for step in with_fitting([FoldStep("Bend"), FoldStep("Stick")])]
+    ['Bend', 'Fit', 'Stick']
+    """
+    found = list(steps)
+    last = max((i for i, step in enumerate(found) if step.taped), default=len(found))
+    return (*found[:last], FoldStep("Fit"), *found[last:])
 
 
 def angles_after(steps: Iterable[FoldStep]) -> dict[str, float]:

@@ -122,7 +122,7 @@ def step_sentence(step: FoldStep, support: Support) -> str:
         case "Bend":
             return f"the leg{'s' if several else ''} down at {at}. {angles} is left inside."
         case "Bend up":
-            return f"the end of the strip up at {at}. {angles} is left inside."
+            return f"the end of the strip at {at}. {angles} is left inside."
         case "Turn in":
             at = at.replace(" and ", " then ") if step.in_turn else at
             return f"the base{'s' if several else ''} under the support at {at}: square, 90°."
@@ -132,13 +132,15 @@ def step_sentence(step: FoldStep, support: Support) -> str:
                 for f in step.folds
             )
             return f"the end of the strip round: {each}."
+        case "Fit":
+            return "the book on it, liner on (page 2). Conservator's word first."
         case "Stick":
             return _stick_sentence(step.taped, support)
         case "Check":
             high = max(support.halves, key=lambda half: half.joint.y)
             joint = both(high.joint.y, support.slip.units)
-            tilted = f", the {high.side} joint {joint} high" if spine_tilt(support) else ""
-            return f"it on a level table: the three numbers below{tilted}, no rocking, no twist."
+            tilted = f", {high.side} joint {joint} high" if spine_tilt(support) else ""
+            return f"it on a level table: the numbers below{tilted}; no rocking, no twist."
 
 
 def _to(angle: float) -> str:
@@ -150,7 +152,8 @@ def _stick_sentence(tapes: tuple[Tape, ...], support: Support) -> str:
         each = [f"the {tape.panel} {stuck_to(tape, support)}" for tape in tapes]
         return f"{', then '.join(each)}. Liner off one at a time."
     tabs = all(support.panel(tape.panel).part == "tab" for tape in tapes)
-    one = "the tab" if tabs else f"the {panel_text(support.panel(tapes[0].panel))}"
+    alone = sum(support.panel(tape.panel).part == "tab" for tape in support.contacts.tapes) == 1
+    one = "the tab" if tabs and alone else f"the {panel_text(support.panel(tapes[0].panel))}"
     what = "one tab, then the other," if len(tapes) == 2 and tabs else one
     return f"{what} {stuck_to(tapes[0], support)}. Liner off one at a time."
 

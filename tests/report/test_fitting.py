@@ -1,16 +1,25 @@
 """The fitting and the guesses on every kind's prints, read back."""
 
+import math
+import re
+
+import pypdfium2
 import pytest
 import tilted
-from pages import check_tidy, text_of
+from pages import check_tidy, segments, text_of
 
 from cutfiles.draft import draft_of
+from cutfiles.files.formats import FORMATS, Options, write_drawing
+from cutfiles.report.pictures.block import fore_edge
 from cutfiles.report.printed.bench_card import bench_card
 from cutfiles.report.printed.end_view_card import end_view_card
 from cutfiles.report.printed.fitting import tick_sentence
 from cutfiles.report.printed.labels import labels_page
 from cutfiles.report.printed.template import template
 from cutfiles.support.adjusted import foot_ticks
+from cutfiles.support.design import design
+from cutfiles.words.bench import step_sentence
+from cutfiles.words.verdict import short_sentence
 
 BOOKS = sorted(tilted.BOOKS)
 
@@ -30,6 +39,73 @@ def test_bench_card_of_every_kind(number, paper):
     for panel in made.pattern.panels:
         assert f"{panel.length:.1f}" in said
     assert len(text_of(data)) == 2
+    # a verdict and a step are told to their end
+    assert "…" not in said
+    assert short_sentence(made.verdict, made.slip) in said
+    for i, step in enumerate(made.support.steps, 1):
+        assert f"{i} {step.verb} {step_sentence(step, made.support)}" in said
+
+
+@pytest.mark.parametrize("number", BOOKS)
+def test_tape_told_on_the_card_is_where_the_file_has_it(number):
+    """Width, length and distances read off the card, against the guides of the written SVG."""
+    made = draft_of(tilted.slip_of(number))
+    said = text_of(bench_card(made))[0]
+    form = FORMATS["svg"]
+    drawn = form.read(write_drawing(made.sheet, form, Options()))
+    outline = extent([p for p in drawn.paths if p.layer == "cut-outline"])
+    guides = [extent([p]) for p in drawn.paths if p.layer == "guide" and p.closed]
+    tapes, found = made.support.contacts.tapes, []
+    sentence = (
+        r"(.*): ([\d.]+) mm wide, ([\d.]+) mm long; ([\d.]+) mm from the (?:tab|panel)'s "
+        r"(?:left |right )?end, ([\d.]+) mm from its head"
+    )
+    said = said.partition("measure it before you trust it ")[2]
+    parts = [part.strip() for part in said.split(" edge.") if "mm long" in part]
+    told = [re.fullmatch(sentence, part).groups() for part in parts]
+    for who, *numbers in told:
+        wide, long, clear, off = map(float, numbers)
+        for name in who.removesuffix(" tab").strip().split(" and "):
+            side = {"L": "left", "R": "right"}.get(name)
+            panel = f"{side} tab" if side else who.strip()
+            [tape] = [tape for tape in tapes if tape.panel == panel]
+            start, end = (outline[0] + x for x in made.pattern.span(panel))
+            x = start + clear if tape.end == "left" else end - clear - wide
+            top = outline[3] - off
+            found.append((x, top - long, x + wide, top))
+    assert len(found) == len(tapes)
+    for meant in found:
+        assert any(meant == pytest.approx(guide, abs=0.11) for guide in guides), (meant, guides)
+
+
+def extent(paths):
+    xs, ys = zip(*(point for path in paths for point in path.points), strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+@pytest.mark.parametrize("number", BOOKS)
+def test_the_book_is_fitted_before_the_last_liner_leaves_its_tape(number):
+    verbs = [step.verb for step in design(tilted.slip_of(number)).steps]
+    assert verbs.count("Fit") == 1
+    assert verbs[verbs.index("Fit") + 1 :] == ["Stick", "Check"]
+
+
+@pytest.mark.parametrize("number", BOOKS)
+def test_the_book_lies_on_the_end_view_to_check_by(number):
+    """Both fore edges are drawn, as far from the apexes as they are in the support."""
+    made = draft_of(tilted.slip_of(number))
+    page = pypdfium2.PdfDocument(bench_card(made))[0]
+    lines = list(segments(page, 0.5))
+    film = max(lines, key=lambda line: math.dist(*line))
+    scale = math.dist(*film) / max(panel.length for panel in made.pattern.panels)
+    film_left = min(x for line in lines for x, _ in line)
+    support_left = min(x for x, _ in made.support.places)
+    thin = [end for line in segments(page, 0.1) for end in line]
+    ground = min(y for line in lines for _, y in line)
+    for half in made.support.halves:
+        x, y = fore_edge(made.support, half)
+        place = film_left + scale * (x - support_left), ground + scale * y
+        assert min(math.dist(place, end) for end in thin) < 0.3, half.side
 
 
 def test_ticks_stand_on_the_fitting():

@@ -1,6 +1,7 @@
 """The bench card: one printed page from which someone who never made a cradle makes one."""
 
 import math
+from functools import partial
 
 from cutfiles.bench.film import Machine
 from cutfiles.draft import Draft
@@ -10,7 +11,7 @@ from cutfiles.report.printed.fitting import fitting
 from cutfiles.report.printed.fold_pictures import draw, fold_pictures
 from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, SOFT, Paper, PaperName
 from cutfiles.report.printed.proving import HEIGHT, TITLE, proving
-from cutfiles.report.printed.script import from_left, width_of
+from cutfiles.report.printed.script import from_left, width_of, wrapped
 from cutfiles.support.constructions.posts import TAPE_WIDTH
 from cutfiles.support.standing import initial
 from cutfiles.support.straps import straps
@@ -37,6 +38,13 @@ def bench_card(
 
     """
     return _Sheet(draft, paper, case, machine).draw()
+
+
+def _caption_lines(width: float, said: tuple[str, str]) -> int:
+    """Return how many lines a step's caption takes, its verb in bold before it."""
+    verb, text = said
+    indent = width_of(verb, _SMALL, bold=True) + 0.3 * _SMALL
+    return len(wrapped(text, width, _SMALL, indent=indent))
 
 
 class _Sheet:
@@ -131,8 +139,12 @@ class _Sheet:
         page.text((left, y - 19.2), "Up: the face on which the", _TEXT, bold=True)
         page.text((left, y - 22.4), "number reads", _TEXT, bold=True)
         page.line([(left, y - 24.6), (right, y - 24.6)], width=0.15, grey=SOFT)
-        page.text((left, y - 28.2), verdict, _HEAD, bold=True, width=right - left, least=2.2)
-        return y - 30.0
+        if width_of(verdict, _SMALL, bold=True) <= right - left:
+            page.text((left, y - 28.2), verdict, _HEAD, bold=True, width=right - left, least=_SMALL)
+            return y - 30.0
+        # a verdict is never cut short
+        below = page.paragraph((left, y - 25.2), verdict, right - left, _SMALL, bold=True)
+        return below - 0.6
 
     def _flat_row(self, y: float, height: float) -> float:
         left, right = self.box.left, self.box.right
@@ -194,19 +206,20 @@ class _Sheet:
         steps = fold_pictures(self.support, self.pattern)
         columns = math.ceil(len(steps) / 2)
         wide = self.box.width / columns
-        for i, (step, picture) in enumerate(steps):
-            x = left + wide * (i % columns)
-            top = y - (height + 11.0) * (i // columns)
-            draw(page, picture, Box(x + 0.5, top - height, x + wide - 1.5, top))
-            verb = f"{i + 1} {step.verb}"
-            page.paragraph(
-                (x, top - height - 0.4),
-                step_sentence(step, self.support),
-                wide - 2.5,
-                _SMALL,
-                most=4,
-                lead=verb,
-            )
+        said = [
+            (f"{i} {step.verb}", step_sentence(step, self.support))
+            for i, (step, _) in enumerate(steps, 1)
+        ]
+        for row in (0, 1):
+            first, top = row * columns, y - row * (height + 11.0)
+            # pictures make room for the longest caption: nothing of it is left out
+            lines = max(map(partial(_caption_lines, wide - 2.5), said[first : first + columns]))
+            under = top - (height + 11.0) + 1.25 * _SMALL * max(lines, 4) + 0.3
+            for i in range(first, min(first + columns, len(steps))):
+                x = left + wide * (i - first)
+                draw(page, steps[i][1], Box(x + 0.5, under + 0.4, x + wide - 1.5, top))
+                verb, text = said[i]
+                page.paragraph((x, under), text, wide - 2.5, _SMALL, lead=verb)
         return y - 2 * (height + 11.0) - 0.5
 
     def _tape(self, y: float, left: float, right: float) -> float:

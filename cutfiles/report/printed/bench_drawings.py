@@ -6,6 +6,7 @@ from collections.abc import Callable
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.plane.measure import box_of, chords
 from cutfiles.plane.shapes import Anchor, Box
+from cutfiles.report.pictures.block import book_parts
 from cutfiles.report.pictures.spread import spread
 from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, DOTTED, PALE, SOFT, Paper
 from cutfiles.report.printed.script import width_of
@@ -110,17 +111,20 @@ def _panel_names(paper: Paper, names: list[str], middles: list[float], bottom: f
 
 
 def end_view(paper: Paper, support: Support, box: Box) -> None:
-    """Draw the support from the tail with the three numbers to check by rule."""
-    corners = walk(support.profile).corners
+    """Draw the support from the tail, the book on it, with the three numbers to check by rule."""
+    corners, book = walk(support.profile).corners, book_parts(support)
     left, right = min(p.x for p in corners), max(p.x for p in corners)
-    high = max(p.y for p in corners)
+    every = [*corners, *(place for part in book for place in part.corners)]
+    out = {"left": min(p.x for p in every), "right": max(p.x for p in every)}
+    high = max(p.y for p in every)
     units = support.slip.units
     heights = {h.side: h.apex.y if h.stands else 0.0 for h in support.halves}
     texts = {side: both(height, units) for side, height in heights.items()}
     margin = max(width_of(text, 3.0, bold=True) for text in texts.values()) + 6.0
-    scale = min((box.width - 2 * margin) / (right - left), (box.height - 15.0) / high, 1.0)
+    wide = out["right"] - out["left"]
+    scale = min((box.width - 2 * margin) / wide, (box.height - 15.0) / high, 1.0)
     ground = box.bottom + 8.0
-    middle = box.centre.x - scale * (left + right) / 2
+    middle = box.centre.x - scale * (out["left"] + out["right"]) / 2
 
     def at(place: tuple[float, float]) -> tuple[float, float]:
         return (middle + scale * place[0], ground + scale * place[1])
@@ -130,11 +134,13 @@ def end_view(paper: Paper, support: Support, box: Box) -> None:
         width=0.15,
         grey=SOFT,
     )
+    for part in book:
+        paper.line([at(p) for p in part.corners], width=0.1, grey=SOFT, closed=True, fill=PALE)
     paper.line([at(p) for p in corners], width=0.5)
     for half in support.halves:
         side, sign, height = half.side, half.way, heights[half.side]
         edge = right if side == "right" else left
-        x = at((edge, 0))[0] + sign * 4.0
+        x = at((out[side], 0))[0] + sign * 4.0
         anchor: Anchor = "start" if side == "right" else "end"
         y = ground + max(scale * height / 2, 1.0)
         if half.stands:
@@ -143,7 +149,8 @@ def end_view(paper: Paper, support: Support, box: Box) -> None:
             paper.text((x + sign * 1.5, y - 4.2), "apex", 2.2, anchor=anchor)
         else:
             paper.text((x + sign * 1.5, y + 0.5), "lies flat", 2.2, anchor=anchor)
-        top = at((edge, height))
+        over = max(p.y for part in book if part.side == side for p in part.corners)
+        top = at((edge, over))
         paper.text((top[0], top[1] + 1.5), initial(side), 4.0, bold=True, anchor="middle")
     _angles(paper, support, at)
     below = ground - 3.2

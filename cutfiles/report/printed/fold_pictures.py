@@ -84,7 +84,7 @@ def fold_pictures(support: Support, pattern: Pattern) -> tuple[tuple[FoldStep, P
                 picture = _folded(support, steps[:i], step)
             case "Stick":
                 picture = _stick(support, step.taped)
-            case "Check":
+            case "Fit" | "Check":
                 picture = _standing(support)
         found.append((step, picture))
     return tuple(found)
