@@ -20,6 +20,7 @@ from cutfiles.support.judge import Lay, Leg, Stand
 from cutfiles.support.limits import cover_stiffness, heap_lean, riser_load
 from cutfiles.support.loads import leg_force
 from cutfiles.support.lone import loads
+from cutfiles.support.spare import trimmed
 from cutfiles.support.standing import Bearing, Half, KindName, Support, board_of
 
 
@@ -41,7 +42,12 @@ def lay_of(slip: Slip, weight: float) -> Lay:
 
 
 def stand_of(support: Support, weight: float) -> Stand:
-    """Return a support under a book of this weight (g) as its constructions are judged."""
+    """Return a support under a book of this weight (g) as its constructions are judged.
+
+    Spare film is cut off before the book lies on it, and holds no tape.
+    """
+    for side in SIDES:
+        support = trimmed(support, side)
     strip, shares = strip_of(support.profile, support.breadth), loads(support.slip, weight)
     return Stand(
         kind=_kind(support),
