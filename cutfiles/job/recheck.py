@@ -1,7 +1,7 @@
 """A file checked at a later time: compared with its slip, or folded."""
 
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from typing import Any
 
 from cutfiles.bench.slip import Slip
@@ -17,12 +17,14 @@ from cutfiles.files.verify import compare
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.strips import strap_drawing
 from cutfiles.job.names import STRAPS, ending
-from cutfiles.job.order import Order, drafted, ordered
+from cutfiles.job.order import Order, accepted, drafted, ordered
 from cutfiles.machine.formats import recognised
 from cutfiles.machine.options import Options
 from cutfiles.machine.plan import plan
 from cutfiles.pattern.facts import slip_of_facts
 from cutfiles.report.printed.cards import CARDS
+from cutfiles.support.settle import as_stated
+from cutfiles.support.verdict import tried_by
 
 
 def verify_data(
@@ -43,9 +45,9 @@ def verify_data(
 
     """
     order = ordered(order, changes)
-    made = drafted(slip, order)
     with naming(name):
         form = format_of(data, name)
+        made = _drafted_as(slip, form.read(data).facts, order)
         if form.folded:
             findings = check_folded(data, name, made, form).check.findings
             stops = [finding for finding in findings if finding.severity == "stop"]
@@ -96,7 +98,7 @@ def fold_data(
             "compare-straps",
         )
     slip = slip or _slip_of(reading, name)
-    made = drafted(slip, order)
+    made = _drafted_as(slip, reading.facts, order)
     if form.folded:
         with naming(name):
             return check_folded(data, name, made, form)
@@ -111,6 +113,15 @@ def fold_data(
             "compare-pass",
         )
     return checked
+
+
+def _drafted_as(slip: Slip, facts: Mapping[str, str], order: Order) -> Draft:
+    """Return the support of a slip; what the slip leaves open is made as a file's facts state."""
+    if "gauge" in facts and "layers" in facts:
+        with suppress(SlipError):
+            stated = slip_of_facts(facts, "statements of the file")
+            slip = as_stated(accepted(slip, order), stated, tried_by(order.trials))
+    return drafted(slip, order)
 
 
 def _slip_of(reading: Reading, name: str) -> Slip:

@@ -166,6 +166,33 @@ def as_made(slip: Slip, way: Way | None) -> Slip:
     )
 
 
+def as_stated(slip: Slip, stated: Slip, tested: Tested = untested) -> Slip:
+    """Return a slip made as a file states that it was; unchanged where its slip allows no such way.
+
+    Args:
+        slip: what was measured and set; what it leaves open was chosen when the file was made,
+            perhaps among other films or for a whole exhibit.
+        stated: with film and construction as the file states them.
+        tested: what a studio's tests say.
+
+    """
+    if slip.settled:
+        return slip
+    ways = [one.way for one in allowed_ways(slip, tested)]
+    made = (as_made(slip, way) for way in ways)
+    return next((one for one in made if _same_way(one, stated)), slip)
+
+
+def _same_way(one: Slip, other: Slip) -> bool:
+    """Whether two slips are of one film and construction, gauges as files state them."""
+    return (
+        abs(one.film.gauge - other.film.gauge) < 1e-4
+        and one.film.layers == other.film.layers
+        and one.choices.construction == other.choices.construction
+        and one.choices.edges == other.choices.edges
+    )
+
+
 def _made_so(choices: Choices, construction: Construction, edges: str) -> Choices:
     kept: Literal["folded", "cut"] = "cut" if edges == "cut" else "folded"
     return replace(choices, construction=construction, edges=kept)

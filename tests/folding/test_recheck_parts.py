@@ -7,6 +7,7 @@ import pytest
 from cutfiles import find_cutter, fold_data, make, read_slip, slip_from, verify_data
 from cutfiles.errors import FileError
 from cutfiles.job.make import make_cards
+from cutfiles.support.settle import allowed_ways, as_made, settle
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 
@@ -51,3 +52,25 @@ def test_the_card_is_compared_as_it_is_made_whatever_cuts_the_film() -> None:
     made = make_cards(slip, ("end-view",), cutter=cutter)
     [card] = [file for file in made.files if file.name == "B2.end-view.svg"]
     assert verify_data(card.data, card.name, slip, cutter=cutter) == ()
+
+
+def test_what_a_slip_leaves_open_is_as_its_file_states(by_hand: dict[str, object]) -> None:
+    """An exhibit chose other film for this book than it would be given by itself."""
+    slip = slip_from({**by_hand, "support": {}})
+    usual = settle(slip)
+    ways = [as_made(slip, one.way) for one in allowed_ways(slip)]
+    other = next(one for one in ways if one.film.gauge != usual.film.gauge)
+    for file in make(other, formats=["svg", "hpgl", "fold"], paper=None).files:
+        if file.verified:
+            assert verify_data(file.data, file.name, slip) == (), file.name
+            assert fold_data(file.data, file.name, slip).check.folds
+            assert verify_data(file.data, file.name, usual) != (), "the slip fixes its film"
+
+
+def test_film_that_is_not_at_hand_is_a_difference(by_hand: dict[str, object]) -> None:
+    odd = slip_from({**by_hand, "support": {"gauge": "0.137 mm"}})
+    [file] = [f for f in make(odd, formats=["svg"], paper=None).files if f.format == "svg"]
+    said = [
+        str(one) for one in verify_data(file.data, file.name, slip_from({**by_hand, "support": {}}))
+    ]
+    assert any("statement gauge" in one for one in said)
