@@ -8,7 +8,7 @@ never cut from unless the slip says so.
 
 import math
 from dataclasses import dataclass
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 from cutfiles.bench.book import Cover
 
@@ -148,10 +148,6 @@ def follow_leaves(left: Heap, right: Heap, page_angle: float) -> Followed:
     ]
     raised = (slopes[0] - left.slope, slopes[1] - right.slope)
     return Followed(slopes[0], slopes[1], *raised, max(0.0, less - sum(raised)))
-
-
-Follow = Literal["leaves", "boards"]
-"""Which of the two a support follows where the boards fall wider than their leaves."""
 
 
 def _sin(degrees: float) -> float:

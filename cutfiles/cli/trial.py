@@ -96,26 +96,27 @@ def _require_table(given: dict[str, Any]) -> None:
 
 
 def _plan(slip: str, given: dict[str, Any]) -> None:
-    from cutfiles.draft import draft_of
+    from cutfiles.job.order import Order, drafted
     from cutfiles.report.text.trial import trial_plan
 
-    trials = trials_from(given["trials_path"])
-    draft = draft_of(slip_of(slip, films_at(given["films_path"]))(), trials)
+    order = Order(trials=trials_from(given["trials_path"]), films=films_at(given["films_path"]))
+    draft = drafted(slip_of(slip, order.films)(), order)
     click.echo(trial_plan(draft), nl=False)
 
 
 def _record(slip: str, given: dict[str, Any]) -> None:
     import os
+    from dataclasses import replace
 
-    from cutfiles.draft import draft_of
+    from cutfiles.job.order import Order, drafted
     from cutfiles.job.trial import record, rows_for
     from cutfiles.report.text.trial import trial_data, trial_told
     from cutfiles.units import read_length, read_weight
 
     path, measured = given["trials_path"], given["measured"]
     known = trials_from(path) if os.path.lexists(path) else ()
-    read = slip_of(slip, films_at(given["films_path"]))()
-    before = draft_of(read, known)
+    order = Order(trials=known, films=films_at(given["films_path"]))
+    before = drafted(slip_of(slip, order.films)(), order)
     rows = rows_for(
         before,
         read_weight(given["weight"]),
@@ -127,7 +128,7 @@ def _record(slip: str, given: dict[str, Any]) -> None:
         initials=given["initials"],
         gauge=None if measured is None else read_length(measured),
     )
-    after = draft_of(before.slip, record(path, rows))
+    after = drafted(before.slip, replace(order, trials=record(path, rows)))
     data = trial_data(rows, before.verdict, after.verdict)
     _tell(given, data, trial_told(rows, before.verdict, after.verdict))
 

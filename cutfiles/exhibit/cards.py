@@ -7,10 +7,8 @@ pages as the rows need, its header on every page.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from cutfiles.draft import Draft
 from cutfiles.report.printed.paper import SOFT, Paper, PaperName
 from cutfiles.report.printed.script import wrapped
-from cutfiles.support.straps import straps
 from cutfiles.units import Units
 from cutfiles.words.bench import as_measured
 
@@ -92,23 +90,6 @@ class _Column:
     share: float
     bold: bool = False
     right: bool = False
-
-
-def strap_rows(draft: Draft) -> tuple[StrapRow, ...]:
-    """Return the straps of one support as rows of the strap card."""
-    book = draft.slip.book
-    return tuple(
-        StrapRow(
-            number=book.number,
-            side=strap.side,
-            kind=strap.kind,
-            width=strap.width,
-            cut_length=strap.cut_length,
-            from_fore_edge=strap.from_fore_edge,
-            title=book.title,
-        )
-        for strap in straps(draft.support)
-    )
 
 
 def case_card(exhibit: str, rows: Sequence[CaseRow], paper: PaperName = "A4") -> bytes:

@@ -7,10 +7,9 @@ from collections.abc import Sequence
 
 from cutfiles.errors import DifferenceError, FormatError
 from cutfiles.files.fold_check import face_orders_of, fold_lines, require_same_folds
-from cutfiles.files.formats import FORMATS, Options, check_size, write_drawing
+from cutfiles.files.formats import FORMATS, Options, check_size
 from cutfiles.files.made import File
-from cutfiles.files.verify import require_same
-from cutfiles.film.drawing import Drawing
+from cutfiles.files.verify import written
 from cutfiles.film.lay import MARGIN, lay_coupon
 from cutfiles.folding.check import FoldCheck
 from cutfiles.folding.coupons import check_coupon, check_post_coupon
@@ -47,7 +46,7 @@ def coupon_files(
             left.append(f"{form.title} not made: {error}")
             continue
         name = stem + form.suffix
-        data = _drawn(sheet, form, options, name)
+        data = written(name, sheet, form, options)
         if form.tells_folds(options):
             check = folded_coupon(coupon, data, form, options, name)
         files.append(File(name, form.key, data, True))
@@ -56,17 +55,10 @@ def coupon_files(
             main = FORMATS[MAIN]
             name = stem + main.suffix
             check = folded_coupon(
-                coupon, _drawn(sheet, main, Options(), name), main, Options(), name
+                coupon, written(name, sheet, main, Options()), main, Options(), name
             )
         files.append(_fold_file(coupon, check, form, stem))
     return tuple(files), tuple(left)
-
-
-def _drawn(sheet: Drawing, form: Format, options: Options, name: str) -> bytes:
-    prepared = form.prepared(sheet)
-    data = write_drawing(prepared, form, options)
-    require_same(name, prepared, data, form, options)
-    return data
 
 
 def folded_coupon(

@@ -9,10 +9,10 @@ from dataclasses import replace
 
 from cutfiles.disk.names import safe_name
 from cutfiles.errors import Defect, FormatError
-from cutfiles.files.formats import FORMATS, HPGL_PENS, Format, Options, write_drawing
+from cutfiles.files.formats import FORMATS, HPGL_PENS, Format, Options
 from cutfiles.files.made import File
 from cutfiles.files.pairs import Difference
-from cutfiles.files.verify import compare, require_same
+from cutfiles.files.verify import compare, written
 from cutfiles.film.drawing import Drawing
 from cutfiles.machine.cutter import RANGE_MOST, Bed, Cutter
 from cutfiles.machine.passes import CutPlan, Pass, setting_of
@@ -100,9 +100,7 @@ def write_pass(plan: CutPlan, one: Pass, form: Format) -> bytes:
     name = pass_file_name(safe_name(plan.number), one, form, plan.cutter)
     if form.unit:
         _check_range(sheet, plan.cutter.bed, form.unit, name)
-    data = write_drawing(sheet, form, options)
-    require_same(name, sheet, data, form, options)
-    return data
+    return written(name, sheet, form, options)
 
 
 def verify_pass(

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from cutfiles.errors import DifferenceError
-from cutfiles.files.formats import Format, Options
+from cutfiles.files.formats import Format, Options, write_drawing
 from cutfiles.files.pairs import Difference, Wanted, box_read, differ, tell_lines
 from cutfiles.files.readers.reading import Place, Reading, ReadPath
 from cutfiles.film.drawing import Drawing
@@ -68,6 +68,26 @@ def _wanted(prepared: Drawing, form: Format, options: Options) -> list[Wanted]:
         for stroke in prepared.strokes
         if (layer := form.layer(stroke, options))
     ]
+
+
+def written(name: str, drawing: Drawing, form: Format, options: Options) -> bytes:
+    """Return a drawing in a format, read back and compared: nothing is delivered unread.
+
+    Args:
+        name: of the file, for messages.
+        drawing: what to write.
+        form: the format.
+        options: what differs from cutter to cutter.
+
+    Raises:
+        FormatError: the format does not hold it.
+        DifferenceError: it did not read back as it was meant.
+
+    """
+    prepared = form.prepared(drawing)  # once for writing and comparing
+    data = write_drawing(prepared, form, options)
+    require_same(name, prepared, data, form, options)
+    return data
 
 
 def require_same(name: str, sheet: Drawing, data: bytes, form: Format, options: Options) -> None:

@@ -16,10 +16,10 @@ from cutfiles.bench.slip import Slip
 from cutfiles.disk.names import safe_name
 from cutfiles.draft import Draft
 from cutfiles.errors import DesignError, FormatError
-from cutfiles.files.formats import FORMATS, Format, Options, check_bed, check_size, write_drawing
+from cutfiles.files.formats import FORMATS, Format, Options, check_bed, write_drawing
 from cutfiles.files.made import File, Made
 from cutfiles.files.passes import write_plan
-from cutfiles.files.verify import require_same
+from cutfiles.files.verify import written
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.strips import strap_drawing
 from cutfiles.findings import Finding
@@ -159,14 +159,11 @@ def drawings(
     large: list[tuple[Format, FormatError]] = []
     for form in (row for row in _rows(keys) if not row.folded):
         try:
-            check_size(sheet, form, options)
+            data = written(name + form.suffix, sheet, form, options)
         except FormatError as error:
             large.append((form, error))
-            continue
-        prepared = form.prepared(sheet)  # once for writing and comparing
-        data = write_drawing(prepared, form, options)
-        require_same(name + form.suffix, prepared, data, form, options)
-        files.append(File(name + form.suffix, form.key, data, True))
+        else:
+            files.append(File(name + form.suffix, form.key, data, True))
     return files, large
 
 
@@ -245,8 +242,7 @@ def _card(made: Draft, card: Card, paper: "PaperName", machine: Machine) -> list
     name = safe_name(made.slip.book.number)
     files = []
     if card.drawing is not None:
-        drawing, form, options = card.drawing(made), FORMATS[MAIN], Options()
-        data = write_drawing(drawing, form, options)
-        require_same(name + card.cut_suffix, drawing, data, form, options)
-        files.append(File(name + card.cut_suffix, f"{card.key}-{form.key}", data, True))
+        cut, form = name + card.cut_suffix, FORMATS[MAIN]
+        data = written(cut, card.drawing(made), form, Options())
+        files.append(File(cut, f"{card.key}-{form.key}", data, True))
     return [*files, File(name + card.suffix, card.key, card.page(made, paper, machine), None)]

@@ -10,7 +10,7 @@ from cutfiles.bench.guess import ASKED, LEAVES_APART
 from cutfiles.bench.questions import book_thickness
 from cutfiles.bench.slip import Slip
 from cutfiles.support.leaning import LoadedSide, Loads, loads_of
-from cutfiles.support.limits import Check
+from cutfiles.support.limits import Check, CheckName
 from cutfiles.support.lone import loads
 from cutfiles.support.standing import Half, Support, board_of
 
@@ -73,6 +73,6 @@ def check_sure(slip: Slip) -> Iterator[Check]:
         yield _trial("leaves", "page_angle", opening.opening_angle - page, LEAVES_APART)
 
 
-def _trial(name: str, place: str, measured: float, limit: float) -> Check:
+def _trial(name: CheckName, place: str, measured: float, limit: float) -> Check:
     """Check a number that leads to a trial, and no further."""
     return Check(name, place, measured, limit, measured / limit, "make a trial")

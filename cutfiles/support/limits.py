@@ -5,7 +5,7 @@ Each check measures one part against one limit; a share above 1 does not hold.
 
 import math
 from collections.abc import Iterator
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from cutfiles.bench.book import Cover
 from cutfiles.bench.questions import HEAVY, LIGHT
@@ -36,11 +36,29 @@ STEEPEST = math.radians(60.0)
 """Steeper boards want another support (common practice, no source)."""
 
 
+CheckName = Literal[
+    "leg",
+    "sag",
+    "across",
+    "tape",
+    "riser",
+    "stack",
+    "gauge",
+    "spine rises",
+    "leg bows",
+    "height",
+    "weight",
+    "slope",
+    "joints",
+    "leaves",
+]
+
+
 class Check(NamedTuple):
     """One check of one part.
 
     Attributes:
-        name: sag, tape, stack, height, weight, slope, across or riser.
+        name: which check.
         place: the part it is about.
         measured: the number found.
         limit: what it is held against.
@@ -49,7 +67,7 @@ class Check(NamedTuple):
 
     """
 
-    name: str
+    name: CheckName
     place: str
     measured: float
     limit: float
@@ -57,7 +75,7 @@ class Check(NamedTuple):
     state: State
 
 
-def at_most(name: str, place: str, measured: float, limit: float) -> Check:
+def at_most(name: CheckName, place: str, measured: float, limit: float) -> Check:
     """Check a number against the most it may be; compared unrounded."""
     share = measured / limit if limit > 0 else math.inf
     state: State = "adequate" if measured <= limit else "another support"

@@ -119,7 +119,7 @@ def check_text(check: Check, slip: Slip) -> str:
             slope, limit = (math.degrees(angle) for angle in (check.measured, check.limit))
             return f"{check.place} is {beside(slope, limit, 0)}° steep (at most {limit:.0f}°)"
         case _:
-            return f"{check.place}, {check.name}: {found} (at most {check.limit:g})"
+            assert_never(check.name)
 
 
 def small_text(mm: float, units: Units) -> str:

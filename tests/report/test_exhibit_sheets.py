@@ -8,15 +8,8 @@ from pages import check_tidy, sizes, text_of
 
 from cutfiles.bench.slip import read_slip
 from cutfiles.draft import draft_of
-from cutfiles.exhibit.cards import (
-    CaseRow,
-    CutRow,
-    StrapRow,
-    case_card,
-    cut_card,
-    strap_card,
-    strap_rows,
-)
+from cutfiles.exhibit.cards import CaseRow, CutRow, StrapRow, case_card, cut_card, strap_card
+from cutfiles.support.straps import straps
 
 TITLES = ("Garden calendar", "كتاب النبات " * 9, "植物図鑑" * 40, "w" * 300, "")
 
@@ -49,6 +42,22 @@ def test_case_sheet_holds_every_row_in_order(count, paper):
         [True] * pages
     )
     assert data == case_card("Gardens on paper " * 12, case_rows(count), paper)
+
+
+def strap_rows(draft):
+    """The straps of one support as rows of the strap card."""
+    return [
+        StrapRow(
+            number=draft.slip.book.number,
+            side=strap.side,
+            kind=strap.kind,
+            width=strap.width,
+            cut_length=strap.cut_length,
+            from_fore_edge=strap.from_fore_edge,
+            title=draft.slip.book.title,
+        )
+        for strap in straps(draft.support)
+    ]
 
 
 def test_strap_sheet_adds_up():

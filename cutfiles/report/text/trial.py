@@ -15,9 +15,6 @@ from cutfiles.support.verdict import Verdict, legs_on_trial
 from cutfiles.words.made import beside
 from cutfiles.words.verdict import sentence
 
-DAY = 1440.0
-"""Minutes of the usual trial: 24 h."""
-
 
 def trial_plan(draft: Draft) -> str:
     """Return how to try a support: which bags on which side, for how long, what to record."""

@@ -9,12 +9,8 @@ from cutfiles.support.constructions.plate import POISSON, plate_stiffness
 from cutfiles.support.constructions.strip import DEPTH, NOTCH, Strip
 
 FOLD = -math.pi / 2
-STANDS = (math.radians(90.0), math.radians(120.0))
-"""A lip stands square or leans inwards; at 83° it reaches 1.0 mm beyond the book's edge."""
 LEAST_TOP = 8.0
 """A lip is at least this long along its free edge, mm; a shorter leg is plain."""
-DEPTHS = (6.0, 12.0)
-"""Depths of a lip for which the capacity holds, mm."""
 
 
 def lip_factor(height: float, lip: float = DEPTH) -> float:

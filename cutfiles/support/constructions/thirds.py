@@ -128,11 +128,6 @@ def relief_hole(gauge: float, layer: int, fold: float, least: float = LEAST_HOLE
     return max(least, 3.5 * lost_length(gauge, layer, fold))
 
 
-def pucker(gauge: float, layer: int, fold: float, hole: float) -> float:
-    """Return how far film puckers across a relief hole of this diameter, mm: (2/π) √(e_v d)."""
-    return bow_depth(lost_length(gauge, layer, fold), hole)
-
-
 def sheet_breadth(breadth: float, gauge: float) -> float:
     """Return the breadth of the sheet folded in three to a finished breadth, mm.
 
