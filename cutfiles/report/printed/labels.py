@@ -12,11 +12,14 @@ from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.paper import DOTTED, SOFT, Paper, PaperName
 from cutfiles.support.standing import board_of
 from cutfiles.words.bench import guessed_text
+from cutfiles.words.verdict import ESTIMATED
 
 _SIZES = ((62.0, 30.0), (44.0, 24.0), (27.0, 22.0), (20.0, 14.0))
 """Width and height of a label, mm; the largest that fits the base is taken."""
 _PITCH = (63.0, 33.0)
 _CLEAR = 2.0
+UNWEIGHED = ESTIMATED.strip(" ()")
+"""What a label says of a book that nobody weighed."""
 _SHORTEST = 18.0
 """A code for all essentials is at least this wide, mm; a smaller one holds number and revision."""
 
@@ -69,8 +72,9 @@ def label_size(draft: Draft, side: SideName) -> tuple[float, float]:
 
 def _limit(draft: Draft) -> str:
     book, angle = draft.slip.book, draft.slip.opening.opening_angle
-    weight = f", {book.weight:.0f} g" if book.weight is not None else ""
-    return f"this book only{weight}, {angle:.0f}°"
+    if book.weight is None:  # first: a long limit is shortened at its end
+        return f"{UNWEIGHED}, this book only, {angle:.0f}°"
+    return f"this book only, {book.weight:.0f} g, {angle:.0f}°"
 
 
 def essentials(draft: Draft) -> str:
@@ -87,8 +91,7 @@ def essentials(draft: Draft) -> str:
     for side in SIDES:
         board = board_of(slip, side)
         lines.append(f"{side} {board.width:.1f} mm {board.slope:.1f} deg")
-    if book.weight is not None:
-        lines.append(f"{book.weight:.0f} g")
+    lines.append(UNWEIGHED if book.weight is None else f"{book.weight:.0f} g")
     lines.append(f"film {film.layers} x {film.gauge:.4g} mm")
     lines.append(guessed_text(slip))
     lines.append(f"revision {draft.revision}")
