@@ -41,7 +41,10 @@ def written(stem, key, tmp_path):
 
 
 def run(*command):
-    return subprocess.run(list(map(str, command)), capture_output=True, text=True, check=False)
+    # one of these programs prints bytes of its own memory between its words
+    return subprocess.run(
+        list(map(str, command)), capture_output=True, text=True, errors="replace", check=False
+    )
 
 
 # -- DXF -----------------------------------------------------------------------------------------
