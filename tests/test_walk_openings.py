@@ -9,6 +9,7 @@ import io
 import itertools
 import json
 import math
+import re
 
 import pytest
 from click.testing import CliRunner
@@ -111,11 +112,15 @@ def test_opened_by_readers_that_are_not_ours(made):
     svgelements = outside_module("svgelements")
     for number in range(1, 9):
         name, told = f"W{number}", record(made, f"W{number}")
-        if told["layers"] == 3:
-            continue
         space = ezdxf.readfile(made / f"{name}.r2000.dxf").modelspace()
         scores = [e for e in space if e.dxf.layer.startswith("SCORE_")]
-        xs = sorted(min(p[0] for p in ends_of(e)) for e in scores)
+        level = [tuple(p[1] for p in ends_of(e)) for e in scores]
+        across = max(max(ys) for ys in level) / 2  # of three layers the middle one's creases
+        xs = sorted(
+            ends_of(e)[0][0]
+            for e, (a, b) in zip(scores, level, strict=True)
+            if min(a, b) < across < max(a, b)
+        )
         outline = [p[0] for e in space if e.dxf.layer == "CUT_OUTLINE" for p in ends_of(e)]
         left = min(outline)
         assert [x - left for x in xs] == pytest.approx(
@@ -135,28 +140,40 @@ def ends_of(entity):
 
 def test_folded_from_the_file_joints_and_fore_edges_stand_where_measured(made):
     rows = {row["number"]: row for row in csv.DictReader(io.StringIO(answered()))}
-    for name, joints in JOINTS.items():
+    assert guessed_step(made) > 4  # of the book whose joints were not to be measured
+    for number in range(1, 9):
+        name = f"W{number}"
+        joints = (guessed_step(made), 0) if name == "W8" else JOINTS.get(name, (0, 0))
         told, row = record(made, name), rows[name]
         places = folded(made / f"{name}.fold", [p["name"] for p in told["panels_mm"]])
         lift = min(y for (x, y) in (places["left joint"], places["right joint"]))
         for side, joint in zip(("left", "right"), joints, strict=True):
             height = places[f"{side} joint"][1] - lift
             assert height == pytest.approx(joint, abs=2.01)  # in one line: up to 2 mm
-            rise = float(row[f"{side} rise"].removesuffix(" mm"))
             panel = float(row["width"].removesuffix(" mm")) - 3
+            rise = float(row[f"{side} rise"].removesuffix(" mm"))
+            if name == "W7":  # leaves at 110°: both boards at 35°
+                rise = (panel + 3) * math.sin(math.radians(35))
             fore = places[f"{side} fore edge"][1] - places[f"{side} joint"][1]
             meant = rise * panel / (panel + 3) if rise >= 8 else 0
             assert fore == pytest.approx(meant, abs=0.02)
+
+
+def guessed_step(made):
+    """What the file of the book with guessed joints says of its left joint, mm."""
+    text = (made / "W8.svg").read_text(encoding="utf-8")
+    return float(re.search(r"left joint\W+([\d.]+) mm", text)[1])
 
 
 def folded(path, names):
     """Joints and fore ends by a FOLD file's creases alone, turned one after the other."""
     flat = json.loads(path.read_text(encoding="utf-8"))
     at, turns = flat["vertices_coords"], {}
+    across = max(y for _, y in at) / 2  # in the middle of three layers
     for (a, b), kind, angle in zip(
         flat["edges_vertices"], flat["edges_assignment"], flat["edges_foldAngle"], strict=True
     ):
-        if kind in "MV":
+        if kind in "MV" and min(at[a][1], at[b][1]) < across < max(at[a][1], at[b][1]):
             turns[round((at[a][0] + at[b][0]) / 2, 4)] = math.radians(angle)
     ends = [0.0, *sorted(turns), max(x for x, _ in at)]
     heading, x, y, corners = 0.0, 0.0, 0.0, [(0.0, 0.0)]

@@ -56,6 +56,11 @@ def one(chance):
     for side in ("left", "right"):
         values[f"{side}_width"] = chance.uniform(45, 260)
         values[f"{side}_slope"] = chance.choice((0.0, chance.uniform(0, 10), chance.uniform(5, 75)))
+    values["support"]["adjust"] = chance.choice((0, 0, 0, 4))
+    if chance.random() < 0.2:  # a cover alone, the other side flat on the table
+        high, low = ("left", "right") if step > 0 else ("right", "left")
+        values |= {f"{high}_side": chance.uniform(2, 4), f"{low}_side": chance.uniform(18, 40)}
+        values[f"{low}_slope"] = 0.0
     return values
 
 
