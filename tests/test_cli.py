@@ -69,7 +69,7 @@ def test_json_has_the_documented_keys(tmp_path):
         "units",
         "panels_mm",
         "creases",
-        "sheet_mm",
+        "piece_mm",
         "layers",
         "gauge_mm",
         "files",
@@ -80,7 +80,7 @@ def test_json_has_the_documented_keys(tmp_path):
     assert set(data["panels_mm"][0]) == {"name", "length"}
     assert set(data["creases"][0]) == {"name", "position_mm", "angle_deg", "direction"}
     assert sum(p["length"] for p in data["panels_mm"]) == pytest.approx(
-        data["sheet_mm"][0], abs=1e-3
+        data["piece_mm"][0], abs=1e-3
     )
     assert sum(c["angle_deg"] for c in data["creases"]) == pytest.approx(-360)
     import hashlib

@@ -169,7 +169,7 @@ def test_statements_are_compared(good):
         (b"gauge: 0.075 mm", b"gauge: 0.127 mm", "statement gauge"),
         (b"number: B1", b"numbr: B1", "statement number: is not stated"),
         (b">100 mm<", b">50 mm<", 'text "100 mm": is missing'),
-        (b'width="248.', b'width="249.', "sheet: is 249."),
+        (b'width="248.', b'width="249.', "drawing: is 249."),
     ]:
         assert old in data, old
         said = "\n".join(

@@ -22,6 +22,17 @@ OLD_NAMES = {"--stock", "stock"}
 """What an option, and a field of files once written, was called: still understood."""
 
 
+HOMES = {
+    "sheet": (
+        *("film/", "exhibit/", "machine/", "cli/", "bench/films.py", "files/passes.py"),
+        *("report/text/plan.py", "support/advice.py"),
+    ),
+    "plan": ("cli/align.py", "machine/", "files/passes.py"),
+    "worksheet": ("lists/",),
+}
+"""Where a word may be said, for there it means one thing: film to be cut, what a cutter does."""
+
+
 def wrong(text):
     return [found.group(0) for found in NEVER.finditer(text)]
 
@@ -63,6 +74,31 @@ def test_no_word_stands_twice_or_is_forbidden_elsewhere():
     words = [term.word for term in TERMS]
     assert len(set(words)) == len(words)
     assert not set(words) & {word for term in TERMS for word in term.never}
+
+
+def told(path):
+    """Every text of a module that people may read: no docstring, and no key, which has no blank."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    hidden = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+    for node in ast.walk(tree):
+        text = node.value if isinstance(node, ast.Constant) and id(node) not in hidden else None
+        if isinstance(text, str) and " " in text:
+            yield text
+
+
+def homeless(word, homes):
+    """Yield the texts outside its homes that say a word: there it would mean another thing."""
+    said = re.compile(rf"(?<![\w.\[/-]){word}s?(?![\w.\]/-])")
+    for path in sorted(PACKAGE.rglob("*.py")):
+        name = str(path.relative_to(PACKAGE))
+        if not name.startswith((*homes, *HELD)):
+            yield from (f"{name}: {text}" for text in told(path) if said.search(text))
+
+
+@pytest.mark.parametrize("word", HOMES)
+def test_a_word_is_said_only_where_its_thing_is(word):
+    assert [*homeless(word, HOMES[word])] == []
+    assert any(homeless(word, ())), "it is said nowhere: it needs no home"
 
 
 @pytest.mark.parametrize("text", ["the left wing", "a fold  proof", "no Stock at hand"])

@@ -51,7 +51,7 @@ form = "sheet"                 # sheet or roll; film from a roll starts bowed
 sizes = ["500 x 700 mm"]       # of a sheet; of a roll its width: "1016 mm"
 grain = "unknown"              # long, short, none or unknown: which way the film is stiffer
 price = "3.40 a sheet"         # any text, or leave it out
-source = "supplier's data sheet"
+source = "supplier's table"
 """
 
 
@@ -90,7 +90,7 @@ KIND = Table(
         Field("sizes", "size", "width x height, or a roll's width", "500 x 700 mm", many=True),
         _choice("grain", "which way it is stiffer", get_args(Grain)),
         _text("price", "loose", "as people say it", "3.40 a sheet"),
-        _text("source", "loose", "where the numbers come from", "supplier's data sheet"),
+        _text("source", "loose", "where the numbers come from", "supplier's table"),
     ),
     correct="look into the maker's table and correct it",
 )

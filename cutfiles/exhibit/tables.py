@@ -69,7 +69,7 @@ def support_data(support: SupportResult) -> dict[str, Any]:
     }
     if facts is not None:
         data |= {
-            "sheet_mm": [facts.width, facts.height],
+            "piece_mm": [facts.width, facts.height],
             "gauge_mm": facts.gauge,
             "layers": facts.layers,
             "opening_angle_deg": facts.opening_angle,

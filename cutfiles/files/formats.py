@@ -33,7 +33,7 @@ def check_size(sheet: Drawing, form: Format, options: Options) -> None:
         if form.unit:
             remedy, key = f"state the range that your machine's manual gives, or {remedy}", "range"
         raise FormatError(
-            f"a sheet of {sheet.width:.1f} × {sheet.height:.1f} mm",
+            f"a drawing of {sheet.width:.1f} × {sheet.height:.1f} mm",
             f"{form.title} holds at most {limit:.1f} mm either way",
             remedy,
             f"{dict(sheet.facts).get('number', '')}{form.suffix}",

@@ -121,7 +121,7 @@ def _statements(
         if max(abs(width - sheet.width), abs(height - sheet.height)) > 2 * form.step:
             yield Difference(
                 "",
-                "sheet",
+                "drawing",
                 f"is {width:.3f} × {height:.3f} mm, "
                 f"should be {sheet.width:.3f} × {sheet.height:.3f} mm",
             )

@@ -193,7 +193,7 @@ def _spreadsheet(data: bytes, name: str) -> tuple[Grid, ...]:
         names = book.sheet_names
         sheets = [book.get_sheet_by_name(sheet) for sheet in names]
         return tuple(
-            _sheet(sheet, name if len(names) == 1 else f"{name}, sheet {title}")
+            _sheet(sheet, name if len(names) == 1 else f"{name}, worksheet {title}")
             for title, sheet in zip(names, sheets, strict=True)
         )
     except FileError:

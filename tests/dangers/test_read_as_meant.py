@@ -61,7 +61,7 @@ def made(tmp_path, text, *options):
 
 def breadth(facts):
     """Head to tail of a support in one layer: the book's height less an inset at either end."""
-    return facts["sheet_mm"][1] + 2 * 1.0
+    return facts["piece_mm"][1] + 2 * 1.0
 
 
 def test_of_two_columns_of_one_name_the_first_counts(tmp_path):

@@ -80,7 +80,7 @@ def sound(paths: Iterable[ReadPath], file: str) -> tuple[ReadPath, ...]:
         if not path.points or not all(math.hypot(*place) <= FARTHEST for place in places):
             raise FileError(
                 f'a line without a place on layer "{path.layer}"',
-                "every line of a cut file lies on its sheet",
+                "every line of a cut file lies in its drawing",
                 "make the file again from its slip",
                 file,
             )

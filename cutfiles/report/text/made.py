@@ -19,7 +19,7 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
     Keys: number, title, units (of the slip), panels_mm [{name, length}], creases [{name,
     position_mm, angle_deg, direction}] (position on the book face from the left end of the strip,
     angle signed, valley positive), long_folds [{name, position_mm, angle_deg, direction}] (from the
-    tail edge), sheet_mm [length, breadth], film_area_mm2, layers, gauge_mm, folded
+    tail edge), piece_mm [length, breadth], film_area_mm2, layers, gauge_mm, folded
     [{rule, place, found, meant}] (of the support that the cut files fold into), files [{path,
     format, sha256, verified}] (verified is null for pictures and sheets), findings [{rule, place,
     message, measured, limit, severity}], verdict (see `verdict_data`), cautions [{rule, message}];
@@ -47,7 +47,7 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
             {"name": name, "position_mm": _mm(y), "angle_deg": -180.0, "direction": "mountain"}
             for name, y in zip(names, pattern.long_folds, strict=False)
         ],
-        "sheet_mm": [_mm(pattern.box.width), _mm(pattern.box.height)],
+        "piece_mm": [_mm(pattern.box.width), _mm(pattern.box.height)],
         "film_area_mm2": round(_area(pattern), 1),
         "layers": film.layers,
         "gauge_mm": round(film.gauge, 4),
