@@ -29,7 +29,8 @@ from cutfiles.support.settle import settled
 from cutfiles.support.standing import Support
 from cutfiles.support.states import STATES
 from cutfiles.support.trials import Trial
-from cutfiles.support.verdict import Verdict, assess, tried_by
+from cutfiles.support.tried import tried_by
+from cutfiles.support.verdict import Verdict, assess
 from cutfiles.words.verdict import sentence
 
 

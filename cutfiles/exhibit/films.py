@@ -14,7 +14,7 @@ from cutfiles.support.choose import fewest_kinds
 from cutfiles.support.judge import Judged
 from cutfiles.support.settle import allowed_ways, as_made, nearest
 from cutfiles.support.trials import Trial
-from cutfiles.support.verdict import tried_by
+from cutfiles.support.tried import tried_by
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

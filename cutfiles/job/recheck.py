@@ -24,7 +24,7 @@ from cutfiles.machine.plan import plan
 from cutfiles.pattern.facts import slip_of_facts
 from cutfiles.report.printed.cards import CARDS
 from cutfiles.support.settle import as_stated
-from cutfiles.support.verdict import tried_by
+from cutfiles.support.tried import tried_by
 
 
 def verify_data(

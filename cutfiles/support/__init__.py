@@ -2,6 +2,6 @@
 
 In order: adjust, bounds, contacts, fit, loads, lone, profile, steps, standing, bags, constructions,
 construct, spare, states, limits, judge, choose, kinds, design, lay, leaning, carried, advice,
-rigid, checks, settle, straps, trials, coupons,
+rigid, checks, settle, straps, trials, coupons, tried,
 trial_rows, verdict, adjusted, tolerance.
 """

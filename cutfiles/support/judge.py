@@ -25,7 +25,14 @@ from cutfiles.support.constructions.outline import (
     tapes,
 )
 from cutfiles.support.constructions.plain import plain_capacity
-from cutfiles.support.constructions.plate import CREEP, DENSITY, Capacity, Construction, Edge
+from cutfiles.support.constructions.plate import (
+    CREEP,
+    DENSITY,
+    Capacity,
+    Construction,
+    Counted,
+    Edge,
+)
 from cutfiles.support.constructions.strip import RELIEF, Strip
 from cutfiles.support.limits import (
     BOARD_MODULUS,
@@ -160,13 +167,25 @@ class Judged:
 Lay = Callable[[int, float], Stand | None]
 """Lays a support out for so many layers of a gauge (mm): its lift depends on them. None where no
 support follows in that film."""
-Tested = Callable[[Construction, int, AtHand], float]
-"""What a studio's own tests multiply a sure load by: of a construction in layers of a film."""
 
 
-def untested(_construction: Construction, _layers: int, _film: AtHand) -> float:
+class Tried(NamedTuple):
+    """A leg as tests know it: construction, layers, film, its height and its base panel, mm."""
+
+    construction: Construction
+    layers: int
+    film: AtHand
+    height: float
+    base: float
+
+
+Tested = Callable[[Tried], tuple[float, Counted]]
+"""What a studio's own tests multiply a leg's sure load by, and what that rests on."""
+
+
+def untested(_: Tried) -> tuple[float, Counted]:
     """Return 1: no load test in this studio."""
-    return 1.0
+    return 1.0, "tests"
 
 
 def ways(films: Iterable[AtHand], kind: KindName, cover: Cover) -> Iterator[Way]:
@@ -263,13 +282,14 @@ def _carried(
     """Return what one leg carries, and the posts behind it; what tests say of it counted in."""
 
     def factored(one: Capacity) -> Capacity:
-        factor = tested(one.construction, way.layers, way.film)
+        factor, why = tested(Tried(one.construction, way.layers, way.film, height, base))
         if factor == 1.0:
             return one
-        return one._replace(newtons=factor * one.newtons, counted=(*one.counted, "tests"))
+        return one._replace(newtons=factor * one.newtons, counted=(*one.counted, why))
 
     film, strip = way.film, stand.strip
     height, breadth = strip.panels[leg.panel].length, strip.breadth
+    base = strip.panels[leg.panel + (-1 if strip.apex_on_right(leg.panel) else 1)].length
     force = leg_force(leg.weight, leg.width, leg.board)
     bare = breadth - 2 * RELIEF if way.edge == "hemmed" else breadth
     plain = plain_capacity(height, bare, (film.gauge,) * way.layers, film.modulus)

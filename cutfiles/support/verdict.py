@@ -16,25 +16,17 @@ from cutfiles.bench.slip import Slip
 from cutfiles.errors import DesignError
 from cutfiles.support.carried import check_sure, practice_weight
 from cutfiles.support.choose import Choice, choose
-from cutfiles.support.constructions.plate import Capacity, Construction
+from cutfiles.support.constructions.plate import Capacity
 from cutfiles.support.constructions.posts import FACE
 from cutfiles.support.constructions.strip import DEPTH
-from cutfiles.support.judge import AtHand, Judged, Stand, Tested, judge_made, untested
+from cutfiles.support.judge import Judged, Stand, Tested, judge_made, untested
 from cutfiles.support.lay import stand_of
 from cutfiles.support.limits import BOARD_THICKNESS, HEAVIEST, STEEPEST, Check, check_practice
 from cutfiles.support.settle import judged_ways, way_of, weight_of
 from cutfiles.support.standing import Support, board_of
 from cutfiles.support.states import SAFE, STATES, State, reach, strength_state, verdict_state
-from cutfiles.support.trials import (
-    Factor,
-    LegOnTrial,
-    Trial,
-    alarms,
-    factor_for,
-    factor_of,
-    of_kind,
-    piece_stood,
-)
+from cutfiles.support.trials import Factor, LegOnTrial, Trial, piece_stood
+from cutfiles.support.tried import factor_by, tried_by
 
 LOADED = ("leg", "sag", "tape", "across", "riser")
 """Checks that tell what a support bears."""
@@ -195,27 +187,6 @@ def state_of(support: Support, trials: Sequence[Trial] = ()) -> State:
     made, checks = _judged(support, weight_of(support.slip)[0], tried_by(trials))
     guessed = support.slip.opening.joints in ("asked", "guessed")
     return _state(checks, _stood(support, made, trials), guessed=guessed)
-
-
-def tried_by(trials: Sequence[Trial]) -> Tested:
-    """Return what the studio's tests multiply sure loads by, kind by kind."""
-    if not trials:
-        return untested
-
-    def tested(construction: Construction, layers: int, film: AtHand) -> float:
-        return factor_by(trials, construction, layers, film).used
-
-    return tested
-
-
-def factor_by(
-    trials: Sequence[Trial], construction: Construction, layers: int, film: AtHand
-) -> Factor:
-    """Return what the studio's tests say of a kind."""
-    rows = of_kind(trials, construction, layers, film.gauge)
-    if construction == "posts":
-        rows += alarms(trials, film.gauge, film.modulus)
-    return factor_for((one.result, factor_of(one, film.modulus)) for one in rows)
 
 
 def check_support(support: Support, weight: float, tested: Tested = untested) -> Iterator[Check]:

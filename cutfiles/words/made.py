@@ -17,6 +17,7 @@ _COUNTED: dict[Counted, str] = {
     "corners": "fold lines that stay straight",
     "half bearing": "half of the posts' bearing",
     "tests": "tests in this studio",
+    "creases": "creases, by this studio's coupons",
 }
 
 
@@ -93,7 +94,9 @@ def counted_text(one: Judged) -> str:
     """Return what a sure load rests on, and what was left out of it."""
     counted = dict.fromkeys(name for leg in one.legs for name in leg.counted)
     said = [_COUNTED[name] for name in counted]
-    left = "creases, friction and reserve past rippling"
+    left = "friction and reserve past rippling"
+    if "creases" not in counted:
+        left = f"creases, {left}"
     if one.way.edge == "thirds":
         left = "the tie of the long folds, " + left
     return f"counted: {', '.join(said) or 'nothing'}; not counted: {left}"

@@ -34,7 +34,7 @@ from cutfiles.support.coupons import (
 from cutfiles.support.judge import AtHand
 from cutfiles.support.trial_rows import read_trials, write_trials
 from cutfiles.support.trials import COUPONS, factor_of
-from cutfiles.support.verdict import factor_by
+from cutfiles.support.tried import factor_by
 
 NAMES = tuple(COUPONS)
 BEAM = {role.value: Setting(power=30, speed=20) for role in Role}

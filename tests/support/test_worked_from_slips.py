@@ -9,10 +9,12 @@ from cutfiles.bench.slip import slip_from
 from cutfiles.draft import draft_of
 from cutfiles.job.trial import rows_for
 from cutfiles.support.choose import choose
-from cutfiles.support.constructions.plate import CREEP
+from cutfiles.support.constructions.plate import CREEP, plate_stiffness
+from cutfiles.support.coupons import coupon_trial
 from cutfiles.support.design import design
 from cutfiles.support.trials import Trial, creep
 from cutfiles.support.verdict import assess
+from cutfiles.words.made import counted_text
 
 DATA = json.loads((Path(__file__).parent / "cases" / "strength.json").read_text("utf-8"))
 CASES = {case["id"]: (case["input"], case["expect"]) for case in DATA["cases"]}
@@ -131,3 +133,40 @@ def test_the_piece_itself(times, minutes, state):
     assert draft_of(slip, steeper).verdict.state != "proved", "the same book, opened otherwise"
     fell = rows_for(draft, grams, minutes, "collapsed")
     assert draft_of(slip, (*rows, *fell)).verdict.state != "proved", "another piece since"
+
+
+def creases(count, length):
+    """So many crease coupons of 10 mil, each of this length L*."""
+    one = coupon_trial("crease", 0.254)
+    arm = 40.0
+    # κ = D/L* turned by half a radian
+    load = plate_stiffness(0.254, 4000.0) / length * one.breadth * 0.5 / arm
+    return [one._replace(load=load, leg=arm, turned=0.5)] * count
+
+
+def test_creases_count_once_five_coupons_are_read():
+    """10 mil plain, 203 × 133: 1.19 becomes 1.57 with L* of 60 mm, 1.5 times the longest."""
+    slip = slip_of(CASES["S01"][0], gauge="0.254 mm", layers=1, construction="plain", edges="cut")
+    few = draft_of(slip, creases(4, 40.0)).verdict
+    assert (few.state, few.made.sure) == ("make a trial", pytest.approx(1.1878, rel=0.005))
+    assert "not counted: creases, friction" in counted_text(few.made)
+    found = draft_of(slip, [*creases(4, 10.0), *creases(1, 40.0)]).verdict
+    assert found.state == "adequate"
+    assert found.made.sure == pytest.approx(1.57, abs=0.01)
+    assert "creases, by this studio's coupons" in counted_text(found.made)
+    assert "not counted: friction" in counted_text(found.made)
+    # tests of whole legs hold their creases too: the better of both counts
+    tests = [tried(factor) for factor in CASES["S07"][0]["factors"]]
+    both = draft_of(slip, [*creases(5, 40.0), *tests]).verdict
+    assert both.made.sure == pytest.approx(found.made.sure)
+    only = draft_of(slip, [*creases(5, 600.0), *tests]).verdict
+    assert only.made.sure == pytest.approx(CASES["S07"][1]["ratio"], rel=0.005)
+    # a leg that fell too early is told, whatever its creases do
+    fell = draft_of(slip, [*creases(5, 40.0), tried(0.9)]).verdict
+    assert fell.made.sure == pytest.approx(0.72 * 1.1878, rel=0.005)
+    # other gauges, and three layers, have other creases
+    other = [one._replace(gauge=0.1778) for one in creases(5, 40.0)]
+    assert draft_of(slip, other).verdict.made.sure == pytest.approx(1.1878, rel=0.005)
+    three = slip_of(CASES["S04"][0], gauge="0.127 mm", layers=3)
+    thin = [one._replace(gauge=0.127) for one in creases(5, 40.0)]
+    assert draft_of(three, thin).verdict.made.sure == pytest.approx(1.3919, rel=0.005)

@@ -13,7 +13,7 @@ DENSITY = 0.00139
 Construction = Literal["plain", "lips", "posts"]
 Edge = Literal["cut", "hemmed", "thirds"]
 
-Counted = Literal["Euler", "plate action", "corners", "half bearing", "tests"]
+Counted = Literal["Euler", "plate action", "corners", "half bearing", "tests", "creases"]
 
 
 class Capacity(NamedTuple):
