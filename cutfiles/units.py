@@ -203,6 +203,15 @@ def read_size(value: object, units: Units | None = None) -> tuple[float, float]:
     return sizes[0], sizes[1] if len(sizes) == 2 else 0.0
 
 
+def plain_signs(text: str) -> str:
+    """Return a text with fractions, marks of inches and feet, dashes and spaces in plain signs.
+
+    >>> plain_signs("9½ in – 5″")
+    '9 1/2 in - 5"'
+    """
+    return text.translate(_PLAIN)
+
+
 def read_number(value: object) -> float:
     """Return a plain number without a unit, from a number or its text.
 

@@ -1,4 +1,4 @@
 """A list of books as it is kept, read to slips, with a ledger of what was read otherwise.
 
-In order: grid, cells, headers, rows, ledger.
+In order: wording, grid, cells, headers, rows, ledger.
 """

@@ -13,12 +13,11 @@ from cutfiles.lists import cells as rules
 from cutfiles.lists.cells import Change
 from cutfiles.lists.grid import EMPTY, Cell
 from cutfiles.lists.headers import Column, Header
+from cutfiles.lists.wording.senses import AXES
 from cutfiles.tables.record import nested
 from cutfiles.units import Units
 
 MOST_COPIES = 99
-SIZE_FIELDS = ("height", "width", "thickness")
-"""What three sizes in one cell are, in this order (common practice, no source)."""
 _KINDS = {one.path: one.kind for one in FIELDS} | {"size": "length"}
 _TOTAL = re.compile(r"^\s*(?:grand\s+|sub)?-?\s*(?:totals?|sum|summe)\b\W*$", re.IGNORECASE)
 _MEASURES = ("length", "weight", "angle")
@@ -145,7 +144,7 @@ class RowReading:
             if not parts:
                 continue
             column = self.columns[path]
-            own = [name for name in SIZE_FIELDS[1:] if self.values.get(name)]
+            own = [name for name in AXES[1:] if self.values.get(name)]
             if own:
                 self._fault(
                     column,
@@ -155,7 +154,7 @@ class RowReading:
                 )
                 continue
             read = []
-            for name, part in zip(SIZE_FIELDS, parts, strict=False):
+            for name, part in zip(AXES, parts, strict=False):
                 if rules.is_bare(part) and column.unit:
                     part = f"{part} {column.unit}"
                 self.values[name] = part
