@@ -5,6 +5,7 @@ import json
 import math
 import random
 from pathlib import Path
+from types import SimpleNamespace
 
 from cutfiles.bench.heights import Heights, Measured
 from cutfiles.bench.joints import resolve_joints
@@ -107,6 +108,24 @@ def stood(strip):
             rotated(corner, centre, fold.angle) for corner in corners[fold.after + 1 :]
         ]
     return set_down(strip, corners)
+
+
+def stood_pattern(pattern):
+    """The same of a pattern: panels as long as they are drawn, folded at the creases as drawn."""
+    panels = [
+        SimpleNamespace(name=panel.name, length=end - start)
+        for panel in pattern.panels
+        for start, end in [pattern.span(panel.name)]
+    ]
+    ends = list(itertools.accumulate((panel.length for panel in panels), initial=0.0))
+    folds = [
+        SimpleNamespace(after=after, angle=crease.angle)
+        for crease in pattern.creases
+        for after, end in enumerate(ends)
+        if abs(end - crease.position) < 1e-6
+    ]
+    assert len(folds) == len(pattern.creases)
+    return stood(SimpleNamespace(profile=SimpleNamespace(panels=panels, folds=folds)))
 
 
 def rotated(point, centre, angle):

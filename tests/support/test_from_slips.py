@@ -5,7 +5,7 @@ import random
 from dataclasses import replace
 
 import pytest
-from laid_drawn import CASES, crossings
+from laid_drawn import CASES, crossings, stood_pattern
 
 from cutfiles.bench.questions import queries
 from cutfiles.bench.slip import slip_from
@@ -90,6 +90,9 @@ def check(draft):
     assert free_movements(support) == 0
     assert not crossings(support)
     assert all(tape.width >= 6 - 1e-9 for tape in support.contacts.tapes)
+    # the pattern stands up, by rotations of the tests' own, where the support is
+    for found, meant in zip(stood_pattern(draft.pattern), support.places, strict=True):
+        assert found == pytest.approx(meant, abs=1e-6)
     for key in ("svg", "dxf-r12"):
         found = folded(draft, key).check
         assert [f.message for f in found.findings if f.severity == "stop"] == []
@@ -106,6 +109,22 @@ def test_worked_case_as_a_slip(case):
     assert support.step == pytest.approx(meant["step"], abs=1e-3)
     assert math.degrees(support.tilt) == pytest.approx(meant["tilt"], abs=1e-3)
     check(draft)
+    profile = support.profile
+    run = {p.side: p.length for p in profile.panels if p.part == "run-on"}
+    panels = [p for p in profile.panels if p.part != "run-on"]
+    # a case gives a base with what it runs on by
+    lengths = [p.length + (run.get(p.side, 0) if p.part == "base" else 0) for p in panels]
+    assert [p.name for p in panels] == [name for name, _ in meant["panels"]]
+    assert lengths == pytest.approx([length for _, length in meant["panels"]], abs=1e-3)
+    assert [f.name for f in profile.folds] == [name for name, _, _ in meant["creases"]]
+    angles = [math.degrees(fold.angle) for fold in profile.folds]
+    assert angles == pytest.approx([angle for *_, angle in meant["creases"]], abs=1e-3)
+    ends = {i + (p.side == "left") for i, p in enumerate(profile.panels) if p.part == "run-on"}
+    places = [place for i, place in enumerate(support.places) if i not in ends]
+    for place, corner in zip(places, meant["corners"], strict=True):
+        assert place == pytest.approx(corner, abs=1e-3)
+    tapes = [(t.panel, t.face, t.to, t.to_face) for t in support.contacts.tapes]
+    assert tapes == [(t["on"], t["face"], t["onto"], t["onto_face"]) for t in meant["tape"]]
     found, loads = carried(support, case["slip"]["weight"]), meant["loads"]
     legs = {"left": found.high_leg, "right": found.low_leg}
     if support.step < 0:
