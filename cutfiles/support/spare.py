@@ -55,7 +55,18 @@ def with_spare(support: Support) -> Support:
         more = allowance(foot, changes)
         if more > 0:
             support = _longer(support, half.side, more)
-    return support
+    return _lapping(support)
+
+
+def _lapping(support: Support) -> Support:
+    """Return a support whose tabs may lie on one another by their spare, until it is cut off."""
+    left, right = support.places[0], support.places[-1]
+    on_the_table = max(left.y, right.y) < 1e-6
+    if not on_the_table or left.x <= right.x:
+        return support
+    contacts = support.contacts
+    pair = frozenset({"left base", "right base"})
+    return replace(support, contacts=replace(contacts, touching=(*contacts.touching, pair)))
 
 
 def _longer(support: Support, side: SideName, more: float) -> Support:

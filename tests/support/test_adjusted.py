@@ -115,3 +115,15 @@ def test_a_tick_at_which_it_would_not_hold_is_told():
     draft = draft_of(slip_from(tight))
     said = [f.message for f in draft.findings if f.rule == "tick"]
     assert any("(+4 mm)" in text for text in said)
+
+
+def test_spare_of_one_tab_may_lie_on_the_other_until_it_is_cut_off():
+    """A spine panel of 21: tabs of 9.7 with 1.9 and 3.3 of spare lap by more than 3 mm."""
+    book = {"number": "K1", "units": "mm", "height": 243, "spine_width": 20.48}
+    sides = {"left_width": 89, "left_slope": 25, "right_width": 184, "right_slope": 8}
+    both = {"left_joint": 0, "right_joint": 0, "support": {"adjust": 4}}
+    draft = draft_of(slip_from(book | sides | both))
+    support = draft.support
+    laps = support.places[0].x - support.places[-1].x
+    assert laps > 3
+    assert [one.message for one in folded(draft, "svg").check.findings] == []
