@@ -19,6 +19,7 @@ from cutfiles.report.pictures.flat import flat_picture
 from cutfiles.report.pictures.standing import standing_picture
 from cutfiles.support.design import design
 from cutfiles.support.standing import board_of
+from cutfiles.words.bench import panel_text, stuck_to
 
 BOOKS = sorted(tilted.BOOKS)
 
@@ -92,6 +93,20 @@ def test_pictures_of_every_kind_are_tidy(number, units):
     made = draft_of(tilted.slip_of(number) if units == "mm" else tilted.in_inches(number))
     check(standing_picture(made.support, made.verdict))
     check(flat_picture(made.pattern, made.support, made.verdict))
+
+
+@pytest.mark.parametrize("number", BOOKS)
+def test_flat_picture_says_what_tape_meets(number):
+    """All of it the spine panel, or each something else that the standing picture names."""
+    made = draft_of(tilted.slip_of(number))
+    flat = html.unescape(flat_picture(made.pattern, made.support, made.verdict).decode())
+    alone = number in ("LEVEL", "FLAT")
+    assert ("meets the spine panel's" in flat) is alone
+    assert ("meets what the standing" in flat) is not alone
+    standing = html.unescape(standing_picture(made.support, made.verdict).decode())
+    for i, tape in enumerate(made.support.contacts.tapes, 1):
+        name = panel_text(made.support.panel(tape.panel))
+        assert f"{i} {name} {stuck_to(tape, made.support)}" in standing
 
 
 def test_standing_picture_tells_what_stands():

@@ -225,7 +225,9 @@ class _Picture:
             )
             self.page.text((_COLUMN + 15, y), name, size=2.5, colour=INK)
             y += 4.4
-        for line in ("meets the spine panel's", "underside"):
+        met = {tape.to for tape in self.support.contacts.tapes}
+        alone = ("meets the spine panel's", "underside")
+        for line in alone if met == {"spine"} else ("meets what the standing", "picture names"):
             self.page.text((_COLUMN + 15, y - 0.9), line, size=2.5, colour=INK)
             y += 3.5
         faces = {f"{s.face} face" for s in self.pattern.strokes if s.use == "tape"}
