@@ -31,9 +31,10 @@ def test_one_slip_in_full(tmp_path):
     result = run("check", SAMPLES / "A1.toml")
     assert result.exit_code == 0
     for said in (
-        "verdict    make a trial: three layers of 5 mil bears 0.71 N of 1.66 N, 0.43 × its load",
-        "adequate in one layer of 7 mil with lips, edges hemmed (2.07 ×)",
-        "counted: the free middle (Euler), plate action; not counted: the tie of the long folds",
+        "verdict    adequate: one layer of 7 mil with lips, edges hemmed bears 3.43 N of 1.66 N, "
+        "2.07 × its load (1.25 needed)",
+        "counted: the free middle (Euler), plate action, fold lines that stay straight; "
+        "not counted: creases",
         "no load test in this studio",
         "dummy of 962 g (1.5 × the weight) for 24 h",
         "left leg 1.66 N",
@@ -78,13 +79,13 @@ def test_exit_code(scenario_files):
 def test_json(scenario_files):
     one = json.loads(run("check", SAMPLES / "F3.toml", "--json").stdout)
     assert one["refused"] is False
-    assert one["verdict"]["state"] == "make a trial"
+    assert one["verdict"]["state"] == "adequate"
     assert one["verdict"]["governing"] in one["verdict"]["checks"]
     path = one["verdict"]["load_path"]
     assert {"left", "right", "friction", "riser_N", "margin_mm", "tips_at_deg"} <= set(path)
     assert path["riser_N"] == 0
     assert path["tips_at_deg"] > path["slides_at_deg"]
-    assert one["matters_most"] == "left_rise"
+    assert one["matters_most"] in ("left_rise", "right_rise")  # equal halves
     assert one["cautions"][0]["rule"] == "knife"
     many = json.loads(run("check", *scenario_files, "--json").stdout)
     assert len(many) == 34
@@ -115,7 +116,7 @@ def test_json_is_plain_json():
 def test_no_weight():
     result = run("check", *BOOK)
     assert result.exit_code == 0
-    assert "make a trial (weight estimated): " in result.output
+    assert "adequate (weight estimated): one layer of 5 mil with two posts a leg" in result.output
     assert "1.5 × the book's weight" in result.output
 
 
@@ -169,7 +170,7 @@ def test_laser(tmp_path):
 def test_make_never_makes_silently_what_does_not_hold(tmp_path):
     result = run("make", SAMPLES / "D1.toml", "--to", tmp_path)
     assert result.exit_code == 0
-    assert "D1: another support: left board panel sags 90." in result.stderr
+    assert "D1: another support: left board panel sags 76.1 mm" in result.stderr
     assert "verdict    another support" in result.stdout
     data = json.loads((tmp_path / "D1.json").read_text(encoding="utf-8"))
     assert data["verdict"]["state"] == "another support"

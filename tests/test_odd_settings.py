@@ -1,10 +1,13 @@
 """Settings at the ends of their ranges: refused as a choice, never told as a fault of ours."""
 
 import pytest
+import shapely
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.draft import draft_of
 from cutfiles.errors import DesignError
+from cutfiles.pattern.pattern import Role
+from cutfiles.plane.measure import chords
 
 BOOK = {
     "number": "A1",
@@ -62,6 +65,7 @@ def test_scores_end_within_the_rounded_outline(layers, nesting, radius):
     """Every end of a score lies on or inside the outline, corners and all."""
     values = {**BOOK, "height": 60, "width": 12, "spine_width": 12, "opening_angle": 40}
     more = {"layers": layers, "nesting": nesting, "corner_radius": radius, "gauge": "0.6 mm"}
+    more |= {"construction": "plain", "edges": "cut" if layers == 1 else "folded"}
     try:
         pattern = draft_of(slip_from({**values, "support": more})).pattern
     except DesignError:
@@ -78,3 +82,21 @@ def test_scores_end_within_the_rounded_outline(layers, nesting, radius):
     ]
     assert min(ends) < left
     assert max(ends) > right
+
+
+def outline_of(pattern):
+    return next(s.path for s in pattern.strokes if s.role is Role.OUTLINE)
+
+
+@pytest.mark.parametrize("construction", ["plain", "lips", "posts"])
+@pytest.mark.parametrize("radius", [0, 1, 4.8, 13, 20])
+def test_large_radii_take_the_room_there_is_beside_hems(construction, radius):
+    """Every score ends on or inside the outline, and no fold of a hem is rounded away."""
+    more = {"corner_radius": radius, "layers": 1, "gauge": "5 mil", "construction": construction}
+    for values in (BOOK, {**BOOK, "height": 60, "width": 30, "spine_width": 12}):
+        pattern = draft_of(slip_from({**values, "support": more})).pattern
+        film = shapely.Polygon(chords(outline_of(pattern), 0.001))
+        for stroke in pattern.strokes:
+            if stroke.role in (Role.VALLEY, Role.MOUNTAIN):
+                for end in stroke.path.points:
+                    assert film.distance(shapely.Point(end)) < 0.01, stroke.name

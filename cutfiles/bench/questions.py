@@ -90,6 +90,12 @@ def book_thickness(slip: Slip) -> float:
     return slip.book.thickness or slip.opening.spine_width
 
 
+def weight_of(slip: Slip) -> tuple[float, bool]:
+    """Return the weight a book is judged at, g, and whether it is estimated: at the upper end."""
+    weight = slip.book.weight
+    return (HEAVY * book_volume(slip), True) if weight is None else (weight, False)
+
+
 def weight_text(grams: float, slip: Slip) -> str:
     """Return a weight in the slip's units, with no more digits than it is known to.
 

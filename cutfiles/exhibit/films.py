@@ -50,8 +50,7 @@ def choose_films(
     made: dict[int, Slip] = {}
     for row, slip in slips.items():
         choice = kinds.choices.get(str(row))
-        way = choice.chosen if choice else _nearest(ways[row], kinds.films)
-        made[row] = as_made(slip, way.way if way else None)
+        made[row] = as_made(slip, choice.chosen if choice else _nearest(ways[row], kinds.films))
     unserved = tuple(slips[row].book.number for row in rows if str(row) not in kinds.choices)
     known = all(one.price is not None for found in books.values() for one in found)
     return ChosenFilms(

@@ -78,7 +78,7 @@ def slip_of_facts(facts: Mapping[str, str], source: str) -> Slip:
         support["gauge"] = facts["gauge"].partition("(")[0].strip()
     if "layers" in facts:
         support["layers"] = facts["layers"]
-    slip = slip_from({**values, "support": support}, source)
+    slip = replace(slip_from({**values, "support": support}, source), settled=True)
     known = {said: known for known, said in _KNOWN.items()}.get(facts.get("joints", ""))
     if known is None:
         return slip

@@ -1,15 +1,19 @@
 """Hems, lips and end hems laid flat: their fold lines, and the outline that they need."""
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 
 from cutfiles.pattern.pattern import Band, FlangeFold, Role, Stroke
 from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Path, open_path
 from cutfiles.support.construct import flange_name
 from cutfiles.support.constructions import hems, lips
-from cutfiles.support.constructions.corners import rounded
+from cutfiles.support.constructions.corners import Corner, rounded
 from cutfiles.support.constructions.outline import Piece, outline, scores
 from cutfiles.support.constructions.strip import DEPTH, END_RADIUS
+
+_LONGEST_CUT = 2.5
+"""A corner that turns by 135° or less is rounded within this many times its radius."""
 
 
 def has_flanges(piece: Piece) -> bool:
@@ -28,11 +32,31 @@ def margins(piece: Piece) -> tuple[float, float, float]:
 
 
 def flanged_outline(piece: Piece, band: Band, radius: float) -> Path:
-    """Return the outline of a piece with flanges where its band lies, ends rounded as chosen."""
-    corners = [
-        one._replace(radius=radius) if one.radius == END_RADIUS else one for one in outline(piece)
+    """Return the outline of a piece with flanges where its band lies.
+
+    Ends and steps are rounded by the radius chosen, or by as much of it as there is room for: no
+    rounding runs into another one, or past a crease.
+    """
+    corners = outline(piece)
+    creases = [crease.x for crease in piece.strip.creases()]
+    fitted = [
+        one._replace(radius=min(radius, _room(corners, i), *(abs(x - one.x) for x in creases)))
+        if one.radius == END_RADIUS
+        else one
+        for i, one in enumerate(corners)
     ]
-    return shift(rounded(corners), band.box.left, band.box.centre.y)
+    return shift(rounded(fitted), band.box.left, band.box.centre.y)
+
+
+def _room(corners: Sequence[Corner], at: int) -> float:
+    """Return how far a square corner may be rounded: a neighbour takes its own, or half, mm."""
+    own = corners[at]
+    found = []
+    for other in (corners[at - 1], corners[(at + 1) % len(corners)]):
+        length = math.dist(own[:2], other[:2])
+        shared = other.radius == END_RADIUS
+        found.append(length / 2 if shared else length - _LONGEST_CUT * other.radius)
+    return max(0.0, min(found))
 
 
 def flange_folds(piece: Piece, band: Band) -> tuple[FlangeFold, ...]:

@@ -49,7 +49,7 @@ def unfold(support: Support) -> Pattern:
     flanges = flange_folds(piece, middle)
     strokes = [
         *_tape(support, piece, bands, moves),
-        *_labels(support, spans, middle),
+        *_labels(support, piece, spans, middle),
         *tick_strokes(support, middle),
         *_scores(support, piece, bands, creases, moves),
         *flange_strokes(flanges),
@@ -202,13 +202,16 @@ def _tape(support: Support, piece: Piece, bands: tuple[Band, ...], moves: Moves)
     return guides
 
 
-def _labels(support: Support, spans: tuple[tuple[float, float], ...], middle: Band) -> list[Stroke]:
-    """Return a label a base panel."""
+def _labels(
+    support: Support, piece: Piece, spans: tuple[tuple[float, float], ...], middle: Band
+) -> list[Stroke]:
+    """Return a label a base panel, as broad as the strip is at its narrowest."""
     strokes: list[Stroke] = []
-    top = middle.box.top - (NOTE_ROOM if support.film.layers == 1 else 0.0)
+    in_by = middle.box.height / 2 - piece.narrow if has_flanges(piece) else 0.0
+    top = middle.box.top - max(in_by, NOTE_ROOM if support.film.layers == 1 else 0.0)
     for panel, (left, right) in zip(support.profile.panels, spans, strict=True):
         if panel.part == "base" and panel.side:
             room = 1.5 * support.choices.adjust  # ticks stand there, if there are any
-            box = Box(left + room, middle.box.bottom, right - room, top)
+            box = Box(left + room, middle.box.bottom + in_by, right - room, top)
             strokes += label(support.slip.book.number, panel.side, box)
     return strokes

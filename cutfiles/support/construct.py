@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from cutfiles.errors import DesignError
+from cutfiles.findings import Finding
 from cutfiles.support.constructions import hems, lips
 from cutfiles.support.constructions.outline import Piece, Standing, lay_out
 from cutfiles.support.constructions.plate import Construction, Edge
@@ -53,8 +54,6 @@ EVERY: frozenset[Made] = frozenset(
     }
 )
 """All that there are."""
-DRAWN: frozenset[Made] = frozenset({("plain", "cut"), ("plain", "thirds")})
-"""Those that are drawn; others are judged and named, not chosen."""
 PAST = math.radians(-120.0)
 """A lip is folded past the square first, so that it does not spring back beyond it."""
 _FIRST = ("Lay", "Tuck", "Cover")
@@ -80,15 +79,15 @@ def strip_of(profile: Profile, breadth: float) -> Strip:
 
 
 def made_of(support: Support) -> Made:
-    """Return how the legs and the edges of a support are made, as far as that can be drawn."""
+    """Return how the legs and the edges of a support are made."""
     choices = support.choices
     way: Construction = "plain" if choices.construction == "chosen" else choices.construction
     edge: Edge = "cut"
     if support.film.layers == 3:
         edge = "thirds"
-    elif choices.edges == "folded" and (way, "hemmed") in DRAWN:
+    elif choices.edges == "folded":
         edge = "hemmed"
-    return (way, edge) if (way, edge) in DRAWN else ("plain", edge)
+    return (way, edge)
 
 
 def piece_of(support: Support) -> Piece:
@@ -102,17 +101,18 @@ def piece_of(support: Support) -> Piece:
 def _posts(support: Support, strip: Strip) -> Iterator[Standing]:
     """Yield the posts of each leg that has the height and the room for them."""
     choices, film = support.choices, support.film
-    counts = post_counts(support.breadth, limp=support.slip.book.cover == "limp")
+    counts = post_counts(
+        support.breadth, limp=support.slip.book.cover == "limp", wanted=choices.posts
+    )
     if not counts:
         return
-    count = min(max(choices.posts, counts[0]), counts[-1])  # 0 for the fewest
     for leg in strip.legs():
         half = _over(support, strip.panels[leg].name)
         blank = post_blank(
             strip.panels[leg].length, strip.slope_at(leg), film.gauge, choices.tape_thickness
         )
         if half is not None and post_fits(blank, room(support, half)):
-            for y in post_places(support.breadth, count):
+            for y in post_places(support.breadth, counts[0]):
                 yield Standing(leg, y, blank)
 
 
@@ -143,7 +143,35 @@ def constructed(support: Support) -> Support:
     piece = piece_of(support)
     first = [step for step in support.steps if step.verb in _FIRST]
     then = [step for step in support.steps if step.verb not in _FIRST]
-    return replace(support, steps=(*first, *_steps(piece), *then))
+    told = (*support.told, *_told(support, piece))
+    return replace(support, steps=(*first, *_steps(piece), *then), told=told)
+
+
+def _told(support: Support, piece: Piece) -> Iterator[Finding]:
+    """Yield what of the construction asked for is left out on this strip."""
+    way, edge = made_of(support)
+    if edge == "hemmed":
+        runs = {one.first for one in piece.flanges if one.kind == "hem"}
+        panels = piece.strip.panels
+        for i, panel in enumerate(panels):
+            cut = panel.part == "spine" and i not in runs and _alone(piece.strip, i)
+            if cut or (not piece.hemmed and panel.part == "board"):
+                why = "too short for hems" if piece.hemmed else "too narrow for hems"
+                yield Finding(
+                    "hems", panel.name, f"the {panel.name} panel is {why}: its edges stay cut"
+                )
+    if way != "plain":
+        having = {one.first for one in piece.flanges if one.kind == "lip"}
+        having |= {post.leg for post in piece.posts}
+        for leg in piece.strip.legs():
+            if leg not in having:
+                name = piece.strip.panels[leg].name
+                yield Finding(way, name, f"the {name} has no room for {way}: it is plain")
+
+
+def _alone(strip: Strip, index: int) -> bool:
+    """Return whether a panel is a flat run by itself, a crease at each end."""
+    return (index, index) in strip.runs()
 
 
 def _refuse(support: Support) -> None:

@@ -7,7 +7,7 @@ who knows the kind of support lays it out for each gauge.
 import itertools
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple, get_args
 
 from cutfiles.bench.book import Cover
@@ -99,6 +99,7 @@ class Stand:
         limp: whether the cover is limp.
         tape: thickness of the tape, mm.
         board: thickness of the book's stiff boards, mm.
+        posts: behind each leg that gets any; 0 for as few as are adequate for all of them.
         riser: what its riser carries (N) and its length (mm), if there is one.
 
     """
@@ -109,6 +110,7 @@ class Stand:
     limp: bool = False
     tape: float = 0.1
     board: float = BOARD_THICKNESS
+    posts: int = 0
     riser: tuple[float, float] | None = None
 
 
@@ -157,6 +159,11 @@ class Judged:
     def posts(self) -> int:
         """How many stand behind all legs together."""
         return sum(leg.posts for leg in self.legs)
+
+    @property
+    def posts_each(self) -> int:
+        """How many stand behind each leg that has any: one number for all of them."""
+        return max((leg.posts for leg in self.legs), default=0)
 
     @property
     def stack(self) -> float:
@@ -248,6 +255,10 @@ def judge(stand: Stand, way: Way, tested: Tested = untested) -> Judged | None:
 def judge_made(stand: Stand, way: Way, tested: Tested = untested) -> Judged:
     """Return a way to make a support, judged; what rules it out is among its checks."""
     held = [_carried(stand, way, leg, tested) for leg in stand.legs]
+    counts = {leg.posts for leg, _ in held if leg.posts}
+    if len(counts) > 1:  # one number for all legs: what the leg that wants most gets
+        stand = replace(stand, posts=max(counts))
+        held = [_carried(stand, way, leg, tested) for leg in stand.legs]
     legs = tuple(capacity for capacity, _ in held)
     standing = tuple(post for _, behind in held for post in behind)
     piece = lay_out(stand.strip, way.film.gauge, way.construction, way.edge, standing)
@@ -321,7 +332,7 @@ def _posted(
     load = posts.post_load(alone.load, leg.board)
     one = posts.post_capacity(film.gauge, film.modulus)
     best, count = alone, 0
-    for count in posts.post_counts(breadth, limp=stand.limp):
+    for count in posts.post_counts(breadth, limp=stand.limp, wanted=stand.posts):
         held = factored(Capacity("posts", count * one, load, ("corners", "half bearing"), count))
         best = held if held.sure >= alone.sure else alone._replace(posts=count)
         if best.sure >= SAFE:

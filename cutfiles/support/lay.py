@@ -59,6 +59,7 @@ def stand_of(support: Support, weight: float) -> Stand:
         ),
         limp=support.slip.book.cover == "limp",
         tape=support.choices.tape_thickness,
+        posts=support.choices.posts,
         riser=_riser(support, shares),
     )
 

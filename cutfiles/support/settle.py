@@ -4,7 +4,7 @@
 >>> slip = slip_from({"number": "A1", "units": "mm", "height": 140, "width": 100,
 ...                   "spine_width": 25, "opening_angle": 120, "weight": "200 g"})
 >>> settle(slip).film.stock_text
-'5 mil in three layers'
+'7 mil in one layer'
 """
 
 from collections.abc import Callable, Iterable, Sequence
@@ -15,12 +15,13 @@ from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.choices import Choices
 from cutfiles.bench.film import Layers
 from cutfiles.bench.films import usual_films
-from cutfiles.bench.questions import HEAVY, book_volume
+from cutfiles.bench.questions import weight_of
 from cutfiles.bench.slip import Slip
 from cutfiles.support import construct
 from cutfiles.support.choose import Choice, choose
 from cutfiles.support.constructions.plate import Construction
 from cutfiles.support.judge import AtHand, Judged, Tested, Way, judge_all, untested
+from cutfiles.support.kinds.made import tab_most
 from cutfiles.support.lay import lay_of
 from cutfiles.support.standing import Support
 from cutfiles.support.states import SAFE, STATES
@@ -70,14 +71,12 @@ def settled(slip: Slip, tested: Tested = untested, ways: Sequence[Judged] | None
         prefer=slip.choices.prefer,
     )
     made = choice.chosen if choice else nearest(allowed)
-    return Settled(slip=as_made(slip, made.way if made else None), ways=ways, choice=choice)
+    return Settled(slip=as_made(slip, made), ways=ways, choice=choice)
 
 
 def allows(slip: Slip, way: Way) -> bool:
-    """Return whether a slip allows a way, and it can be drawn."""
+    """Return whether a slip allows a way."""
     choices, given = slip.choices, slip.given
-    if (way.construction, way.edge) not in construct.DRAWN:
-        return False
     if choices.construction not in ("chosen", way.construction):
         return False
     if fixes_film(slip) and abs(way.film.gauge - slip.film.gauge) > 1e-9:
@@ -104,7 +103,7 @@ def films_of(slip: Slip) -> tuple[FilmKind, ...]:
 
 
 def allowed_ways(slip: Slip, tested: Tested = untested) -> tuple[Judged, ...]:
-    """Return every way to make a support that its slip allows and that can be drawn, judged."""
+    """Return every way to make a support that its slip allows, judged."""
     return judged_ways(slip, tested, lambda way: allows(slip, way))
 
 
@@ -114,18 +113,16 @@ def judged_ways(
     """Return every way to make a slip's support from the films at hand, judged.
 
     Its own film is among them where it fixes another one. Those that are not wanted are left out.
+    Posts are as few as are adequate, unless the slip says how many: a choice once made for one film
+    does not bind another.
     """
     kinds = [*(slip.films or usual_films())]
     if fixes_film(slip) and not any(abs(one.gauge - slip.film.gauge) < 1e-9 for one in kinds):
         kinds += films_of(slip)
     films = [AtHand(one.name, one.gauge, one.modulus, one.square_metre) for one in kinds]
-    return judge_all(lay_of(slip, weight_of(slip)[0]), films, tested, keep)
-
-
-def weight_of(slip: Slip) -> tuple[float, bool]:
-    """Return the weight a book is judged at, g, and whether it is estimated: at the upper end."""
-    weight = slip.book.weight
-    return (HEAVY * book_volume(slip), True) if weight is None else (weight, False)
+    posts = slip.choices.posts if "support.posts" in slip.given else 0
+    open_slip = replace(slip, choices=replace(slip.choices, construction="chosen", posts=posts))
+    return judge_all(lay_of(open_slip, weight_of(slip)[0]), films, tested, keep)
 
 
 def nearest(ways: Iterable[Judged]) -> Judged | None:
@@ -142,14 +139,19 @@ def nearest(ways: Iterable[Judged]) -> Judged | None:
     )
 
 
-def as_made(slip: Slip, way: Way | None) -> Slip:
-    """Return a slip with a way's film and construction; without one as it stands, made plain."""
-    if way is None:
+def as_made(slip: Slip, made: Judged | None) -> Slip:
+    """Return a slip with a way's film, construction, number of posts and length of tabs.
+
+    Without a way it is as it stands, made plain.
+    """
+    slip = replace(slip, choices=replace(slip.choices, tab_most=tab_most(slip)))
+    if made is None:
         construction = slip.choices.construction
         way_choices = _made_so(
             slip.choices, "plain" if construction == "chosen" else construction, slip.choices.edges
         )
         return replace(slip, choices=way_choices, settled=True)
+    way = made.way
     kinds = {one.name: one for one in (*(slip.films or usual_films()), *films_of(slip))}
     layers: Layers = 3 if way.layers == 3 else 1
     film = replace(
@@ -161,9 +163,8 @@ def as_made(slip: Slip, way: Way | None) -> Slip:
     if fixes_film(slip):
         film = replace(slip.film, layers=layers)
     edges: Literal["folded", "cut"] = "cut" if way.edge == "cut" else "folded"
-    return replace(
-        slip, film=film, choices=_made_so(slip.choices, way.construction, edges), settled=True
-    )
+    choices = replace(_made_so(slip.choices, way.construction, edges), posts=made.posts_each)
+    return replace(slip, film=film, choices=choices, settled=True)
 
 
 def as_stated(slip: Slip, stated: Slip, tested: Tested = untested) -> Slip:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
 from cutfiles.bench.book import SIDES
-from cutfiles.bench.questions import HEAVY, LIGHT
+from cutfiles.bench.questions import HEAVY, LIGHT, weight_of
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import DesignError
 from cutfiles.support.carried import check_sure, practice_weight
@@ -22,7 +22,7 @@ from cutfiles.support.constructions.strip import DEPTH
 from cutfiles.support.judge import Judged, Stand, Tested, judge_made, untested
 from cutfiles.support.lay import stand_of
 from cutfiles.support.limits import BOARD_THICKNESS, HEAVIEST, STEEPEST, Check, check_practice
-from cutfiles.support.settle import judged_ways, way_of, weight_of
+from cutfiles.support.settle import judged_ways, way_of
 from cutfiles.support.standing import Support, board_of
 from cutfiles.support.states import SAFE, STATES, State, reach, strength_state, verdict_state
 from cutfiles.support.trials import Factor, LegOnTrial, Trial, piece_stood

@@ -2,12 +2,11 @@
 
     python tests/bench/own_designs.py
 
-Weights as estimated in the list. "Of all" chooses among every construction that is judged; "made"
-is what is chosen among those that can be drawn.
+Weights as estimated in the list. "Of all" chooses among every way that is judged; "made" is what
+is chosen among those that the slip allows, or the nearest to adequate.
 """
 
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
@@ -25,7 +24,7 @@ def rows():
     """Yield number, kind, load (N) and verdict of each book, and what is chosen of all; or why."""
     for number, slip in scenario_slips().items():
         try:
-            found = settled(replace(slip, choices=replace(slip.choices, tab_most=18.0)))
+            found = settled(slip)
             support = design(found.slip)
         except CutfilesError as error:
             yield number, None, str(error.faults[0].found), ()

@@ -36,11 +36,6 @@ BOOK = {
 WAYS = sorted(construct.EVERY)
 
 
-@pytest.fixture(autouse=True)
-def every_construction(monkeypatch):
-    monkeypatch.setattr(construct, "DRAWN", construct.EVERY)
-
-
 def made_so(way, edge, book=BOOK, **more):
     support = {
         "gauge": "5 mil",

@@ -26,11 +26,6 @@ NEAR = 0.05
 """Tolerance of the worked cases, mm."""
 
 
-@pytest.fixture(autouse=True)
-def every_construction(monkeypatch):
-    monkeypatch.setattr(construct, "DRAWN", construct.EVERY)
-
-
 def slip_of(case, **more):
     given = case["slip"]
     joints = {"left_joint": given["jL"], "right_joint": given["jR"]} if "jL" in given else {}

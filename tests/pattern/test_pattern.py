@@ -125,7 +125,7 @@ def test_relief_holes_cover_the_crossings_and_can_be_left_out():
 
 def test_outline_by_shapely():
     """One layer: the strip's rectangle less four corners of (4 − π)r²/4 each."""
-    pattern = unfold(design(slip(support={"layers": 1})))
+    pattern = unfold(design(slip(support={"layers": 1, "edges": "cut"})))
     outline = pattern.of_role(Role.OUTLINE)[0].path
     assert outline.closed
     full = pattern.box.width * pattern.box.height
@@ -162,9 +162,11 @@ def test_pattern_folds_back_into_its_support(drawn):
 def folds_back(support):
     pattern = unfold(support)
     assert stops(pattern, support) == []
-    # the sheet is as long as its panels, and as broad as its bands
-    assert pattern.box.width == pytest.approx(sum(p.length for p in support.profile.panels))
-    assert pattern.box.height == pytest.approx(sum(b.box.height for b in pattern.bands))
+    # the sheet is as long as its panels, and as broad as its bands, with hems of 8 beyond
+    ends = 8 * sum(one.name.endswith("hem, end") for one in pattern.flanges)
+    hems = 16 if pattern.flanges else 0
+    assert pattern.box.width == pytest.approx(sum(p.length for p in support.profile.panels) + ends)
+    assert pattern.box.height == pytest.approx(sum(b.box.height for b in pattern.bands) + hems)
     folded = fold_up(pattern)
     assert [f.angle for f in folded.folds] == pytest.approx(
         [f.angle for f in support.profile.folds]
@@ -200,7 +202,8 @@ def test_mirrored_slip_gives_mirrored_pattern(fields):
 
 
 def test_tape_lies_on_the_face_that_meets_the_spine_panel():
-    three, one = unfold(design(slip())), unfold(design(slip(support={"layers": 1})))
+    three = unfold(design(slip()))
+    one = unfold(design(slip(support={"layers": 1, "edges": "cut"})))
     for pattern, face, band in ((three, "book face", "outer flap"), (one, "table face", "middle")):
         tapes = [s for s in pattern.of_role(Role.GUIDE) if s.name.startswith("tape")]
         assert [s.name for s in tapes] == [

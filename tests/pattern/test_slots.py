@@ -1,6 +1,7 @@
 """Strap slots: rounded, off every crease and edge, meeting through the layers, in every format."""
 
 import itertools
+import math
 from dataclasses import replace
 
 import pytest
@@ -57,12 +58,28 @@ def test_two_a_strap_through_every_layer(layers, count):
 
 def test_by_hand():
     """Strap 13 wide, 10 from the fore edge: its middle 13.5 from the apex, the slot 14 × 2."""
-    made = draft_of(slotted("1"))
-    apex = next(c for c in made.pattern.creases if c.name == "left apex").position
-    box = box_of([next(s.path for s in slots_of(made.pattern) if "left head" in s.name)])
+    _, box, apex = left_head(construction="plain", edges="cut")
     assert box.centre.x == pytest.approx(apex + 10 + 6.5 - 3)
     assert (box.width, box.height) == (pytest.approx(14), pytest.approx(2))
     assert box.centre.y == pytest.approx(201 - 8)
+
+
+def test_beside_hems_and_posts():
+    """Off the hem's cut edge, 14 from the finished end; inwards of where posts bear."""
+    made, box, apex = left_head(construction="plain", edges="folded")
+    band = made.pattern.band("middle").box
+    assert box.centre.x == pytest.approx(apex + 10 + 6.5 - 3)
+    assert box.centre.y == pytest.approx(band.top - 14)
+    _, posted, apex = left_head(construction="posts")
+    bears = 12 * math.sqrt(3) / 2 / math.cos(math.radians(30)) + 3
+    assert posted.left == pytest.approx(apex + bears)
+
+
+def left_head(**more):
+    made = draft_of(slotted("1", **more))
+    apex = next(c for c in made.pattern.creases if c.name == "left apex").position
+    box = box_of([next(s.path for s in slots_of(made.pattern) if "left head" in s.name)])
+    return made, box, apex
 
 
 def test_ends_are_half_circles():

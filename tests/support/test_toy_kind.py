@@ -139,7 +139,7 @@ def test_folds_from_the_written_file(key):
     proved = folded(draft, key)
     assert [f.message for f in proved.check.findings] == []
     found = {(m.rule, m.place): m.found for m in proved.check.measures}
-    lift = 0.227 / math.cos(math.asin(45 / 110))
+    lift = (draft.support.film.stack + 0.1) / math.cos(math.asin(45 / 110))
     assert found[("height", "right apex")] == pytest.approx(107 * 45 / 110 + lift, abs=2e-3)
     assert found[("upright", "right leg")] == pytest.approx(0.0, abs=0.01)
     # the tape's length at the joint: a tab turned up too little does not reach the board

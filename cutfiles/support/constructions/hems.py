@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 from typing import Literal, NamedTuple
 
-from cutfiles.support.constructions.strip import DEPTH, FREE, NOTCH, Strip
+from cutfiles.support.constructions.strip import CLEAR, DEPTH, FREE, NOTCH, Strip
 
 FOLD = -math.pi
 SLANT = math.radians(45.0)
@@ -15,6 +15,9 @@ SHORT = 4.0
 """A hem with less than this along its free edge gets slight ends, mm."""
 LEAST_HEM = 6.0
 """No shorter hem is made, mm: a spine panel under 9 has none."""
+
+LEAST_BREADTH = 2 * (DEPTH + CLEAR) + 12.0
+"""A narrower strip gets no hems, mm: the tabs between them would hold no tape."""
 
 
 class Flange(NamedTuple):

@@ -13,7 +13,7 @@ from typing import NamedTuple
 from cutfiles.plane.measure import path_area, path_length
 from cutfiles.plane.shapes import Box, Path
 from cutfiles.support.constructions.corners import Corner, rounded
-from cutfiles.support.constructions.hems import EndHem, Flange, end_hems, hems
+from cutfiles.support.constructions.hems import LEAST_BREADTH, EndHem, Flange, end_hems, hems
 from cutfiles.support.constructions.lips import lips
 from cutfiles.support.constructions.plate import DENSITY, Construction, Edge
 from cutfiles.support.constructions.posts import CREASES, FACE, PostBlank
@@ -110,10 +110,13 @@ def lay_out(
     edge: Edge,
     posts: tuple[Standing, ...] = (),
 ) -> Piece:
-    """Return a strip in one layer made in a construction; thirds have no flanges at all."""
+    """Return a strip in one layer made in a construction; thirds have no flanges at all.
+
+    A strip too narrow for hems has none.
+    """
     if edge == "thirds":
         return Piece(strip=strip, gauge=gauge)
-    hemmed = edge == "hemmed"
+    hemmed = edge == "hemmed" and strip.breadth >= LEAST_BREADTH
     flanges = [*(hems(strip) if hemmed else ())]
     if construction == "lips":
         flanges += lips(strip, gauge)

@@ -65,20 +65,26 @@ def post_load(force: float, board: float, face: float = FACE) -> float:
     return force * board / (board - 0.3 * face)
 
 
-def post_counts(breadth: float, *, limp: bool) -> range:
+def post_counts(breadth: float, *, limp: bool, wanted: int = 0) -> range:
     """Return how many posts may stand behind one leg, fewest first.
 
     2 to max(2, min(4, ⌊b/50⌋)) under stiff boards; a limp cover asks for ⌈b/60⌉ at least, so that
-    it does not sag between them. Empty where two do not fit side by side, clear of hems.
+    it does not sag between them. Empty where two do not fit side by side, clear of hems. A number
+    that is wanted is the only one, or the nearest to it that may stand.
 
     >>> list(post_counts(201.0, limp=False)), list(post_counts(252.0, limp=True))
     ([2, 3, 4], [5])
+    >>> list(post_counts(201.0, limp=False, wanted=3))
+    [3]
 
     """
     if breadth < 2 * HEM_CLEAR + NEXT_POST:
         return range(0)
     least = max(2, math.ceil(breadth / 60)) if limp else 2
-    return range(least, max(least, min(4, math.floor(breadth / 50))) + 1)
+    most = max(least, min(4, math.floor(breadth / 50)))
+    if wanted:
+        least = most = min(max(wanted, least), most)
+    return range(least, most + 1)
 
 
 def post_places(breadth: float, count: int) -> tuple[float, ...]:

@@ -6,11 +6,13 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from cutfiles.bench.book import SIDES, SideName
+from cutfiles.bench.choices import Choices
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import DesignError
 from cutfiles.findings import Finding
 from cutfiles.plane.shapes import Point
 from cutfiles.support.constructions.left_out import left_out
+from cutfiles.support.constructions.strip import CLEAR, DEPTH
 from cutfiles.support.contacts import NARROW_TAPE, WIDEST_TAPE
 from cutfiles.support.kinds.laid import BoardLie, Laid, Wanted
 from cutfiles.support.limits import check_tape
@@ -57,12 +59,15 @@ def wanted_of(slip: Slip) -> Wanted:
 def tab_most(slip: Slip) -> float:
     """Return the longest tab a slip gets, mm: longer where its book's weight wants wider tape.
 
-    Tape keeps a foot from sliding out: `limits.check_tape` of the heavier side.
+    Tape keeps a foot from sliding out: `limits.check_tape` of the heavier side, on tabs narrow
+    enough to lie between hems. What is settled, or set, stays; a weight that is only estimated
+    changes no measure.
     """
     usual, weight = slip.choices.tab_most, slip.book.weight
-    if "support.tab_most" in slip.given or weight is None:
+    if slip.settled or weight is None or "support.tab_most" in slip.given:
         return usual
-    length = slip.book.height - 2 * slip.choices.end_inset - 2 * slip.choices.tape_inset
+    beside = slip.choices.end_inset + DEPTH + CLEAR + slip.choices.tape_inset
+    length = slip.book.height - 2 * beside
     if length <= 0:
         return usual
     forces = (
@@ -129,8 +134,8 @@ def support_of(slip: Slip, lay: LayOut, name: str = "") -> Support:
 
 
 def _long_tabs(slip: Slip) -> Iterator[Finding]:
-    long, usual = tab_most(slip), slip.choices.tab_most
-    if long > usual:
+    long, usual = tab_most(slip), Choices().tab_most
+    if long > usual and "support.tab_most" not in slip.given:
         said = (
             f"the weight wants tape wider than {NARROW_TAPE:g} mm: tabs of up to {long:.1f} mm "
             f"instead of {usual:g}, where there is room"
