@@ -121,8 +121,13 @@ def judged_ways(
         kinds += films_of(slip)
     films = [AtHand(one.name, one.gauge, one.modulus, one.square_metre) for one in kinds]
     posts = slip.choices.posts if "support.posts" in slip.given else 0
-    open_slip = replace(slip, choices=replace(slip.choices, construction="chosen", posts=posts))
-    return judge_all(lay_of(open_slip, weight_of(slip)[0]), films, tested, keep)
+    choices = replace(slip.choices, construction="chosen", posts=posts, tab_most=_tabs(slip))
+    weight = weight_of(slip)[0]
+    return judge_all(lay_of(replace(slip, choices=choices), weight), films, tested, keep)
+
+
+def _tabs(slip: Slip) -> float:
+    return tab_most(slip, weight_of(slip)[0])
 
 
 def nearest(ways: Iterable[Judged]) -> Judged | None:
@@ -144,7 +149,7 @@ def as_made(slip: Slip, made: Judged | None) -> Slip:
 
     Without a way it is as it stands, made plain.
     """
-    slip = replace(slip, choices=replace(slip.choices, tab_most=tab_most(slip)))
+    slip = replace(slip, choices=replace(slip.choices, tab_most=_tabs(slip)))
     if made is None:
         construction = slip.choices.construction
         way_choices = _made_so(
@@ -179,8 +184,7 @@ def as_stated(slip: Slip, stated: Slip, tested: Tested = untested) -> Slip:
     """
     if slip.settled:
         return slip
-    ways = [one.way for one in allowed_ways(slip, tested)]
-    made = (as_made(slip, way) for way in ways)
+    made = (as_made(slip, one) for one in allowed_ways(slip, tested))
     return next((one for one in made if _same_way(one, stated)), slip)
 
 

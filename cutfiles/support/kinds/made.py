@@ -56,14 +56,19 @@ def wanted_of(slip: Slip) -> Wanted:
     )
 
 
-def tab_most(slip: Slip) -> float:
+def tab_most(slip: Slip, estimated: float | None = None) -> float:
     """Return the longest tab a slip gets, mm: longer where its book's weight wants wider tape.
 
     Tape keeps a foot from sliding out: `limits.check_tape` of the heavier side, on tabs narrow
-    enough to lie between hems. What is settled, or set, stays; a weight that is only estimated
-    changes no measure.
+    enough to lie between hems. What is settled, or set, stays.
+
+    Args:
+        slip: what was measured.
+        estimated: weight of a book that nobody weighed, g.
+
     """
-    usual, weight = slip.choices.tab_most, slip.book.weight
+    usual = slip.choices.tab_most
+    weight = estimated if slip.book.weight is None else slip.book.weight
     if slip.settled or weight is None or "support.tab_most" in slip.given:
         return usual
     beside = slip.choices.end_inset + DEPTH + CLEAR + slip.choices.tape_inset
