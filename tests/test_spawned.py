@@ -1,0 +1,47 @@
+"""The file tests in processes begun anew, as every system can, and without POSIX names."""
+
+import multiprocessing
+import os
+import sys
+from contextlib import redirect_stderr, redirect_stdout
+from pathlib import Path
+
+import pytest
+
+HERE = Path(__file__).parent
+POSIX = ("fork", "forkpty", "getuid", "geteuid", "O_NOFOLLOW", "O_CLOEXEC", "register_at_fork")
+"""What only some systems have: the disk's own modules must not need it."""
+LONG = (
+    "coupon_and_align or killed_between or killed_at_any or outlives_us or designers or odd_numbers"
+    " or no_other_module_writes or share_a_name_are"
+)
+"""Tests that make whole supports again and again, run once by themselves; one that forks."""
+
+
+def run_file_tests(names, folder):
+    """Run test modules in this process; what they say goes into a file beside their folder."""
+    for name in POSIX:
+        if hasattr(os, name):
+            delattr(os, name)
+    os.environ.pop("PYTEST_XDIST_WORKER", None)
+    given = ["-q", "-n0", "-p", "no:cacheprovider", "--basetemp", f"{folder}/tests"]
+    given += ["-k", f"not ({LONG})", "--rootdir", str(HERE.parent)]
+    with (
+        open(f"{folder}/said", "w", encoding="utf-8") as told,
+        redirect_stdout(told),
+        redirect_stderr(told),
+    ):
+        done = pytest.main([*given, *(str(HERE / name) for name in names)])
+    sys.exit(int(done))
+
+
+@pytest.mark.parametrize("name", ["test_disk.py", "test_delivery.py"])
+def test_file_tests_pass_in_a_process_begun_anew(name, tmp_path):
+    process = multiprocessing.get_context("spawn").Process(
+        target=run_file_tests, args=([name], str(tmp_path))
+    )
+    process.start()
+    process.join()
+    said = (tmp_path / "said").read_text(encoding="utf-8")
+    assert process.exitcode == 0, said[-4000:]
+    assert said.count(".") >= 20, "tests were run"
