@@ -1,5 +1,6 @@
 """What a trial asks for, bag by bag, and what its record says."""
 
+import math
 from collections.abc import Sequence
 from typing import Any
 
@@ -22,7 +23,7 @@ def trial_plan(draft: Draft) -> str:
     lines = [draft.sheet.title, f"  verdict    {sentence(verdict, slip)}"]
     shares = loads(slip, DUMMY * verdict.weight)
     bags = ", ".join(
-        f"{weight_text(share / GRAVITY * 1000, slip)} on the {side} board"
+        f"{weight_text(math.ceil(share / GRAVITY * 1000 - 1e-9), slip)} on the {side} board"
         for side, share in zip(SIDES, shares, strict=True)
     )
     lines.append(f"  bags       {bags}: lay them along the middle of each board, never a book")
@@ -32,13 +33,18 @@ def trial_plan(draft: Draft) -> str:
     )
     lines.append(f"  by turns   {each}, left and right, one at a time")
     lines += [
-        f"  {leg.panel:<10} {DUMMY * leg.load:.2f} N of it; "
-        f"{load_to_prove(60) * leg.load:.2f} N if it is only to stand for an hour"
+        f"  {leg.panel:<10} {_up(DUMMY * leg.load):.2f} N of it; "
+        f"{_up(load_to_prove(60) * leg.load):.2f} N if it is only to stand for an hour"
         for leg in legs_on_trial(draft.support, verdict.made)
     ]
     lines.append("  look       after 1 min, 1 h, 24 h: legs upright, no crease along a leg")
     lines.append("  beware     keep hands and anything fragile from under the boards")
     return "\n".join(lines) + "\n"
+
+
+def _up(newtons: float) -> float:
+    """Return a load to a hundredth, none under what is asked for."""
+    return math.ceil(100 * newtons - 1e-9) / 100
 
 
 def trial_told(rows: Sequence[Trial], before: Verdict, after: Verdict) -> str:
