@@ -97,6 +97,13 @@ def fold_data(
             name,
             "compare-straps",
         )
+    if "coupon" in reading.facts:
+        raise FileError(
+            "a coupon, which becomes no support",
+            "a file that holds a support's pattern is needed",
+            "make the coupon again: each of its files is folded then",
+            name,
+        )
     slip = slip or _slip_of(reading, name)
     made = _drafted_as(slip, reading.facts, order)
     if form.folded:

@@ -194,6 +194,10 @@ def test_command_writes_files_card_and_passes(tmp_path):
         "coupon-post-127um-desktop-knife.card.pdf",
     } <= names
     assert run("coupon", "post", "--gauge", "2 mil", "--to", tmp_path).exit_code == 1
+    for suffix in ("svg", "pdf", "fold"):
+        folded = run("fold", tmp_path / f"coupon-post-127um.{suffix}", "--check")
+        assert folded.exit_code == 1
+        assert "a coupon, which becomes no support" in folded.output
     assert run("coupon", "--to", tmp_path).exit_code == 2
     assert run("coupon", "corner", "--judged", 1, "--to", tmp_path).exit_code == 2
 

@@ -137,7 +137,7 @@ def _tube(page: Paper, at: tuple[float, float], side: float) -> None:
         [(x, y), (x + side, y), top, (x, y), (x, y - 1.2), (x + side - 3.0, y - 1.2)], width=0.5
     )
     page.line([(x + 3.0, y - 0.6), (x + side - 5.0, y - 0.6)], width=0.9, grey=SOFT)
-    for letter, dx, dy in (("A", 0.45, 0.06), ("B", 0.69, 0.38), ("C", 0.2, 0.38)):
+    for letter, dx, dy in (("A", 0.45, 0.06), ("B", 0.58, 0.36), ("C", 0.29, 0.36)):
         page.text((x + dx * side, y + dy * side), letter, 3.0)
     _label(page, x - 2.0, y - 5.0, "lap, taped to A")
     _label(page, x - 2.0, y + side, "from above")
