@@ -9,13 +9,14 @@ import click
 
 from cutfiles.cli.common import REFUSED, cutter_of, refuse
 from cutfiles.cli.options import GroupedCommand, GroupedOption, option
-from cutfiles.errors import CutfilesError
+from cutfiles.errors import CutfilesError, LineError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from cutfiles.line.lines import Flow
-    from cutfiles.line.send import Control
+    from cutfiles.line.check import Job
+    from cutfiles.line.lines import Flow, Taker
+    from cutfiles.line.send import Control, Sent
 
 
 @click.command("send", cls=GroupedCommand, no_args_is_help=True)
@@ -44,6 +45,11 @@ if TYPE_CHECKING:
     metavar="SECONDS",
     help="give up when the cutter takes nothing for so long",
 )
+@click.option(
+    "--earlier-done",
+    is_flag=True,
+    help="the passes that come before this one were worked on this sheet",
+)
 @option("--replace", help="file: also replace a file that exists")
 @click.option("--dry-run", is_flag=True, help="print what would go, and send nothing")
 def command(
@@ -53,6 +59,7 @@ def command(
     flow: "Flow",
     baud: int,
     stall: float,
+    earlier_done: bool,
     replace: bool,
     dry_run: bool,
 ) -> None:
@@ -60,8 +67,10 @@ def command(
 
     Refused is a file that was changed since it was made, was made for another cutter or with a
     profile that was changed since, or does not fit the bed. Enter pauses where the tool is next
-    up, and goes on; Ctrl-C stops and lifts the tool. What the machine has taken into its own
-    memory it still works: in danger use the stop on the machine.
+    up, and goes on; Ctrl-C stops and lifts the tool. Few bytes are under way at a time, and at
+    the end it is said what the other end acknowledged; what the machine did only the machine
+    shows. What it has taken into its own memory it still works: in danger use the stop on the
+    machine.
 
     \b
     cutfiles send A1.face-a.hpgl --cutter our-knife.toml --to serial:/dev/ttyUSB0
@@ -88,6 +97,7 @@ def command(
                 err=True,
             )
             return
+        _require_ready(job, earlier_done)
         click.echo(f"{CAUTIONS[machine.kind]}; the machine's manual comes first", err=True)
         line = open_line(to, flow, baud, replace=replace)
         control = Control()
@@ -102,19 +112,68 @@ def command(
     except CutfilesError as error:
         refuse(error)
     if sent.stopped:
-        said = (
-            "the tool was told to lift"
-            if sent.lifted
-            else "THE CUTTER DID NOT TAKE THE STOP: the tool may be down or the beam on; use the "
-            "machine's own stop"
-        )
-        click.echo(
-            f"stopped after {sent.taken} of {sent.total} bytes: {said}; what the machine holds in "
-            "its memory it still works: see that it stands",
-            err=True,
-        )
+        click.echo(_stopped(sent), err=True)
         sys.exit(REFUSED)
-    click.echo(f"{job.name}: sent, {sent.taken} bytes")
+    click.echo(f"{job.name}: {_account(sent, line.taker)}")
+
+
+def _require_ready(job: "Job", earlier_done: bool) -> None:
+    """Refuse, before a line is opened, what could not be stopped or comes out of its order."""
+    if sys.stdin is None:
+        raise LineError(
+            "no input at this terminal",
+            "somebody can pause and stop the sending",
+            "start it in a terminal, or give it an empty input",
+            job.name,
+        )
+    if job.before and not earlier_done:
+        raise LineError(
+            f"a pass that comes after {', '.join(job.before)}",
+            "the passes of a sheet are worked in their order",
+            "send them first; if this sheet has them, say so with --earlier-done",
+            job.name,
+        )
+
+
+def _account(sent: "Sent", taker: "Taker") -> str:
+    """Return what is known of a sending that came to its end, and of whom."""
+    match taker:
+        case "file":
+            return f"written, {sent.taken} bytes"
+        case "port":
+            return (
+                f"{sent.taken} bytes have left this computer's port; a serial line does not say "
+                "what the machine did: see that it has ended"
+            )
+        case "network":
+            took = (
+                f"{sent.taken} bytes were handed over; this system does not tell how many the "
+                "other end's network acknowledged"
+                if sent.acknowledged is None
+                else f"the other end's network acknowledged {sent.acknowledged} of {sent.total} "
+                "bytes"
+            )
+            end = (
+                "it closed the line after the last"
+                if sent.ended
+                else "IT DID NOT CLOSE THE LINE: whether it has read them all it does not say"
+            )
+            return f"{took}; {end}; what the machine did only the machine shows"
+
+
+def _stopped(sent: "Sent") -> str:
+    """Return what is known of a sending that was stopped."""
+    known = "" if sent.acknowledged is None else f", {sent.acknowledged} of them acknowledged"
+    said = (
+        "the tool was told to lift"
+        if sent.lifted
+        else "NOBODY ACKNOWLEDGED THE STOP: the tool may be down or the beam on; use the "
+        "machine's own stop"
+    )
+    return (
+        f"stopped after {sent.taken} of {sent.total} bytes{known}: {said}; what the machine holds "
+        "in its memory it still works: see that it stands"
+    )
 
 
 @contextmanager
@@ -124,7 +183,16 @@ def _bar(total: int, name: str) -> "Iterator[Callable[[int, int], None] | None]"
         yield None
         return
     with click.progressbar(length=total, label=name, file=sys.stderr) as bar:
-        yield lambda taken, _: bar.update(taken - bar.pos)
+
+        def show(taken: int, total: int) -> None:
+            bar.update(taken - bar.pos)
+            if taken == total:
+                click.echo(
+                    "\nall is on its way; waiting for the other end (Ctrl-C ends the waiting)",
+                    err=True,
+                )
+
+        yield show
 
 
 def _listen(control: "Control") -> None:

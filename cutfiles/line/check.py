@@ -24,6 +24,7 @@ class Job:
         wire: how its format is sent.
         data: its bytes.
         reading: what it states.
+        before: names of the passes that its sheet must have had before it, in their order.
 
     """
 
@@ -31,6 +32,7 @@ class Job:
     wire: Wire
     data: bytes
     reading: Reading
+    before: tuple[str, ...] = ()
 
 
 def check_job(path: str | Path, cutter: Cutter) -> Job:
@@ -72,7 +74,15 @@ def check_job(path: str | Path, cutter: Cutter) -> Job:
     reading: Reading = form.read(data)
     _check_origin(file.name, reading, record, cutter)
     _check_bed(file.name, reading, max(form.step, form.curve), cutter)
-    return Job(file.name, form.wire, data, reading)
+    return Job(file.name, form.wire, data, reading, _before(file.name, entry, record))
+
+
+def _before(name: str, entry: dict[str, Any], record: dict[str, Any]) -> tuple[str, ...]:
+    """Return the files of the passes that come before this one in its plan."""
+    paths = [one["path"] for one in record["files"] if one.get("format") == entry["format"]]
+    passes = [f".{one['name']}." for one in record.get("plan", {}).get("passes", ())]
+    ordered = [path for key in passes for path in paths if key in path]
+    return tuple(ordered[: ordered.index(name)]) if name in ordered else ()
 
 
 def _recorded(file: Path) -> tuple[dict[str, Any], dict[str, Any]]:

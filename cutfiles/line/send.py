@@ -1,8 +1,10 @@
 """Sends a job down a line: nothing lost, nothing hanging, and the tool lifted when it is stopped.
 
-A pause takes effect where the tool is up. A stop, a break or a stall ends with the commands that
-lift the tool or switch the beam off. What a machine has taken into its own memory it still works:
-in danger use the stop on the machine itself.
+Few bytes are under way at a time, so that a pause or a stop does not come behind a whole job. A
+pause takes effect where the tool is up. A stop, a break or a stall ends with the commands that
+lift the tool or switch the beam off. The account says what the other end's network, or this
+computer's port, acknowledged; what a machine did no line knows, and what it has taken into its own
+memory it still works: in danger use the stop on the machine itself.
 """
 
 import contextlib
@@ -18,7 +20,8 @@ from cutfiles.line.lines import CHUNK, Line
 STALL = 120.0
 """A line that takes nothing for so long has stalled, s."""
 _TICK = 0.05
-_LIFT_WAIT = 2.0
+_ANSWER = 0.001  # how soon to ask again whether bytes under way were acknowledged, s
+_LIFT_WAIT = 0.9
 
 
 class Stalled(Exception):
@@ -60,15 +63,21 @@ class Sent:
     """How a sending ended.
 
     Attributes:
-        taken: bytes the line took.
+        taken: bytes of the job that were handed over.
         total: bytes of the job.
+        acknowledged: of those handed over, how many the line's taker is known to have
+            acknowledged; None where the system does not tell.
+        ended: whether the other end let go after the last byte.
         stopped: whether it was stopped before its end.
-        lifted: whether the line took the commands that leave the machine safe, when stopped.
+        lifted: whether the commands that leave the machine safe were acknowledged, when stopped;
+            where the system does not tell, whether they were handed over.
 
     """
 
     taken: int
     total: int
+    acknowledged: int | None = None
+    ended: bool = False
     stopped: bool = False
     lifted: bool = True
 
@@ -87,7 +96,7 @@ def send(
         job: what is sent.
         line: where to.
         control: pauses and stops it.
-        stall: how long the line may take nothing, s.
+        stall: how long the line may take nothing, and the other end wait to let go, s.
         progress: called with bytes taken and bytes in all.
 
     Returns:
@@ -98,32 +107,119 @@ def send(
         KeyboardInterrupt: after the tool was lifted.
 
     """
-    control = control or Control()
-    taken, total = 0, len(job.data)
+    course = _Course(job, line, control or Control(), stall, progress)
     try:
-        for block in blocks(job):
-            while control.held and not control.stopped:
-                time.sleep(_TICK)
-            end = taken + len(block)
-            while taken < end and not control.stopped:
-                piece = block[len(block) - (end - taken) :][:CHUNK]
-                taken += _put(line, piece, stall, control)
-                if progress:
-                    progress(taken, total)
-            if control.stopped:
-                return Sent(taken, total, True, _lift(line, job, taken))
-        line.close()
-        return Sent(taken, total)
+        return course.run()
     except KeyboardInterrupt:
-        if not _lift(line, job, taken):
-            raise _broken("a stop that the line did not take", job, taken) from None
+        if not course.lift():
+            raise course.broken("a stop that the line did not take") from None
         raise
     except OSError as error:
-        _lift(line, job, taken)
-        raise _broken(f"a line that broke ({error})", job, taken) from None
+        course.lift()
+        raise course.broken(f"a line that broke ({error.strerror or error})") from None
     except Stalled as error:
-        _lift(line, job, taken)
-        raise _broken(str(error), job, taken) from None
+        course.lift()
+        raise course.broken(str(error)) from None
+
+
+@dataclass(slots=True)
+class _Course:
+    """One job on its way down one line."""
+
+    job: Job
+    line: Line
+    control: Control
+    stall: float
+    progress: Callable[[int, int], None] | None
+    taken: int = 0
+    acknowledged: int | None = 0
+
+    def run(self) -> Sent:
+        """Send the job; return how it ended."""
+        for block in blocks(self.job):
+            self._hold()
+            self._hand_over(block)
+            if self.control.stopped:
+                return self._stopped()
+        self._await_rest()
+        if self.control.stopped:
+            return self._stopped()
+        ended = self._await_end()
+        self.line.close()
+        return Sent(self.taken, len(self.job.data), self.acknowledged, ended)
+
+    def lift(self) -> bool:
+        """Lift the tool and close the line; return whether the line took that."""
+        lifted = _lift(self.line, self.job, self.taken)
+        if lifted and self.acknowledged is not None:
+            self.acknowledged = self.taken
+        return lifted
+
+    def broken(self, found: str) -> LineError:
+        """Return the refusal that tells how far it came."""
+        known = self.acknowledged is not None and self.acknowledged < self.taken
+        return LineError(
+            f"{found} after {self.taken} of {len(self.job.data)} bytes"
+            + (f", of which {self.acknowledged} were acknowledged" if known else ""),
+            "the cutter takes the whole file",
+            "the tool may be down or the beam on: use the machine's own stop and lift the tool "
+            "there; then check cable, power and flow control, and begin with new film",
+            self.job.name,
+        )
+
+    def _stopped(self) -> Sent:
+        lifted = self.lift()
+        return Sent(self.taken, len(self.job.data), self.acknowledged, stopped=True, lifted=lifted)
+
+    def _under_way(self) -> int:
+        """Listen, and note what was acknowledged; return the bytes that were not."""
+        count = self.line.under_way()
+        if count is None:
+            self.acknowledged = None
+        else:
+            self.acknowledged = max(self.acknowledged or 0, self.taken - count)
+        return count or 0
+
+    def _hold(self) -> None:
+        while self.control.held and not self.control.stopped:
+            self._under_way()
+            time.sleep(_TICK)
+
+    def _hand_over(self, block: bytes) -> None:
+        """Hand over a block, a few bytes at a time; wait, but not for ever, nor when stopped."""
+        end, until = self.taken + len(block), time.monotonic() + self.stall
+        while self.taken < end and not self.control.stopped:
+            count = 0
+            if self._under_way() < self.line.window:
+                rest = block[len(block) - (end - self.taken) :]
+                count = self.line.put(rest[:CHUNK], _TICK)
+            else:
+                time.sleep(_ANSWER)
+            if count:
+                self.taken += count
+                until = time.monotonic() + self.stall
+                if self.progress:
+                    self.progress(self.taken, len(self.job.data))
+            elif time.monotonic() > until:
+                raise Stalled(f"a line that took nothing for {self.stall:g} s")
+
+    def _await_rest(self) -> None:
+        """Wait until all that was handed over was acknowledged, or until stopped."""
+        least, until = len(self.job.data), time.monotonic() + self.stall
+        while (count := self._under_way()) and not self.control.stopped:
+            if count < least:
+                least, until = count, time.monotonic() + self.stall
+            elif time.monotonic() > until:
+                raise Stalled(f"a line that sent nothing on for {self.stall:g} s")
+            time.sleep(_ANSWER)
+
+    def _await_end(self) -> bool:
+        """Return whether the other end let go; a stop ends the waiting: all was taken."""
+        until = time.monotonic() + self.stall
+        while not self.line.ended(_TICK):
+            if self.control.stopped or time.monotonic() > until:
+                return False
+        return True
 
 
 def blocks(job: Job) -> Iterator[bytes]:
@@ -137,18 +233,6 @@ def blocks(job: Job) -> Iterator[bytes]:
     yield b"".join(block)
 
 
-def _put(line: Line, piece: bytes, stall: float, control: Control) -> int:
-    """Hand over some bytes; wait, but not for ever, and not when stopped."""
-    until = time.monotonic() + stall
-    while not control.stopped:
-        count = line.put(piece, _TICK)
-        if count:
-            return count
-        if time.monotonic() > until:
-            raise Stalled(f"a line that took nothing for {stall:g} s")
-    return 0
-
-
 def _lift(line: Line, job: Job, taken: int) -> bool:
     """Send what leaves the machine safe; return whether the line took all of it.
 
@@ -160,12 +244,14 @@ def _lift(line: Line, job: Job, taken: int) -> bool:
     try:
         while rest and time.monotonic() < until:
             rest = rest[line.put(rest, _TICK) :]
+        while (behind := line.under_way()) and time.monotonic() < until:
+            time.sleep(_ANSWER)
         line.close(hurry=bool(rest))
     except OSError:
         with contextlib.suppress(OSError):
             line.close(hurry=True)
         return False
-    return not rest
+    return not rest and not behind
 
 
 def begun(job: Job, taken: int) -> bytes:
@@ -180,13 +266,3 @@ def begun(job: Job, taken: int) -> bytes:
     commas = [i for i, byte in enumerate(line) if byte == ord(",")]
     ends = [*commas[1::2], len(line) - 1]
     return line[taken - start : next((end for end in ends if end >= taken - start), len(line))]
-
-
-def _broken(found: str, job: Job, taken: int) -> LineError:
-    return LineError(
-        f"{found} after {taken} of {len(job.data)} bytes",
-        "the cutter takes the whole file",
-        "the tool may be down or the beam on: use the machine's own stop and lift the tool there; "
-        "then check cable, power and flow control, and begin with new film",
-        job.name,
-    )

@@ -23,6 +23,8 @@ from cutfiles.line.lines import open_line
 from cutfiles.line.send import Control, begun, blocks, send
 from cutfiles.machine.profile.read import find_cutter
 
+FAST = 921600
+"""A serial speed at which tests need not wait: bytes go down a line no faster than it is."""
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="pty pairs")
 ROLL = "wide-roll-knife"
 
@@ -90,7 +92,9 @@ class Pty:
 def test_a_slow_cutter_gets_every_byte(made, flow, pause, most):
     job, far = job_of(made), Pty(pause, most)
     seen = []
-    sent = send(job, open_line(f"serial:{far.name}", flow), progress=lambda a, _: seen.append(a))
+    sent = send(
+        job, open_line(f"serial:{far.name}", flow, FAST), progress=lambda a, _: seen.append(a)
+    )
     assert not sent.stopped
     assert far.wait_for(len(job.data)) == job.data
     assert seen == sorted(seen)
@@ -100,7 +104,7 @@ def test_a_slow_cutter_gets_every_byte(made, flow, pause, most):
 def test_xoff_holds_and_xon_goes_on(made):
     job, far = job_of(made), Pty(0.002, 64)
     os.write(far.master, b"\x13")  # XOFF: hold
-    line = open_line(f"serial:{far.name}", "xonxoff")
+    line = open_line(f"serial:{far.name}", "xonxoff", FAST)
     time.sleep(0.1)
     done = threading.Thread(target=send, args=(job, line), daemon=True)
     os.write(far.master, b"\x13")
@@ -120,7 +124,7 @@ def test_a_stalling_cutter_does_not_hang_us(made):
     with pytest.raises(
         LineError, match=r"took nothing for 0\.5 s after \d+ of \d+ bytes.*own stop"
     ):
-        send(big, open_line(f"serial:{far.name}"), stall=0.5)
+        send(big, open_line(f"serial:{far.name}", baud=FAST), stall=0.5)
     assert time.monotonic() - start < 10
 
 
@@ -163,7 +167,19 @@ def test_tcp_gets_every_byte(made, pause):
     assert bytes(got) == job.data
 
 
-class Slowly:
+class Taking:
+    """What a line does that takes all at once."""
+
+    taker, window = "file", 512
+
+    def under_way(self):
+        return 0
+
+    def ended(self, wait):
+        return True
+
+
+class Slowly(Taking):
     """A line that remembers what it took, and calls back."""
 
     def __init__(self, then=lambda line: None):
@@ -260,7 +276,7 @@ def test_interrupt_lifts_the_tool(tmp_path):
     code = "from cutfiles.cli import main; main()"
     args = ["send", str(file), "--to", f"serial:{far.name}"]
     process = subprocess.Popen(
-        [sys.executable, "-c", code, *args, "--cutter", ROLL, "--flow", "none"],
+        [sys.executable, "-c", code, *args, "--cutter", ROLL, "--flow", "none", "--baud", "921600"],
         cwd=ROOT,
         stderr=subprocess.PIPE,
         text=True,
