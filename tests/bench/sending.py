@@ -83,11 +83,12 @@ def trial(job, dice, kind=None):
     finally:
         far.end()
     ended = "broken" if error else "stopped" if sent.stopped else "whole"
-    return Seen(f"{made.__name__} {way}", ended, list(faults(job, way, sent, error, got, took)))
+    return Seen(f"{made.__name__} {way}", ended, list(faults(job, made, way, sent, error, got, took)))
 
 
-def faults(job, way, sent, error, got, took):
+def faults(job, made, way, sent, error, got, took):
     """Yield what is not as it should be after one sending."""
+    hung_up = made is SerialPeer and way == "closing"  # a serial line tells only what left the port
     taken = sent.taken if sent else int(re.search(r"after (\d+) of", error)[1])
     told = re.search(r"of which (\d+) were", error or "")
     known = sent.acknowledged if sent else int(told[1]) if told else taken
@@ -100,13 +101,13 @@ def faults(job, way, sent, error, got, took):
         yield f"{len(got)} bytes came that are no beginning of what was sent"
     if sent and sent.stopped and sent.lifted and way not in BREAKING and got != most:
         yield f"{len(got)} bytes came, {len(most)} were told of"
-    if sent and not sent.stopped and got != job.data:
+    if sent and not sent.stopped and got != job.data and not hung_up:
         yield f"told as sent, but {len(got)} of {len(job.data)} came"
     if error and "lift the tool there" not in error:
         yield "a break that does not say what to do"
     if error and way not in (*BREAKING, "silent"):
         yield f"broken without a reason: {error}"
-    yield from cut_wrong(job, got, up=bool(sent and sent.lifted))
+    yield from cut_wrong(job, got, up=bool(sent and sent.lifted and not hung_up))
 
 
 def cut_wrong(job, got, up):
