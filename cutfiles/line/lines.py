@@ -330,7 +330,7 @@ def _serial(port: str, flow: Flow, baud: int) -> SerialLine:
                 write_timeout=0,
             )
         )
-    except (*_port_faults(), ValueError) as error:
+    except _port_faults() as error:
         known = ", ".join(sorted(one.device for one in comports())) or "none"
         raise _refused(
             f"serial:{port}: {_why(error)}", f"a serial port of this computer (it has: {known})"
@@ -338,12 +338,12 @@ def _serial(port: str, flow: Flow, baud: int) -> SerialLine:
 
 
 def _port_faults() -> tuple[type[Exception], ...]:
-    """Return what a port that is no port, or no more, raises: of the terminal too."""
+    """Return what a port that is none, no more, or not of this speed raises."""
     if os.name != "posix":
-        return (OSError,)
+        return (OSError, ValueError)
     import termios
 
-    return (OSError, termios.error)
+    return (OSError, ValueError, termios.error)
 
 
 def _why(error: Exception) -> str:

@@ -83,7 +83,9 @@ def trial(job, dice, kind=None):
     finally:
         far.end()
     ended = "broken" if error else "stopped" if sent.stopped else "whole"
-    return Seen(f"{made.__name__} {way}", ended, list(faults(job, made, way, sent, error, got, took)))
+    return Seen(
+        f"{made.__name__} {way}", ended, list(faults(job, made, way, sent, error, got, took))
+    )
 
 
 def faults(job, made, way, sent, error, got, took):
