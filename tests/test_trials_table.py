@@ -107,7 +107,7 @@ ROW = TABLE.splitlines()[1]
         (TABLE.replace("load_n", "load"), 'a column "load"'),
         (TABLE.replace("load_n", "load"), "load_n: found no such column"),
         (TABLE.replace("lot", "date", 1), "date: found this column twice"),
-        (f"{HEADER}\n{ROW},\n", "found 18 cells"),
+        (f"{HEADER}\n{ROW},\n", "found 19 cells"),
         (f"{HEADER}\n{ROW[: len(ROW) // 2]}", "row 2"),
         (f'{HEADER}\n"{ROW}', "a damaged row"),
         (f"{HEADER}\n{ROW.replace('2.4', 'nan')}", "row 2, load_n"),
@@ -151,7 +151,7 @@ def test_a_table_as_a_spreadsheet_saves_it(tmp_path):
     rows = [line.split(",") for line in TABLE.splitlines()[:2]]
     turned = "\r\n".join(",".join(f'"{cell}"' for cell in row[::-1]) for row in rows)
     path = tmp_path / "trials.csv"
-    path.write_bytes(b"\xef\xbb\xbf" + turned.encode() + b"\r\n" + b"," * 16 + b"\r\n")
+    path.write_bytes(b"\xef\xbb\xbf" + turned.encode() + b"\r\n" + b"," * 17 + b"\r\n")
     assert trials_at(path) == (trial(),)
     assert record(path, [trial(support="A2")]) == (trial(), trial(support="A2"))
     assert trials_at(path) == (trial(), trial(support="A2"))

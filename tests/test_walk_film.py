@@ -84,6 +84,8 @@ def test_half_a_record_is_refused(slip, tmp_path):
     path, table = slip("A1", 140, 100, "420 g"), tmp_path / "trials.csv"
     assert run("trial", path, "--trials", table, "--weight", "630 g").exit_code == 2
     assert run("trial", path, "--weight", "1 g", "--hours", 1, "--ended", "stood").exit_code == 2
+    told = ("--trials", table, "--weight", "1 g", "--hours", 1, "--fell", "left")
+    assert run("trial", path, *told, "--ended", "stood").exit_code == 2
     table.write_text("not,ours\n", encoding="utf-8")
     bad = run("trial", path, "--trials", table, "--weight", "1 g", "--hours", 1, "--ended", "stood")
     assert bad.exit_code == 1
@@ -176,6 +178,7 @@ def test_made_tried_recorded_made_again(slip, tmp_path):
     done = run("trial", path, *told, "--date", "2 March", "--initials", "K.", "--lot", "77")
     assert done.exit_code == 0, done.output
     assert "now        proved" in done.output
+    assert [row.side for row in trials_at(table)] == ["left", "right"]
     assert {(row.initials, row.date) for row in trials_at(table)} == {("K.", "2 March")}
     assert run("make", path, "--to", out, "--trials", table).exit_code == 0
     assert state()[0] == "proved"

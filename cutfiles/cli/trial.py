@@ -25,6 +25,9 @@ NEEDED = {
 @click.option(
     "--ended", type=click.Choice(["stood", "collapsed"]), help="what happened to the support"
 )
+@click.option(
+    "--fell", type=click.Choice(["left", "right"]), help="which leg collapsed, if one alone did"
+)
 @click.option("--date", default="", help="the day, as you write it")
 @option("--lot", help="the film lot, as written on the roll")
 @click.option("--measured", metavar="GAUGE", help="thickness of one film, if you measured it")
@@ -85,6 +88,8 @@ def _asked(given: dict[str, Any]) -> bool:
     told = [given[name] is not None for name in ("weight", "hours", "ended")]
     if any(told) and not all(told):
         raise click.UsageError("--weight, --hours and --ended belong together")
+    if given["fell"] is not None and given["ended"] != "collapsed":
+        raise click.UsageError("--fell tells which leg collapsed: --ended collapsed")
     if all(told):
         _require_table(given)
     return all(told)
@@ -127,6 +132,7 @@ def _record(slip: str, given: dict[str, Any]) -> None:
         note=given["note"],
         initials=given["initials"],
         gauge=None if measured is None else read_length(measured),
+        fell=given["fell"],
     )
     after = drafted(before.slip, replace(order, trials=record(path, rows)))
     data = trial_data(rows, before.verdict, after.verdict)
@@ -144,7 +150,7 @@ def _record_coupon(coupon: str, given: dict[str, Any]) -> None:
 
     name = next(one for one in COUPONS if one == coupon)
     _require_table(given)
-    for one in ("weight", "measured", "arm", "turned", "bow", "ended"):
+    for one in ("weight", "measured", "arm", "turned", "bow", "ended", "fell"):
         if (given[one] is None) == (one in NEEDED[coupon]):
             asked = "needs" if one in NEEDED[coupon] else "has no"
             raise click.UsageError(f"the record of a {coupon} coupon {asked} --{one}")

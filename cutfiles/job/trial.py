@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from time import sleep
 from typing import assert_never
 
+from cutfiles.bench.book import SideName
 from cutfiles.disk.files import update, write_new
 from cutfiles.draft import Draft
 from cutfiles.errors import ChangedError, Place
@@ -54,10 +55,12 @@ def rows_for(
     note: str = "",
     initials: str = "",
     gauge: float | None = None,
+    fell: SideName | None = None,
 ) -> tuple[Trial, ...]:
     """Return the rows that a dummy of this weight (g) on a support makes, one a leg.
 
-    The dummy is shared between the boards as the book is.
+    The dummy is shared between the boards as the book is. Of a collapse, `fell` is the leg that
+    did; the other one stood. Without it both are told to have collapsed.
     """
     share = grams / draft.verdict.weight
     return tuple(
@@ -74,8 +77,9 @@ def rows_for(
             posts=leg.posts,
             load=share * leg.load,
             minutes=minutes,
-            result=result,
+            result="stood" if fell not in (None, leg.side) else result,
             note=note,
+            side=leg.side,
             initials=initials,
         )
         for leg in legs_on_trial(draft.support, draft.verdict.made)

@@ -44,12 +44,13 @@ TRIAL = Table(
         Field("turned", "angle", "of a crease coupon, degrees", "30", 0.1, 180),
         Field("bow", "length", "of a corner coupon's inmost layer", "3.5", 0, 100),
         Field("initials", "text", "of who saw it", "", most=20),
+        Field("side", "choice", "which leg it was", "left", choices=("left", "right")),
     ),
     correct="look at the test's own notes and correct it",
 )
 """The columns of trials.csv, lengths in mm."""
 COLUMNS = tuple(field.name for field in TRIAL.fields)
-LATER = ("turned", "bow", "initials")
+LATER = ("turned", "bow", "initials", "side")
 """Columns that a table may lack."""
 LOADED = ("load_n", "minutes")
 NEEDED: dict[str, tuple[str, ...]] = {
@@ -103,7 +104,7 @@ def read_trials(text: str, source: str = "trials.csv") -> tuple[Trial, ...]:
     Raises:
         TrialsError: all faults together, each with row and column.
 
-    >>> row = "2026-03-02,A1,,0.127,1,posts,65,201,12,2,2.4,1440,stood,,,,"
+    >>> row = "2026-03-02,A1,,0.127,1,posts,65,201,12,2,2.4,1440,stood,,,,,"
     >>> read_trials(",".join(COLUMNS) + chr(10) + row)[0].load
     2.4
 
@@ -222,4 +223,5 @@ def _trial(record: Record) -> Trial:
         turned=math.radians(values.get("turned", 0.0)),
         bow=values.get("bow", 0.0),
         initials=values.get("initials", ""),
+        side=values.get("side", ""),
     )

@@ -5,10 +5,11 @@ the rows are read and written by `trial_rows`.
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from statistics import fmean, stdev
 from typing import Literal, NamedTuple
 
+from cutfiles.bench.book import SideName
 from cutfiles.bench.film import MODULUS
 from cutfiles.support.bounds import SPREAD, survival_divisor, tolerance_factor
 from cutfiles.support.constructions import lips, plain, posts
@@ -58,6 +59,7 @@ class Trial(NamedTuple):
         turned: of a crease coupon, by how much the weight turned it, radians.
         bow: of a corner coupon, how far its inmost layer stood off, mm.
         initials: of who saw it.
+        side: which leg of the support it was; empty where that was not told.
 
     """
 
@@ -78,6 +80,7 @@ class Trial(NamedTuple):
     turned: float = 0.0
     bow: float = 0.0
     initials: str = ""
+    side: Literal["", "left", "right"] = ""
 
 
 def creep(minutes: float) -> float:
@@ -202,10 +205,43 @@ def collapse_bound(factors: Sequence[float]) -> float:
     return math.exp(fmean(logs) - tolerance_factor(len(logs)) * max(stdev(logs), SPREAD))
 
 
+def by_test(rows: Iterable[tuple[Trial, float]]) -> Iterator[tuple[Result, float]]:
+    """Yield result and factor of each test, from its rows with their factors.
+
+    A dummy lies on both legs of a support, and makes a row each: one test, not two. Of a collapse
+    the leg that fell counts, the lower factor where both are told so; else the lower of the two.
+    """
+    before: tuple[Trial, float] | None = None
+    for row, factor in rows:
+        if before is None:
+            before = row, factor
+        elif _one_test(before[0], row):
+            both = (before, (row, factor))
+            fell = [one for one in both if one[0].result == "collapsed"]
+            worst, least = min(fell or both, key=lambda one: one[1])
+            yield worst.result, least
+            before = None
+        else:
+            yield before[0].result, before[1]
+            before = row, factor
+    if before is not None:
+        yield before[0].result, before[1]
+
+
+def _one_test(one: Trial, other: Trial) -> bool:
+    """Whether two rows are the two legs of one test."""
+
+    def test(row: Trial) -> tuple[object, ...]:
+        return row.date, row.support, row.lot, row.minutes, row.note, row.initials
+
+    return {one.side, other.side} == {"left", "right"} and test(one) == test(other)
+
+
 class LegOnTrial(NamedTuple):
     """One leg as a test tells it: as in `Trial`, its panel, and what its book loads it with, N."""
 
     panel: str
+    side: SideName
     construction: Construction
     layers: int
     gauge: float
@@ -224,6 +260,7 @@ def is_of(trial: Trial, number: str, leg: LegOnTrial) -> bool:
     """Return whether a test was of this leg of this support."""
     return (
         trial.support == number
+        and trial.side in ("", leg.side)
         and (trial.construction, trial.layers, trial.posts)
         == (leg.construction, leg.layers, leg.posts)
         and abs(trial.gauge / leg.gauge - 1) <= SAME_GAUGE
@@ -235,14 +272,18 @@ def is_of(trial: Trial, number: str, leg: LegOnTrial) -> bool:
 def piece_stood(trials: Sequence[Trial], number: str, legs: Sequence[LegOnTrial]) -> bool:
     """Return whether this very piece is proved: each leg stood long and loaded enough.
 
-    What stood before the last collapse does not count: another piece was made since.
+    What stood before the last collapse, of whichever leg, does not count: another piece was made
+    since.
     """
-    for leg in legs:
-        rows = [one for one in trials if is_of(one, number, leg)]
-        last = max((i for i, one in enumerate(rows) if one.result == "collapsed"), default=-1)
-        if not any(is_proved(one.load / leg.load, one.minutes) for one in rows[last + 1 :]):
-            return False
-    return True
+    rows = [one for one in trials if any(is_of(one, number, leg) for leg in legs)]
+    last = max((i for i, one in enumerate(rows) if one.result == "collapsed"), default=-1)
+    stood = [one for one in rows[last + 1 :] if one.result == "stood"]
+    return all(
+        any(
+            is_of(one, number, leg) and is_proved(one.load / leg.load, one.minutes) for one in stood
+        )
+        for leg in legs
+    )
 
 
 def of_kind(

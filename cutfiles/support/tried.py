@@ -6,7 +6,7 @@ from cutfiles.support.constructions.plain import restraint
 from cutfiles.support.constructions.plate import Construction, Counted
 from cutfiles.support.coupons import creases_of
 from cutfiles.support.judge import AtHand, Tested, Tried, untested
-from cutfiles.support.trials import Factor, Trial, alarms, factor_for, factor_of, of_kind
+from cutfiles.support.trials import Factor, Trial, alarms, by_test, factor_for, factor_of, of_kind
 
 
 def tried_by(trials: Sequence[Trial]) -> Tested:
@@ -40,4 +40,4 @@ def factor_by(
     rows = of_kind(trials, construction, layers, film.gauge)
     if construction == "posts":
         rows += alarms(trials, film.gauge, film.modulus)
-    return factor_for((one.result, factor_of(one, film.modulus)) for one in rows)
+    return factor_for(by_test((one, factor_of(one, film.modulus)) for one in rows))

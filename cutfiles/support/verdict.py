@@ -226,6 +226,7 @@ def legs_on_trial(support: Support, made: Judged) -> tuple[LegOnTrial, ...]:
     return tuple(
         LegOnTrial(
             panel=bearing.panel,
+            side=bearing.side,
             construction=leg.construction,
             layers=made.way.layers,
             gauge=made.way.film.gauge,

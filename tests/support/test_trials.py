@@ -11,10 +11,12 @@ from conftest import ROOT, outside_module
 from hypothesis import given
 from hypothesis import strategies as st
 
+from cutfiles.bench.book import SIDES
 from cutfiles.support.bounds import survival_divisor, tolerance_factor
 from cutfiles.support.trial_rows import COLUMNS, TrialsError, read_trials, write_trials
 from cutfiles.support.trials import (
     Trial,
+    by_test,
     collapse_bound,
     creep,
     factor_for,
@@ -145,6 +147,29 @@ def test_of_kind():
     rows = [trial(), trial(gauge=0.125), trial(gauge=0.1016), trial(construction="lips")]
     assert of_kind(rows, "posts", 1, 0.127) == tuple(rows[:2])
     assert of_kind(rows, "posts", 3, 0.127) == ()
+
+
+def legs(left, right, *, results=("stood", "stood"), **more):
+    """The two rows of one dummy, with their factors."""
+    rows = [trial(side=side, result=r, **more) for side, r in zip(SIDES, results, strict=True)]
+    return list(zip(rows, (left, right), strict=True))
+
+
+def test_two_legs_under_one_dummy_are_one_test():
+    fell = ("collapsed", "collapsed")
+    rows = [*legs(2.0, 1.8), *legs(2.5, 2.6, results=fell), *legs(1.7, 1.9, date="other")]
+    assert list(by_test(rows)) == [("stood", 1.8), ("collapsed", 2.5), ("stood", 1.7)]
+    # of a collapse the leg that fell counts, though the other bore less
+    assert list(by_test(legs(0.5, 2.0, results=("stood", "collapsed")))) == [("collapsed", 2.0)]
+    # two dummies are two tests: too few, though they have four rows
+    assert factor_for(by_test([*legs(2.0, 2.0), *legs(2.0, 2.0)])).rule == "too few"
+    # rows of which no side is told are a test each, and so are those of different days
+    alone = [(trial(), 2.0), (trial(), 2.1), (trial(), 2.2)]
+    assert factor_for(by_test(alone)).tests == 3
+    (left, one), (right, other) = legs(1.5, 1.6)
+    assert len(list(by_test([(left, one), (right._replace(date="x"), other)]))) == 2
+    assert len(list(by_test([(left, one), (left, one)]))) == 2
+    assert list(by_test([])) == []
 
 
 TEXTS = st.text(st.characters(codec="utf-8", categories=("L", "N", "P", "S")), max_size=12)

@@ -131,8 +131,11 @@ def test_the_piece_itself(times, minutes, state):
     assert draft_of(slip, elsewhere).verdict.state != "proved", "another piece"
     steeper = [row._replace(leg=row.leg + 1) for row in rows]
     assert draft_of(slip, steeper).verdict.state != "proved", "the same book, opened otherwise"
-    fell = rows_for(draft, grams, minutes, "collapsed")
-    assert draft_of(slip, (*rows, *fell)).verdict.state != "proved", "another piece since"
+    assert draft_of(slip, rows[:1]).verdict.state == "make a trial", "each leg of it"
+    for leg in (None, "left", "right"):
+        fell = rows_for(draft, grams, minutes, "collapsed", fell=leg)
+        assert draft_of(slip, (*rows, *fell)).verdict.state != "proved", "another piece since"
+        assert draft_of(slip, (*fell, *rows)).verdict.state == state
 
 
 def creases(count, length):
