@@ -94,6 +94,25 @@ def test_a_slip_chooses_by_name_or_by_gauge():
     assert (round(usual.gauge, 4), usual.layers) == (0.1778, 1)
 
 
+def test_of_films_of_one_gauge_the_least_is_sure():
+    """Two films of 5 mil, one coated: a laser must not take either for uncoated."""
+    kinds = films_from(
+        {
+            "film": [
+                {"name": "P", "gauge": "5 mil", "modulus": 5000, "coating": "coated"},
+                {"name": "Q", "gauge": "5 mil", "modulus": 1500, "coating": "uncoated"},
+            ]
+        }
+    ).kinds
+    film = slip_from({**BOOK, "support": {"gauge": "5 mil"}}, films=kinds).film
+    assert (film.modulus, film.coating) == (1500, "coated")
+    named = slip_from({**BOOK, "support": {"film": "Q"}}, films=kinds).film
+    assert (named.modulus, named.coating) == (1500, "uncoated")
+    # a gauge that no table knows may be anything
+    assert slip_from({**BOOK, "support": {"gauge": "0.19 mm"}}).film.coating == "unknown"
+    assert slip_from({**BOOK, "support": {"gauge": "5 mil"}}).film.coating == "uncoated"
+
+
 @pytest.mark.parametrize(
     ("support", "path", "said"),
     [

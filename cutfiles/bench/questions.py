@@ -7,7 +7,7 @@ from memory); the message says which of the two was used.
 import re
 from collections.abc import Iterator
 
-from cutfiles.bench.book import SIDES
+from cutfiles.bench.book import SIDES, SideName
 from cutfiles.bench.heights import Doubt
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import Fault, SlipError
@@ -94,6 +94,12 @@ def weight_of(slip: Slip) -> tuple[float, bool]:
     """Return the weight a book is judged at, g, and whether it is estimated: at the upper end."""
     weight = slip.book.weight
     return (HEAVY * book_volume(slip), True) if weight is None else (weight, False)
+
+
+def side_thickness(slip: Slip, side: SideName) -> float:
+    """Return the thickness of board and leaves on a side, mm: measured, or half of the book."""
+    measured = (slip.opening.left if side == "left" else slip.opening.right).side
+    return book_thickness(slip) / 2 if measured is None else measured
 
 
 def weight_text(grams: float, slip: Slip) -> str:

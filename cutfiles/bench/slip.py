@@ -324,11 +324,23 @@ class _Reading:
         film = Film(layers=layers) if gauge is None else Film(gauge=gauge, layers=layers)
         if name is not None:
             film = self._named_film(name, gauge, film)
-        else:
-            same = [one for one in self.films if abs(one.gauge / film.gauge - 1) < 0.005]
-            film = same[0].film(layers) if len(same) == 1 else film
+        elif gauge is not None or self.films:
+            film = self._film_of_gauge(film)
         coating = self.values.get("support.coating")
         return film if coating is None else replace(film, coating=coating)
+
+    def _film_of_gauge(self, film: Film) -> Film:
+        """Return what is sure of a film told by its gauge alone: the least of those at hand."""
+        films = self.films or usual_films()
+        same = [one for one in films if abs(one.gauge / film.gauge - 1) < 0.005]
+        if not same:
+            return replace(film, coating="unknown")
+        if not self.films:
+            return film
+        if len(same) == 1:
+            return same[0].film(film.layers)
+        worst = next(c for c in ("coated", "unknown", "uncoated") if c in {s.coating for s in same})
+        return replace(film, modulus=min(one.modulus for one in same), coating=worst)
 
     def _named_film(self, name: str, gauge: float | None, film: Film) -> Film:
         films = self.films or usual_films()

@@ -91,12 +91,11 @@ def _plan(
 ) -> "ExhibitPlan":
     from cutfiles.errors import ReadingError
     from cutfiles.exhibit.plan import ExhibitPlan
-    from cutfiles.film.rules import EFFORTS, Rules
+    from cutfiles.film.rules import EFFORTS, LIMITS, Rules
     from cutfiles.units import read_length
 
     read: dict[str, float] = {}
-    limits = {"margin": (4.0, 200.0), "spacing": (0.0, 200.0), "longest": (140.0, 100_000.0)}
-    for which, (least, most) in limits.items():
+    for which, (least, most) in LIMITS.items():
         try:
             text = lengths[which]
             value = read_length(text)

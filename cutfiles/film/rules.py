@@ -2,12 +2,16 @@
 
 from dataclasses import dataclass
 
+from cutfiles.errors import ReadingError
+
 MARGIN = 10.0
 """Between a piece and the edge of the film, mm: room for marks (common practice, no source)."""
 SPACING = 3.0
 """Between two pieces, mm (common practice, no source)."""
 LONGEST = 1500.0
 """A roll is cut into sheets no longer than this, mm, unless the cutter's bed says otherwise."""
+LIMITS = {"margin": (5.0, 200.0), "spacing": (0.0, 200.0), "longest": (140.0, 100_000.0)}
+"""Least and most of each length, mm: crosses and pin holes stand in a margin of 5."""
 EFFORTS = {"quick": 800_000, "usual": 8_000_000, "thorough": 60_000_000}
 """Work that a search may do: pieces and places looked at; 8 million take about a second."""
 
@@ -30,3 +34,17 @@ class Rules:
     bed: tuple[float, float] | None = None
     longest: float = LONGEST
     effort: int = EFFORTS["usual"]
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be laid.
+
+        Raises:
+            ReadingError: a length is out of its limits.
+
+        """
+        for name, (least, most) in LIMITS.items():
+            value = getattr(self, name)
+            if not least <= value <= most:
+                raise ReadingError(
+                    f"{value:g} mm", f"{name} from {least:g} to {most:g} mm", "choose another"
+                )

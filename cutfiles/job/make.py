@@ -234,7 +234,7 @@ def make_cards(
     files = [
         file for kind in kinds or CARDS for file in _card(made, CARDS[kind], paper, order.kind)
     ]
-    return Made(made, tuple(files), made.findings)
+    return Made(made, tuple(files), made.findings, machine=order.kind)
 
 
 def _card(made: Draft, card: Card, paper: "PaperName", machine: Machine) -> list[File]:

@@ -9,14 +9,15 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from cutfiles.bench.book import SIDES, Case, SideName
+from cutfiles.bench.book import Case
 from cutfiles.bench.films import usual_films
-from cutfiles.bench.questions import book_thickness
+from cutfiles.bench.questions import book_thickness, side_thickness
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
 from cutfiles.support.carried import carried
 from cutfiles.support.leaning import LEANS_HARD, WALKS
 from cutfiles.support.standing import Support, board_of
+from cutfiles.support.straps import straps
 from cutfiles.units import write_length
 
 BINDINGS: tuple[tuple[str, str, float, float], ...] = (
@@ -68,7 +69,7 @@ def advise(support: Support) -> Iterator[Finding]:
     slip = support.slip
     yield from _opening(slip)
     yield from _lone_cover(support)
-    yield from _straps(slip)
+    yield from _straps(support)
     yield from _walking(support)
     yield from _range(slip)
     yield from _slopes(support)
@@ -84,7 +85,7 @@ def footprint(support: Support) -> Case:
     slip, reach, tall = support.slip, [], 0.0
     for half in support.halves:
         board, slope = board_of(slip, half.side), half.slope
-        thick = board.side if board.side is not None else book_thickness(slip) / 2
+        thick = side_thickness(slip, half.side)
         reach += [half.joint.x, half.joint.x + half.way * board.width * math.cos(slope)]
         top = board.width * math.sin(slope) + thick * math.cos(slope)
         tall = max(tall, half.joint.y + top)
@@ -148,8 +149,8 @@ def _lone_cover(support: Support) -> Iterator[Finding]:
         )
 
 
-def _straps(slip: Slip) -> Iterator[Finding]:
-    why = None
+def _straps(support: Support) -> Iterator[Finding]:
+    slip, why = support.slip, None
     page = slip.opening.page_angle
     if re.search(r"limp|vellum", slip.book.binding, re.I) or slip.book.cover == "limp":
         why = "limp covers and vellum"
@@ -157,22 +158,16 @@ def _straps(slip: Slip) -> Iterator[Finding]:
         why = "leaves that resist"
     elif _SPRINGY.search(f"{slip.book.binding} {slip.book.note}"):
         why = "leaves that stand up"
-    if why:
-        lengths = {side: strap_length(slip, side) for side in SIDES}
-        said = " and ".join(f"{write_length(lengths[side], slip.units)} {side}" for side in SIDES)
+    if why and (found := straps(support)):
+        said = " and ".join(
+            f"{write_length(strap.cut_length, slip.units)} {strap.side}" for strap in found
+        )
         yield Finding(
             "strap",
             "leaves",
             f"{why} want a polyethylene strap on each side, near the fore edge on blank margin: "
             f"cut {said}; joined to itself, never to book or support",
         )
-
-
-def strap_length(slip: Slip, side: SideName) -> float:
-    """Return the cut length of a strap round one side, mm: 2 · (height + thickness) + 20."""
-    thick = board_of(slip, side).side
-    held = book_thickness(slip) / 2 if thick is None else thick
-    return 2 * (slip.book.height + held) + 20
 
 
 def _walking(support: Support) -> Iterator[Finding]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from cutfiles.bench.book import SIDES
 from cutfiles.bench.guess import ASKED, LEAVES_APART
-from cutfiles.bench.questions import book_thickness
+from cutfiles.bench.questions import side_thickness
 from cutfiles.bench.slip import Slip
 from cutfiles.support.leaning import LoadedSide, Loads, loads_of
 from cutfiles.support.limits import Check, CheckName
@@ -32,13 +32,12 @@ def carried(support: Support, weight: float) -> Loads | None:
 
 def _side(support: Support, half: Half, weight: float) -> LoadedSide:
     board = board_of(support.slip, half.side)
-    side = board.side if board.side is not None else book_thickness(support.slip) / 2
     return LoadedSide(
         weight=weight,
         width=board.width,
         panel=support.length("board", half.side),
         slope=half.slope,
-        side=side,
+        side=side_thickness(support.slip, half.side),
         joint=half.joint,
         foot=half.apex.x,
         stands=half.stands,

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from cutfiles.bench.book import SIDES
 from cutfiles.bench.film import Film, Layers
-from cutfiles.bench.questions import book_thickness
+from cutfiles.bench.questions import side_thickness
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import DesignError
 from cutfiles.plane.shapes import Point
@@ -106,8 +106,7 @@ def _tape(support: Support, half: Half) -> tuple[float, float] | None:
 def _cover(support: Support, half: Half) -> float:
     """Return the bending stiffness of the cover and a stiff board under it, N·mm²."""
     slip = support.slip
-    thick = board_of(slip, half.side).side
-    held = book_thickness(slip) / 2 if thick is None else thick
+    held = side_thickness(slip, half.side)
     under = slip.choices.stiff_board if slip.book.cover == "limp" else 0.0
     return cover_stiffness(slip.book.cover, slip.book.height, held, under)
 

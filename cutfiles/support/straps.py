@@ -13,7 +13,8 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from cutfiles.bench.book import Board, SideName
+from cutfiles.bench.book import SideName
+from cutfiles.bench.questions import side_thickness
 from cutfiles.support.construct import piece_of
 from cutfiles.support.constructions.posts import strap_clear
 from cutfiles.support.standing import Support, board_of
@@ -43,7 +44,7 @@ class Strap:
         cut_length: of the piece, rounded up to a whole millimetre.
         lap: what it laps over itself.
         held: thickness of board and leaves it goes round.
-        measured: whether that thickness was measured; if not, half the spine width stands for it.
+        measured: whether that thickness was measured; if not, half the book's stands for it.
         from_fore_edge: from the fore edge to the strap's nearer edge.
 
     """
@@ -76,7 +77,7 @@ def straps(support: Support) -> tuple[Strap, ...]:
     kind: StrapKind = "polyester film strip" if choices.straps == "film" else "polyethylene strap"
     for half in support.halves:
         board = board_of(support.slip, half.side)
-        held = _held(support, board)
+        held = side_thickness(support.slip, half.side)
         if board.side is not None and held <= LONE_COVER and book.cover != "limp":
             continue
         width = NARROW if book.height <= SMALL_BOOK else BROAD
@@ -109,7 +110,3 @@ def strap_length(height: float, held: float, lap: float = LAP) -> float:
     460.0
     """
     return float(math.ceil(2 * (height + held) + lap - 1e-9))
-
-
-def _held(support: Support, board: Board) -> float:
-    return board.side if board.side is not None else support.slip.opening.spine_width / 2

@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 
 from cutfiles.bench.at_hand import Supply
 from cutfiles.dice import Dice
+from cutfiles.errors import ReadingError
 from cutfiles.film import nest
 from cutfiles.film.layout import Piece, lay_out, offcuts
 from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults
@@ -295,3 +296,10 @@ def test_few_pieces_are_tried_in_every_order(seed, monkeypatch):
     assert budget.left > 0.9 * QUICK
     monkeypatch.setattr(nest, "FEW", 0)
     assert few <= top(shortest_strip(pieces, range(len(pieces)), 1016, Budget(QUICK)))
+
+
+def test_a_margin_leaves_room_for_the_marks():
+    """Pin holes and crosses stand in it: with 4 mm every sheet would be left without its passes."""
+    with pytest.raises(ReadingError, match="found 4 mm; margin from 5 to 200 mm"):
+        Rules(margin=4.0)
+    assert Rules(margin=5.0).margin == 5.0

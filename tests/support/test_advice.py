@@ -7,9 +7,10 @@ import pytest
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import DesignError
-from cutfiles.support.advice import advise, footprint, rooms, strap_length
+from cutfiles.support.advice import advise, footprint, rooms
 from cutfiles.support.design import design
 from cutfiles.support.loads import side_weights, walking_friction
+from cutfiles.support.straps import straps
 from cutfiles.words.cautions import cautions, require_film_for
 
 BOOK = {
@@ -88,8 +89,17 @@ def test_straps():
     assert "strap" in advice(note="springy leaves")
     assert "strap" in advice(page_angle=100, support={"follow": "boards"})
     assert "strap" not in advice()
-    slip = slip_from({**BOOK, "left_side": 10, "right_side": 22})
-    assert (strap_length(slip, "left"), strap_length(slip, "right")) == (420, 444)
+    found = advice(binding="limp vellum", left_side=10, right_side=22)["strap"]
+    assert "cut 420.0 mm left and 444.0 mm right" in found
+
+
+def test_a_strap_has_one_length():
+    """Of a book whose sides nobody measured, told by the advice and on the bench card."""
+    slip = slip_from({**BOOK, "height": 203.3, "thickness": 40, "binding": "limp vellum"})
+    support = design(slip)
+    (said,) = [f.message for f in advise(support) if f.rule == "strap"]
+    assert [strap.cut_length for strap in straps(support)] == [467.0, 467.0]
+    assert "467.0 mm left and 467.0 mm right" in said
 
 
 def test_walking():

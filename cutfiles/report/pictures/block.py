@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from cutfiles.bench.book import SideName
+from cutfiles.bench.questions import side_thickness
 from cutfiles.plane.shapes import Point
 from cutfiles.support.standing import Half, Support, board_of
 
@@ -107,7 +108,7 @@ def underside(support: Support, half: Half) -> tuple[Point, Point, Point]:
 
 def _heap(support: Support, half: Half) -> _Heap:
     board = board_of(support.slip, half.side)
-    thick = board.side if board.side is not None else support.slip.opening.spine_width / 2
+    thick = side_thickness(support.slip, half.side)
     cos, sin = math.cos(half.slope), math.sin(half.slope)
     out, up = Point(half.way * cos, sin), Point(-half.way * sin, cos)
     return _Heap(half, board.width, thick, out, up)

@@ -3,6 +3,7 @@
 import math
 
 from cutfiles.bench.book import SideName
+from cutfiles.bench.questions import side_thickness
 from cutfiles.plane.shapes import Anchor
 from cutfiles.report.pictures.block import book_parts, fore_edge
 from cutfiles.report.pictures.canvas import BAND, PALE, SOFT, WIDTH, Canvas, Place, fitted, fitting
@@ -87,14 +88,9 @@ class _Picture:
     def _tallest(self) -> float:
         halves, slip = self.support.halves, self.support.slip
         return max(
-            half.joint.y + (board_of(slip, half.side).rise + self._side(half.side))
+            half.joint.y + (board_of(slip, half.side).rise + side_thickness(slip, half.side))
             for half in halves
         )
-
-    def _side(self, side: SideName) -> float:
-        """Thickness of board and leaves on a side: measured, or half the spine."""
-        measured = board_of(self.support.slip, side).side
-        return measured if measured is not None else self.support.slip.opening.spine_width / 2
 
     def _at(self, x: float, y: float) -> Place:
         """Return the place on the page of a place in the end view (mm, y up, table at 0)."""
