@@ -75,28 +75,35 @@ def tell_lines(
         message = "is doubled" if twin else "is not in the pattern"
         yield Difference(
             path.layer,
-            _place(path.points[0]),
+            place_told(path.points[0]),
             f"a line of {_read_length(path):.2f} mm that begins there {message}",
         )
+
+
+def matched(
+    wanted: Sequence[Wanted], paths: Sequence[ReadPath], form: Format
+) -> tuple[int | None, ...]:
+    """Return which path is which stroke, by its number in the file; None where none is."""
+    queues: dict[str, list[int]] = {}
+    for i, path in enumerate(paths):
+        queues.setdefault(path.layer, []).append(i)
+    found: list[int | None] = []
+    for item in wanted:
+        queue = queues.get(item.layer, [])
+        hit = next((n for n, i in enumerate(queue) if _same(item.path, paths[i], form)), None)
+        found.append(None if hit is None else queue.pop(hit))
+    return tuple(found)
 
 
 def _pair(
     wanted: list[Wanted], paths: list[ReadPath], form: Format
 ) -> tuple[list[Wanted], list[ReadPath]]:
-    """Return strokes without a path and paths without a stroke, in their order."""
-    queues: dict[str, list[ReadPath]] = {}
-    for path in paths:
-        queues.setdefault(path.layer, []).append(path)
-    missing: list[Wanted] = []
-    for item in wanted:
-        queue = queues.get(item.layer, [])
-        hit = next((i for i, path in enumerate(queue) if _same(item.path, path, form)), None)
-        if hit is None:
-            missing.append(item)
-        else:
-            del queue[hit]
-    extra = [path for queue in queues.values() for path in queue]
-    return missing, extra
+    """Return strokes without a path and paths without a stroke, each in its order by layers."""
+    found = matched(wanted, paths, form)
+    missing = [item for item, at in zip(wanted, found, strict=True) if at is None]
+    taken, layers = set(found), list(dict.fromkeys(path.layer for path in paths))
+    extra = [path for i, path in enumerate(paths) if i not in taken]
+    return missing, sorted(extra, key=lambda path: layers.index(path.layer))
 
 
 def _explain(item: Wanted, extra: list[ReadPath], form: Format) -> Difference:
@@ -116,9 +123,9 @@ def _explain(item: Wanted, extra: list[ReadPath], form: Format) -> Difference:
     if found:
         extra.remove(found)
         return Difference(
-            item.layer, name, f"is off by {apart:.3f} mm near {_place(found.points[0])}"
+            item.layer, name, f"is off by {apart:.3f} mm near {place_told(found.points[0])}"
         )
-    return Difference(item.layer, f"{name} at {_place(item.path.points[0])}", "is missing")
+    return Difference(item.layer, f"{name} at {place_told(item.path.points[0])}", "is missing")
 
 
 def _same(path: Path, read: ReadPath, form: Format) -> bool:
@@ -224,7 +231,8 @@ def _arc_length(start: Place, middle: Place, end: Place) -> float:
     return chord * turn / (2 * math.sin(turn / 2))
 
 
-def _place(place: Place) -> str:
+def place_told(place: Place) -> str:
+    """Return a place as messages tell it, mm on the sheet."""
     return f"({place[0]:.2f}, {place[1]:.2f})"
 
 

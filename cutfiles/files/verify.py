@@ -9,8 +9,9 @@ from dataclasses import replace
 
 from cutfiles.errors import DifferenceError
 from cutfiles.files.formats import Format, Options, write_drawing
-from cutfiles.files.pairs import Difference, Wanted, box_read, differ, tell_lines
+from cutfiles.files.pairs import Difference, Wanted, box_read, differ, place_told, tell_lines
 from cutfiles.files.readers.reading import Place, Reading, ReadPath
+from cutfiles.files.sequence import tell_order
 from cutfiles.film.drawing import Drawing
 from cutfiles.pattern.facts import PROGRAM
 from cutfiles.pattern.pattern import Role, Stroke
@@ -44,7 +45,7 @@ def compare(sheet: Drawing, data: bytes, form: Format, options: Options) -> tupl
     reading: Reading = form.read(data)
     prepared = form.prepared(sheet)
     wanted = _wanted(prepared, form, options)
-    lines: Iterable[Difference] = ()
+    lines: Iterable[Difference] = tell_order(wanted, reading.paths, form, options)
     if differ(wanted, reading.paths, form):
         whole = _whole(wanted, reading, form)
         lines = [whole] if whole else tell_lines(wanted, reading.paths, form)
@@ -142,12 +143,30 @@ def _statements(
         if stated_step != step:
             said = "/".join(stated_step or ("none",))
             yield Difference(layer, "processing step", f"is {said}, should be {'/'.join(step)}")
-    if form.coloured:
-        for role, colour in options.colours.items():
-            layer = form.layer(_any_stroke(role), options)
-            found = reading.colours.get(layer, "none").upper()
-            if found != colour.upper():
-                yield Difference(layer, "colour", f"is {found}, should be {colour.upper()}")
+    yield from _looks(sheet, reading, form, options)
+    for name, mode in form.modes(options).items():
+        found = reading.modes.get(name, "none")
+        if found != mode:
+            yield Difference("", name, f"is {found}, should be {mode}")
+
+
+def _looks(
+    sheet: Drawing, reading: Reading, form: Format, options: Options
+) -> Iterator[Difference]:
+    """Colours and kinds of line: a machine may pick its tool by them, or cut gaps."""
+    told = set()
+    for role in dict.fromkeys(stroke.role for stroke in sheet.strokes):
+        layer, colour = form.layer(_any_stroke(role), options), form.colour(role, options)
+        found = reading.colours.get(layer, "none")
+        if colour and layer not in told and found.lower() != colour.lower():
+            yield Difference(layer, "colour", f"is {found}, should be {colour}")
+        told.add(layer)
+    for path in reading.paths:
+        place = f"a line that begins near {place_told(path.points[0])}"
+        if path.colour:
+            yield Difference(path.layer, place, f"is coloured {path.colour}, unlike its layer")
+        if path.dashed:
+            yield Difference(path.layer, place, "is drawn with gaps, should be whole")
 
 
 def _any_stroke(role: str) -> Stroke:

@@ -3,8 +3,7 @@
 A new format is a writer, a reader and one row here; all format tests run over this table. A row
 names its writer and reader by module, and they are loaded when first called: some of their
 libraries are heavy, and they stand further down than a cutter's profile, which reads this table.
-What a file should state (layer names, pens, processing steps) stands here apart from the writers,
-so that a slip in either shows when a file is compared.
+What a file should state (layer names, pens, processing steps) stands in `stated`.
 """
 
 from collections.abc import Callable
@@ -15,10 +14,19 @@ from typing import Any, Literal, get_args
 from cutfiles.bench.film import Machine
 from cutfiles.film.drawing import Drawing, with_notes_drawn, without_guides
 from cutfiles.machine.options import Options
-from cutfiles.machine.passes import setting_of
-from cutfiles.machine.score import Method, Worked, role_face
+from cutfiles.machine.stated import (
+    dxf_colour,
+    dxf_layer,
+    gcode_layer,
+    hpgl_pen,
+    pdf_layer,
+    pdf_order,
+    pdf_steps,
+    role_name,
+    svg_colour,
+    svg_order,
+)
 from cutfiles.pattern.pattern import Role, Stroke
-from cutfiles.support.contacts import Face
 
 Text = Literal["kept", "drawn", "dropped"]
 
@@ -64,7 +72,12 @@ class Format:
         told: function from bytes to whether they are of this format.
         endings: of names by which its files are known where the bytes do not tell.
         steps: processing-steps group and type by layer, where the format has them.
-        coloured: whether its layers state their colours exactly.
+        colour: function from a role and options to the colour that its layer states, or None
+            where layers state none. What one line states otherwise is a difference.
+        order: function from a stroke and options to where it comes in the file, by which strokes
+            are sorted; those of one value keep the sheet's order, the order of the work.
+        modes: function from options to what its program must switch on.
+        coloured: whether a cutter may give its layers colours of its own.
         palette: the only colours it can state, or empty for any.
         kin: function from a layer's name, as a file states it, to the part that tells the role.
         pens: whether a machine changes its tool by the layer, and what is set stays set.
@@ -94,6 +107,9 @@ class Format:
     largest: Callable[[Options], float | None] = lambda _: None
     endings: tuple[str, ...] = ()
     steps: Callable[[Drawing, Options], dict[str, tuple[str, str]]] = lambda _, __: {}
+    colour: Callable[[Role, Options], str | None] = lambda _, __: None
+    order: Callable[[Stroke, Options], tuple[int, ...]] = lambda _, __: ()
+    modes: Callable[[Options], dict[str, str]] = lambda _: {}
     coloured: bool = False
     palette: tuple[str, ...] = ()
     kin: Callable[[str], str] = lambda layer: layer
@@ -135,73 +151,6 @@ def _in(module: str, name: str) -> Callable[..., Any]:
     return call
 
 
-# -- what a file should state ---------------------------------------------------------------------
-
-
-def _role_name(stroke: Stroke, options: Options) -> str:
-    return options.layers.get(stroke.role, stroke.role.value)
-
-
-def _dxf_layer(stroke: Stroke, options: Options) -> str:
-    return options.layers.get(stroke.role, stroke.role.value.upper().replace("-", "_"))
-
-
-def _pdf_layer(stroke: Stroke, _: Options) -> str:
-    if stroke.use == "tape":
-        return "guide-tape"
-    if stroke.role is Role.HOLES and stroke.use == "pin":
-        return "pin-holes"
-    return stroke.role.value
-
-
-def _pdf_steps(sheet: Drawing, options: Options) -> dict[str, tuple[str, str]]:
-    """What ISO 19593-1 calls each layer's step: scores by method, and by face against the one up.
-
-    An impressed or channelled line is a crease, a half-cut a partial cutting; what is worked from
-    the face that lies below is the reverse of the same.
-    """
-    steps = {
-        "guide": ("Dimensions", ""),
-        "guide-tape": ("Structural", "Gluing"),
-        "registration": ("Legend", ""),
-        "label": ("Legend", ""),
-        "cut-holes": ("Structural", "Cutting"),
-        "cut-outline": ("Structural", "Cutting"),
-    }
-    for role in (Role.VALLEY, Role.MOUNTAIN):
-        worked = role_face(role, options.method, options.side)
-        steps[role.value] = ("Structural", _score_step(options.method, worked, options.face))
-    if any(_pdf_layer(stroke, options) == "pin-holes" for stroke in sheet.strokes):
-        steps["pin-holes"] = ("Structural", "Punching")
-    return steps
-
-
-def _score_step(method: Method, worked: Worked, face: Face) -> str:
-    if worked == "either":
-        return "Perforating"
-    kind = "PartialCutting" if method == "half-cut" else "Creasing"
-    return kind if worked == face else f"Reverse{kind}"
-
-
-def _hpgl_pen(stroke: Stroke, options: Options) -> str:
-    """Return the pen, with force and speed where they are set."""
-    pen = options.pens.get(stroke.role, 0)
-    setting = setting_of(stroke, options.settings)
-    said = [str(pen)]
-    if setting.force is not None:
-        said.append(f"FS{setting.force:g}")
-    if setting.speed is not None:
-        said.append(f"VS{round(setting.speed / 10, 1):g}")
-    return " ".join(said) if pen else ""
-
-
-def _gcode_layer(stroke: Stroke, options: Options) -> str:
-    """Return role, power and feed, for a wrong power is as bad as a wrong place."""
-    setting = setting_of(stroke, options.settings)
-    power = round((setting.power or 0.0) * options.power_range / 100, 1)
-    return f"{stroke.role} S{power:g} F{round((setting.speed or 0.0) * 60, 1):g}"
-
-
 # -- how bytes are recognised ---------------------------------------------------------------------
 
 
@@ -234,12 +183,14 @@ def _svg_row(key: str, suffix: str, title: str, editor_layers: bool) -> Format:
         curve=0.002,
         text="kept",
         size=True,
-        layer=_role_name,
+        layer=role_name,
         write=lambda sheet, options: write(
             sheet, editor_layers=editor_layers, layers=options.layers, colours=options.colours
         ),
         read=_in("readers.svg", "read_svg"),
         told=_is_svg,
+        colour=svg_colour,
+        order=svg_order,
         coloured=True,
         usual=editor_layers,
     )
@@ -255,10 +206,11 @@ def _dxf_row(key: str, release: str, told: Callable[[bytes], bool]) -> Format:
         curve=0.0002,
         text="kept",
         size=False,
-        layer=_dxf_layer,
+        layer=dxf_layer,
         write=lambda sheet, options: write(sheet, release, options.layers, options.colours),
         read=_in("readers.dxf", "read_dxf"),
         told=told,
+        colour=dxf_colour,
         coloured=True,
         palette=DXF_COLOURS,
         group="dxf",
@@ -276,11 +228,12 @@ def _pdf_row() -> Format:
         text="drawn",
         size=True,
         largest=lambda _: 5080.0,
-        layer=_pdf_layer,
+        layer=pdf_layer,
         write=lambda sheet, options: write(sheet, options.method, options.side, options.face),
         read=_in("readers.pdf", "read_pdf"),
         told=_is_pdf,
-        steps=_pdf_steps,
+        steps=pdf_steps,
+        order=pdf_order,
     )
 
 
@@ -295,7 +248,7 @@ def _hpgl_row() -> Format:
         text="dropped",
         size=False,
         largest=lambda options: options.hpgl_range * HPGL_UNIT,
-        layer=_hpgl_pen,
+        layer=hpgl_pen,
         write=lambda sheet, options: write(sheet, options.pens, options.settings),
         read=_in("readers.hpgl", "read_hpgl"),
         told=lambda data: _head(data).startswith(b"IN"),
@@ -316,7 +269,7 @@ def _gcode_row() -> Format:
         curve=0.01,
         text="dropped",
         size=False,
-        layer=_gcode_layer,
+        layer=gcode_layer,
         write=lambda sheet, options: write(
             sheet, options.settings, options.power_range, options.beam
         ),
@@ -325,6 +278,7 @@ def _gcode_row() -> Format:
         endings=(".gcode", ".nc"),
         kin=lambda layer: layer.partition(" ")[0],
         kinds=("laser",),
+        modes=lambda options: {"beam": options.beam},
         wire=Wire(lift=b"\nM5 S0\n", up=b"G0"),
         bound=True,
         usual=False,

@@ -6,7 +6,7 @@ Source: Autodesk, DXF Reference (group codes; from memory), checked against othe
 import math
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from cutfiles.errors import FileError, shown
 from cutfiles.files.readers.reading import (
@@ -20,6 +20,8 @@ from cutfiles.files.readers.reading import (
 )
 
 Tag = tuple[int, str]
+_NO_UNITS = "AC1009"
+"""R12, which has no unit."""
 _MM = {"0": 1.0, "1": 25.4, "2": 304.8, "4": 1.0, "5": 10.0, "6": 1000.0}
 _INDEX = {
     "1": "#FF0000",
@@ -30,6 +32,7 @@ _INDEX = {
     "6": "#FF00FF",
     "7": "#000000",
 }
+_BY_LAYER, _SOLID = "256", "CONTINUOUS"
 _ESCAPE = re.compile(r"\\U\+([0-9A-Fa-f]{4})")
 
 
@@ -60,10 +63,13 @@ def read_dxf(data: bytes) -> Reading:
 
     """
     tags = list(_tags(data))
+    if not tags or tags[-1] != (0, "EOF"):
+        raise _refuse("no EOF at its end", "a DXF file that was cut off lacks lines")
     sections = _sections(tags)
     if "ENTITIES" not in sections:
         raise _refuse("no ENTITIES section", "a DXF file has one")
-    scale = _scale(sections.get("HEADER", []))
+    scale = _scale(sections.get("HEADER", []), dxf_release(data))
+    layers = _layers(sections.get("TABLES", []))
     paths: list[ReadPath] = []
     texts: list[tuple[str, str]] = []
     for entity, vertices in _entities(sections["ENTITIES"]):
@@ -72,24 +78,39 @@ def read_dxf(data: bytes) -> Reading:
         if entity.kind == "TEXT":
             texts.append((entity.text(8), _plain(entity.text(1))))
         else:
-            paths.append(_scaled(_path(entity, vertices), scale))
+            paths.append(_looking(_scaled(_path(entity, vertices), scale), entity, layers))
     comments = [_plain(value) for code, value in tags if code == 999]
-    colours = _colours(sections.get("TABLES", []))
     return Reading(
         paths=sound(paths, "DXF file"),
         texts=tuple(texts),
         facts=facts_in(comments),
-        colours=colours,
+        colours={name: _colour(layer) for name, layer in layers.items()},
     )
 
 
-def _colours(tags: list[Tag]) -> dict[str, str]:
-    """Return the colour of each layer whose index (group 62) names one exactly."""
-    colours = {}
-    for entity, _ in _entities(tags):
-        if entity.kind == "LAYER":
-            colours[entity.text(2)] = _INDEX.get(entity.text(62), "")
-    return colours
+def _layers(tags: list[Tag]) -> dict[str, _Entity]:
+    """Return the layers of the table, by name."""
+    found = (entity for entity, _ in _entities(tags) if entity.kind == "LAYER")
+    return {entity.text(2): entity for entity in found}
+
+
+def _colour(entity: _Entity) -> str:
+    """Return a layer's or a line's colour: true, or by an index that names one exactly, or else."""
+    if true := entity.text(420):
+        return f"#{int(_number(420, true)) & 0xFFFFFF:06X}"
+    index = entity.text(62)
+    return _INDEX.get(index, f"index {index}")
+
+
+def _looking(path: ReadPath, entity: _Entity, layers: dict[str, _Entity]) -> ReadPath:
+    """Return a path with a colour of its own, and whether it is dashed, by itself or its layer."""
+    layer = layers.get(path.layer, _Entity("LAYER"))
+    own = entity.text(420) or entity.text(62, _BY_LAYER) != _BY_LAYER
+    ink = _colour(entity) if own else ""
+    kind = entity.text(6, "BYLAYER").upper()
+    if kind == "BYLAYER":
+        kind = layer.text(6, _SOLID).upper()
+    return replace(path, colour="" if ink == _colour(layer) else ink, dashed=kind != _SOLID)
 
 
 def dxf_release(data: bytes) -> str:
@@ -132,13 +153,15 @@ def _sections(tags: list[Tag]) -> dict[str, list[Tag]]:
     return sections
 
 
-def _scale(header: list[Tag]) -> float:
+def _scale(header: list[Tag], release: str) -> float:
     for i, (code, value) in enumerate(header):
         if (code, value) == (9, "$INSUNITS"):
             unit = header[i + 1][1] if i + 1 < len(header) else ""
-            if unit not in _MM:
+            if unit not in _MM or (unit == "0" and release > _NO_UNITS):
                 raise _refuse(f"the unit code {shown(unit)}", "a cut file is in mm, code 4")
             return _MM[unit]
+    if release > _NO_UNITS:
+        raise _refuse("no unit ($INSUNITS)", "a cut file is in mm, code 4")
     return 1.0
 
 

@@ -11,7 +11,13 @@ from cutfiles.files.readers.reading import Place, Reading, ReadPath, facts_in, s
 
 _WORD = re.compile(r"\s*(?:\(([^()]*)\)|([A-Z])\s*([-+]?\d*\.?\d+))")
 _ESCAPE = re.compile(r"\\u([0-9a-f]{4})")
-_IDLE = frozenset({"G21", "G90", "G94", "G17", "M2"})
+_MODES = {
+    "G21": "a cut file is in mm",
+    "G90": "places are counted from the machine's origin",
+    "G94": "speeds are in mm a minute",
+    "G17": "the head moves in its plane",
+}
+"""What must be said before anything moves, for the job before may have left it otherwise."""
 _LONGEST = 256
 
 
@@ -33,11 +39,11 @@ def read_gcode(data: bytes) -> Reading:
         machine.take(_words(line, number), number)
     if machine.armed or not machine.ended:
         raise _refuse("an end with no M5 and M2", "the beam is off at the end", len(lines))
-    if not machine.metric:
-        raise _refuse("no G21", "a cut file is in mm", 1)
-    if not machine.absolute:
-        raise _refuse("no G90", "places are counted from the machine's origin", 1)
-    return Reading(paths=tuple(machine.paths), facts=facts_in(machine.comments))
+    return Reading(
+        paths=tuple(machine.paths),
+        facts=facts_in(machine.comments),
+        modes={"beam": " and ".join(sorted(machine.beams))} if machine.beams else {},
+    )
 
 
 def _words(line: str, number: int) -> list[tuple[str, str]]:
@@ -63,8 +69,8 @@ class _Machine:
     power: float = 0.0
     feed: float = 0.0
     armed: bool = False
-    metric: bool = False
-    absolute: bool = False
+    said: set[str] = field(default_factory=set)
+    beams: set[str] = field(default_factory=set)
     off: bool = False
     ended: bool = False
     role: str = ""
@@ -83,6 +89,11 @@ class _Machine:
             raise _refuse(f'the word "{strangers[0]}"', "a cut file uses G, M, X, Y, S, F", number)
         self.power = values.get("S", self.power)
         self.feed = values.get("F", self.feed)
+        if self.ended and words:
+            raise _refuse("words after M2", "the program ends there", number)
+        lacking = next((code for code in _MODES if code not in self.said), "")
+        if lacking and not {"G0", "G1"}.isdisjoint(codes):
+            raise _refuse(f"no {lacking} before the first move", _MODES[lacking], number)
         for code in codes or ["none"]:
             self._code(code, values, number)
 
@@ -92,8 +103,8 @@ class _Machine:
             case "G0":
                 if not self.off:
                     raise _refuse("a G0 before any M5", "the beam is off to begin with", number)
-                if self.armed:
-                    raise _refuse("a G0 with the beam armed", "travel is with M5", number)
+                if self.armed or self.power > 0:
+                    raise _refuse("a G0 with the beam armed", "travel is with M5 and S0", number)
                 self.at = to
             case "G1":
                 if not self.armed or self.power <= 0 or self.feed <= 0:
@@ -103,13 +114,16 @@ class _Machine:
                 if self.power > 0:
                     raise _refuse(f"{code} with power at rest", "the beam is armed with S0", number)
                 self.armed = True
+                self.beams.add(code)
             case "M5":
                 self._finish()
                 self.armed, self.off = False, True
-            case _ if code in _IDLE:
-                self.metric = self.metric or code == "G21"
-                self.absolute = self.absolute or code == "G90"
-                self.ended = self.ended or code == "M2"
+            case "M2":
+                if self.at != (0.0, 0.0):
+                    raise _refuse("an end with the head away from home", "it goes home", number)
+                self.ended = True
+            case _ if code in _MODES:
+                self.said.add(code)
             case _:
                 raise _refuse(f'"{code}"', "a cut file uses G0, G1, M3, M4, M5 and M2", number)
 

@@ -29,10 +29,14 @@ def read_hpgl(data: bytes) -> Reading:
     pen, at, down = "0", (0, 0), False
     chosen: dict[str, str] = {}
     run: list[Unit] = []
+    begun = False
     for name, rest in _commands(data):
         if name == "CO":
             comments.append(_ESCAPE.sub(lambda match: chr(int(match[1], 16)), rest))
             continue
+        if not begun and name != "IN":
+            raise _refuse(f"{name} before any IN", "what a job before it left is undone first")
+        begun = True
         if name in _IGNORED:
             continue
         if name in ("SP", "PU", "FS", "VS"):
@@ -44,6 +48,8 @@ def read_hpgl(data: bytes) -> Reading:
         if name == "SP":
             pen = rest.strip() or "0"
             continue
+        if pen == "0" and name == "PD":
+            raise _refuse("PD without a tool", "a tool is named (SP) before it is lowered")
         if name not in ("PU", "PD", "PA"):
             raise _refuse(f"the command {name}", "a cut file uses IN, CO, SP, PU, PD and PA")
         if name == "PD" and not down:
@@ -53,6 +59,10 @@ def read_hpgl(data: bytes) -> Reading:
             if down:
                 run.append(at)
     _finish(paths, " ".join((pen, *(chosen[k] for k in sorted(chosen)))), run)
+    if down:
+        raise _refuse("an end with the tool down", "the tool is lifted (PU) at the end")
+    if pen != "0" or not data.rstrip().endswith(b";"):
+        raise _refuse("an end without SP0", "the tool is put away (SP0) at the end")
     return Reading(paths=sound(paths, "HP-GL file"), facts=facts_in(comments))
 
 

@@ -8,7 +8,7 @@ import io
 import logging
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from cutfiles.errors import FileError
@@ -18,7 +18,7 @@ _NOT_PLAIN = re.compile(rb"[()<>\[\]{}%\x00]")
 _MM_PER_POINT = 25.4 / 72
 Matrix = tuple[float, float, float, float, float, float]
 _SILENT = logging.NullHandler()
-_IDLE = frozenset("g gs G rg RG k K cs CS sc SC scn SCN w J j M d ri i W W* DP MP".split(" "))
+_IDLE = frozenset("g gs rg k cs sc SC scn SCN w J j M ri i W W* DP MP".split(" "))
 
 
 def read_pdf(data: bytes) -> Reading:
@@ -41,6 +41,8 @@ def _read(data: bytes) -> Reading:
     from pypdf import PdfReader
     from pypdf.generic import ContentStream
 
+    if not data.rstrip().endswith(b"%%EOF"):
+        raise _refuse("no %%EOF at its end", "a PDF file that was cut off lacks lines")
     reader = PdfReader(io.BytesIO(data), strict=False)
     if len(reader.pages) != 1:
         raise _refuse(f"{len(reader.pages)} pages", "a cut file has one page")
@@ -50,7 +52,8 @@ def _read(data: bytes) -> Reading:
     resources: Any = page.get("/Resources") or {}
     properties: Any = resources.get("/Properties") or {}
     names = {tag: str(group.get_object().get("/Name", "")) for tag, group in properties.items()}
-    walker = _Walker(names)
+    spaces: Any = resources.get("/ColorSpace") or {}
+    walker = _Walker(names, {tag: _ink(space.get_object()) for tag, space in spaces.items()})
     contents = page.get_contents()
     if contents is not None:
         stream = contents.get_data()
@@ -71,6 +74,12 @@ def _read(data: bytes) -> Reading:
         size=(float(box.width) * _MM_PER_POINT, float(box.height) * _MM_PER_POINT),
         steps=_steps(reader.trailer["/Root"]),
     )
+
+
+def _ink(space: Any) -> str:
+    """Return the name of a colour that stands for itself, or of the kind of colours."""
+    named = isinstance(space, list) and len(space) > 1 and space[0] == "/Separation"
+    return str(space[1] if named else space).lstrip("/")
 
 
 def _operations(text: str) -> Iterator[tuple[str, list[str]]]:
@@ -101,9 +110,12 @@ class _Walker:
     """Follows the operators of a content stream: matrix, layer, path."""
 
     names: dict[str, str]
+    inks: dict[str, str]
+    ink: str = "black"
+    dashed: bool = False
     paths: list[ReadPath] = field(default_factory=list)
     matrix: Matrix = (_MM_PER_POINT, 0.0, 0.0, _MM_PER_POINT, 0.0, 0.0)
-    saved: list[Matrix] = field(default_factory=list)
+    saved: list[tuple[Matrix, str, bool]] = field(default_factory=list)
     layers: list[str] = field(default_factory=list)
     runs: list[tuple[list[Place], list[Place], bool]] = field(default_factory=list)
 
@@ -111,9 +123,15 @@ class _Walker:
         """Follow one operator."""
         match operator:
             case "q":
-                self.saved.append(self.matrix)
+                self.saved.append((self.matrix, self.ink, self.dashed))
             case "Q":
-                self.matrix = self.saved.pop()
+                self.matrix, self.ink, self.dashed = self.saved.pop()
+            case "CS":
+                self.ink = self.inks.get(str(operands[0]), str(operands[0]))
+            case "G" | "RG" | "K":
+                self.ink = " ".join((*map(str, operands), operator))
+            case "d":
+                self.dashed = "".join(map(str, operands[:-1])).strip("[] ") != ""
             case "cm":
                 self.matrix = _times(self.matrix, [float(n) for n in operands])
             case "BDC":
@@ -165,7 +183,9 @@ class _Walker:
         for i, (points, middles, closed) in enumerate(self.runs):
             if operator in ("s", "b", "b*") and i == len(self.runs) - 1:
                 closed = True
-            self.paths.append(_ended(layer, points, middles, closed))
+            ended = _ended(layer, points, middles, closed)
+            ink = "" if self.ink == layer else self.ink
+            self.paths.append(replace(ended, colour=ink, dashed=self.dashed))
         self.runs = []
 
     def _place(self, n: list[float]) -> Place:

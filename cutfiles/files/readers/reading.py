@@ -20,6 +20,8 @@ class ReadPath:
         points: its vertices; the first one is not repeated in a closed path.
         middles: a place on the curve midway along each segment, the closing one included.
         closed: whether the file closes it.
+        colour: its own, where it is not its layer's: a machine may pick its tool by it.
+        dashed: whether it is drawn with gaps: a machine may cut it so.
 
     """
 
@@ -27,6 +29,8 @@ class ReadPath:
     points: tuple[Place, ...]
     middles: tuple[Place, ...]
     closed: bool
+    colour: str = ""
+    dashed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +43,9 @@ class Reading:
         facts: name to value, as stated.
         size: width and height of the sheet, mm, or None where the format has none.
         steps: processing-steps group and type of each layer, where the format has them.
-        colours: of each layer, ``#RRGGBB``, where the format states them.
+        colours: of each layer, ``#RRGGBB``, where the format states them; ``index 30`` where
+            it states no more than that.
+        modes: what a program switches on for all of its work, by name.
 
     """
 
@@ -49,6 +55,7 @@ class Reading:
     size: tuple[float, float] | None = None
     steps: dict[str, tuple[str, str]] = field(default_factory=dict)
     colours: dict[str, str] = field(default_factory=dict)
+    modes: dict[str, str] = field(default_factory=dict)
 
 
 def halfway(a: Place, b: Place) -> Place:

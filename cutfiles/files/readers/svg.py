@@ -6,6 +6,7 @@ Source: W3C, Scalable Vector Graphics 1.1 (second edition); arcs by its appendix
 import math
 import re
 from collections.abc import Iterator
+from typing import NamedTuple
 from xml.etree import ElementTree
 
 from cutfiles.errors import FileError, shown
@@ -22,6 +23,7 @@ _UNSEEN = re.compile(
     r"|(display|visibility)\s*:\s*(none|hidden|collapse))",
     re.IGNORECASE,
 )
+_INKED = re.compile(r"(?<![-\w])stroke(-dasharray)?\s*:", re.IGNORECASE)
 _SILENT = frozenset({"title", "desc", "defs", "metadata", "namedview", "style"})
 
 Matrix = tuple[float, float, float, float, float, float]
@@ -49,14 +51,15 @@ def read_svg(data: bytes) -> Reading:
     try:
         for child in root:
             layer = child.get("id", "") if child.tag == f"{_SVG}g" else ""
-            _collect(child, layer, to_mm, paths, texts)
+            own = _Look(layer).of(child)
+            _collect(child, own._replace(layer_ink=own.ink), to_mm, paths, texts)
     except RecursionError:
         raise _refuse("groups in groups without end", "a layer is one group") from None
     except (ArithmeticError, ValueError):  # an arc of such numbers has no middle
         raise _refuse("a number too large or too small", "a cut file is in mm") from None
     desc = root.find(f"{_SVG}desc")
     lines = (desc.text or "").splitlines() if desc is not None else []
-    colours = {g.get("id", ""): g.get("stroke", "") for g in root if g.tag == f"{_SVG}g"}
+    colours = {g.get("id", ""): _Look("").of(g).ink for g in root if g.tag == f"{_SVG}g"}
     return Reading(
         paths=sound(paths, "SVG file"),
         texts=tuple(texts),
@@ -86,9 +89,44 @@ def _length(text: str | None) -> float:
     return float(match[1]) * _MM[match[2]]
 
 
+class _Look(NamedTuple):
+    """A layer, its colour, and how what is drawn here looks."""
+
+    layer: str
+    layer_ink: str = ""
+    ink: str = ""
+    dashed: bool = False
+
+    def of(self, element: ElementTree.Element) -> "_Look":
+        """Return how an element looks that lies in what looks so."""
+        ink, dashes = (_look(element, key) for key in ("stroke", "stroke-dasharray"))
+        return self._replace(
+            ink=_colour(ink) if ink else self.ink,
+            dashed=dashes.lower() != "none" if dashes else self.dashed,
+        )
+
+
+def _look(element: ElementTree.Element, key: str) -> str:
+    """Return a property of an element, by its style before its attribute."""
+    for part in reversed(element.get("style", "").split(";")):
+        name, _, value = part.partition(":")
+        if name.strip().lower() == key:
+            return value.removesuffix("!important").strip()
+    return element.get(key, "").strip()
+
+
+def _colour(text: str) -> str:
+    """Return a colour as #RRGGBB where it is one that we know, else as it stands."""
+    if match := re.fullmatch(r"#([0-9A-Fa-f])([0-9A-Fa-f])([0-9A-Fa-f])", text):
+        return "#" + "".join(2 * digit.upper() for digit in match.groups())
+    if match := re.fullmatch(r"rgb\(\s*(\d{1,3})\s*,\s*(\d{1,3})\s*,\s*(\d{1,3})\s*\)", text):
+        return "#" + "".join(f"{int(part):02X}" for part in match.groups())
+    return "#000000" if text.lower() == "black" else text.upper()
+
+
 def _collect(
     element: ElementTree.Element,
-    layer: str,
+    look: _Look,
     matrix: Matrix,
     paths: list[ReadPath],
     texts: list[tuple[str, str]],
@@ -97,20 +135,22 @@ def _collect(
     if name in _SILENT or not element.tag.startswith(_SVG):
         return
     if name == "text":
-        texts.append((layer, "".join(element.itertext())))
+        texts.append((look.layer, "".join(element.itertext())))
         return
     inner = _times(matrix, _transform(element.get("transform", "")))
     if name == "g":
         for child in element:
-            _collect(child, layer, inner, paths, texts)
+            _collect(child, look.of(child), inner, paths, texts)
         return
     for points, middles, closed in _shape(name, element):
         paths.append(
             ReadPath(
-                layer,
+                look.layer,
                 tuple(_apply(inner, p) for p in points),
                 tuple(_apply(inner, p) for p in middles),
                 closed,
+                look.ink if look.ink != look.layer_ink else "",
+                look.dashed,
             )
         )
 
@@ -306,8 +346,13 @@ def _refuse_styles(root: ElementTree.Element) -> None:
     for element in root.iter():
         if not element.tag.startswith(_SVG):
             continue
-        style = "".join(element.itertext()) if element.tag == f"{_SVG}style" else ""
-        style += element.get("style", "")
+        sheet = "".join(element.itertext()) if element.tag == f"{_SVG}style" else ""
+        if found := _INKED.search(sheet):
+            raise _refuse(
+                f"a style sheet that colours or dashes lines ({shown(found[0])})",
+                "a cut file says it at its layers",
+            )
+        style = sheet + element.get("style", "")
         style += "".join(f";{key}:{element.get(key, '')}" for key in ("display", "visibility"))
         if found := _UNSEEN.search(style):
             raise FileError(
