@@ -1,0 +1,280 @@
+"""Whatever a machine obeys, damaged: over the table of formats and kinds of damage.
+
+Each cell says what must be named, or why the format knows no such thing. What becomes of single
+lines (moved, missing, doubled, closed) stands in test_verify.py.
+"""
+
+import re
+from dataclasses import replace
+
+import pytest
+from conftest import SAMPLES
+
+from cutfiles.bench.slip import read_slip
+from cutfiles.draft import draft_of
+from cutfiles.errors import FileError
+from cutfiles.files.formats import FORMATS, Options
+from cutfiles.files.verify import compare
+from cutfiles.machine.cutter import Setting
+from cutfiles.machine.formats import drawn_formats
+from cutfiles.pattern.pattern import Role
+
+BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
+OPTIONS = Options(hpgl_range=8_388_607, settings=BEAM)
+KEYS = sorted(drawn_formats())
+
+
+@pytest.fixture(scope="module")
+def good():
+    return draft_of(read_slip(SAMPLES / "B1.toml")).sheet
+
+
+@pytest.fixture(scope="module")
+def files(good):
+    return {key: FORMATS[key].write(FORMATS[key].prepared(good), OPTIONS) for key in KEYS}
+
+
+def swap(old, new, count=1):
+    """Return a change of bytes that must find what it changes."""
+
+    def change(data):
+        assert old in data, old
+        return data.replace(old, new, count)
+
+    return change
+
+
+def cut_off(end):
+    """Return a change that takes away the end of a file."""
+
+    def change(data):
+        assert data.endswith(end), data[-40:]
+        return data[: -len(end)]
+
+    return change
+
+
+def moved(begin, end, before):
+    """Return a change that puts a stretch of a file before another."""
+
+    def change(data):
+        stretch = re.search(begin + rb".*?" + end, data, re.DOTALL)[0]
+        rest = data.replace(stretch, b"", 1)
+        at = re.search(before, rest).start()
+        return rest[:at] + stretch + rest[at:]
+
+    return change
+
+
+def dxf_line(*tags):
+    """Return a change that gives the first valley score tags of its own."""
+
+    def change(data):
+        head, entities, rest = data.partition(b"ENTITIES\n")
+        old = b"  8\nSCORE_VALLEY\n"
+        assert old in rest
+        return head + entities + rest.replace(old, old + b"".join(tags), 1)
+
+    return change
+
+
+def dxf_layer(old, new):
+    """Return a change of the valley scores' row in the table of layers."""
+
+    def change(data):
+        head, name, rest = data.partition(b"  2\nSCORE_VALLEY\n")
+        assert old in rest
+        return head + name + rest.replace(old, new, 1)
+
+    return change
+
+
+OUTLINE_FIRST = r"outline: comes before .*, should come after right"
+OWN_COLOUR = r"is coloured .*, unlike its layer"
+DASHED = "is drawn with gaps, should be whole"
+LAYER_COLOUR = r"score-valley: colour: is #000000, should be #0072B2"
+
+SVG = {
+    "outline first": (
+        moved(rb"<g [^>]*id=\"cut-outline\"", rb"</g>", rb"<g [^>]*id=\"score-valley\""),
+        OUTLINE_FIRST,
+    ),
+    "a line recoloured": (
+        swap(b'id="score-valley-1"', b'id="score-valley-1" stroke="black"'),
+        r"coloured #000000, unlike its layer",
+    ),
+    "a line recoloured by style": (
+        swap(b'id="score-valley-1"', b'id="score-valley-1" style="fill:none;stroke:#000"'),
+        r"coloured #000000, unlike its layer",
+    ),
+    "a layer recoloured": (swap(b'stroke="#0072B2"', b'stroke="#000000"'), LAYER_COLOUR),
+    "recoloured by a style sheet": (
+        swap(b"<defs />", b"<defs><style>path{stroke:#000}</style></defs>"),
+        "style sheet that colours",
+    ),
+    "a line dashed": (
+        swap(b'id="score-valley-1"', b'id="score-valley-1" stroke-dasharray="2 1"'),
+        DASHED,
+    ),
+    "a layer dashed": (
+        swap(b'id="score-valley"', b'id="score-valley" stroke-dasharray="2"'),
+        DASHED,
+    ),
+    "cut off": (cut_off(b"</svg>"), "no XML"),
+    "another unit": (
+        lambda data: re.sub(rb'"([\d.]+)mm"', rb'"\1in"', data),
+        r"whole file: is 25\.4 times",
+    ),
+}
+DXF = {
+    "a line recoloured": (dxf_line(b" 62\n7\n"), r"coloured #000000, unlike its layer"),
+    "a layer recoloured": (
+        dxf_layer(b" 62\n5\n", b" 62\n7\n"),
+        r"SCORE_VALLEY: colour: is #000000, should be #0000FF",
+    ),
+    "a line dashed": (dxf_line(b"  6\nDASHED\n"), DASHED),
+    "a layer dashed": (dxf_layer(b"  6\nContinuous\n", b"  6\nDASHED\n"), DASHED),
+    "cut off": (cut_off(b"  0\nEOF\n"), "no EOF at its end"),
+}
+HPGL = {
+    "cut off": (cut_off(b"PU;\nSP0;\n"), "an end with the tool down"),
+    "cut off before the tool is put away": (cut_off(b"SP0;\n"), "an end without SP0"),
+    "cut off in a word": (cut_off(b"0;\n"), "an end without SP0"),
+    "tool left on": (lambda data: data + b"SP1;PD;", "an end with the tool down"),
+    "tool left on by what stands last": (
+        swap(b"PU;\nSP0;\n", b"SP0;\nPD;\n"),
+        "PD without a tool|an end with the tool down",
+    ),
+    "no start": (swap(b"IN;\n", b""), "before any IN"),
+    "a line dashed": (swap(b"SP3;\n", b"SP3;\nLT2;\n"), "the command LT"),
+    "another way of counting": (swap(b"SP3;\n", b"SP3;\nPR;\n"), "the command PR"),
+    "another unit": (swap(b"IN;\n", b"IN;\nSC0,10,0,10;\n"), "the command SC"),
+}
+GCODE = {
+    "cut off": (cut_off(b"M5 S0\nG0 X0 Y0\nM2\n"), "an end with no M5 and M2"),
+    "tool left on": (swap(b"Y0\nM2\n", b"Y0\nM4\nM2\n"), "an end with no M5 and M2"),
+    "head left away": (swap(b"G0 X0 Y0\nM2\n", b"M2\n"), "head away from home"),
+    "no start": (swap(b"M5 S0\n", b""), "a G0 before any M5"),
+    "no G90": (swap(b"G90\n", b""), "no G90 before the first move"),
+    "G90 too late": (
+        lambda data: swap(b"M2\n", b"G90\nM2\n")(swap(b"G90\n", b"")(data)),
+        "no G90 before the first move",
+    ),
+    "no G21": (swap(b"G21\n", b""), "no G21"),
+    "no G94": (swap(b"G94\n", b""), "no G94"),
+    "no G17": (swap(b"G17\n", b""), "no G17"),
+    "another way of counting": (swap(b"G90\n", b"G91\n"), "G91|no G90"),
+    "another unit": (swap(b"G21\n", b"G20\n"), "G20|no G21"),
+    "another beam": (swap(b"M4 S0\n", b"M3 S0\n", -1), "beam: is M3, should be M4"),
+    "another beam once": (swap(b"M4 S0\n", b"M3 S0\n"), "beam: is M3 and M4, should be M4"),
+    "travel with power": (
+        lambda data: re.sub(
+            rb"(\(role score-valley\)\nG0 X\S+ Y\S+) S0", rb"\1 S300", data, count=1
+        ),
+        "travel is with M5 and S0",
+    ),
+    "travel with the beam armed": (
+        swap(b"M5 S0\n(role score-mountain)", b"(role score-mountain)"),
+        "G0 with the beam armed",
+    ),
+    "words after the end": (lambda data: data + b"M4 S300\n", "words after M2"),
+}
+
+
+def pdf_block(number):
+    return rb"/OC /L%d BDC" % number
+
+
+PDF = {
+    "outline first": (moved(rb"/OC /L7 BDC", rb"EMC\n?", rb"/OC /L4 BDC"), OUTLINE_FIRST),
+    "a layer recoloured": (swap(b"/C4 CS", b"/C7 CS"), r"coloured cut-outline, unlike its layer"),
+    "a line recoloured": (
+        swap(b"/C4 CS\n1 SCN", b"0 0 0 RG"),
+        r"score-valley: .*coloured 0 0 0 RG, unlike",
+    ),
+    "a layer dashed": (swap(b"/C4 CS\n1 SCN", b"/C4 CS [2]0 d"), DASHED),
+    "cut off": (cut_off(b"%%EOF\n"), "no %%EOF at its end"),
+}
+CELLS = {
+    "svg": SVG,
+    "svg-plain": SVG,
+    "dxf-r12": DXF,
+    "dxf-r2000": {
+        **DXF,
+        "another unit": (
+            lambda data: re.sub(rb"(\$INSUNITS\s+70\s+)4", rb"\g<1>1", data),
+            r"25\.4 times",
+        ),
+        "no unit": (lambda data: re.sub(rb"  9\n\$INSUNITS\s+70\s+4\n", b"", data), "no unit"),
+        "a unit that is none": (
+            lambda data: re.sub(rb"(\$INSUNITS\s+70\s+)4", rb"\g<1>0", data),
+            "unit code",
+        ),
+        "a line recoloured in true colour": (dxf_line(b"420\n0\n"), OWN_COLOUR),
+    },
+    "pdf": PDF,
+    "hpgl": HPGL,
+    "gcode": GCODE,
+}
+KINDS = ("outline first", "a line recoloured", "a line dashed", "cut off", "another unit")
+"""What every format must tell, unless it has no such thing."""
+HAS_NONE = {
+    ("gcode", "a line recoloured"): "no colour and no tool: power is in the name of the layer",
+    ("gcode", "a line dashed"): "no kinds of line",
+    ("hpgl", "a line recoloured"): "no colour: a line under another pen is on another layer",
+    ("pdf", "a line dashed"): "dashes are set for what follows: see a layer dashed",
+    ("pdf", "another unit"): "one unit, 1/72 in; /UserUnit is refused by the reader's own test",
+    ("dxf-r12", "another unit"): "R12 has no unit",
+}
+WRITTEN = ("dxf-r12", "dxf-r2000", "hpgl", "gcode")
+"""Formats that keep the sheet's order, so that a wrong one can be written."""
+
+
+def told(good, data, key):
+    """Return what is said of a file, be it a difference or a refusal to read it."""
+    try:
+        return "\n".join(map(str, compare(good, data, FORMATS[key], OPTIONS)))
+    except FileError as error:
+        return str(error)
+
+
+@pytest.mark.parametrize(("key", "kind"), [(k, kind) for k in KEYS for kind in CELLS[k]])
+def test_damage_is_named(good, files, key, kind):
+    change, message = CELLS[key][kind]
+    assert told(good, files[key], key) == ""
+    damaged = change(files[key])
+    assert damaged != files[key]
+    said = told(good, damaged, key)
+    assert re.search(message, said), said
+    assert key == "pdf" or said.count("\n") <= 2, said  # a dash in PDF goes on until it is ended
+
+
+@pytest.mark.parametrize("key", WRITTEN)
+def test_the_outline_before_the_scores_is_named(good, key):
+    form = FORMATS[key]
+    first = sorted(form.prepared(good).strokes, key=lambda stroke: stroke.role is not Role.OUTLINE)
+    data = form.write(replace(form.prepared(good), strokes=tuple(first)), OPTIONS)
+    said = told(good, data, key)
+    assert re.search(r"outline: comes before .*, should come after ", said), said
+    assert said.count("\n") == 0, said
+
+
+@pytest.mark.parametrize("key", WRITTEN)
+def test_a_score_after_the_outline_is_named(good, key):
+    """It comes off the film before it is scored."""
+    form = FORMATS[key]
+    strokes = form.prepared(good).strokes
+    late = next(stroke for stroke in strokes if stroke.role is Role.VALLEY)
+    data = form.write(
+        replace(form.prepared(good), strokes=(*(s for s in strokes if s is not late), late)),
+        OPTIONS,
+    )
+    said = told(good, data, key)
+    assert re.search(rf"{late.name}: comes after outline, should come before ", said), said
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_every_cell_is_filled(key):
+    for kind in KINDS:
+        filled = kind in CELLS[key] or (kind == "outline first" and key in WRITTEN)
+        assert filled != ((key, kind) in HAS_NONE), (key, kind)
