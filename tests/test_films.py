@@ -5,6 +5,7 @@ import pytest
 from cutfiles.bench.films import BLANK, films_from, read_films, usual_films
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import CutfilesError, FileError, FilmsError, SlipError
+from cutfiles.support.settle import allowed_ways
 from cutfiles.units import MM_PER_MIL
 
 BOOK = {
@@ -127,3 +128,21 @@ def test_films_that_are_not_at_hand(support, path, said):
     assert str(refusal.value.fault.place) == f"slip, {path}"
     assert said in str(refusal.value)
     assert isinstance(refusal.value, CutfilesError)
+
+
+def test_a_named_film_is_judged_as_itself():
+    """Two films of 5 mil at hand: what the stiff one bears says nothing of the soft one."""
+    kinds = films_from(
+        {
+            "film": [
+                {"name": "P", "gauge": "5 mil", "modulus": 5000},
+                {"name": "Q", "gauge": "5 mil", "modulus": 1500},
+            ]
+        }
+    ).kinds
+    fixed = [({"film": "Q"}, 1500), ({"film": "P"}, 5000), ({"gauge": "5 mil"}, 1500)]
+    for support, modulus in fixed:
+        slip = slip_from({**BOOK, "weight": "500 g", "support": support}, films=kinds)
+        ways = allowed_ways(slip)
+        assert ways
+        assert {one.way.film.modulus for one in ways} == {modulus}

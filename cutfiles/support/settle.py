@@ -79,13 +79,20 @@ def allows(slip: Slip, way: Way) -> bool:
     choices, given = slip.choices, slip.given
     if choices.construction not in ("chosen", way.construction):
         return False
-    if fixes_film(slip) and abs(way.film.gauge - slip.film.gauge) > 1e-9:
+    if fixes_film(slip) and not _is_own(slip, way.film):
         return False
     if "support.layers" in given and way.layers != slip.film.layers:
         return False
     if choices.edges == "any":
         return True
     return (way.edge == "cut") == (choices.edges == "cut")
+
+
+def _is_own(slip: Slip, film: AtHand) -> bool:
+    """Whether a film at hand is the one that a slip fixes: gauge, modulus, and its name if told."""
+    own = slip.film
+    same = abs(film.gauge - own.gauge) < 1e-9 and film.modulus == own.modulus
+    return same and own.name in ("", film.name)
 
 
 def fixes_film(slip: Slip) -> bool:
@@ -117,9 +124,9 @@ def judged_ways(
     does not bind another.
     """
     kinds = [*(slip.films or usual_films())]
-    if fixes_film(slip) and not any(abs(one.gauge - slip.film.gauge) < 1e-9 for one in kinds):
-        kinds += films_of(slip)
     films = [AtHand(one.name, one.gauge, one.modulus, one.square_metre) for one in kinds]
+    if fixes_film(slip) and not any(_is_own(slip, film) for film in films):
+        films += [AtHand(one.name, one.gauge, one.modulus, None) for one in films_of(slip)]
     posts = slip.choices.posts if "support.posts" in slip.given else 0
     choices = replace(slip.choices, construction="chosen", posts=posts, tab_most=_tabs(slip))
     weight = weight_of(slip)[0]

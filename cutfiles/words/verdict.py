@@ -154,7 +154,7 @@ def change_text(change: Change, slip: Slip, made: Judged | None = None) -> str:
 
 def _way(one: Judged, made: Judged | None) -> str:
     said = f"{way_text(one.way, one.legs)} ({one.sure:.2f} ×)"
-    same = made is not None and abs(made.way.film.gauge - one.way.film.gauge) < 1e-9
+    same = made is not None and made.way.film == one.way.film
     return f"{said}, from offcuts of the same film" if one.posts and same else said
 
 
