@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from cutfiles.line.check import Job
-    from cutfiles.line.lines import Flow, Taker
+    from cutfiles.line.lines import Flow, Line, Taker
     from cutfiles.line.send import Control, Sent
 
 
@@ -82,7 +82,6 @@ def command(
     """
     from cutfiles.line.check import check_job
     from cutfiles.line.lines import open_line
-    from cutfiles.line.send import Control, send
     from cutfiles.report.text.plan import CAUTIONS
 
     try:
@@ -100,21 +99,28 @@ def command(
         _require_ready(job, earlier_done)
         click.echo(f"{CAUTIONS[machine.kind]}; the machine's manual comes first", err=True)
         line = open_line(to, flow, baud, replace=replace)
-        control = Control()
-        # not an exception: it might come between a write and the count of what was written
-        before = signal.signal(signal.SIGINT, lambda *_: control.stop())
-        _listen(control)
-        try:
-            with _bar(len(job.data), job.name) as show:
-                sent = send(job, line, control=control, stall=stall, progress=show)
-        finally:
-            signal.signal(signal.SIGINT, before)
+        sent = _sent(job, line, stall)
     except CutfilesError as error:
         refuse(error)
     if sent.stopped:
         click.echo(_stopped(sent), err=True)
         sys.exit(REFUSED)
     click.echo(f"{job.name}: {_account(sent, line.taker)}")
+
+
+def _sent(job: "Job", line: "Line", stall: float) -> "Sent":
+    """Send a job, with a bar, keys to pause it, and Ctrl-C to stop it."""
+    from cutfiles.line.send import Control, send
+
+    control = Control()
+    # not an exception: it might come between a write and the count of what was written
+    before = signal.signal(signal.SIGINT, lambda *_: control.stop())
+    _listen(control)
+    try:
+        with _bar(len(job.data), job.name) as show:
+            return send(job, line, control=control, stall=stall, progress=show)
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _require_ready(job: "Job", earlier_done: bool) -> None:

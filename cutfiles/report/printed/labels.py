@@ -101,18 +101,7 @@ def essentials(draft: Draft) -> str:
 def _label(page: Paper, draft: Draft, side: SideName, limit: str, left: float, top: float) -> None:
     width, height = label_size(draft, side)
     box = Box(left, top - height, left + width, top)
-    page.line(
-        [
-            (box.left, box.bottom),
-            (box.right, box.bottom),
-            (box.right, box.top),
-            (box.left, box.top),
-        ],
-        closed=True,
-        width=0.1,
-        dashes=DOTTED,
-        grey=SOFT,
-    )
+    page.box_line(box, width=0.1, dashes=DOTTED, grey=SOFT)
     code = min(22.0, height - 2.0, width * 0.42)
     text = essentials(draft)
     if code < _SHORTEST:

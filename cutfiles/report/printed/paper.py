@@ -4,7 +4,7 @@ import io
 from collections.abc import Sequence
 from typing import Any, Literal, NamedTuple
 
-from cutfiles.plane.shapes import Anchor, Box
+from cutfiles.plane.shapes import Anchor, Box, rectangle
 from cutfiles.report.printed.script import runs, shortened, width_of, wrapped
 from cutfiles.version import VERSION
 
@@ -218,17 +218,22 @@ class Paper:
             canvas.setFillGray(fill)
         canvas.drawPath(path, stroke=int(grey is not None), fill=int(fill is not None))
 
-    def box_line(self, box: Box, *, width: float = 0.2, fill: float | None = None) -> None:
-        """Draw a box."""
-        left, bottom, right, top = box
-        corners = [(left, bottom), (right, bottom), (right, top), (left, top)]
-        self.line(corners, width=width, closed=True, fill=fill)
+    def box_line(
+        self,
+        box: Box,
+        *,
+        width: float = 0.2,
+        dashes: Sequence[float] = (),
+        fill: float | None = None,
+        grey: float | None = INK,
+    ) -> None:
+        """Draw a box; see `line`."""
+        corners = rectangle(box).points
+        self.line(corners, width=width, dashes=dashes, closed=True, fill=fill, grey=grey)
 
     def filled(self, box: Box, grey: float = INK) -> None:
         """Fill a box."""
-        left, bottom, right, top = box
-        corners = [(left, bottom), (right, bottom), (right, top), (left, top)]
-        self.line(corners, closed=True, fill=grey, grey=None)
+        self.box_line(box, fill=grey, grey=None)
 
     def ring(self, centre: Place, radius: float, text: str, *, filled: bool = False) -> None:
         """Write a short text in a circle: black on white, or white on black."""

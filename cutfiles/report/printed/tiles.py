@@ -174,18 +174,7 @@ def tiled_pdf(
             if _inside((x, y), tile.frame):
                 _cross(paper, name, (x + dx, y + dy))
         if len(plan.tiles) > 1:
-            paper.line(
-                [
-                    (room.left, room.bottom),
-                    (room.right, room.bottom),
-                    (room.right, room.top),
-                    (room.left, room.top),
-                ],
-                closed=True,
-                width=0.1,
-                dashes=DOTTED,
-                grey=SOFT,
-            )
+            paper.box_line(room, width=0.1, dashes=DOTTED, grey=SOFT)
         _strip(paper, title, hint, plan, tile, room)
     return paper.pdf()
 

@@ -27,7 +27,6 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
     """
     draft = made.draft
     pattern, film = draft.pattern, draft.support.film
-    names = ("inner long fold", "outer long fold")
     planned = {} if made.plan is None else {"plan": plan_data(made.plan)}
     return {
         "number": draft.slip.book.number,
@@ -35,46 +34,46 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
         "units": draft.slip.units,
         "panels_mm": [{"name": p.name, "length": _mm(p.length)} for p in pattern.panels],
         "creases": [
-            {
-                "name": crease.name,
-                "position_mm": _mm(crease.position),
-                "angle_deg": round(math.degrees(crease.angle), 4),
-                "direction": crease.direction,
-            }
+            _fold_data(crease.name, crease.position, math.degrees(crease.angle), crease.direction)
             for crease in pattern.creases
         ],
         "long_folds": [
-            {"name": name, "position_mm": _mm(y), "angle_deg": -180.0, "direction": "mountain"}
-            for name, y in zip(names, pattern.long_folds, strict=False)
+            _fold_data(f"{which} long fold", y, -180.0, "mountain")
+            for which, y in zip(("inner", "outer"), pattern.long_folds, strict=False)
         ],
         "piece_mm": [_mm(pattern.box.width), _mm(pattern.box.height)],
         "film_area_mm2": round(_area(pattern), 1),
         "layers": film.layers,
         "gauge_mm": round(film.gauge, 4),
         "folded": [
-            {
-                "rule": m.rule,
-                "place": m.place,
-                "found": round(m.found, 3) + 0.0,
-                "meant": round(m.meant, 3),
-            }
+            {"rule": m.rule, "place": m.place, "found": _um(m.found), "meant": _um(m.meant)}
             for m in made.measures
         ],
-        "files": [
-            {
-                "path": f"{folder}/{file.name}" if folder else file.name,
-                "format": file.format,
-                "sha256": file.sha256,
-                "verified": file.verified,
-            }
-            for file in made.files
-        ],
+        "files": [_file_data(file, folder) for file in made.files],
         "findings": [finding_data(finding) for finding in made.findings],
         "verdict": verdict_data(draft.verdict, draft.support),
         "cautions": [
             {"rule": one.rule, "message": one.text} for one in cautions(draft.slip, made.machine)
         ],
         **planned,
+    }
+
+
+def _fold_data(name: str, position: float, degrees: float, direction: str) -> dict[str, Any]:
+    return {
+        "name": name,
+        "position_mm": _mm(position),
+        "angle_deg": round(degrees, 4),
+        "direction": direction,
+    }
+
+
+def _file_data(file: File, folder: str) -> dict[str, Any]:
+    return {
+        "path": f"{folder}/{file.name}" if folder else file.name,
+        "format": file.format,
+        "sha256": file.sha256,
+        "verified": file.verified,
     }
 
 
@@ -143,6 +142,11 @@ def _length(mm: float, units: Units) -> str:
 
 def _short(mm: float, units: Units) -> str:
     return f"{mm / MM_PER_INCH:.3f}" if units == "in" else f"{mm:.1f}"
+
+
+def _um(length: float) -> float:
+    """Round to a micrometre; what is nothing has no sign."""
+    return round(length, 3) + 0.0
 
 
 def _mm(length: float) -> float:
