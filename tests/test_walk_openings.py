@@ -88,6 +88,16 @@ def record(made, number):
 
 
 def test_every_book_gets_its_kind(made):
+    assert [record(made, f"W{number}")["kind"] for number in range(1, 9)] == [
+        "level, side by side",
+        "riser",
+        "riser",
+        "lone cover",
+        "riser",
+        "level, crossed",
+        "level, lapped",
+        "riser",
+    ]
     creases = {n: {c["name"] for c in record(made, f"W{n}")["creases"]} for n in range(1, 9)}
     high = {2: "left", 3: "left", 4: "left", 5: "right", 8: "left"}
     for number, names in creases.items():

@@ -39,6 +39,7 @@ def test_bench_card_of_every_kind(number, paper):
     for panel in made.pattern.panels:
         assert f"{panel.length:.1f}" in said
     assert len(text_of(data)) == 2
+    assert f"{made.support.kind}; film 0.127 mm (5 mil), one layer" in said
     # a verdict and a step are told to their end
     assert "…" not in said
     assert short_sentence(made.verdict, made.slip) in said

@@ -19,6 +19,8 @@ def test_what_each_part_carries(number):
     draft = draft_of(tilted.slip_of(number))
     path = check_data(draft)["verdict"]["load_path"]
     told = check_table(draft)
+    assert f"  kind       {draft.support.kind}\n" in told
+    assert check_data(draft)["kind"] == draft.support.kind
     grams = float(book["weight"].removesuffix(" g"))
     both = book["left_side"] + book["right_side"]
     legs = 0.0

@@ -112,7 +112,8 @@ class _Picture:
         unit = "inches" if slip.units == "in" else "mm"
         self.page.text(
             (15, 31),
-            f"standing, seen from the tail · scale {over:.3g}:{under:.3g} · lengths in {unit}",
+            f"{self.support.kind} · standing, seen from the tail · "
+            f"scale {over:.3g}:{under:.3g} · lengths in {unit}",
             size=_TEXT,
             colour=SOFT,
         )

@@ -128,7 +128,7 @@ class _Sheet:
         size = self.pattern.box
         for i, line in enumerate(
             (
-                f"polyester film {film.gauge_text}, {layers}",
+                f"{self.support.kind}; film {film.gauge_text}, {layers}",
                 f"piece {both(size.width, self.units)} × {both(size.height, self.units)}",
             )
         ):

@@ -80,6 +80,7 @@ def check_table(draft: Draft, machine: Machine = "knife") -> str:
     lines += [
         f"  {'or':<10} {change_text(change, slip, verdict.made)}" for change in verdict.changes[1:]
     ]
+    lines.append(f"  {'kind':<10} {draft.support.kind}")
     lines.append(f"  {'made':<10} {_made(verdict)}")
     lines += _forces(draft)
     lines += [
@@ -97,9 +98,9 @@ def check_table(draft: Draft, machine: Machine = "knife") -> str:
 def check_data(draft: Draft, machine: Machine = "knife") -> dict[str, Any]:
     """Return all that `check` tells of one support, as data: mm, g, N, degrees.
 
-    Keys: number, title, units, refused, verdict (see `verdict_data`), errors [{field, error, unit,
-    leg_mm, base_mm, opening_deg, states, fails}], matters_most, case [{name, case_mm, needed_mm}],
-    findings, cautions.
+    Keys: number, title, units, kind, refused, verdict (see `verdict_data`), errors [{field, error,
+    unit, leg_mm, base_mm, opening_deg, states, fails}], matters_most, case [{name, case_mm,
+    needed_mm}], findings, cautions.
     """
     effects = error_effects(draft.support)
     most = matters_most(effects)
@@ -107,6 +108,7 @@ def check_data(draft: Draft, machine: Machine = "knife") -> dict[str, Any]:
         "number": draft.slip.book.number,
         "title": draft.slip.book.title,
         "units": draft.slip.units,
+        "kind": draft.support.kind,
         "refused": refused(draft),
         "verdict": verdict_data(draft.verdict, draft.support),
         "errors": [

@@ -16,7 +16,7 @@ from cutfiles.words.verdict import finding_data, verdict_data
 def made_data(made: Made, folder: str = "") -> dict[str, Any]:
     """Return a made support as data, lengths in mm, angles in degrees.
 
-    Keys: number, title, units (of the slip), panels_mm [{name, length}], creases [{name,
+    Keys: number, title, units (of the slip), kind, panels_mm [{name, length}], creases [{name,
     position_mm, angle_deg, direction}] (position on the book face from the left end of the strip,
     angle signed, valley positive), long_folds [{name, position_mm, angle_deg, direction}] (from the
     tail edge), piece_mm [length, breadth], film_area_mm2, layers, gauge_mm, folded
@@ -32,6 +32,7 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
         "number": draft.slip.book.number,
         "title": draft.slip.book.title,
         "units": draft.slip.units,
+        "kind": draft.support.kind,
         "panels_mm": [{"name": p.name, "length": _mm(p.length)} for p in pattern.panels],
         "creases": [
             _fold_data(crease.name, crease.position, math.degrees(crease.angle), crease.direction)
@@ -100,6 +101,7 @@ def made_table(made: Made) -> str:
     lines = [
         draft.sheet.title,
         *verdict_lines(draft.verdict, draft.slip),
+        f"  kind       {draft.support.kind}",
         f"  piece      {_length(box.width, units)} long, {_length(box.height, units)} broad; "
         f"{_area(pattern) / 100:.0f} cm² of film {film.gauge_text}, {layers}",
         *_posts_line(pattern, units),
