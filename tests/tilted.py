@@ -9,7 +9,9 @@ from cutfiles.bench.slip import slip_from
 STEPS = {"RISER": 20.6, "RIGHT": -14.0, "LONE": 18.0, "STEEP": 31.0, "LOW": 6.0}
 """Number of a book: its left joint above its right one, mm; others lie level."""
 
-_BOOK = {"units": "mm", "support": {"layers": 1}, "title": "An invented herbal"}
+_PLAIN = {"layers": 1, "gauge": "5 mil", "construction": "plain", "edges": "cut"}
+"""Held, so that lengths are those of one film: what is chosen for a book is tested elsewhere."""
+_BOOK = {"units": "mm", "support": _PLAIN, "title": "An invented herbal"}
 
 
 def _book(number, height, widths, spine, rises, sides, weight, **more):
@@ -37,6 +39,8 @@ BOOKS = {
 
 
 def slip_of(number, **changed):
+    if "support" in changed:
+        changed["support"] = _PLAIN | changed["support"]
     return slip_from(BOOKS[number] | changed)
 
 

@@ -143,7 +143,7 @@ class _Sheet:
             page.text((left, y - 28.2), verdict, _HEAD, bold=True, width=right - left, least=_SMALL)
             return y - 30.0
         # a verdict is never cut short
-        below = page.paragraph((left, y - 25.2), verdict, right - left, _SMALL, bold=True)
+        below = page.paragraph((left, y - 26.2), verdict, right - left, _SMALL, bold=True)
         return below - 0.6
 
     def _flat_row(self, y: float, height: float) -> float:
