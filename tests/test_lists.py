@@ -10,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cutfiles.errors import FileError, SlipError
-from cutfiles.lists.headers import ColumnMapping, column_of, mapping_text, read_mapping
+from cutfiles.lists.headers import ColumnMapping, column_of
 from cutfiles.lists.ledger import read_list, write_list
+from cutfiles.lists.mapping import mapping_text, read_mapping
 
 LISTS = SAMPLES / "lists"
 

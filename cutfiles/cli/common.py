@@ -97,7 +97,8 @@ def known_columns(mapping: str | None, units: str | None) -> "ColumnMapping":
     """Return what is known of the columns from options."""
     from dataclasses import replace
 
-    from cutfiles.lists.headers import ColumnMapping, read_mapping
+    from cutfiles.lists.headers import ColumnMapping
+    from cutfiles.lists.mapping import read_mapping
     from cutfiles.units import UNITS
 
     known = read_mapping(mapping) if mapping else ColumnMapping()

@@ -1,6 +1,7 @@
 """`cutfiles list`: how a list of books is read, before anything is made."""
 
 import sys
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
@@ -8,9 +9,11 @@ import click
 from cutfiles.cli.common import REFUSED, films_at, known_columns, refuse
 from cutfiles.cli.options import GroupedCommand, option
 from cutfiles.cli.remedies import worded
-from cutfiles.errors import CutfilesError
+from cutfiles.errors import CutfilesError, FileError
 
 if TYPE_CHECKING:
+    from cutfiles.lists.causes import Cause
+    from cutfiles.lists.headers import Column
     from cutfiles.lists.ledger import BookList
 
 
@@ -55,17 +58,20 @@ def command(
     cutfiles list objects.csv --mapping columns.toml --clean cleaned.csv
     """
     from cutfiles.disk.files import write_new
-    from cutfiles.lists.headers import mapping_text
-    from cutfiles.lists.ledger import read_list, write_list
+    from cutfiles.lists.ledger import guessed_header, read_list, write_list
+    from cutfiles.lists.mapping import mapping_text
 
     try:
         known = known_columns(mapping, units)
-        books = read_list(path, known, films_at(films_path))
+        try:
+            books = read_list(path, known, films_at(films_path))
+        except FileError as error:
+            if save_mapping and error.fault.key == "columns":
+                _save_mapping(save_mapping, mapping_text(guessed_header(path, known), known.bare))
+            raise
         click.echo(list_table(books))
         if save_mapping:
-            data = mapping_text(books.header, known.bare).encode()
-            write_new(save_mapping, data, NEEDED)
-            click.echo(f"mapping written to {save_mapping}")
+            _save_mapping(save_mapping, mapping_text(books.header, known.bare, books.repeated))
         if clean:
             write_new(clean, write_list(books), NEEDED)
             click.echo(f"cleaned list written to {clean}")
@@ -75,25 +81,55 @@ def command(
         sys.exit(REFUSED)
 
 
+def _save_mapping(path: str, text: str) -> None:
+    from cutfiles.disk.files import write_new
+
+    write_new(path, text.encode(), NEEDED)
+    click.echo(f"mapping written to {path}")
+
+
 def list_table(books: "BookList") -> str:
     """Return columns, ledger, refusals and counts as text."""
-    lines = [f"{books.name}, header in row {books.header.row}", "", "columns"]
-    for column in books.header.columns:
-        if column.header:
-            unit = f", bare numbers in {column.unit}" if column.unit else ""
-            lines.append(f"  {column.header:<20} {column.field or '(not used)'}{unit}")
+    lines: list[str] = []
+    for name, header in books.parts:
+        lines += [f"{name}, header in row {header.row}", "", "columns"]
+        lines += [_column_line(column) for column in header.columns if column.header]
+        lines += [""] if name != books.parts[-1][0] else []
     cells = [c for c in books.ledger if c.rule not in ("unit-of-column", "column-not-used")]
     if cells:
         lines += ["", "read differently from how it stood"]
     for change in cells:
         where = f"row {change.row}" if change.row else "file"
+        where = f"{change.worksheet}, {where}" if change.worksheet else where
         place = f"{where}, {change.column}" if change.column else where
         read = f'"{change.found}" as "{change.read}"' if change.read else f'"{change.found}"'
         lines.append(f"  {place:<22} {change.rule}: {read}")
     if books.refused:
         lines += ["", "refused"]
-    for row in books.refused:
-        lines += [f"  {worded(fault)}" for fault in row.faults]
+    for cause in books.causes:
+        lines += _cause_lines(cause)
     total, refused = len(books.rows), len(books.refused)
     lines += ["", f"{total} books: {total - refused} can be made, {refused} refused"]
     return "\n".join(lines)
+
+
+def _column_line(column: "Column") -> str:
+    unit = f", bare numbers in {column.unit}" if column.unit else ""
+    order = f", in the order {' x '.join(column.order)}" if column.order else ""
+    like = f"; perhaps {column.like}" if column.like else ""
+    return f"  {column.header:<20} {column.field or '(not used)'}{unit}{order}{like}"
+
+
+def _cause_lines(cause: "Cause") -> list[str]:
+    """Return a cause of one row as its message, one of many rows once with the rows."""
+    from cutfiles.lists.causes import rows_told
+
+    fault = worded(cause.fault)
+    if len(cause.rows) == 1:
+        return [f"  {fault}"]
+    place = replace(fault.place, row=0)
+    return [
+        f"  {place}, {len(cause.rows)} rows ({rows_told(cause.rows)}): {fault.needed}; "
+        f"{fault.remedy}",
+        f"    found {', '.join(cause.found)}",
+    ]

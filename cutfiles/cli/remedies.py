@@ -65,6 +65,11 @@ REMEDIES = {
     "replace": Remedy("rename it or move it away, or give --replace", ("--replace",)),
     "replace-record": Remedy("use another number or folder, or give --replace", ("--replace",)),
     "slip": Remedy("check its name and folder, or write one with: cutfiles slip"),
+    "size-wide": Remedy(
+        'write the order into the header, as in "H x W x D", into the cell ("H 203 x W 270 mm"), '
+        "or into [column_orders] of a mapping (--mapping)",
+        ("--mapping",),
+    ),
     "which-cutter": Remedy("list them with: cutfiles cutters list"),
 }
 """Remedies by their keys (`Fault.key`) where a command or an option is what helps."""

@@ -1,4 +1,5 @@
 """A list of books as it is kept, read to slips, with a ledger of what was read otherwise.
 
-In order: wording, grid, cells, headers, rows, ledger.
+In order: wording, limits, extent, grid, cells, names, headers, mapping,
+sizes, notes, rows, causes, ledger.
 """

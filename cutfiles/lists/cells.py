@@ -52,6 +52,11 @@ DITTO = frozenset(
         "idem",
         "same",
         "as above",
+        "dito",
+        "desgl.",
+        "ibid.",
+        "ibid",
+        "ídem",
     )
 )
 _MOJIBAKE = re.compile("[\u00c2-\u00f4][\u0080-\u00bf\u0152-\u2122]")
@@ -65,8 +70,10 @@ _DATE = re.compile(
     re.IGNORECASE,
 )
 _WORDS_AFTER = re.compile(r"^(?P<measure>[^,;]*\d[^,;]*?)\s*[,;]\s+(?P<words>[^\d].*)$")
-_SIZES = re.compile(r"\s*[x×X*]\s*")
 _BROKEN = re.compile(r"^#(?:N/A|REF!|DIV/0!|VALUE!|NAME\?|NUM!|NULL!|#+)$")
+_CLOSED = re.compile(
+    r"\b(?:closed|shut|geschlossen|ferm[ée]e?|cerrad[oa]|fechad[oa]|chius[oa])\b", re.IGNORECASE
+)
 _COPIES = re.compile(r"\b(\d{1,2})\s*copies\b", re.IGNORECASE)
 _FRACTION = re.compile(
     r"^(?:(?:\d+(?:\s*-\s*|\s+)?)?\d+\s*/\s*(?:2|4|8|16|32|64)|"
@@ -86,6 +93,7 @@ class Change(NamedTuple):
         found: the text that stood there.
         read: the text it was read as.
         rule: which rule read it so.
+        worksheet: which one, where a list has several.
 
     """
 
@@ -94,6 +102,7 @@ class Change(NamedTuple):
     found: str
     read: str
     rule: str
+    worksheet: str = ""
 
 
 class Odd(NamedTuple):
@@ -191,21 +200,6 @@ def measure_and_words(text: str) -> tuple[str, str]:
     return (match["measure"], match["words"]) if match else (text, "")
 
 
-def sizes(text: str) -> tuple[str, ...]:
-    """Return the two or three measures of one cell, a unit at the end counting for all.
-
-    >>> sizes('9"x5 5/8"x2"'), sizes("20 x 13 cm"), sizes("203")
-    (('9"', '5 5/8"', '2"'), ('20 cm', '13 cm'), ())
-    """
-    parts = [part.strip() for part in _SIZES.split(text.strip())]
-    if len(parts) not in (2, 3) or not all(re.match(r"[\d¼½¾⅛⅜⅝⅞.,]", part) for part in parts):
-        return ()
-    tail = re.search(r"[^\d.,/\s¼½¾⅛⅜⅝⅞-].*$", parts[-1])
-    if tail and all(_BARE.match(part) for part in parts[:-1]):
-        parts = [*(f"{part} {tail[0]}" for part in parts[:-1]), parts[-1]]
-    return tuple(parts)
-
-
 def is_bare(text: str) -> bool:
     """Whether a measure is a number without a unit.
 
@@ -242,4 +236,4 @@ def copies_in(note: str) -> int:
 
 def is_closed(opening: str) -> bool:
     """Whether the book is shown closed: not a cradle."""
-    return bool(re.search(r"\bclosed\b", opening, re.IGNORECASE))
+    return bool(_CLOSED.search(opening))

@@ -12,14 +12,14 @@ from dataclasses import dataclass
 from typing import Literal
 
 from cutfiles.errors import FileError
+from cutfiles.lists.extent import check_extent
+from cutfiles.lists.limits import LARGEST_LIST, MOST_COLUMNS, MOST_ROWS
 
 Kind = Literal["text", "number", "date"]
 
-LARGEST_LIST = 50_000_000
-"""A larger file is no list of books, bytes."""
-MOST_ROWS = 100_000
-MOST_COLUMNS = 400
-SPREADSHEETS = (".xlsx", ".xlsm", ".xlsb", ".xls", ".ods")
+SPREADSHEETS = (".xlsx", ".xlsm", ".xls", ".ods")
+UNSAFE = ".xlsb"
+"""Its extent cannot be counted before it is opened."""
 DELIMITERS = ";,\t|"
 
 
@@ -30,13 +30,15 @@ class Cell:
     Attributes:
         text: what it says; of a date, as 2026-03-04.
         kind: what the file holds it as; in a CSV file all is text.
-        merged: whether it takes its text from a cell merged over it.
+        merged: whether it takes its text from a cell merged over it from above.
+        across: the text of a cell merged over it from the left, as headers have it.
 
     """
 
     text: str
     kind: Kind = "text"
     merged: bool = False
+    across: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +46,8 @@ class Grid:
     """All cells of a list.
 
     Attributes:
-        name: of the file, without its folder; with the sheet's name where it has several.
+        name: of the file, without its folder; with the worksheet's name where it has several.
+        worksheet: its title, empty in a CSV file.
         rows: the first is row 1; rows may differ in length.
         notes: how the file was read, where that is not as it stood.
 
@@ -53,6 +56,7 @@ class Grid:
     name: str
     rows: tuple[tuple[Cell, ...], ...]
     notes: tuple[str, ...] = ()
+    worksheet: str = ""
 
 
 EMPTY = Cell("")
@@ -188,13 +192,22 @@ def _spreadsheet(data: bytes, name: str) -> tuple[Grid, ...]:
             "install it with: pip install 'cutfiles[spreadsheet]', or save the list as CSV",
             name,
         ) from None
+    if name.lower().endswith(UNSAFE):
+        raise FileError(
+            "a binary workbook", "a list is CSV, XLSX or ODS", "save it again as XLSX", name
+        )
+    check_extent(data, name)
     try:
         book = python_calamine.load_workbook(io.BytesIO(data))
-        names = book.sheet_names
-        sheets = [book.get_sheet_by_name(sheet) for sheet in names]
+        shown = [
+            one.name
+            for one in book.sheets_metadata
+            if one.visible == python_calamine.SheetVisibleEnum.Visible
+        ]
+        titles = [title for title in book.sheet_names if title in shown] or book.sheet_names
         return tuple(
-            _sheet(sheet, name if len(names) == 1 else f"{name}, worksheet {title}")
-            for title, sheet in zip(names, sheets, strict=True)
+            _worksheet(book.get_sheet_by_name(title), name, title, len(titles) > 1)
+            for title in titles
         )
     except FileError:
         raise
@@ -207,17 +220,24 @@ def _spreadsheet(data: bytes, name: str) -> tuple[Grid, ...]:
         ) from None
 
 
-def _sheet(sheet: object, name: str) -> Grid:
+def _worksheet(sheet: object, name: str, title: str, several: bool) -> Grid:
     values = sheet.to_python(skip_empty_area=False)  # type: ignore[attr-defined]
     _check_rows(len(values), name)
     rows = [[_cell(value) for value in row[:MOST_COLUMNS]] for row in values]
     for (top, left), (bottom, right) in sheet.merged_cell_ranges or []:  # type: ignore[attr-defined]
-        if left == right and top < len(rows) and left < len(rows[top]):
-            first = rows[top][left]
-            for row in rows[top + 1 : bottom + 1]:
-                if left < len(row) and not row[left].text:
-                    row[left] = Cell(first.text, first.kind, merged=True)
-    return Grid(name, tuple(tuple(row) for row in rows))
+        if top >= len(rows) or left >= len(rows[top]):
+            continue
+        first = rows[top][left]
+        for row in rows[top : bottom + 1]:
+            for column in range(left, min(right + 1, len(row))):
+                if row[column].text:
+                    continue
+                if column == left:
+                    row[column] = Cell(first.text, first.kind, merged=True)
+                else:
+                    row[column] = Cell("", across=first.text)
+    whole = f"{name}, worksheet {title}" if several else name
+    return Grid(whole, tuple(tuple(row) for row in rows), worksheet=title)
 
 
 def _cell(value: object) -> Cell:

@@ -1,87 +1,23 @@
 """Finds the header of a list and what each of its columns holds, by name and synonym.
 
-A mapping saved by an earlier run, or written by hand, goes before the synonyms.
+A header may stand in one row, or in two: names under a word that spans them, units under names.
 """
 
-import os
-import re
-import unicodedata
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
 
-from cutfiles.bench.blank import quoted
-from cutfiles.bench.fields import FIELDS, MEASURES
-from cutfiles.errors import FileError, Place, SlipError
-from cutfiles.lists.grid import Grid
-from cutfiles.tables.field import ANY, Field, Table
-from cutfiles.tables.load import Wanted, load_toml
-from cutfiles.tables.record import read_record
-from cutfiles.units import ANGLE, LENGTH, UNITS, WEIGHT, Units
+from cutfiles.bench.fields import FIELDS
+from cutfiles.errors import FileError
+from cutfiles.lists.grid import Cell, Grid
+from cutfiles.lists.limits import HEADER_WITHIN, LEAST_KNOWN, LONGEST_HEADER
+from cutfiles.lists.names import ACCESSION, field_named, nearest, unit_alone, unit_behind, words_of
+from cutfiles.lists.wording.clauses import clauses_of
+from cutfiles.lists.wording.senses import AXES, Axis
+from cutfiles.lists.wording.tokens import tokens_of
+from cutfiles.units import ANGLE, LENGTH, WEIGHT, Units
 
 EXTRA = ("case", "copies", "size", "lux", "exhibit")
 """What a list holds beside the fields of a slip."""
-HEADER_WITHIN = 60
-"""The header stands in one of the first rows of a list."""
-LEAST_KNOWN = 3
-"""A header has at least as many columns with names we know."""
-
-_SYNONYMS = {
-    "number": "no|nr|num|number|support|support no|support number|support nr|item|item no|cat no|"
-    "catalogue no|object no|id|ref|#|exhibit no",
-    "title": "title|short title|object|name|work|description|author title",
-    "shelf_mark": "shelf mark|shelfmark|call no|call number|signature|accession|accession no|"
-    "inventory no|inv no|location",
-    "opening": "opening|show|shown|page|pages|folio|folios|display page|open at|opened at|"
-    "page opening|display opening|pp|ff",
-    "height": "height|h|ht|board height|height of boards",
-    "width": "width|w|wd|board width|width of boards|breadth",
-    "left_width": "left width|left board|left board width|width left|w left",
-    "right_width": "right width|right board|right board width|width right|w right",
-    "spine_width": "spine width|spine|spine at opening",
-    "thickness": "thickness|t|th|thick|depth|d",
-    "left_rise": "left rise|rise left|left fore edge height",
-    "right_rise": "right rise|rise right|right fore edge height",
-    "left_joint": "left joint|joint left|left joint height",
-    "right_joint": "right joint|joint right|right joint height",
-    "left_fore_edge": "left fore edge|fore edge left",
-    "right_fore_edge": "right fore edge|fore edge right",
-    "spine_tilt": "spine tilt|tilt|tilt of spine",
-    "span": "span|fore edge to fore edge",
-    "left_slope": "left slope|slope left|left angle",
-    "right_slope": "right slope|slope right|right angle",
-    "opening_angle": "opening angle|opens to|opens|angle|open angle|opening deg|comfortable angle",
-    "left_side": "left side|left thickness|left block",
-    "right_side": "right side|right thickness|right block",
-    "weight": "weight|wt|mass|estimated weight|est weight|approx weight",
-    "cover": "cover",
-    "binding": "binding|binding type|kind of binding",
-    "note": "note|notes|remark|remarks|comment|comments|condition notes",
-    "units": "units|unit",
-    "case": "case|vitrine|showcase|display case|case no",
-    "copies": "copies|qty|quantity|number of copies|supports needed",
-    "size": "size|sizes|dimensions|dims|measurements|h x w x t|h x w x d|hxwxt|hxwxd|h w t|h w d",
-    "lux": "lux|lux level|light|light level",
-    "exhibit": "exhibit|exhibition",
-    "support.gauge": "gauge|film|film gauge",
-    "support.layers": "layers|film layers",
-}
-_UNIT_WORDS = {
-    "deg": "°",
-    "degrees": "°",
-    "°": "°",
-    "inches": "in",
-    "inch": "in",
-    "g": "g",
-    "grams": "g",
-    "kg": "kg",
-    "lb": "lb",
-    "lbs": "lb",
-    "oz": "oz",
-    "mm": "mm",
-    "cm": "cm",
-    "in": "in",
-    "m": "m",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,12 +28,19 @@ class Column:
         header: as it stands in the list.
         field: what it holds: a field's path, one of `EXTRA`, or empty where it is not used.
         unit: what its bare numbers count in, empty where nothing says so.
+        order: which way each number of a size measures, where the header says it as "H x W x D".
 
     """
 
     header: str
     field: str
     unit: str = ""
+    order: tuple[Axis, ...] = ()
+
+    @property
+    def like(self) -> str:
+        """The field whose name is nearest, where it holds nothing we know; to be suggested."""
+        return "" if self.field else nearest(" ".join(unit_behind(words_of(self.header))[0]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +52,8 @@ class ColumnMapping:
         units: headers to the units of their bare numbers.
         header_row: the row the header stands in, 0 to look for it.
         bare: what bare numbers count in where a column says nothing.
+        repeated: what each "ditto" repeated when the mapping was saved, by number and field.
+        orders: headers of sizes to which way each number measures.
 
     """
 
@@ -116,6 +61,8 @@ class ColumnMapping:
     units: Mapping[str, str] = field(default_factory=dict)
     header_row: int = 0
     bare: Units | None = None
+    repeated: Mapping[str, str] = field(default_factory=dict)
+    orders: Mapping[str, tuple[Axis, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,13 +70,20 @@ class Header:
     """The header of a list.
 
     Attributes:
-        row: which row it is, from 1.
+        row: which row it is, from 1; the last of them where it stands in two.
         columns: one a column of the list, in order.
+        rows: how many rows it takes.
 
     """
 
     row: int
     columns: tuple[Column, ...]
+    rows: int = 1
+
+    @property
+    def known(self) -> int:
+        """How many fields its columns hold."""
+        return len({column.field for column in self.columns} - {""})
 
 
 def known_fields() -> tuple[str, ...]:
@@ -137,22 +91,18 @@ def known_fields() -> tuple[str, ...]:
     return (*(one.path for one in FIELDS), *EXTRA)
 
 
-def find_header(grids: tuple[Grid, ...], known: ColumnMapping) -> tuple[Grid, Header]:
-    """Return the grid that holds the list, and its header.
+def find_headers(grids: tuple[Grid, ...], known: ColumnMapping) -> tuple[tuple[Grid, Header], ...]:
+    """Return every worksheet that holds a list, with its header; of a text file its best reading.
 
     Raises:
         FileError: no row looks like a header; says what a header needs.
 
     """
-    best: tuple[int, int, int] = (0, 0, 0)
-    found: tuple[Grid, Header] | None = None
-    for place, grid in enumerate(grids):
-        for row in _rows_to_search(grid, known):
-            header = _header(grid, row, known)
-            score = (len({c.field for c in header.columns} - {""}), -place, -row)
-            if score > best:
-                best, found = score, (grid, header)
-    if found is None or (best[0] < LEAST_KNOWN and not known.header_row):
+    found = [(grid, header) for grid in grids if (header := best_header(grid, known))]
+    lists = [pair for pair in found if pair[1].known >= LEAST_KNOWN]
+    if not lists and known.header_row:
+        lists = sorted(found, key=lambda pair: -pair[1].known)[:1]
+    if not lists:
         raise FileError(
             "no row with the names of columns",
             f"a list has a header with at least {LEAST_KNOWN} names we know, such as "
@@ -161,7 +111,33 @@ def find_header(grids: tuple[Grid, ...], known: ColumnMapping) -> tuple[Grid, He
             grids[0].name,
             "columns",
         )
-    return found
+    if all(grid.worksheet for grid, _ in lists):
+        return tuple(lists)
+    return (max(lists, key=lambda pair: pair[1].known),)
+
+
+def best_header(grid: Grid, known: ColumnMapping) -> Header | None:
+    """Return the likeliest header of a grid: the most known names, then the most units."""
+    best: tuple[tuple[int, int, int], Header] | None = None
+    for row in _rows_to_search(grid, known):
+        for header in _headers(grid, row, known):
+            units = sum(bool(column.unit) for column in header.columns)
+            score = (header.known, units, -row)
+            if header.known and (best is None or score > best[0]):
+                best = (score, header)
+    return best[1] if best else None
+
+
+def fullest_row(grid: Grid) -> Header:
+    """Return the row with the most texts as a header of which nothing is known, to be edited."""
+    rows = range(1, min(HEADER_WITHIN, len(grid.rows)) + 1)
+    row = max(rows, key=lambda r: (sum(_is_name(c) for c in grid.rows[r - 1]), -r), default=1)
+    cells = grid.rows[row - 1] if grid.rows else ()
+    return Header(row, tuple(column_of(" ".join(cell.text.split())) for cell in cells))
+
+
+def _is_name(cell: Cell) -> bool:
+    return cell.kind == "text" and any(c.isalpha() for c in cell.text)
 
 
 def _rows_to_search(grid: Grid, known: ColumnMapping) -> range:
@@ -170,41 +146,103 @@ def _rows_to_search(grid: Grid, known: ColumnMapping) -> range:
     return range(1, min(HEADER_WITHIN, len(grid.rows)) + 1)
 
 
-def _header(grid: Grid, row: int, known: ColumnMapping) -> Header:
-    cells = grid.rows[row - 1]
-    width = max(len(r) for r in grid.rows)
-    texts = [" ".join(cell.text.split()) for cell in cells] + [""] * (width - len(cells))
+def _headers(grid: Grid, row: int, known: ColumnMapping) -> Iterator[Header]:
+    """Yield the header that a row is, and the one it makes with the row above it."""
+    width = max(len(cells) for cells in grid.rows)
+    texts = _texts(grid, row, width)
+    yield Header(row, _columns(texts, known))
+    if row > 1 and (joined := _joined(grid, row, width)):
+        yield Header(row, _columns(joined, known), 2)
+
+
+def _texts(grid: Grid, row: int, width: int) -> list[str]:
+    texts = [" ".join(cell.text.split()) for cell in grid.rows[row - 1]]
+    return texts + [""] * (width - len(texts))
+
+
+def _joined(grid: Grid, row: int, width: int) -> list[str]:
+    """Return names of two rows as one, or nothing where the lower row is no part of a header."""
+    below, above = _texts(grid, row, width), _texts(grid, row - 1, width)
+    spans = [cell.across for cell in grid.rows[row - 2]] + [""] * width
+    over = ""
+    names: list[str] = []
+    for index, (upper, lower) in enumerate(zip(above, below, strict=True)):
+        over = upper or " ".join(spans[index].split()) or (over if lower else "")
+        both = f"{over} {lower}" if over and lower and over != lower else over or lower
+        if lower and lower != over and not _is_below(lower, both):
+            return []
+        names.append(both)
+    changed = any(name != upper for name, upper in zip(names, above, strict=True))
+    return names if changed and any(above) else []
+
+
+def _is_below(lower: str, both: str) -> bool:
+    """Whether a text may stand in the second row of a header: a unit, or a name."""
+    return bool(unit_alone(lower) or column_of(lower).field or column_of(both).field)
+
+
+def _columns(texts: list[str], known: ColumnMapping) -> tuple[Column, ...]:
     said = {known.columns[text] for text in texts if text in known.columns}
+    found = [column_of(text, known) for text in texts]
+    numbered = any(column.field == "number" for column in found)
     columns: list[Column] = []
     taken: set[str] = set()
-    for text in texts:
-        column = column_of(text, known)
+    for text, column in zip(texts, found, strict=True):
+        if column.field == ACCESSION:
+            column = replace(column, field="shelf_mark" if numbered else "number")
         again = column.field in taken or (column.field in said and text not in known.columns)
         if again:  # the first of two counts, and what a mapping says before either
             column = Column(column.header, "")
         taken.add(column.field)
         columns.append(column)
-    return Header(row, tuple(columns))
+    return tuple(columns)
 
 
 def column_of(header: str, known: ColumnMapping | None = None) -> Column:
     """Return what a column of this header holds.
 
     >>> column_of("Height (in)"), column_of("est_weight_g")
-    (Column(header='Height (in)', field='height', unit='in'), \
-Column(header='est_weight_g', field='weight', unit='g'))
+    (Column(header='Height (in)', field='height', unit='in', order=()), \
+Column(header='est_weight_g', field='weight', unit='g', order=()))
+    >>> column_of("Opening (°)").field, column_of("B x H x T").order, column_of("Heigth").like
+    ('opening_angle', ('width', 'height', 'thickness'), 'height')
     """
     known = known or ColumnMapping()
-    words = _words(header)
-    unit = ""
-    if len(words) > 1 and words[-1] in _UNIT_WORDS:
-        unit = _UNIT_WORDS[words.pop()]
-    name = " ".join(words)
-    field_ = _BY_NAME.get(name, "")
+    if len(header) > LONGEST_HEADER and header not in known.columns:
+        return Column(header, "")
+    order = order_in(header)
+    name, unit = _name_and_unit(words_of(header))
+    field_ = "size" if order else field_named(name)
+    if field_ == "opening" and unit == "°":
+        field_ = "opening_angle"
+    if unit and units_of(field_) and unit not in units_of(field_):
+        field_ = ""  # "Weight cm" is no weight
     if header in known.columns:
         field_ = known.columns[header]
     unit = known.units.get(header, unit)
-    return Column(header, field_, unit if unit in units_of(field_) else "")
+    unit = unit if unit in units_of(field_) else ""
+    order = known.orders.get(header, order)
+    return Column(header, field_, unit, order if field_ == "size" else ())
+
+
+def _name_and_unit(words: list[str]) -> tuple[str, str]:
+    """Return a column's name and unit; of a label under a size, "Dimensions (cm) H", the label."""
+    over, unit = unit_behind(words[:-1])
+    if len(words) > 1 and field_named(words[-1]) in AXES and field_named(" ".join(over)) == "size":
+        return words[-1], unit
+    name, unit = unit_behind(words)
+    return " ".join(name), unit
+
+
+def order_in(header: str) -> tuple[Axis, ...]:
+    """Return which way each number of a size measures where a header says it.
+
+    >>> order_in("Höhe x Breite x Tiefe (mm)"), order_in("Size")
+    (('height', 'width', 'thickness'), ())
+    """
+    orders = [clause.order for clause in clauses_of(tokens_of(header)) if clause.order]
+    said = tuple(axis for way in (orders or [[]])[0] for axis in AXES if axis == way)
+    return said if len(orders) == 1 and len(said) == len(set(said)) == len(orders[0]) else ()
 
 
 def units_of(path: str) -> tuple[str, ...]:
@@ -219,101 +257,3 @@ def units_of(path: str) -> tuple[str, ...]:
             return tuple(ANGLE.names)
         case _:
             return ()
-
-
-def _words(header: str) -> list[str]:
-    text = unicodedata.normalize("NFKC", header).casefold().replace("×", "x").replace("°", " ° ")
-    return re.sub(r"[^\w#°]+|_", " ", text).split()
-
-
-def _names() -> dict[str, str]:
-    names: dict[str, str] = {}
-    for path, words in _SYNONYMS.items():
-        names.update(dict.fromkeys(words.split("|"), path))
-    for one in MEASURES:
-        names.setdefault(one.name.replace("_", " "), one.path)
-    for one in FIELDS[len(MEASURES) :]:
-        names.setdefault(one.name.replace("_", " "), one.path)
-    return names
-
-
-_BY_NAME = _names()
-
-
-# -- mappings ------------------------------------------------------------------------------------
-
-
-MAPPING_FILE = Wanted(
-    "a mapping",
-    "a mapping",
-    "check its name and folder, or save one from a list",
-    "put every name of a column and every field in quotation marks",
-    "mapping",
-)
-MAPPING = Table(
-    "a mapping",
-    (
-        Field("header_row", "whole", "the row the header stands in", "1", least=0, most=100_000),
-        Field("units", "choice", "what bare numbers count in", choices=UNITS),
-        Field(
-            ANY,
-            "choice",
-            f"a field of a slip, or {', '.join(EXTRA)}; an empty text leaves the column out",
-            choices=("", *known_fields()),
-            table="columns",
-        ),
-        Field(
-            ANY,
-            "choice",
-            "a unit such as mm or in",
-            choices=(*LENGTH.names, *WEIGHT.names, *ANGLE.names),
-            table="column_units",
-        ),
-    ),
-    correct="count the rows from the top",
-    see="a mapping has header_row, units, [columns], [column_units]; remove it",
-    noun="mapping",
-)
-
-
-def read_mapping(path: str | os.PathLike[str]) -> ColumnMapping:
-    """Return a saved mapping.
-
-    Raises:
-        FileError: it cannot be read.
-        SlipError: all that is wrong in it.
-
-    """
-    place = Place(file=os.path.basename(os.fspath(path)))
-    record = read_record(MAPPING, load_toml(path, place, MAPPING_FILE), place)
-    if record.faults:
-        raise SlipError(record.faults)
-    return ColumnMapping(
-        record.of("columns"),
-        record.of("column_units"),
-        record.values.get("header_row", 0),
-        record.values.get("units"),
-    )
-
-
-def mapping_text(header: Header, bare: Units | None) -> str:
-    """Return a mapping as TOML that reads this list's columns the same way again."""
-    named = list({column.header: column for column in header.columns if column.header}.values())
-    lines = [
-        "# What the columns of a list hold, and what their bare numbers count in.",
-        f"header_row = {header.row}",
-        *([f"units = {quoted(bare)}"] if bare else []),
-        "",
-        "[columns]",
-        *(f"{quoted_key(c.header)} = {quoted(c.field)}" for c in named),
-        "",
-        "[column_units]",
-        *(f"{quoted_key(c.header)} = {quoted(c.unit)}" for c in named if c.unit),
-    ]
-    return "\n".join(lines) + "\n"
-
-
-def quoted_key(text: str) -> str:
-    """Return a TOML key that reads back as the text."""
-    out = text.replace("\\", "\\\\").replace('"', '\\"')
-    return '"' + "".join(c if c.isprintable() else f"\\U{ord(c):08X}" for c in out) + '"'

@@ -7,18 +7,33 @@ books (blank, totals, a header again) are told in the ledger. No unit is guessed
 import csv
 import io
 import os
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import Fault, Place
+from cutfiles.lists.causes import Cause, causes_of
 from cutfiles.lists.cells import Change, guarded
 from cutfiles.lists.grid import Grid, read_grids
-from cutfiles.lists.headers import ColumnMapping, Header, column_of, find_header, known_fields
-from cutfiles.lists.rows import RowReading, is_no_book
+from cutfiles.lists.headers import (
+    ColumnMapping,
+    Header,
+    best_header,
+    column_of,
+    find_headers,
+    fullest_row,
+    known_fields,
+)
+from cutfiles.lists.rows import RowReading, is_no_book, repeated_key
 
 Kinds = tuple[FilmKind, ...]
+_UNNAMED = re.compile(
+    r"(?:work)?sheet ?\d*|tabelle ?\d*|feuil(?:le)? ?\d*|hoja ?\d*|foglio ?\d*|planilha ?\d*",
+    re.IGNORECASE,
+)
+"""What spreadsheets call a worksheet that nobody has named."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,23 +41,27 @@ class ListRow:
     """One row of a list: one book at one opening.
 
     Attributes:
-        row: its number in the list, from 1.
+        row: its number in the list, from 1; of further worksheets as if they stood below.
         values: fields to texts, as read; the number of the support is among them.
         extra: what stands in columns that are not used, by header.
         copies: how many supports are wanted.
         closed: whether the book is shown closed and needs no cradle.
         slip: what was measured, or None where the row is refused.
         faults: why it is refused.
+        place: of the row in its file and worksheet.
+        repeated: what its dittos repeat, by field.
 
     """
 
     row: int
+    place: Place
     values: Mapping[str, str]
     extra: Mapping[str, str]
     copies: int = 1
     closed: bool = False
     slip: Slip | None = None
     faults: tuple[Fault, ...] = ()
+    repeated: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def number(self) -> str:
@@ -55,8 +74,9 @@ class BookList:
     """A list of books, read.
 
     Attributes:
-        name: of its file, and of its sheet where there are several.
-        header: where it stands and what the columns hold.
+        name: of its file, and of its worksheet where one of several is a list.
+        header: where it stands and what the columns hold; of the first worksheet with a list.
+        parts: each worksheet with a list, by its whole name, and its header.
         rows: one a book and opening, in the order of the list.
         ledger: each cell read differently from how it stood, and each row that is no book.
 
@@ -65,7 +85,22 @@ class BookList:
     name: str
     header: Header
     rows: tuple[ListRow, ...]
+    parts: tuple[tuple[str, Header], ...]
     ledger: tuple[Change, ...] = field(default=())
+
+    @property
+    def repeated(self) -> dict[str, str]:
+        """What each ditto of the list repeats, by number and field."""
+        return {
+            repeated_key(row.number, path): text
+            for row in self.rows
+            for path, text in row.repeated.items()
+        }
+
+    @property
+    def causes(self) -> tuple[Cause, ...]:
+        """Why rows are refused, each cause once."""
+        return causes_of(fault for row in self.rows for fault in row.faults)
 
     @property
     def refused(self) -> tuple[ListRow, ...]:
@@ -90,37 +125,96 @@ def read_list(
 
     """
     known = known or ColumnMapping()
-    grid, header = find_header(read_grids(path), known)
-    ledger = [Change(0, "", "", note, "wrong-code-page") for note in grid.notes]
-    ledger += _about_columns(header, known)
+    grids = read_grids(path)
+    found = find_headers(grids, known)
+    ledger = _other_worksheets(grids, [grid for grid, _ in found])
     rows: list[ListRow] = []
-    above: dict[str, str] = {}
-    for number in range(header.row + 1, len(grid.rows) + 1):
-        cells = grid.rows[number - 1]
-        if why := is_no_book(cells, grid.rows[header.row - 1]):
-            ledger.append(Change(number, "", _joined(grid, number), "", why))
-            continue
-        reading = RowReading(grid.name, number, header, cells, above, known.bare)
-        rows.append(_row(reading, films))
-        ledger += reading.ledger
-        above = reading.above
-    _tell_titles(grid, header, ledger)
-    rows = _own_numbers(rows, grid.name, header, ledger)
-    ledger.sort(key=lambda change: change.row)
-    return BookList(name=grid.name, header=header, rows=tuple(rows), ledger=tuple(ledger))
+    below = 0
+    for grid, header in found:
+        part = _Part(grid, header, known, films, below, len(found) > 1)
+        rows += part.rows
+        ledger += sorted(part.ledger, key=lambda change: change.row)
+        below += len(grid.rows)
+    first, header = found[0]
+    name = first.name if len(found) == 1 else os.path.basename(os.fspath(path))
+    numbered: list[Change] = []
+    rows = _own_numbers(rows, header, numbered)
+    if numbered:
+        ledger = sorted([*ledger, *numbered], key=lambda change: (change.worksheet, change.row))
+    parts = tuple((grid.name, header) for grid, header in found)
+    return BookList(name=name, header=header, rows=tuple(rows), parts=parts, ledger=tuple(ledger))
 
 
-def _row(reading: RowReading, films: Kinds) -> ListRow:
-    slip = reading.slip(films)
-    return ListRow(
-        row=reading.row,
-        values=reading.values,
-        extra=reading.extra,
-        copies=reading.copies,
-        closed=reading.closed,
-        slip=slip,
-        faults=tuple(reading.faults),
-    )
+def guessed_header(path: str | os.PathLike[str], known: ColumnMapping) -> Header:
+    """Return the likeliest header of a file in which none is found, to be edited in a mapping."""
+    grids = read_grids(path)
+    found = [header for grid in grids if (header := best_header(grid, known))]
+    best = max(found, key=lambda header: header.known, default=None)
+    return best or max(map(fullest_row, grids), key=lambda header: len(header.columns))
+
+
+def _other_worksheets(grids: tuple[Grid, ...], lists: list[Grid]) -> list[Change]:
+    """Tell the worksheets that hold no list."""
+    return [
+        Change(0, "", grid.worksheet, "", "worksheet-not-read")
+        for grid in grids
+        if grid.worksheet and grid not in lists and any(c.text for row in grid.rows for c in row)
+    ]
+
+
+class _Part:
+    """One worksheet, or the whole of a text file, read row by row."""
+
+    def __init__(
+        self,
+        grid: Grid,
+        header: Header,
+        known: ColumnMapping,
+        films: Kinds,
+        below: int,
+        several: bool,
+    ) -> None:
+        self.grid, self.header, self.films, self.below = grid, header, films, below
+        self.worksheet = grid.worksheet if several else ""
+        self.rows: list[ListRow] = []
+        self.ledger = [Change(0, "", "", note, "wrong-code-page") for note in grid.notes]
+        self.ledger += _about_columns(header, known)
+        above: dict[str, str] = {}
+        for number in range(header.row + 1, len(grid.rows) + 1):
+            cells = grid.rows[number - 1]
+            if why := is_no_book(cells, grid.rows[header.row - 1]):
+                self.ledger.append(Change(number, "", _joined(grid, number), "", why))
+                continue
+            reading = RowReading(grid.name, number, header, cells, above, known)
+            if self.worksheet:
+                self._case(reading)
+            self.rows.append(self._row(reading))
+            self.ledger += reading.ledger
+            above = reading.above
+        _tell_titles(grid, header, self.ledger)
+        self.ledger = [one._replace(worksheet=self.worksheet) for one in self.ledger]
+
+    def _case(self, reading: RowReading) -> None:
+        """Take the worksheet's name for the case, where the row says none."""
+        if not reading.values.get("case") and not _UNNAMED.fullmatch(self.worksheet):
+            reading.values["case"] = self.worksheet
+            reading.ledger.append(
+                Change(reading.row, "case", "", self.worksheet, "case-from-worksheet")
+            )
+
+    def _row(self, reading: RowReading) -> ListRow:
+        slip = reading.slip(self.films)
+        return ListRow(
+            row=reading.row + self.below,
+            place=reading.place,
+            values=reading.values,
+            extra=reading.extra,
+            copies=reading.copies,
+            closed=reading.closed,
+            slip=slip,
+            faults=tuple(reading.faults),
+            repeated=reading.repeated,
+        )
 
 
 def _joined(grid: Grid, row: int) -> str:
@@ -129,10 +223,11 @@ def _joined(grid: Grid, row: int) -> str:
 
 def _about_columns(header: Header, known: ColumnMapping) -> list[Change]:
     """Tell, once a column, what its bare numbers count in, or that it is not used."""
-    told = []
+    told: list[Change] = []
     for column in header.columns:
         if not column.field and column.header:
-            told.append(Change(header.row, column.header, column.header, "", "column-not-used"))
+            near = f"perhaps {column.like}" if column.like else ""
+            told.append(Change(header.row, column.header, column.header, near, "column-not-used"))
         elif column.unit:
             told.append(
                 Change(
@@ -151,14 +246,12 @@ def _about_columns(header: Header, known: ColumnMapping) -> list[Change]:
 
 
 def _tell_titles(grid: Grid, header: Header, ledger: list[Change]) -> None:
-    for number in range(1, header.row):
+    for number in range(1, header.row - header.rows + 1):
         text = _joined(grid, number)
         ledger.append(Change(number, "", text, "", "title-row" if text else "blank-row"))
 
 
-def _own_numbers(
-    rows: list[ListRow], name: str, header: Header, ledger: list[Change]
-) -> list[ListRow]:
+def _own_numbers(rows: list[ListRow], header: Header, ledger: list[Change]) -> list[ListRow]:
     """Give each opening of one book a number of its own; refuse books that share a number."""
     column = next((c.header for c in header.columns if c.field == "number"), "number")
     groups: dict[str, list[int]] = {}
@@ -173,15 +266,21 @@ def _own_numbers(
                 out[index] = _renumbered(rows[index], taken, column, ledger)
             continue
         for index in group:
-            others = ", ".join(str(rows[i].row) for i in group if i != index)
+            others = ", ".join(_told_row(rows[index], rows[i]) for i in group if i != index)
             fault = Fault(
-                Place(file=name, row=rows[index].row, column=column, field="number"),
+                replace(rows[index].place.at("number"), column=column),
                 f'"{rows[index].number}", which stands in row {others} too',
                 "each support has a number of its own",
                 "give each another number; two openings of one book share title and shelf mark",
             )
             out[index] = replace(rows[index], slip=None, faults=(*rows[index].faults, fault))
     return out
+
+
+def _told_row(row: ListRow, other: ListRow) -> str:
+    """Return another row as a message about a row names it."""
+    same = row.place.file == other.place.file
+    return str(other.place.row) if same else f"{other.place.row} of {other.place.file}"
 
 
 def _one_book(rows: list[ListRow]) -> bool:
@@ -199,7 +298,7 @@ def _renumbered(row: ListRow, taken: set[str], column: str, ledger: list[Change]
         count += 1
     number = f"{row.number}-{count}"
     taken.add(number.casefold())
-    ledger.append(Change(row.row, column, row.number, number, "another-opening"))
+    ledger.append(Change(row.place.row, column, row.number, number, "another-opening"))
     values = {**row.values, "number": number}
     slip = row.slip and replace(row.slip, book=replace(row.slip.book, number=number))
     return replace(row, values=values, slip=slip)
@@ -215,7 +314,7 @@ def write_list(books: BookList) -> bytes:
     would run as a formula has a ' before it.
     """
     held = {name for row in books.rows for name, text in row.values.items() if text}
-    held |= {column.field for column in books.header.columns} - {"size"}
+    held |= {column.field for _, header in books.parts for column in header.columns} - {"size"}
     used = [name for name in known_fields() if name in held]
     extra = list(dict.fromkeys(name for row in books.rows for name in row.extra))
     head = [*(name.replace("support.", "") for name in used), *map(_unused, extra)]
@@ -236,4 +335,8 @@ def _unused(header: str) -> str:
 def ledger_table(books: BookList) -> list[tuple[str, ...]]:
     """Return the ledger as rows of texts, its header first."""
     rows = [(str(c.row or ""), c.column, c.found, c.read, c.rule) for c in books.ledger]
-    return [("row", "column", "found", "read", "rule"), *rows]
+    table: list[tuple[str, ...]] = [("row", "column", "found", "read", "rule"), *rows]
+    if len(books.parts) < 2:
+        return table
+    worksheets = ("worksheet", *(c.worksheet for c in books.ledger))
+    return [(title, *row) for title, row in zip(worksheets, table, strict=True)]

@@ -12,14 +12,18 @@ from cutfiles.errors import Fault, Place, SlipError
 from cutfiles.lists import cells as rules
 from cutfiles.lists.cells import Change
 from cutfiles.lists.grid import EMPTY, Cell
-from cutfiles.lists.headers import Column, Header
+from cutfiles.lists.headers import Column, ColumnMapping, Header
+from cutfiles.lists.limits import LONGEST_CELL, MOST_COPIES
+from cutfiles.lists.notes import most_in_notes
+from cutfiles.lists.sizes import holds_several, is_twice, one_measure, sizes_in
+from cutfiles.lists.wording.checks import Ask
 from cutfiles.lists.wording.senses import AXES
 from cutfiles.tables.record import nested
-from cutfiles.units import Units
 
-MOST_COPIES = 99
 _KINDS = {one.path: one.kind for one in FIELDS} | {"size": "length"}
 _TOTAL = re.compile(r"^\s*(?:grand\s+|sub)?-?\s*(?:totals?|sum|summe)\b\W*$", re.IGNORECASE)
+_SIZED = frozenset((*AXES, "left_width", "right_width", "spine_width"))
+"""What a cell of sizes would have given."""
 _MEASURES = ("length", "weight", "angle")
 
 
@@ -46,23 +50,26 @@ class RowReading:
         header: Header,
         cells: tuple[Cell, ...],
         above: Mapping[str, str],
-        bare: Units | None,
+        known: ColumnMapping,
     ) -> None:
-        self.place, self.row, self.bare = Place(file=name, row=row), row, bare
+        self.place, self.row, self.known = Place(file=name, row=row), row, known
         self.columns = {column.field: column for column in header.columns if column.field}
         self.before = above
         self.values: dict[str, str] = {}
         self.extra: dict[str, str] = {}
         self.found: dict[str, str] = {}
         self.faults: list[Fault] = []
+        self.asked: set[str] = set()
         self.ledger: list[Change] = []
         self.copies = 1
+        self.repeated: dict[str, str] = {}
         for index, column in enumerate(header.columns):
             cell = cells[index] if index < len(cells) else EMPTY
             self._cell(index, column, cell)
         for index, cell in enumerate(cells[len(header.columns) :], start=len(header.columns)):
             self._cell(index, Column("", ""), cell)
         self.above = {**above, **self.values}
+        self._repeats()
         self._sizes()
         self._bare_numbers()
         self._copies()
@@ -85,7 +92,7 @@ class RowReading:
                 self._fault(column, text, "something above it to repeat", "write it out")
                 return
             self._told(column, text, above, "ditto")
-            self.values[column.field] = above
+            self.values[column.field] = self.repeated[column.field] = above
             return
         if rules.is_blank(text) and column.field != "number":
             self._told(column, text, "", "placeholder")
@@ -94,6 +101,14 @@ class RowReading:
 
     def _text(self, column: Column, cell: Cell) -> str:
         """Return a cell's text: the wrong code page put right, the guard of a formula taken off."""
+        if len(cell.text) > LONGEST_CELL:
+            self._fault(
+                column,
+                cell.text[:60] + "…",
+                f"a cell of at most {LONGEST_CELL} characters",
+                "shorten it",
+            )
+            return ""
         text = rules.repaired(cell.text)
         if text != cell.text:
             self._told(column, cell.text, text, "wrong-code-page")
@@ -112,6 +127,12 @@ class RowReading:
         odd = rules.odd_cell(cell)
         if odd is None and column.field == "opening":
             odd = rules.odd_opening(cell)
+        if odd is None and (
+            column.field == "size" or (column.field == "height" and holds_several(text))
+        ):
+            return text
+        if odd is None and kind == "length" and is_twice(text):
+            return self._two_units(column, text)
         if kind in _MEASURES:
             measure, words = rules.measure_and_words(text)
             odd = odd or rules.odd_measure(Cell(measure, cell.kind), kind)
@@ -129,38 +150,58 @@ class RowReading:
 
     # -- cells together --------------------------------------------------------------------------
 
+    def _two_units(self, column: Column, text: str) -> str:
+        measure, ask = one_measure(text, column)
+        if ask is None:
+            self._told(column, text, measure, "two-units")
+        else:
+            self._ask(column, text, ask)
+        return measure
+
+    def _repeats(self) -> None:
+        """Ask where a ditto repeats something else than when the mapping was saved."""
+        for path, text in self.repeated.items():
+            column = self.columns[path]
+            before = self.known.repeated.get(repeated_key(self.values.get("number", ""), path))
+            if before is not None and before != text:
+                self._fault(
+                    column,
+                    self.found[path],
+                    f'what it repeated before, "{before}"; now "{text}" stands above it',
+                    "write it out",
+                    "repeated",
+                )
+
     def _sizes(self) -> None:
-        """Part two or three sizes that stand in one cell."""
+        """Part sizes that stand in one cell; a cell of its own goes before none of them."""
         for path in ("size", "height"):
             text = self.values.get(path, "")
-            parts = rules.sizes(text)
-            if path == "size" and text and not parts:
-                self._fault(
-                    self.columns["size"],
-                    text,
-                    "height x width x thickness",
-                    "write them with an x between",
-                )
-            if not parts:
+            if not text or (path == "height" and not holds_several(text)):
                 continue
             column = self.columns[path]
-            own = [name for name in AXES[1:] if self.values.get(name)]
-            if own:
+            read = sizes_in(text, column, self.known.bare)
+            own = [name for name in read.values if name != path and self.values.get(name)]
+            self.values.pop(path)
+            if read.ask is not None:
+                self._ask(column, text, read.ask)
+            elif own:
                 self._fault(
                     column,
                     text,
                     f"one measure, for {own[0]} has a cell of its own",
                     "write each measure into its own column",
                 )
-                continue
-            read = []
-            for name, part in zip(AXES, parts, strict=False):
-                if rules.is_bare(part) and column.unit:
-                    part = f"{part} {column.unit}"
-                self.values[name] = part
-                read.append(f"{name} {part}")
-            self._told(column, text, ", ".join(read), "sizes-in-one-cell")
-            self.values.pop("size", None)
+            else:
+                self.values |= read.values
+                said = ", ".join(f"{name} {measure}" for name, measure in read.values.items())
+                self._told(column, text, said, read.rule)
+                if read.about:
+                    self._told(column, text, said, "about")
+
+    def _ask(self, column: Column, text: str, ask: Ask) -> None:
+        key = "bare-number" if ask.key == "unit" else f"size-{ask.key}"
+        self.asked.add(column.field)
+        self._fault(column, text, ask.needed, ask.remedy, key)
 
     def _bare_numbers(self) -> None:
         """Give bare lengths and weights their unit, where a column, the row or the user says it."""
@@ -176,8 +217,8 @@ class RowReading:
             elif kind == "length" and inches and rules.is_bare_fraction(text):
                 self.values[path] = f"{text} in"
                 self._told(column, text, f"{text} in", "fraction-in-a-row-of-inches")
-            elif kind == "length" and self.bare and not path.startswith("support."):
-                self.values[path] = f"{text} {self.bare}"
+            elif kind == "length" and self.known.bare and not path.startswith("support."):
+                self.values[path] = f"{text} {self.known.bare}"
 
     def _copies(self) -> None:
         note = self.values.get("note", "")
@@ -221,16 +262,36 @@ class RowReading:
         values = {path: text for path, text in self.values.items() if path in _slip_fields()}
         if units := self._units():
             values["units"] = units
+        slip = None
         try:
             slip = slip_from(nested(values), self.place, films)
         except SlipError as error:
             told = {fault.place for fault in self.faults}
             for fault in error.faults:
+                if self.asked & {"size", "height"} and fault.place.path in _SIZED:
+                    continue  # what is missing is what was asked about
                 fault = self._in_list(fault)
                 if fault.place not in told:
                     self.faults.append(fault)
                     told.add(fault.place)
+        self._limits(slip)
         return None if self.faults else slip
+
+    def _limits(self, slip: Slip | None) -> None:
+        """Hold the opening against what notes allow."""
+        for path, text in (("note", self.values.get("note", "")), *self.extra.items()):
+            most = most_in_notes(text)
+            if slip is not None and most is not None and slip.opening.opening_angle > most + 0.5:
+                angle = self.columns.get("opening_angle") or Column("", "opening_angle")
+                self.faults.append(
+                    Fault(
+                        self._place(angle),
+                        f"{slip.opening.opening_angle:.0f}°",
+                        f'at most {most:g}°, as its {path} says: "{text[:80]}"',
+                        "ask who wrote the note, then correct one of them",
+                        "note-limit",
+                    )
+                )
 
     def _units(self) -> str | None:
         """Return what the row's people think in; bare numbers have their units by now."""
@@ -268,11 +329,16 @@ class RowReading:
     def _place(self, column: Column) -> Place:
         return replace(self.place.at(column.field), column=column.header or column.field)
 
-    def _fault(self, column: Column, text: str, needed: str, remedy: str) -> None:
-        self.faults.append(Fault(self._place(column), f'"{text}"', needed, remedy))
+    def _fault(self, column: Column, text: str, needed: str, remedy: str, key: str = "") -> None:
+        self.faults.append(Fault(self._place(column), f'"{text}"', needed, remedy, key))
 
     def _told(self, column: Column, found: str, read: str, rule: str) -> None:
         self.ledger.append(Change(self.row, column.header or column.field, found, read, rule))
+
+
+def repeated_key(number: str, path: str) -> str:
+    """Return the name under which a mapping keeps what a ditto repeated."""
+    return f"{number} {path}".strip()
 
 
 def _measured() -> frozenset[str]:

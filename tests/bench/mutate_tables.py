@@ -19,7 +19,7 @@ from cutfiles.bench.blank import blank_slip
 from cutfiles.bench.films import BLANK, BOOKED, read_films
 from cutfiles.bench.slip import read_slip
 from cutfiles.errors import CutfilesError
-from cutfiles.lists.headers import read_mapping
+from cutfiles.lists.mapping import read_mapping
 from cutfiles.machine.profile.read import packaged_cutters, packaged_text, read_cutter
 
 ROOT = Path(__file__).parent.parent.parent

@@ -11,7 +11,7 @@ from cutfiles.bench.films import AT_HAND, films_from, read_films
 from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.draft import draft_of
 from cutfiles.errors import CutfilesError, Place, SlipError
-from cutfiles.lists.headers import MAPPING, read_mapping
+from cutfiles.lists.mapping import MAPPING, read_mapping
 from cutfiles.machine.profile.fields import PROFILE
 from cutfiles.machine.profile.read import cutter_from, read_cutter
 from cutfiles.pattern.facts import slip_of_facts
