@@ -25,6 +25,7 @@ from cutfiles.support.adjusted import at_tick, foot_ticks
 from cutfiles.support.advice import advise
 from cutfiles.support.checks import check_standing
 from cutfiles.support.design import design
+from cutfiles.support.kept import kept
 from cutfiles.support.settle import settled
 from cutfiles.support.standing import Support
 from cutfiles.support.states import STATES
@@ -65,7 +66,8 @@ def draft_of(slip: Slip, trials: Sequence[Trial] = ()) -> Draft:
     """Return the support of a slip, laid flat and checked.
 
     Args:
-        slip: what was measured; film and construction that it leaves open are chosen.
+        slip: what was measured; film and construction that it leaves open are chosen, or stay as
+            they were where a piece made so was proved.
         trials: the studio's load tests.
 
     Raises:
@@ -74,7 +76,7 @@ def draft_of(slip: Slip, trials: Sequence[Trial] = ()) -> Draft:
 
     """
     chosen = settled(slip, tried_by(trials))
-    slip = chosen.slip
+    slip = kept(slip, chosen.ways, trials) or chosen.slip
     support = design(slip)
     slip = support.slip
     pattern = unfold(support)

@@ -252,3 +252,15 @@ def test_bad_films_are_refused(tmp_path):
 def test_long_titles_keep_the_table_narrow():
     row = ("1", "x" * 300, "adequate", "left leg", "1.43", "1.25", "7 mil in one layer")
     assert max(map(len, rows_table([row]).splitlines())) < 120
+
+
+def test_layers_that_bow_are_refused(tmp_path):
+    """Three layers of 10 mil cannot be folded flat: refused, and made where that is asked."""
+    thick = [*WEIGHED, "--gauge", "10 mil", "--layers", "3", "--construction", "plain"]
+    result = run("make", *thick, "--to", tmp_path / "out")
+    assert result.exit_code == 1
+    assert "0.254 mm film in three layers (at most 0.127 mm)" in result.output
+    assert "make it of one layer" in result.output
+    assert not (tmp_path / "out").exists()
+    again = run("make", *thick, "--anyway", "--to", tmp_path / "out", "--format", "svg")
+    assert again.exit_code == 0, again.output

@@ -80,6 +80,23 @@ def test_a_piece_that_fell_is_told(slip, tmp_path):
     assert "verdict    adequate: one layer" in chosen
 
 
+def test_what_was_proved_is_made_again(slip, tmp_path):
+    """A piece that stood stays the way it is made, though another would be chosen without it."""
+    path, table = slip("A1", 140, 100, "420 g"), tmp_path / "trials.csv"
+    done = run(
+        "trial", path, "--trials", table, "--weight", "640 g", "--hours", 24, "--ended", "stood"
+    )
+    assert done.exit_code == 0, done.output
+    path.write_text(path.read_text("utf-8").replace(PLAIN, ""), encoding="utf-8")
+    assert "verdict    adequate: one layer" in run("check", path).output
+    again = run("check", path, "--trials", table).output
+    assert "verdict    proved: three layers of 5 mil" in again
+    # another book is not bound by it
+    other = slip("A2", 140, 100, "420 g")
+    other.write_text(other.read_text("utf-8").replace(PLAIN, ""), encoding="utf-8")
+    assert "verdict    adequate: one layer" in run("check", other, "--trials", table).output
+
+
 def test_half_a_record_is_refused(slip, tmp_path):
     path, table = slip("A1", 140, 100, "420 g"), tmp_path / "trials.csv"
     assert run("trial", path, "--trials", table, "--weight", "630 g").exit_code == 2

@@ -24,6 +24,11 @@ class Remedy(NamedTuple):
 
 
 REMEDIES = {
+    "bows": Remedy(
+        "make it of one layer, with edges hemmed, or of thinner film; files for a trial come with "
+        "--anyway",
+        ("--anyway",),
+    ),
     "anyway": Remedy(
         "choose another kind of support; files for a trial with a dummy, never with the "
         "book, come with --anyway",

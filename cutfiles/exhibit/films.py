@@ -12,6 +12,7 @@ from cutfiles.bench.slip import Slip
 from cutfiles.errors import CutfilesError
 from cutfiles.support.choose import fewest_kinds
 from cutfiles.support.judge import Judged
+from cutfiles.support.kept import kept
 from cutfiles.support.settle import allowed_ways, as_made, nearest
 from cutfiles.support.trials import Trial
 from cutfiles.support.tried import tried_by
@@ -50,7 +51,9 @@ def choose_films(
     made: dict[int, Slip] = {}
     for row, slip in slips.items():
         choice = kinds.choices.get(str(row))
-        made[row] = as_made(slip, choice.chosen if choice else _nearest(ways[row], kinds.films))
+        made[row] = kept(slip, ways[row], trials) or as_made(
+            slip, choice.chosen if choice else _nearest(ways[row], kinds.films)
+        )
     unserved = tuple(slips[row].book.number for row in rows if str(row) not in kinds.choices)
     known = all(one.price is not None for found in books.values() for one in found)
     return ChosenFilms(

@@ -37,12 +37,23 @@ if TYPE_CHECKING:
 
 
 def require_carried(made: Draft) -> None:
-    """Refuse a book that no film carries: taller or heavier than practice.
+    """Refuse a book that no film carries, and a strip whose layers bow further than they may.
 
     Raises:
-        DesignError: names height or weight, and what to do.
+        DesignError: names height or weight of a book beyond practice, or the film that bows, and
+            what to do.
 
     """
+    bows = made.verdict.bows
+    if bows is not None:
+        raise DesignError(
+            check_text(bows, made.slip),
+            "layers that the long folds hold cannot slip: what is too long bows",
+            "make it of one layer, with edges hemmed, or of thinner film; files for a trial are "
+            "made where that is asked",
+            made.slip.source.at("support.layers"),
+            "bows",
+        )
     if not made.verdict.beyond:
         return
     check = made.verdict.governing

@@ -3,5 +3,5 @@
 In order: adjust, bounds, contacts, fit, loads, lone, profile, steps, standing, bags, constructions,
 construct, spare, states, limits, judge, choose, kinds, design, lay, leaning, carried, straps,
 advice, rigid, checks, settle, trials, coupons, tried, trial_rows,
-verdict, adjusted, tolerance.
+verdict, kept, adjusted, tolerance.
 """

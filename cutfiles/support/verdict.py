@@ -32,6 +32,8 @@ LOADED = ("leg", "sag", "tape", "across", "riser")
 """Checks that tell what a support bears."""
 BEYOND = ("height", "weight")
 """Checks of the book itself: where they fail, no film helps."""
+BOWS = ("gauge", "spine rises", "leg bows")
+"""Checks of what three layers do when they are folded."""
 UNSURE = ("joints", "leaves")
 """Checks of what was not measured: where they fail, nothing else is worth telling first."""
 
@@ -118,6 +120,11 @@ class Verdict:
         """
         known = [check for check in self.checks if not (self.estimated and check.name == "weight")]
         return any(c.name in BEYOND and c.state == "another support" for c in known)
+
+    @property
+    def bows(self) -> Check | None:
+        """Where layers that the long folds hold bow further than they may; None where none does."""
+        return next((c for c in self.checks if c.name in BOWS and c.state != "adequate"), None)
 
     @property
     def least(self) -> Judged | None:
