@@ -58,7 +58,7 @@ def test_make_prints_a_table_and_writes_the_files(tmp_path):
         "A1.folded.svg",
         "A1.folded.html",
     }
-    assert "folds      into its support: left apex 65.5" in result.output
+    assert "folds      into its support: left apex 65.3" in result.output
 
 
 def test_json_has_the_documented_keys(tmp_path):

@@ -1,6 +1,7 @@
 """From books on the bench to a piece that is proved: chosen, made, tried, recorded, taken up."""
 
 import json
+from dataclasses import replace
 
 import pytest
 from click.testing import CliRunner
@@ -160,15 +161,24 @@ def test_fewest_kinds_of_film_serve_an_exhibit(tmp_path):
     alone = {settle(slip).film.gauge for slip in slips.values()}
     chosen = choose_films(slips)
     assert len(alone) == 3
-    assert chosen.films == ("PET 4 mil",)
-    assert {slip.film.name for slip in chosen.slips.values()} == {"PET 4 mil"}
+    assert chosen.films == ("PET 7 mil",)
+    assert {slip.film.name for slip in chosen.slips.values()} == {"PET 7 mil"}
+    # least film instead of the fewest folds: thinner, held by posts
+    thrifty = choose_films(
+        {
+            row: replace(slip, choices=replace(slip.choices, prefer="film"))
+            for row, slip in slips.items()
+        }
+    )
+    assert thrifty.films == ("PET 4 mil",)
+    assert thrifty.cost < chosen.cost
     assert chosen.unserved == ()
     # what a slip fixes stays; what nothing serves is told, and made of film that others need
     fixed = choose_films({**slips, 5: book("own", 100, 70, 16, 20, gauge="2 mil", layers=3)})
     assert chosen.slips[2].film.gauge != fixed.slips[5].film.gauge == pytest.approx(0.0508)
     heavy = choose_films({**slips, 6: book("heavy", 203, 133, 34, 2300)})
     assert heavy.unserved == ("heavy",)
-    assert heavy.slips[6].film.name == "PET 4 mil"
+    assert heavy.slips[6].film.name == "PET 7 mil"
 
 
 def test_made_tried_recorded_made_again(slip, tmp_path):

@@ -97,6 +97,7 @@ class Kinds(NamedTuple):
         choices: what to make of each book they serve.
         cost: of all together, grams or price.
         unserved: books no film at hand serves.
+        folds: to be made by hand, of all together.
 
     """
 
@@ -104,14 +105,17 @@ class Kinds(NamedTuple):
     choices: Mapping[str, Choice]
     cost: float
     unserved: tuple[str, ...]
+    folds: int = 0
 
 
 def fewest_kinds(
     books: Mapping[str, Sequence[Judged]], *, edges: Edges = "folded", prefer: Prefer = "folds"
 ) -> Kinds:
-    """Return the fewest kinds of film that serve every book that can be served, at least cost.
+    """Return the fewest kinds of film that serve every book that can be served.
 
-    All subsets of the films are tried, smaller ones first; ties by their names.
+    All subsets of the films are tried, smaller ones first. Of those as small, and as for one book:
+    of what costs at most twice the least, the fewest folds, then the least cost, or with
+    ``prefer="film"`` the least cost alone; ties by their names.
 
     Args:
         books: every way to make each support, judged, by support number.
@@ -128,7 +132,7 @@ def fewest_kinds(
     unserved = tuple(number for number in books if number not in served)
     names = sorted({one.way.film.name for number in served for one in books[number]})
     for size in range(len(names) + 1):
-        best: Kinds | None = None
+        found = []
         for subset in itertools.combinations(names, size):
             choices = {}
             for number in served:
@@ -138,9 +142,13 @@ def fewest_kinds(
                     break
                 choices[number] = choice
             else:
-                total = math.fsum(cost(choice.chosen) for choice in choices.values())
-                if best is None or total < best.cost:
-                    best = Kinds(subset, choices, total, unserved)
-        if best is not None:
-            return best
+                made = [choice.chosen for choice in choices.values()]
+                total, folds = math.fsum(map(cost, made)), sum(one.folds for one in made)
+                found.append(Kinds(subset, choices, total, unserved, folds))
+        if found:
+            least = min(one.cost for one in found)
+            if prefer == "film":
+                return next(one for one in found if one.cost == least)
+            near = [one for one in found if one.cost <= MOST_COST * least]
+            return min(near, key=lambda one: (one.folds, one.cost, one.films))
     raise AssertionError("all films together serve what each serves")

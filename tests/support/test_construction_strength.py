@@ -346,19 +346,34 @@ def test_fewest_kinds_tries_every_subset():
             [(152, 101, 25, 265), (203, 133, 35, 641), (230, 150, 40, 900), (120, 80, 18, 90)]
         )
     }
-    found = fewest_kinds(books)
+    found, thrifty = fewest_kinds(books), fewest_kinds(books, prefer="film")
     cost = costing([one for judged_ in books.values() for one in judged_])
     names = [film.name for film in FILMS]
-    served = []
+    served, least = [], []
     for size in range(1, len(names) + 1):
         for subset in itertools.combinations(names, size):
-            choices = [
-                choose([one for one in judged_ if one.way.film.name in subset], cost=cost)
-                for judged_ in books.values()
-            ]
-            if all(choices):
-                served.append((size, sum(cost(c.chosen) for c in choices), subset))
-    assert (len(found.films), pytest.approx(found.cost), found.films) == min(served)
+            for prefer, into in (("folds", served), ("film", least)):
+                choices = [
+                    choose(
+                        [one for one in judged_ if one.way.film.name in subset],
+                        cost=cost,
+                        prefer=prefer,
+                    )
+                    for judged_ in books.values()
+                ]
+                if all(choices):
+                    folds = sum(c.chosen.folds for c in choices)
+                    into.append((size, sum(cost(c.chosen) for c in choices), subset, folds))
+    assert (len(thrifty.films), pytest.approx(thrifty.cost), thrifty.films) == min(least)[:3]
+    size = min(served)[0]
+    most = 2 * min(served)[1]
+    near = [
+        (folds, spent, subset)
+        for n, spent, subset, folds in served
+        if (n == size) and spent <= most
+    ]
+    assert (found.folds, pytest.approx(found.cost), found.films) == min(near)
+    assert found.folds < thrifty.folds
     assert found.unserved == ()
     assert set(found.choices) == set(books)
 
