@@ -248,7 +248,7 @@ def test_svg_saved_by_an_editor(good):
         (b"IN;XX1,2;", "the command XX"),
         (b"IN;PU1.5,2;", "whole numbers"),
         (b"IN;PU1;", "pairs"),
-        (b"%PDF-1.7 nothing", "no PDF"),
+        (b"%PDF-1.7 nothing", "no %%EOF"),
     ],
 )
 def test_what_cannot_be_read_is_refused(data, message):

@@ -22,13 +22,11 @@ from cutfiles.machine.order import in_order, travel_of
 from cutfiles.machine.passes import PENS, CutPlan, Mark, Pass
 from cutfiles.machine.place import origin_of
 from cutfiles.machine.settings import Chosen, choose
-from cutfiles.machine.tile import Frame, frames_of
+from cutfiles.machine.tile import frames_of
 from cutfiles.machine.time import pass_seconds
 from cutfiles.machine.turning import Lie, faces_needed, moved, quarter_needed, strokes_of_pass
-from cutfiles.pattern.lettering import drawable, text_width
-from cutfiles.pattern.pattern import Note, Role, Stroke
-from cutfiles.plane.measure import box_of, path_length
-from cutfiles.plane.moves import shift
+from cutfiles.pattern.pattern import Role, Stroke
+from cutfiles.plane.measure import path_length
 from cutfiles.plane.shapes import Point
 from cutfiles.support.contacts import Face
 
@@ -90,12 +88,14 @@ def _passes(
     lie: Lie,
     faces: tuple[Face, ...],
 ) -> list[Pass]:
-    """Return what is done with one face up: one pass, or one a frame, as the sheet lies."""
+    """Return what is done with one face up: one pass, or one a frame, as the sheet lies.
+
+    A pass holds what is worked in it and nothing else: no guide, no note, no mark made before.
+    """
     turned = moved(strokes_of_pass(work, cutter, lie.face, faces), lie)
     key = "ab"[faces.index(lie.face)]
     width, height = lie.size
     frames = frames_of(turned, width, height, cutter.bed.reach[1])
-    guides = moved(_guides(whole, lie.face, faces), lie)
     marks = marks_of(moved(whole.strokes, lie))
     home = origin_of(cutter.bed)
     passes = []
@@ -104,15 +104,14 @@ def _passes(
         said = f"pass {key}{of}, {lie.view}"
         said += f", frame {number} of {len(frames)}" if len(frames) > 1 else ""
         ordered = led_in(in_order(frame.strokes, {**PENS, **cutter.pens}, home), cutter)
-        found = tuple(replace(stroke, role=Role.GUIDE) for stroke in frame.found)
         laid = replace(
             whole,
             title=f"{whole.title} · {said}",
             width=width,
             height=frame.top - frame.bottom,
             piece=whole.piece[::-1] if lie.quarter else whole.piece,
-            strokes=(*_in_frame(guides, frame), *found, *ordered),
-            notes=_notes(whole, lie, said, frame, len(frames)),
+            strokes=tuple(ordered),
+            notes=(),  # a program that takes all layers would cut what only people should see
             facts=facts_of_pass(whole, cutter, chosen, lie.view, said),
         )
         passes.append(
@@ -135,39 +134,3 @@ def _passes(
             )
         )
     return passes
-
-
-def _in_frame(guides: tuple[Stroke, ...], frame: Frame) -> tuple[Stroke, ...]:
-    """Return the guides that lie wholly on a frame."""
-    boxes = [(guide, box_of([guide.path])) for guide in guides]
-    return tuple(
-        replace(guide, path=shift(guide.path, 0.0, -frame.bottom))
-        for guide, box in boxes
-        if box.bottom >= frame.bottom and box.top <= frame.top
-    )
-
-
-def _guides(whole: Drawing, face: Face, faces: tuple[Face, ...]) -> tuple[Stroke, ...]:
-    """Return what only people see: guides, and in the second pass the marks made in the first."""
-    guides = whole.of_role(Role.GUIDE)
-    if face == faces[0]:
-        return guides
-    return (
-        *guides,
-        *(replace(stroke, role=Role.GUIDE) for stroke in whole.of_role(Role.REGISTRATION)),
-    )
-
-
-def _notes(whole: Drawing, lie: Lie, said: str, frame: Frame, frames: int) -> tuple[Note, ...]:
-    """Return the sheet's own notes where they can be read, else one line of what it is."""
-    if lie.face == "book" and not lie.quarter and frames == 1:
-        return whole.notes
-    facts = dict(whole.facts)
-    text = drawable(
-        f"{facts.get('number', '')}, unit mm, {said}, {facts.get('gauge', '')} "
-        f"{facts.get('material', '')}"
-    )
-    width, height = lie.size[0], frame.top - frame.bottom
-    left = width * 0.3 + 10.0
-    size = min(2.0, (width - left - 2.0) / text_width(text, 1.0))
-    return (Note(text, Point(left, height - 5.0 - size / 2), size),)

@@ -1,10 +1,12 @@
 """A plan as a short table for people, and as data for programs."""
 
-from typing import Any
+import itertools
+from typing import Any, NamedTuple
 
 from cutfiles.machine.cutter import profile_sha256
 from cutfiles.machine.passes import WORK, CutPlan, Pass
 from cutfiles.pattern.pattern import Role
+from cutfiles.plane.measure import distance
 
 CAUTIONS = {
     "knife": "knife: stand to cut, sharp blade, free hand out of its path",
@@ -27,6 +29,8 @@ def plan_table(plan: CutPlan) -> str:
             f"             about {time_text(one.seconds)}, {one.worked / 1000:.2f} m worked, "
             f"{one.travel / 1000:.2f} m travel"
         )
+        if apart := scale_check(one):
+            lines.append(f"             measure the scale on the film: {apart.text}")
     if len({one.key for one in plan.passes}) > 1:
         lines.append(
             f"             between the two: turn the sheet {plan.cutter.turn} and lay it on its "
@@ -54,6 +58,7 @@ def plan_data(plan: CutPlan) -> dict[str, Any]:
                 "seconds": round(one.seconds, 1),
                 "worked_mm": round(one.worked, 1),
                 "travel_mm": round(one.travel, 1),
+                "scale_check": apart.data if (apart := scale_check(one)) else None,
                 "marks": [
                     {"mark": mark.name, "x": round(mark.at.x, 4), "y": round(mark.at.y, 4)}
                     for mark in one.marks
@@ -62,6 +67,34 @@ def plan_data(plan: CutPlan) -> dict[str, Any]:
             for one in plan.passes
         ],
     }
+
+
+class ScaleCheck(NamedTuple):
+    """Two marks of a pass, and how far apart they should lie, mm."""
+
+    first: str
+    second: str
+    apart: float
+
+    @property
+    def text(self) -> str:
+        """The check in words."""
+        return f"{self.first} to {self.second}, {self.apart:.1f} mm"
+
+    @property
+    def data(self) -> dict[str, Any]:
+        """The check as data."""
+        return {"from": self.first, "to": self.second, "mm": round(self.apart, 4)}
+
+
+def scale_check(one: Pass) -> ScaleCheck | None:
+    """Return the two marks furthest apart: a pass holds no line of known length for people.
+
+    None where a pass has fewer than two marks.
+    """
+    pairs = itertools.combinations(one.marks, 2)
+    found = [ScaleCheck(a.name, b.name, distance(a.at, b.at)) for a, b in pairs]
+    return max(found, key=lambda check: check.apart, default=None)
 
 
 def _work(one: Pass) -> str:
