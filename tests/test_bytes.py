@@ -44,6 +44,7 @@ def laser(folder):
     CliRunner().invoke(cli, ["cutters", "copy", "laser", str(path)])
     text = path.read_text(encoding="utf-8")
     text = text.replace('"dxf-r2000"]', '"dxf-r2000", "gcode"]') + "\n"
+    text += '\n[laser]\npower_range = 1000\nbeam = "M4"\n'
     text += "".join(_MATERIAL.format(gauge=gauge) for gauge in (5, 7))
     path.write_text(text, encoding="utf-8")
     return str(path)

@@ -147,7 +147,7 @@ def pass_file_name(stem: str, one: Pass, form: Format, cutter: Cutter, state: st
 
 def drawing_options(cutter: Cutter, face: Face = "book") -> Options:
     """Return what the profile says of files: layers, colours, pens, method."""
-    return Options(
+    drawn = Options(
         pens={**HPGL_PENS, **cutter.pens},
         hpgl_range=RANGE_MOST,
         layers=cutter.layers,
@@ -155,9 +155,10 @@ def drawing_options(cutter: Cutter, face: Face = "book") -> Options:
         method=cutter.method,
         side=cutter.side,
         face=face,
-        power_range=cutter.power_range,
-        beam=cutter.beam,
     )
+    if cutter.power_range is None or cutter.beam is None:
+        return drawn  # such a profile takes no program that switches a beam
+    return replace(drawn, power_range=cutter.power_range, beam=cutter.beam)
 
 
 def pass_options(plan: CutPlan, one: Pass) -> Options:

@@ -144,7 +144,7 @@ def _statements(
             said = "/".join(stated_step or ("none",))
             yield Difference(layer, "processing step", f"is {said}, should be {'/'.join(step)}")
     yield from _looks(sheet, reading, form, options)
-    for name, mode in form.modes(options).items():
+    for name, mode in (form.modes(options) if form.modes else {}).items():
         found = reading.modes.get(name, "none")
         if found != mode:
             yield Difference("", name, f"is {found}, should be {mode}")

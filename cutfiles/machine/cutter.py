@@ -168,8 +168,8 @@ class Cutter:
         layers: role to the layer's name, where the machine wants its own.
         colours: role to colour, ``#rrggbb``.
         pens: role to HP-GL pen.
-        power_range: what full power is in G-code.
-        beam: how G-code switches the beam on.
+        power_range: what full power is in G-code; None where the profile does not say.
+        beam: how G-code switches the beam on; None where the profile does not say.
         materials: what it knows of films.
         judged: what coupons have shown, the latest last.
         values: the profile as it was read.
@@ -192,8 +192,8 @@ class Cutter:
     layers: Mapping[str, str] = field(default_factory=dict)
     colours: Mapping[str, str] = field(default_factory=dict)
     pens: Mapping[str, int] = field(default_factory=dict)
-    power_range: float = 1000.0
-    beam: Beam = "M4"
+    power_range: float | None = None
+    beam: Beam | None = None
     materials: tuple[Material, ...] = ()
     judged: tuple[Judged, ...] = ()
     values: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)

@@ -76,7 +76,7 @@ class Format:
             where layers state none. What one line states otherwise is a difference.
         order: function from a stroke and options to where it comes in the file, by which strokes
             are sorted; those of one value keep the sheet's order, the order of the work.
-        modes: function from options to what its program must switch on.
+        modes: function from options to what its program must switch on, where it has such.
         coloured: whether a cutter may give its layers colours of its own.
         palette: the only colours it can state, or empty for any.
         kin: function from a layer's name, as a file states it, to the part that tells the role.
@@ -109,7 +109,7 @@ class Format:
     steps: Callable[[Drawing, Options], dict[str, tuple[str, str]]] = lambda _, __: {}
     colour: Callable[[Role, Options], str | None] = lambda _, __: None
     order: Callable[[Stroke, Options], tuple[int, ...]] = lambda _, __: ()
-    modes: Callable[[Options], dict[str, str]] = lambda _: {}
+    modes: Callable[[Options], dict[str, str]] | None = None
     coloured: bool = False
     palette: tuple[str, ...] = ()
     kin: Callable[[str], str] = lambda layer: layer

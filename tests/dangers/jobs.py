@@ -42,9 +42,10 @@ def profile(folder, base, *changes, materials=()):
 
 
 def laser(folder, *changes):
-    """A laser that takes G-code, with powers for 3, 5 and 7 mil film."""
+    """A laser that takes G-code, with powers for 3, 4, 5 and 7 mil film."""
     gcode = ('"dxf-r2000"]', '"dxf-r2000", "gcode"]')
-    return profile(folder, "laser", gcode, *changes, materials=(3, 5, 7))
+    controller = ("[speed]", '[laser]\npower_range = 1000\nbeam = "M4"\n\n[speed]')
+    return profile(folder, "laser", gcode, controller, *changes, materials=(3, 4, 5, 7))
 
 
 def slip(folder, name="S1", **fields):

@@ -1,4 +1,4 @@
-"""A pass file holds what is worked and nothing else: a program that takes all layers cuts no more."""
+"""A pass holds what is worked and nothing else: a program that takes all layers cuts no more."""
 
 import json
 import re

@@ -31,6 +31,7 @@ def cutter(**sections):
 
 def laser(**sections):
     base = {"kind": "laser", "formats": ["svg"], "score": {"method": "half-cut"}}
+    base["laser"] = {"power_range": 1000, "beam": "M4"}
     return cutter(**{**base, **sections})
 
 

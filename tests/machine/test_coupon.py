@@ -85,7 +85,8 @@ def test_a_laser_coupon_with_power_needs_its_material():
 
 def test_judged_goes_into_the_profile_and_is_used(tmp_path):
     mine = tmp_path / "mine.toml"
-    text = packaged_text("wide-roll-knife")
+    film = "".join(f"{key} = {value!r}\n".replace("'", '"') for key, value in FILM.items())
+    text = f"{packaged_text('wide-roll-knife')}\n[[material]]\n{film}"
     mine.write_text(text, encoding="utf-8")
     run = CliRunner().invoke
     args = ["coupon", "--cutter", str(mine), "--lot", 'L "7"']

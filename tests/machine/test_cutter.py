@@ -9,6 +9,7 @@ from click.testing import CliRunner
 from cutfiles.cli import cli
 from cutfiles.errors import CutterError, FileError
 from cutfiles.files.formats import FORMATS, HPGL_PENS
+from cutfiles.files.passes import drawing_options
 from cutfiles.machine.formats import drawn_formats
 from cutfiles.machine.place import machine_path, machine_point
 from cutfiles.machine.profile.fields import ENTRIES
@@ -19,6 +20,7 @@ from cutfiles.machine.profile.read import (
     packaged_text,
     read_cutter,
 )
+from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import path_area
 from cutfiles.plane.shapes import circle, closed_path
 
@@ -58,7 +60,34 @@ def test_packaged_profiles_cover_the_kinds():
     cutters = [find_cutter(name) for name in packaged_cutters()]
     assert {c.kind for c in cutters} == {"knife", "laser"}
     assert {c.bed.tiles for c in cutters} == {"none", "feed", "shift"}
-    assert not find_cutter("laser").materials  # power is never guessed
+
+
+@pytest.mark.parametrize("name", packaged_cutters())
+def test_packaged_profiles_set_nothing_that_nobody_measured(name):
+    """No force, power or speed is sent, no controller's words, and nothing is cut in black."""
+    made = find_cutter(name)
+    assert made.materials == ()
+    assert made.judged == ()
+    assert (made.power_range, made.beam) == (None, None)
+    if made.kind == "laser":
+        drawn = drawing_options(made)
+        for key in made.formats:
+            for role in (Role.OUTLINE, Role.HOLES):
+                assert FORMATS[key].colour(role, drawn) not in ("#000000", None)
+
+
+@pytest.mark.parametrize(
+    ("controller", "lacking"),
+    [
+        ({}, "power_range"),
+        ({}, "beam"),
+        ({"power_range": 255}, "beam"),
+        ({"beam": "M3"}, "power_range"),
+    ],
+)
+def test_gcode_needs_what_the_controller_calls_things(controller, lacking):
+    refused = faults(changed(kind="laser", formats=["gcode"], laser=controller))
+    assert "controller's manual" in refused[f"laser.{lacking}"].remedy
 
 
 def test_all_formats_may_be_named():
@@ -227,6 +256,7 @@ def test_command(tmp_path):
     assert checked.exit_code == 0
     assert "valley from the table face, mountain from the book face" in checked.output
     text = mine.read_text(encoding="utf-8").replace('"dxf-r2000"]', '"dxf-r2000", "gcode"]')
+    text = text.replace("[speed]", '[laser]\npower_range = 255\nbeam = "M3"\n\n[speed]')
     mine.write_text(text, encoding="utf-8")
     assert "G-code is refused until there is one" in run("cutters", "check", mine).output
     mine.write_text('name = "x"\nkind = "plane"\n', encoding="utf-8")

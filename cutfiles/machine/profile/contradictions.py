@@ -16,7 +16,7 @@ Said = tuple[str, str, str, str]
 def contradictions(cutter: Cutter) -> Iterator[Fault]:
     """Yield what contradicts itself in a profile whose single fields are sound."""
     profile = Place(file=cutter.source)
-    for check in (_scoring, _tools, _bed, _layers):
+    for check in (_controller, _scoring, _tools, _bed, _layers):
         for path, *said in check(cutter):
             yield Fault(profile.at(path), *said)
     for index, (name, *said) in _materials(cutter):
@@ -25,6 +25,23 @@ def contradictions(cutter: Cutter) -> Iterator[Fault]:
 
 def _formats(cutter: Cutter) -> tuple[Format, ...]:
     return tuple(FORMATS[key] for key in cutter.formats)
+
+
+def _controller(cutter: Cutter) -> Iterator[Said]:
+    """How a program switches and scales a beam is each controller's own: nothing is usual."""
+    if not any(form.modes for form in _formats(cutter)):
+        return
+    for name, value, what in (
+        ("power_range", cutter.power_range, "what full power is"),
+        ("beam", cutter.beam, "which word switches the beam on"),
+    ):
+        if value is None:
+            yield (
+                f"laser.{name}",
+                "nothing",
+                f"G-code needs {what}, and every controller has its own",
+                f"write {name} in [laser] as the controller's manual says",
+            )
 
 
 def _scoring(cutter: Cutter) -> Iterator[Said]:

@@ -225,7 +225,7 @@ ENTRIES: tuple[Field, ...] = (
     ),
     *_speeds(),
     _entry("laser", "power_range", "number", "what full power is in G-code", "1000", 1, 100000),
-    _choice("laser", "beam", "M4: power follows speed; M3: constant power", get_args(Beam)),
+    _choice("laser", "beam", "G-code: the word that switches the beam on", get_args(Beam)),
     *_roles(),
 )
 """All single fields; [[material]] and [[judged]] follow."""
