@@ -55,13 +55,21 @@ class Film:
         return f"{round(self.gauge, 4):g} mm ({round(self.gauge / MM_PER_MIL, 2):g} mil)"
 
     @property
-    def stock_text(self) -> str:
-        """Gauge and layers as said at the bench.
+    def short_gauge(self) -> str:
+        """The gauge as said at the bench.
 
-        >>> Film().stock_text, Film(gauge=0.075, layers=1).stock_text
-        ('5 mil in three layers', '0.075 mm in one layer')
+        >>> Film().short_gauge, Film(gauge=0.075).short_gauge
+        ('5 mil', '0.075 mm')
         """
         mils = self.gauge / MM_PER_MIL
         whole = abs(mils - round(mils)) < 0.005
-        gauge = f"{round(mils)} mil" if whole else f"{round(self.gauge, 4):g} mm"
-        return f"{gauge} in {'one layer' if self.layers == 1 else 'three layers'}"
+        return f"{round(mils)} mil" if whole else f"{round(self.gauge, 4):g} mm"
+
+    @property
+    def made_text(self) -> str:
+        """Gauge and layers as said at the bench.
+
+        >>> Film().made_text, Film(gauge=0.075, layers=1).made_text
+        ('5 mil in three layers', '0.075 mm in one layer')
+        """
+        return f"{self.short_gauge} in {'one layer' if self.layers == 1 else 'three layers'}"

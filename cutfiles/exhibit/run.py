@@ -102,10 +102,10 @@ class _Run:
     ) -> None:
         self.books, self.to, self.plan, self.known = books, to, plan, known
         self.record, self.journal, self.progress = record, to / JOURNAL, progress
-        self.stock_sum = ""
+        self.table_sum = ""
         if plan.table is not None:
-            self.stock_sum = plan.at_hand.checksum or state(plan.table).digest
-            check_as_read(plan.table, self.stock_sum)
+            self.table_sum = plan.at_hand.checksum or state(plan.table).digest
+            check_as_read(plan.table, self.table_sum)
         self.made: dict[str, dict[str, dict[str, Any]]] = {
             "supports": {},
             "sheets": {},
@@ -135,7 +135,7 @@ class _Run:
         with told(self.to):
             removed, left = clear_stale(self.known, self.made, self.to)
             before = {RECORD: (state(self.to / RECORD).digest,)}
-        self._update_stock(layout)
+        self._update_table(layout)
         self.record.put({RECORD: record_of(self.plan.name, self.made)}, before)
         return replace(result, removed=tuple(removed), left=tuple(left))
 
@@ -259,7 +259,7 @@ class _Run:
         put(self.to, "lists", tables, known, replace=self.plan.order.replace)
         self.made["lists"]["lists"] = entry_of(done)
 
-    def _update_stock(self, layout: Layout) -> None:
+    def _update_table(self, layout: Layout) -> None:
         if self.plan.table is None:
             return
         data = booked_text(
@@ -268,8 +268,8 @@ class _Run:
             dict(film_taken(layout)),
             list(offcuts(layout, self.plan.rules, self.plan.name)),
         )
-        if sum_of(data) != self.stock_sum:
-            update(self.plan.table, data, self.stock_sum)
+        if sum_of(data) != self.table_sum:
+            update(self.plan.table, data, self.table_sum)
 
 
 def _result(

@@ -3,7 +3,7 @@
 >>> from cutfiles.bench.slip import slip_from
 >>> slip = slip_from({"number": "A1", "units": "mm", "height": 140, "width": 100,
 ...                   "spine_width": 25, "opening_angle": 120, "weight": "200 g"})
->>> settle(slip).film.stock_text
+>>> settle(slip).film.made_text
 '7 mil in one layer'
 """
 

@@ -47,7 +47,7 @@ def way_text(way: Way, legs: Sequence[Capacity] = ()) -> str:
     'one layer of 7 mil with lips, edges hemmed'
 
     """
-    film = Film(gauge=way.film.gauge).stock_text.partition(" in ")[0]
+    film = Film(gauge=way.film.gauge).short_gauge
     if way.edge == "thirds":
         return f"three layers of {film}"
     carries = {"plain": "", "lips": " with lips", "posts": f" with {_posts(legs)} a leg"}

@@ -264,7 +264,7 @@ def test_every_change_holds(fields):
 
 def test_a_slip_fixes_what_it_names():
     free = slip_from({**BOOK, "weight": "200 g"})
-    assert settle(free).film.stock_text == "7 mil in one layer"
+    assert settle(free).film.made_text == "7 mil in one layer"
     fixed = slip_from({**BOOK, "weight": "200 g", "support": {"gauge": "3 mil", "layers": "1"}})
     assert settle(fixed).film == Film(gauge=fixed.film.gauge, layers=1)
     cut = slip_from({**BOOK, "weight": "200 g", "support": {"edges": "cut"}})
