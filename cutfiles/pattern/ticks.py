@@ -3,8 +3,7 @@
 from cutfiles.pattern.lettering import text_strokes, text_width
 from cutfiles.pattern.pattern import Band, Role, Stroke
 from cutfiles.plane.shapes import Point, open_path
-from cutfiles.support.adjust import ticks
-from cutfiles.support.spare import changes_of, foot_of
+from cutfiles.support.spare import ticks_of
 from cutfiles.support.standing import Support
 
 OFF, LONG = 1.0, 3.0
@@ -17,12 +16,8 @@ def tick_strokes(support: Support, band: Band) -> list[Stroke]:
     """Return the ticks of every foot, on the band that meets the book, numbered from the lowest."""
     strokes: list[Stroke] = []
     for half in support.halves:
-        foot, changes = foot_of(support, half), changes_of(support)
-        if foot is None or not changes:
-            continue
-        fold = next(f for f in support.profile.folds if f.name == f"{half.side} foot")
-        held = [tick for tick in ticks(foot, changes) if tick.holds]
-        for number, tick in enumerate(held, start=1):
+        for number, tick in enumerate(ticks_of(support, half), start=1):
+            fold = next(f for f in support.profile.folds if f.name == f"{half.side} foot")
             x = band.box.left + support.profile.position(fold) + half.way * tick.shift
             strokes += _tick(f"tick {half.side} {number}", str(number), x, band)
     return strokes

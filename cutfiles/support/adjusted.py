@@ -13,9 +13,9 @@ from typing import NamedTuple
 from cutfiles.bench.book import SideName
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point
-from cutfiles.support.adjust import Tick, ticks
+from cutfiles.support.adjust import Tick
 from cutfiles.support.profile import Fold, Profile
-from cutfiles.support.spare import SPARE, changes_of, foot_of, trimmed
+from cutfiles.support.spare import SPARE, ticks_of, trimmed
 from cutfiles.support.standing import Half, Support, board_of
 from cutfiles.support.states import State
 from cutfiles.support.verdict import state_of
@@ -41,15 +41,11 @@ class FootTicks(NamedTuple):
 def foot_ticks(support: Support) -> tuple[FootTicks, ...]:
     """Return the ticks beside each foot; none where the slip asks for no adjusting.
 
-    Only ticks are kept at which the tab takes its tape and the leg stands upright enough.
+    Only ticks are kept that hold (see `ticks_of`).
     """
     found = []
     for half in support.halves:
-        foot = foot_of(support, half)
-        if foot is None:
-            continue
-        changes = changes_of(support)
-        held = tuple(tick for tick in ticks(foot, changes) if tick.holds)
+        held = ticks_of(support, half)
         states = tuple(state_of(at_tick(support, half, tick)) for tick in held)
         if held:
             found.append(FootTicks(half.side, support.length(SPARE, half.side), held, states))

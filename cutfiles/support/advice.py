@@ -15,6 +15,7 @@ from cutfiles.bench.questions import book_thickness, side_thickness
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
 from cutfiles.support.carried import carried
+from cutfiles.support.construct import made_of
 from cutfiles.support.leaning import LEANS_HARD, WALKS
 from cutfiles.support.standing import Support, board_of
 from cutfiles.support.straps import straps
@@ -73,6 +74,7 @@ def advise(support: Support) -> Iterator[Finding]:
     yield from _walking(support)
     yield from _range(slip)
     yield from _slopes(support)
+    yield from _adjusting(support)
     yield from _film(support)
     yield from _case(slip, support)
 
@@ -237,6 +239,18 @@ def _slopes(support: Support) -> Iterator[Finding]:
                 slope,
                 SHALLOW,
             )
+
+
+def _adjusting(support: Support) -> Iterator[Finding]:
+    """Yield why a foot has fewer ticks than were asked for."""
+    why = {
+        "posts": "posts stand as high as their leg is drawn: no foot can be creased anew, and no "
+        "tick is drawn",
+        "lips": "lips end just above the foot: it can only be creased anew to raise a fore edge",
+    }.get(made_of(support)[0])
+    if support.choices.adjust and why:
+        remedy = 'with construction = "plain" all ticks are drawn'
+        yield Finding("adjust", "foot", f"{why}; {remedy}", support.choices.adjust)
 
 
 def _film(support: Support) -> Iterator[Finding]:

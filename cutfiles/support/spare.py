@@ -9,7 +9,9 @@ from dataclasses import replace
 
 from cutfiles.bench.book import SideName
 from cutfiles.plane.shapes import Point
-from cutfiles.support.adjust import TICKS, Foot, allowance
+from cutfiles.support.adjust import TICKS, Foot, Tick, allowance, ticks
+from cutfiles.support.construct import made_of
+from cutfiles.support.constructions.strip import NOTCH
 from cutfiles.support.profile import Panel, Profile
 from cutfiles.support.standing import Half, Support, board_of
 
@@ -43,6 +45,20 @@ def foot_of(support: Support, half: Half) -> Foot | None:
         tab_most=tab if free else support.choices.tab_most,
         tab_least=min(support.choices.tab_least, support.choices.tab_most),
     )
+
+
+def ticks_of(support: Support, half: Half) -> tuple[Tick, ...]:
+    """Return the ticks of one half's foot that hold, in the order of their rise.
+
+    The tab takes its tape there, the leg stands upright enough, and no post and no lip is in the
+    way: a post stands as high as its leg was drawn, a lip ends just above the foot.
+    """
+    foot, way = foot_of(support, half), made_of(support)[0]
+    if foot is None or way == "posts":
+        return ()
+    lowest = -NOTCH if way == "lips" else -math.inf
+    held = (tick for tick in ticks(foot, changes_of(support)) if tick.holds)
+    return tuple(tick for tick in held if tick.shift >= lowest)
 
 
 def with_spare(support: Support) -> Support:

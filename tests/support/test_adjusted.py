@@ -32,7 +32,8 @@ KINDS = {
 
 
 def drafted(kind, adjust="4 mm"):
-    return draft_of(slip_from({**BOOK, **KINDS[kind], "support": {"adjust": adjust, "layers": 1}}))
+    plain = {"layers": 1, "construction": "plain", "edges": "cut", "gauge": "5 mil"}
+    return draft_of(slip_from({**BOOK, **KINDS[kind], "support": plain | {"adjust": adjust}}))
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -72,7 +73,7 @@ def test_ticks_are_drawn_where_the_foot_may_be_creased():
         lines = [s.path for s in draft.pattern.of_role(Role.LABEL) if s.name == name]
         x = draft.support.profile.position(fold) - tick.shift
         assert [p.x for p in lines[0].points] == pytest.approx([x, x])
-        assert box_of(lines).top <= draft.support.breadth
+        assert box_of(lines).top <= draft.pattern.box.top
     assert not [
         s for s in drafted("side by side", "0 mm").pattern.strokes if s.name.startswith("tick")
     ]
@@ -127,3 +128,17 @@ def test_spare_of_one_tab_may_lie_on_the_other_until_it_is_cut_off():
     laps = support.places[0].x - support.places[-1].x
     assert laps > 3
     assert [one.message for one in folded(draft, "svg").check.findings] == []
+
+
+@pytest.mark.parametrize(
+    ("way", "rises"), [("plain", [-4, -2, 2, 4]), ("lips", [2, 4]), ("posts", [])]
+)
+def test_no_foot_is_creased_through_a_lip_or_under_a_post(way, rises):
+    support = {"adjust": "4 mm", "layers": 1, "construction": way, "gauge": "5 mil"}
+    draft = draft_of(slip_from({**BOOK, **KINDS["side by side"], "support": support}))
+    feet = foot_ticks(draft.support)
+    assert [[tick.rise for tick in foot.ticks] for foot in feet] == ([rises] * 2 if rises else [])
+    drawn = {s.name for s in draft.pattern.strokes if s.name.startswith("tick left")}
+    assert len(drawn) == len(rises)
+    told = [f.message for f in draft.findings if f.rule == "adjust"]
+    assert bool(told) == (way != "plain")
