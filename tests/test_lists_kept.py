@@ -286,6 +286,14 @@ def test_a_cause_is_told_once_with_its_rows(tmp_path):
     assert "6 rows (2-7)" in told
 
 
+def test_a_cause_in_several_columns_is_one(tmp_path):
+    books = listed(tmp_path, "No,H,W,Spine,Opens to\n1,20,13,3 cm,110\n2,20,13,3,110\n")
+    (cause,) = books.causes
+    assert (cause.rows, cause.columns) == ((2, 3), ("H", "W", "Spine"))
+    told = CliRunner().invoke(cli, ["list", str(tmp_path / "list.csv")]).output
+    assert "columns H, W, Spine, 2 rows (2, 3): a bare number" in told
+
+
 def test_a_mapping_to_edit_is_written_where_no_header_is_found(tmp_path):
     path, saved = tmp_path / "list.csv", tmp_path / "columns.toml"
     path.write_text("Our list\nTicket,Tall,Across\n1,20,13\n", encoding="utf-8")

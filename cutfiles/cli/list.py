@@ -1,7 +1,6 @@
 """`cutfiles list`: how a list of books is read, before anything is made."""
 
 import sys
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
@@ -125,11 +124,12 @@ def _cause_lines(cause: "Cause") -> list[str]:
     from cutfiles.lists.causes import rows_told
 
     fault = worded(cause.fault)
-    if len(cause.rows) == 1:
+    if len(cause.rows) == len(cause.columns) == 1:
         return [f"  {fault}"]
-    place = replace(fault.place, row=0)
+    columns = "column " if len(cause.columns) == 1 else "columns "
+    rows = f"{len(cause.rows)} rows" if len(cause.rows) > 1 else "row"
     return [
-        f"  {place}, {len(cause.rows)} rows ({rows_told(cause.rows)}): {fault.needed}; "
-        f"{fault.remedy}",
+        f"  {fault.place.file}, {columns}{', '.join(cause.columns)}, {rows} "
+        f"({rows_told(cause.rows)}): {fault.needed}; {fault.remedy}",
         f"    found {', '.join(cause.found)}",
     ]

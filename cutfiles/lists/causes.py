@@ -14,12 +14,14 @@ class Cause:
     Attributes:
         fault: as it is told of the first row that has it.
         rows: numbers of all rows that have it, as the file counts them.
+        columns: of all of them, by their headers or fields.
         found: what stands in the first of them, each text once.
 
     """
 
     fault: Fault
     rows: tuple[int, ...]
+    columns: tuple[str, ...]
     found: tuple[str, ...]
 
 
@@ -28,16 +30,16 @@ MOST_SHOWN = 3
 
 
 def causes_of(faults: Iterable[Fault]) -> tuple[Cause, ...]:
-    """Return the causes of faults: one column, one need and one remedy are one cause."""
+    """Return the causes of faults: one need with one remedy is one cause, in any column."""
     groups: dict[tuple[object, ...], list[Fault]] = {}
     for fault in faults:
-        place = fault.place
-        key = (place.file, place.column, place.path, fault.key, fault.needed, fault.remedy)
+        key = (fault.place.file, fault.key, fault.needed, fault.remedy)
         groups.setdefault(key, []).append(fault)
     return tuple(
         Cause(
             group[0],
-            tuple(fault.place.row for fault in group),
+            tuple(dict.fromkeys(fault.place.row for fault in group)),
+            tuple(dict.fromkeys(f.place.column or f.place.path for f in group)),
             tuple(dict.fromkeys(fault.found for fault in group))[:MOST_SHOWN],
         )
         for group in groups.values()
