@@ -28,11 +28,8 @@ from cutfiles.errors import CutfilesError
     help="which pass to correct, as in its file's name",
 )
 @click.option("--limit", default=0.3, show_default=True, help="largest residual allowed, mm")
-@option("--to", default=None, show_default="the plan's")
 @option("--replace")
-def command(
-    plan_path: str, measured: str, pass_name: str, limit: float, folder: str | None, replace: bool
-) -> None:
+def command(plan_path: str, measured: str, pass_name: str, limit: float, replace: bool) -> None:
     """Correct a pass by marks measured after the sheet was turned over.
 
     PLAN is the file that ends in .plan.json, written by make --cutter. The simplest move that fits
@@ -42,12 +39,11 @@ def command(
     \b
     cutfiles align out/A1.plan.json --measured marks.csv
     """
-    from cutfiles.disk.files import put_recorded
-    from cutfiles.disk.names import safe_name
     from cutfiles.disk.refusals import read
     from cutfiles.files.passes import write_aligned
+    from cutfiles.job.aligned import deliver_aligned
     from cutfiles.machine.align import align, aligned, read_marks
-    from cutfiles.machine.plan_data import plan_from
+    from cutfiles.machine.plan_data import SUFFIX, plan_from
 
     try:
         plan = plan_from(read(plan_path, "a plan that can be read"), plan_path)
@@ -57,11 +53,10 @@ def command(
             raise click.BadParameter(f'"{pass_name}"; the plan has {known}', param_hint="--pass")
         text = read(measured, "measured marks").decode("utf-8", errors="replace")
         found = align(one, read_marks(text, os.path.basename(measured)), limit)
-        files = {file.name: file.data for file in write_aligned(plan, aligned(one, found))}
-        name = f"{safe_name(plan.number)}.{one.name}.aligned"
-        done = put_recorded(
-            folder or os.path.dirname(plan_path) or ".", name, files, replace=replace
+        files = write_aligned(
+            plan, aligned(one, found), os.path.basename(plan_path).removesuffix(SUFFIX)
         )
+        done = deliver_aligned(plan_path, files, replace=replace)
     except CutfilesError as error:
         refuse(error)
     move = found.move
@@ -71,6 +66,6 @@ def command(
     )
     for name, off in found.residuals.items():
         click.echo(f"  {name:<12} {off:.3f} mm")
-    for name in files:
-        click.echo(f"  verified   {name}")
+    for file in files:
+        click.echo(f"  verified   {file.name}")
     tell_old(done.removed, done.left)

@@ -14,6 +14,7 @@ from cutfiles.files.made import File
 from cutfiles.files.pairs import Difference
 from cutfiles.files.verify import compare, written
 from cutfiles.film.drawing import Drawing
+from cutfiles.machine.align import aligned_again
 from cutfiles.machine.cutter import RANGE_MOST, Bed, Cutter
 from cutfiles.machine.passes import CutPlan, Pass, setting_of
 from cutfiles.machine.place import machine_path
@@ -60,8 +61,13 @@ def write_plan(plan: CutPlan, name: str | None = None) -> tuple[File, ...]:
     return tuple(files)
 
 
-def write_aligned(plan: CutPlan, one: Pass) -> tuple[File, ...]:
+def write_aligned(plan: CutPlan, one: Pass, name: str | None = None) -> tuple[File, ...]:
     """Return the files of one pass that was corrected, read back and compared.
+
+    Args:
+        plan: it belongs to.
+        one: the pass, corrected.
+        name: what the names of the plan's files begin with; its number if there is none.
 
     Raises:
         FormatError: it no longer lies within the tool's reach.
@@ -76,7 +82,7 @@ def write_aligned(plan: CutPlan, one: Pass) -> tuple[File, ...]:
             "lay the sheet further in, and measure again",
             one.name,
         )
-    stem = safe_name(plan.number)
+    stem = name or safe_name(plan.number)
     return tuple(
         File(
             pass_file_name(stem, one, FORMATS[key], plan.cutter, ALIGNED),
@@ -125,6 +131,9 @@ def verify_pass(
             form = FORMATS[key]
             if pass_file_name(stem, one, form, plan.cutter) == name:
                 return compare(pass_drawing(plan, one, form), data, form, pass_options(plan, one))
+            if pass_file_name(stem, one, form, plan.cutter, ALIGNED) == name:
+                again = aligned_again(one, form.read(data).facts, name)
+                return compare(pass_drawing(plan, again, form), data, form, pass_options(plan, one))
     known = ", ".join(
         pass_file_name(stem, one, FORMATS[key], plan.cutter)
         for one in plan.passes

@@ -26,6 +26,9 @@ from cutfiles.job.names import RECORD, ending, require_apart
 from cutfiles.machine.plan_data import SUFFIX as PLAN
 from cutfiles.report.text.made import made_data
 
+OF_PLAN = "plan_sha256"
+"""Key of the checksum of the plan that an aligned pass was made from."""
+
 
 @dataclass(frozen=True, slots=True)
 class Delivered:
@@ -150,6 +153,9 @@ def _cut_files(known: dict[str, Any], to: Path) -> list[str]:
 def _is_replaced(entry: dict[str, Any], made: Made) -> bool:
     """Whether a file of an earlier run is of a plan, and there is a new one."""
     rest = ending(entry["path"], made.name)
+    plans = [file.sha256 for file in made.files if file.name.endswith(PLAN)]
+    if entry.get(OF_PLAN) in plans:
+        return False  # a pass that was aligned: its plan is still the same
     return made.plan is not None and (PASS in rest or rest.endswith(PLAN))
 
 

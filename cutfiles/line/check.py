@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from cutfiles.errors import FileError, FormatError
+from cutfiles.files.passes import ALIGNED
 from cutfiles.files.readers.reading import Reading
 from cutfiles.machine.cutter import Cutter, profile_sha256
 from cutfiles.machine.formats import FORMATS, Wire
@@ -81,8 +82,10 @@ def _before(name: str, entry: dict[str, Any], record: dict[str, Any]) -> tuple[s
     """Return the files of the passes that come before this one in its plan."""
     paths = [one["path"] for one in record["files"] if one.get("format") == entry["format"]]
     passes = [f".{one['name']}." for one in record.get("plan", {}).get("passes", ())]
-    ordered = [path for key in passes for path in paths if key in path]
-    return tuple(ordered[: ordered.index(name)]) if name in ordered else ()
+    mine = next((i for i, key in enumerate(passes) if key in name), 0)
+    return tuple(
+        path for key in passes[:mine] for path in paths if key in path and ALIGNED not in path
+    )
 
 
 def _recorded(file: Path) -> tuple[dict[str, Any], dict[str, Any]]:

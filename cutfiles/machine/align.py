@@ -9,9 +9,10 @@ import itertools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import get_args
 
-from cutfiles.errors import AlignError, FileError, ReadingError
-from cutfiles.machine.fit import Move, best_fit, fit, residuals
+from cutfiles.errors import AlignError, FileError, ReadingError, shown
+from cutfiles.machine.fit import Kind, Move, best_fit, fit, residuals
 from cutfiles.machine.passes import Mark, Pass
 from cutfiles.plane.measure import box_of
 from cutfiles.plane.shapes import Point
@@ -21,6 +22,7 @@ GOOD = 0.1
 """A residual that is good enough for the simplest move, mm (common practice, no source)."""
 LIMIT = 0.3
 """A larger residual is refused, mm (common practice, no source)."""
+_ALIGNED, _MOVE = "aligned", "alignment"  # what an aligned pass says of itself
 MOST_TURN = math.radians(10)
 MOST_GROWTH = 0.01
 
@@ -107,13 +109,7 @@ def align(one: Pass, measured: Mapping[str, Point], limit: float = LIMIT) -> Ali
     marks, found = [named[name] for name in names], [measured[name] for name in names]
     move = best_fit(marks, found, GOOD)
     off = residuals(move, marks, found)
-    sound = (
-        max(off) <= limit
-        and abs(move.angle) <= MOST_TURN
-        and all(abs(s - 1) <= MOST_GROWTH for s in move.scales)
-        and move.a * move.d - move.b * move.c > 0
-    )
-    if not sound:
+    if max(off) > limit or not _is_small(move):
         raise AlignError(
             _what_is_wrong(one, names, marks, found, limit),
             f"every mark within {limit:g} mm of where a turn and a shift bring it",
@@ -125,13 +121,59 @@ def align(one: Pass, measured: Mapping[str, Point], limit: float = LIMIT) -> Ali
 
 def aligned(one: Pass, alignment: Alignment) -> Pass:
     """Return the pass corrected for how the sheet lies."""
-    move = alignment.move
+    move, worst = alignment.move, max(alignment.residuals.values())
+    numbers = " ".join(repr(n) for n in (move.a, move.b, move.c, move.d, move.e, move.f))
+    return _moved(
+        one,
+        move,
+        {_ALIGNED: f"{move.kind}, worst residual {worst:.3f} mm", _MOVE: f"{move.kind} {numbers}"},
+    )
+
+
+def aligned_again(one: Pass, facts: Mapping[str, str], source: str) -> Pass:
+    """Return the pass corrected as the facts of an aligned file say.
+
+    Args:
+        one: the pass as it was planned.
+        facts: what the file states.
+        source: how messages call the file.
+
+    Raises:
+        FileError: the file does not say how it was aligned, or says what no sheet lies like.
+
+    """
+    kind, *words = facts.get(_MOVE, "").split() or [""]
+    try:
+        numbers = [float(word) for word in words]
+        known = next(k for k in get_args(Kind) if k == kind)
+        move = Move(known, *numbers)
+    except (ValueError, TypeError, StopIteration):
+        move = None
+    if move is None or not _is_small(move):
+        raise FileError(
+            f"an alignment {shown(facts.get(_MOVE, ''))}",
+            "an aligned pass says by how much it was turned and shifted",
+            "align the pass again",
+            source,
+        )
+    return _moved(one, move, {_ALIGNED: facts.get(_ALIGNED, ""), _MOVE: facts[_MOVE]})
+
+
+def _is_small(move: Move) -> bool:
+    """Whether a sheet can come to lie so by itself: hardly turned, hardly grown, not mirrored."""
+    return (
+        abs(move.angle) <= MOST_TURN
+        and all(abs(s - 1) <= MOST_GROWTH for s in move.scales)
+        and move.a * move.d - move.b * move.c > 0
+    )
+
+
+def _moved(one: Pass, move: Move, said: Mapping[str, str]) -> Pass:
+    """Return a pass moved, with what its sheet says of it."""
     sheet = one.sheet
     strokes = tuple(replace(s, path=move.path(s.path)) for s in sheet.strokes)
-    worst = max(alignment.residuals.values())
-    said = f"{move.kind}, worst residual {worst:.3f} mm"
-    facts = [fact for fact in sheet.facts if fact[0] != "aligned"]
-    facts.insert(-1, ("aligned", said))
+    facts = [fact for fact in sheet.facts if fact[0] not in said]
+    facts[-1:-1] = said.items()
     box = box_of(stroke.path for stroke in strokes)
     if box.left < 0 or box.bottom < 0:
         raise AlignError(

@@ -1,5 +1,6 @@
 """Alignment: the fitted move against scipy, and every damage by its name."""
 
+import json
 import math
 import random
 
@@ -181,3 +182,82 @@ def test_command(tmp_path):
     assert "exchanged" in bad.output
     assert sorted(p.name for p in tmp_path.iterdir()) == before
     assert residuals(TURN, [Point(0, 0)], [Point(6, 2)]) == [0.0]
+
+
+@pytest.fixture
+def turned(tmp_path):
+    """A folder with passes, one of them aligned; and the slip they are of."""
+    slip = tmp_path / "B1.toml"
+    slip.write_text((SAMPLES / "B1.toml").read_text(encoding="utf-8"), encoding="utf-8")
+    out = tmp_path / "out"
+    assert command("make", slip, "--cutter", ROLL, "--to", out).exit_code == 0
+    one = plan_from((out / "B1.plan.json").read_bytes()).passes[1]
+    rows = [f"{n},{p.x:.2f},{p.y:.2f}" for n, p in measured(one).items()]
+    marks = tmp_path / "marks.csv"
+    marks.write_text("mark,x,y\n" + "\n".join(rows) + "\n", encoding="utf-8")
+    done = command("align", out / "B1.plan.json", "--measured", marks)
+    assert done.exit_code == 0, done.output
+    return out, slip
+
+
+ROLL = "wide-roll-knife"
+NAME = "B1.face-b.aligned.hpgl"
+
+
+def command(*args):
+    return CliRunner().invoke(cli, [str(one) for one in args])
+
+
+def test_an_aligned_pass_stands_in_the_record_and_is_sent(turned, tmp_path):
+    out, _ = turned
+    entries = json.loads((out / "B1.json").read_text(encoding="utf-8"))["files"]
+    assert [one["verified"] for one in entries if one["path"] == NAME] == [True]
+    args = ("send", out / NAME, "--cutter", ROLL, "--to", f"file:{tmp_path / 'card.plt'}")
+    early = command(*args)
+    assert early.exit_code == 1
+    assert "a pass that comes after B1.face-a.hpgl;" in early.output
+    done = command(*args, "--earlier-done")
+    assert done.exit_code == 0, done.output
+    assert (tmp_path / "card.plt").read_bytes() == (out / NAME).read_bytes()
+
+
+def test_an_aligned_pass_is_verified(turned):
+    out, slip = turned
+    file = out / NAME
+    args = ("verify", file, "--slip", slip, "--cutter", ROLL)
+    assert command(*args).output == f"{NAME}: verified\n"
+    good = file.read_bytes()
+    at = good.index(b"PD") + 2
+    other = b"8" if good[at : at + 1] == b"7" else b"7"
+    file.write_bytes(good[:at] + other + good[at + 1 :])
+    assert "different" in command(*args).output
+    for old, new in ((b"alignment: rigid 0", b"alignment: rigid -0"), (b"alignment:", b"a:")):
+        assert old in good
+        file.write_bytes(good.replace(old, new))
+        told = command(*args)
+        assert told.exit_code == 1
+        assert "an aligned pass says by how much" in told.output
+
+
+def test_an_aligned_pass_goes_with_its_plan(turned):
+    out, slip = turned
+    assert command("make", slip, "--cutter", ROLL, "--to", out).exit_code == 0
+    assert (out / NAME).exists()  # the same plan
+    entries = json.loads((out / "B1.json").read_text(encoding="utf-8"))["files"]
+    assert NAME in [one["path"] for one in entries]
+    text = slip.read_text(encoding="utf-8")
+    assert "height = 58" in text
+    slip.write_text(text.replace("height = 58", "height = 60"), encoding="utf-8")
+    again = command("make", slip, "--cutter", ROLL, "--to", out)
+    assert again.exit_code == 0, again.output
+    assert not (out / NAME).exists()
+    assert f"removed    {NAME}" in again.output
+
+
+def test_a_plan_that_its_record_does_not_know_is_refused(turned, tmp_path):
+    out, _ = turned
+    plan = out / "B1.plan.json"
+    plan.write_bytes(plan.read_bytes() + b" ")
+    done = command("align", plan, "--measured", tmp_path / "marks.csv")
+    assert done.exit_code == 1
+    assert "a plan that is not the one in its record" in done.output
