@@ -60,6 +60,7 @@ BOOK = [200, 130, 30]
         ("13 cm wide by 20 cm tall", [200, 130, None], "labels"),
         ("20 x 13 cm, 3 cm thick", BOOK, "convention"),
         ("Folio; 52 × 34 × 7 cm", [520, 340, 70], "convention"),
+        ("1 book, 20 x 13 cm", [200, 130, None], "convention"),
         ("8vo, 20 x 13 cm", [200, 130, None], "convention"),
         ("closed: 20 x 13 x 3 cm; open: 20 x 27 cm", BOOK, "convention"),
         ("Einband: 20 x 13 x 3 cm; Blatt: 19 x 12 cm", BOOK, "convention"),
@@ -93,6 +94,9 @@ def test_read(text, sizes, order):
         ("Bd. 1–4: 20 x 13 x 3 cm", "set"),
         ("3 v. : ill. ; 20 x 13 cm", "set"),
         ("a–c: 20 x 13 x 3 cm", "set"),
+        ("2 books, 20 x 13 x 3 cm", "set"),
+        ("3 album, 20 x 13 x 3 cm", "set"),
+        ("two volumes: 20 x 13 x 3 cm", "set"),
         ("20 x 13 cm; 24 x 16 cm", "several"),
         ("34 (17) x 25 (24,5) cm", "several"),
         ("1 score (24 p.) ; 31 x 24 cm", "loose"),
@@ -115,6 +119,8 @@ def test_read(text, sizes, order):
         ("9 in x 6 cm", "units"),
         ("3 x 13 x 20 cm", "order"),
         ("L 20 x W 13 x H 3 cm", "order"),
+        ("20 x 13 x 3 cm (height x depth)", "order"),
+        ("Volumes: 20 x 13 x 3 cm", "set"),
         ("28 x 22 cm (oblong)", "order"),
         ("diam. 12 cm", "round"),
         ("120 x 80 cm", "large"),
@@ -142,6 +148,17 @@ def test_what_is_known_of_a_size_is_kept():
     assert read_wording("20 x 13", bare="cm").ask is None
     turned = read_wording("13 x 20 cm", order=("width", "height"))
     assert (turned.height, turned.width, turned.order) == ("20 cm", "13 cm", "header")
+
+
+def test_an_order_told_of_two_numbers_holds_for_three():
+    """A header "W x H" over "30 x 20 x 3": a landscape book, not one 30 tall."""
+    read = read_wording("30 x 20 x 3 cm", order=("width", "height"))
+    assert (read.height, read.width, read.thickness) == ("20 cm", "30 cm", "3 cm")
+    read = read_wording("30 x 20 cm", order=("width", "height", "thickness"))
+    assert (read.height, read.width) == ("20 cm", "30 cm")
+    read = read_wording("30 x 20 x 3 cm (W x H)")
+    assert (read.height, read.width) == ("20 cm", "30 cm")
+    assert read_wording("30 cm", order=("width", "height")).ask == ASKS["order"]
 
 
 def test_a_size_wider_than_tall_says_so_unless_something_tells_the_order():

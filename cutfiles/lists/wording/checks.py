@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from cutfiles.errors import ReadingError
 from cutfiles.lists.wording.clauses import Clause, Flaw, Size
-from cutfiles.lists.wording.senses import counts, is_roman, senses_of
+from cutfiles.lists.wording.senses import counts, is_roman, plain_word, senses_of
 from cutfiles.units import MM_PER_INCH, read_length
 
 
@@ -118,11 +118,17 @@ def _many(clauses: list[Clause], flaws: list[Flaw]) -> Iterator[str]:
     if any("set" in clause.senses for clause in clauses):
         yield "set"
     for number, word in counted:
-        if number != "1" and "volumes" in senses_of(word):
+        if number != "1" and senses_of(word) & {"volumes", "book"}:
             yield "set"
     for clause in clauses:
         if "volumes" in clause.senses and any("-" in number for number, _ in clause.counted):
             yield "set"
+        if clause.sizes and any(plain_word(word) in _VOLUMES for word in clause.words):
+            yield "set"
+
+
+_VOLUMES = frozenset(("volumes", "vols", "bände", "bde"))
+"""Several, where a size stands beside them; a catalogue says so of a work still being published."""
 
 
 def _stray(clause: Clause) -> bool:

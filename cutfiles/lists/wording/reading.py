@@ -109,7 +109,7 @@ def _extent(clause: Clause) -> bool:
 
 def _oblong(read: Wording, oblong: bool) -> Wording:
     """Hold a size against a word that says it is wider than tall."""
-    if not oblong or not read.width or read.order == "labels":
+    if not oblong or not read.width or read.order in ("labels", "header"):
         return read
     if length_of(_size(read.width)) <= length_of(_size(read.height)):
         return replace(read, ask=read.ask or ASKS["order"])
@@ -232,13 +232,7 @@ def _measured(found: Wording, clause: Clause, order: tuple[Axis, ...], rule: boo
         return replace(found, ask=ASKS["units"])
     if any(size.again and contradiction(size, size.again) for size in clause.sizes):
         return replace(found, ask=ASKS["units"])
-    ways = ways_of(clause)
-    labelled = {*clause.order, *(size.way for size in clause.sizes)} & {"height", "width"}
-    said: Order = "labels" if labelled else "catalogue" if rule else "convention"
-    if ways is None:
-        given = order and len(order) == len(clause.sizes)
-        said = "header" if given else "catalogue" if rule else "convention"
-        ways = list(order) if given else list(AXES[: len(clause.sizes)])
+    ways, said = _ways(clause, order, rule)
     if not ways:
         round_ = any(size.way == "round" for size in clause.sizes)
         return replace(found, ask=ASKS["round" if round_ else "order"])
@@ -252,6 +246,38 @@ def _measured(found: Wording, clause: Clause, order: tuple[Axis, ...], rule: boo
         order=said,
         ask=_last_doubt(lengths),
     )
+
+
+def _ways(clause: Clause, order: tuple[Axis, ...], rule: bool) -> tuple[list[Axis], Order]:
+    """Return which way each size measures, and what says so; none where that cannot be known."""
+    count = len(clause.sizes)
+    labelled = {*clause.order, *(size.way for size in clause.sizes)} & {"height", "width"}
+    said: Order = "labels" if labelled else "catalogue" if rule else "convention"
+    if clause.order and len(clause.order) != count:
+        named = tuple(axis for way in clause.order for axis in AXES if axis == way)
+        return _fitted(named, count), said
+    ways = ways_of(clause)
+    if ways is not None:
+        return ways, said
+    return (_fitted(order, count), "header") if order else (list(AXES[:count]), said)
+
+
+def _fitted(order: tuple[Axis, ...], count: int) -> list[Axis]:
+    """Return the order of so many sizes where one is told of more or fewer; none if it is open.
+
+    >>> _fitted(("width", "height"), 3), _fitted(("width", "height", "thickness"), 2)
+    (['width', 'height', 'thickness'], ['width', 'height'])
+    >>> _fitted(("width", "height"), 1)
+    []
+    """
+    if len(order) == count:
+        return list(order)
+    faces = set(order[:2]) == {"height", "width"}
+    if faces and count == 3:
+        return [*order, "thickness"]
+    if faces and count == 2:
+        return list(order[:2])
+    return ["height"] if count == 1 and order[:1] == ("height",) else []
 
 
 def _written(size: Size) -> str:

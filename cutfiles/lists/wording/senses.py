@@ -51,7 +51,9 @@ _AXES = {
     "weight": "weight wt gewicht poids peso vikt",
 }
 _THINGS = {
-    "book": "book books album albums sketchbook notebook codex binding bound ledger diary "
+    "set": "books albums sketchbooks notebooks bücher livres libros livros "
+    "libri two three four both",
+    "book": "book album sketchbook notebook codex binding bound ledger diary "
     "buch band einband gebunden livre reliure relie libro encuadernacion encuadernado livro "
     "encadernacao rilegatura boek outer cover covers boards",
     "whole": "overall object item work whole total size sizes dimensions dimension dims "
