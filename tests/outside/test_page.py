@@ -31,7 +31,9 @@ def page(tmp_path):
 
 
 def panels_of(draft):
-    return (len(draft.pattern.creases) + 1) * len(draft.pattern.bands)
+    """Flat pieces of film: panels in each layer, hems and lips."""
+    pattern = draft.pattern
+    return (len(pattern.creases) + 1) * len(pattern.bands) + len(pattern.flanges)
 
 
 def sides_of_book(draft):
@@ -40,7 +42,8 @@ def sides_of_book(draft):
 
 
 SLIPS = {n: tilted.slip_of(n) for n in sorted(tilted.BOOKS) if n != "STEEP"}  # too tall
-SLIPS["A1"] = read_slip(SAMPLES / "A1.toml")  # three layers
+SLIPS["THREE"] = tilted.slip_of("LEVEL", support={"layers": 3})
+SLIPS["A1"] = read_slip(SAMPLES / "A1.toml")  # hems and lips
 
 
 @pytest.mark.parametrize("number", SLIPS)

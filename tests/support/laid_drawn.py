@@ -117,7 +117,8 @@ def stood_pattern(pattern):
         for panel in pattern.panels
         for start, end in [pattern.span(panel.name)]
     ]
-    ends = list(itertools.accumulate((panel.length for panel in panels), initial=0.0))
+    lengths, left = (panel.length for panel in panels), pattern.span(panels[0].name)[0]
+    ends = list(itertools.accumulate(lengths, initial=left))  # off the sheet's end by an end hem
     folds = [
         SimpleNamespace(after=after, angle=crease.angle)
         for crease in pattern.creases
