@@ -68,12 +68,15 @@ def command(
     Lasers: extraction on, watch the whole run. The machine's manual comes first;
     a conservator decides how far a book opens.
     """
+    from cutfiles.exhibit.plan import left_out
     from cutfiles.lists.ledger import read_list
 
     order = order_from(given)
     try:
         books = read_list(path, known_columns(mapping, units), order.films)
         plan = _plan(name or os.path.splitext(os.path.basename(path))[0], order, **given)
+        for said in left_out(plan):
+            click.echo(said, err=True)
         done = _run(books, folder, plan, workers or os.cpu_count() or 1)
     except CutfilesError as error:
         refuse(error)

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field, replace
 
 from cutfiles.bench.at_hand import USUAL_SHELF, FilmAtHand
+from cutfiles.errors import FileError, FormatError
 from cutfiles.film.rules import Rules
 from cutfiles.job.order import Order
 from cutfiles.machine.formats import FORMATS
@@ -48,3 +49,52 @@ def bounded(plan: ExhibitPlan) -> ExhibitPlan:
         order=replace(order, options=replace(order.options, bed=None)),
         rules=replace(plan.rules, bed=bed),
     )
+
+
+def require_ready(plan: ExhibitPlan) -> None:
+    """Refuse, before any work, a plan whose every sheet its cutter would refuse after all of it.
+
+    Raises:
+        FormatError: the cutter takes programs that set its power, and its profile knows no film.
+        FileError: no coupon was judged for the film lot.
+
+    """
+    cutter, lot = plan.order.cutter, plan.order.lot
+    if cutter is None:
+        return
+    bound = next((FORMATS[key] for key in cutter.formats if FORMATS[key].bound), None)
+    if bound is not None and not cutter.materials:
+        raise FormatError(
+            f"a profile that takes {bound.title} and has no [[material]]",
+            f"{bound.title} sets the beam's power and speed, and there are no usual ones",
+            "cut a coupon, then add a [[material]] for each gauge to the cutter profile",
+            cutter.source,
+        )
+    if lot and lot not in {one.lot for one in cutter.judged}:
+        known = ", ".join(dict.fromkeys(one.lot for one in cutter.judged)) or "none"
+        raise FileError(
+            f'the film lot "{lot}"',
+            f"lots the profile knows: {known}",
+            "cut a coupon of this lot and record what it showed",
+            cutter.source,
+            "coupon",
+        )
+
+
+def left_out(plan: ExhibitPlan) -> tuple[str, ...]:
+    """Return which of the usual formats will not hold all sheets of the film at hand, and why."""
+    order = plan.order
+    if order.formats is not None or order.cutter is not None:
+        return ()  # formats that are named bound the sheets; a cutter's passes fit its bed
+    said = []
+    for key in order.chosen:
+        form = FORMATS[key]
+        limit = form.largest(order.options)
+        wide = [one for one in plan.at_hand.shelf if limit is not None and one.width > limit]
+        if wide:
+            said.append(
+                f"{form.title} holds at most {limit:.0f} mm either way: sheets of "
+                f"{', '.join(dict.fromkeys(one.name for one in wide))} may come without it; name "
+                "the format to have smaller sheets, or the cutter they are for"
+            )
+    return tuple(said)

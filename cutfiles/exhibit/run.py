@@ -21,7 +21,7 @@ from cutfiles.errors import Fault, Place
 from cutfiles.exhibit.films import choose_films
 from cutfiles.exhibit.page import exhibit_page
 from cutfiles.exhibit.pieces import owner_of, pieces_of, place_of
-from cutfiles.exhibit.plan import ExhibitPlan, bounded
+from cutfiles.exhibit.plan import ExhibitPlan, bounded, require_ready
 from cutfiles.exhibit.prints import exhibit_prints
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.state import (
@@ -67,9 +67,13 @@ def make_exhibit(
         progress: called as the work goes on.
 
     Raises:
-        FileError: the list cannot be read, or the folder cannot be written or holds others' files.
+        FileError: the list cannot be read, or the folder cannot be written or holds others' files;
+            or no coupon was judged for the film lot.
+        FormatError: the cutter's profile lacks what every sheet would be refused for.
 
     """
+    if plan is not None:
+        require_ready(plan)
     if not isinstance(books, BookList):
         books = read_list(books, films=plan.order.films if plan else ())
     plan = bounded(plan or ExhibitPlan(name=Path(books.name).stem))
