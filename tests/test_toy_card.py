@@ -15,8 +15,6 @@ from cutfiles.plane.shapes import closed_path
 from cutfiles.report.printed.cards import CARDS, Card
 from cutfiles.report.printed.paper import Paper
 
-SLIP = SAMPLES / "B1.toml"
-
 
 def page(draft, paper, machine):
     """A toy: one line that says which book and which machine."""
@@ -50,6 +48,15 @@ def _toy(monkeypatch):
 
 
 @pytest.fixture
+def slip(tmp_path_factory):
+    """A sample of film that a laser may cut."""
+    path = tmp_path_factory.mktemp("slip") / "B1.toml"
+    told = (SAMPLES / "B1.toml").read_text(encoding="utf-8")
+    path.write_text(f'{told}\ncoating = "uncoated"\n', encoding="utf-8")
+    return path
+
+
+@pytest.fixture
 def run():
     def run(*words):
         done = CliRunner().invoke(cli, [str(word) for word in words])
@@ -64,8 +71,8 @@ def test_help_tells_it(run):
 
 
 @pytest.mark.parametrize("asked", [(), ("--only", "toy"), ("--only", "plaything")])
-def test_is_printed_named_and_recorded(run, tmp_path, asked):
-    said = run("cards", SLIP, *asked, "--machine", "laser", "--to", tmp_path)
+def test_is_printed_named_and_recorded(run, slip, tmp_path, asked):
+    said = run("cards", slip, *asked, "--machine", "laser", "--to", tmp_path)
     assert "  to print   B1.toy.pdf\n" in said
     assert "  verified   B1.toy.svg\n" in said
     assert "laser" in text_of((tmp_path / "B1.toy.pdf").read_bytes())[0]
@@ -76,13 +83,13 @@ def test_is_printed_named_and_recorded(run, tmp_path, asked):
     assert len(told) == (2 if asked else 7)
 
 
-def test_is_made_with_the_cut_files_and_compared_later(run, tmp_path):
-    said = run("make", SLIP, "--format", "svg", "--to", tmp_path)
+def test_is_made_with_the_cut_files_and_compared_later(run, slip, tmp_path):
+    said = run("make", slip, "--format", "svg", "--to", tmp_path)
     assert "  to print   B1.toy.pdf\n" in said
-    assert run("verify", tmp_path / "B1.toy.svg", "--slip", SLIP) == "B1.toy.svg: verified\n"
+    assert run("verify", tmp_path / "B1.toy.svg", "--slip", slip) == "B1.toy.svg: verified\n"
     file = tmp_path / "B1.toy.svg"
     file.write_bytes(file.read_bytes().replace(b"40", b"41"))
-    done = CliRunner().invoke(cli, ["verify", str(file), "--slip", str(SLIP)])
+    done = CliRunner().invoke(cli, ["verify", str(file), "--slip", str(slip)])
     assert done.exit_code == 1
 
 
