@@ -147,7 +147,7 @@ def test_outline_is_worked_last():
 
 def test_too_large_is_refused_with_the_measure():
     made = draft_of(read_slip(SAMPLES / "D1.toml")).sheet
-    with pytest.raises(FormatError, match=r"1049\.0 × 462\.3 mm.*819\.2 mm.*state the range"):
+    with pytest.raises(FormatError, match=r"1048\.5 × 184\.0 mm.*819\.2 mm.*state the range"):
         write_drawing(made, FORMATS["hpgl"], Options())
     assert write_drawing(made, FORMATS["hpgl"], Options(hpgl_range=60000))
     huge = replace(made, width=5081.0)
@@ -157,11 +157,11 @@ def test_too_large_is_refused_with_the_measure():
 
 def test_bed():
     made = draft_of(read_slip(SAMPLES / "B2.toml")).sheet
-    check_bed(made, Options(bed=(283.1, 81.1)))
-    with pytest.raises(FormatError, match=r"283\.1 × 81\.0 mm.*larger cutter"):
-        check_bed(made, Options(bed=(250, 81)))
+    check_bed(made, Options(bed=(283.1, 97.1)))
+    with pytest.raises(FormatError, match=r"28[23]\.\d × 97\.0 mm.*larger cutter"):
+        check_bed(made, Options(bed=(250, 97)))
     with pytest.raises(FormatError, match="turned a quarter it would fit"):
-        check_bed(made, Options(bed=(90, 300)))
+        check_bed(made, Options(bed=(100, 300)))
 
 
 def test_pdf_steps_are_the_standards_own():

@@ -48,6 +48,19 @@ def laser(folder, *changes):
     return profile(folder, "laser", gcode, controller, *changes, materials=(3, 4, 5, 7))
 
 
+def first_sample(folder, *settings):
+    """Write the first sample with settings of its own, ``layers = 3``; return its path."""
+    from conftest import SAMPLES
+
+    path = folder / "A1.toml"
+    lines = [(SAMPLES / "A1.toml").read_text(encoding="utf-8"), "[support]", *settings]
+    path.write_text("\n".join([*lines, ""]), encoding="utf-8")
+    return path
+
+
+THIRDS = ("layers = 3", 'gauge = "5 mil"', 'construction = "plain"')
+
+
 def slip(folder, name="S1", **fields):
     """Write a slip; lengths and angles as on a bench."""
     values = {

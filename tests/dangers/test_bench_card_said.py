@@ -29,7 +29,9 @@ def made(folder, layers=3, **fields):
         "right_side": SIDES["right"],
         **fields,
     }
-    path = slip(folder, support={"layers": layers, "gauge": "5 mil"}, **values)
+    edges = "cut" if layers == 1 else "folded"
+    support = {"layers": layers, "gauge": "5 mil", "construction": "plain", "edges": edges}
+    path = slip(folder, support=support, **values)
     done("make", path, "--format", "svg-plain", "--to", folder)
     card, _ = text_of((folder / "S1.bench.pdf").read_bytes())
     return card, (folder / "S1.plain.svg").read_text(encoding="utf-8")

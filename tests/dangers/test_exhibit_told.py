@@ -213,7 +213,9 @@ def test_what_is_cut_is_told_as_long_as_it_is(tmp_path):
     """The lengths in the table are those of the files' own lines, holes too."""
     import svgelements
 
-    path, out = listing(tmp_path, ("A1", 90, "5 mil")), tmp_path / "out"
+    path, out = listing(tmp_path, ("A1", 120, "5 mil,3,plain")), tmp_path / "out"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace(HEAD, HEAD.strip() + ",Layers,Construction\n"), encoding="utf-8")
     assert exhibit(path, out).exit_code == 0
     svg = svgelements.SVG.parse(io.StringIO((out / "supports/A1.svg").read_text("utf-8")), ppi=25.4)
     lengths = Counter()

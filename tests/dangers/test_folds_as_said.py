@@ -8,16 +8,17 @@ import math
 import re
 
 import pytest
-from conftest import SAMPLES
-from dangers.jobs import done, run, slip
+from dangers.jobs import THIRDS, done, first_sample, run, slip
 
 
 @pytest.fixture(scope="module")
 def files(tmp_path_factory):
-    """An SVG in one layer and one in three; the book 60 × 45 mm, opening 110°."""
+    """An SVG in one layer, its edges cut, and one in three; the book 60 × 60 mm, opening 110°."""
     folder = tmp_path_factory.mktemp("fold")
     for name, layers in (("one", 1), ("three", 3)):
-        path = slip(folder, name, support={"layers": layers, "gauge": "5 mil"})
+        edges = "cut" if layers == 1 else "folded"
+        made = {"layers": layers, "gauge": "5 mil", "construction": "plain", "edges": edges}
+        path = slip(folder, name, width=60, support=made)
         done("make", path, "--format", "svg-plain", "--no-cards", "--to", folder)
     return folder
 
@@ -152,7 +153,7 @@ def test_an_outline_that_nearly_closes(gap, closes):
 @pytest.mark.parametrize("off", [0.6, 1.0])
 def test_a_flap_that_stands_out_is_told(tmp_path, off):
     """An outer flap half a millimetre too broad shows beyond the middle, above 0.4 mm of film."""
-    path = slip(tmp_path, "wide", support={"layers": 3, "gauge": "5 mil"})
+    path = slip(tmp_path, "wide", width=60, support={"layers": 3, "gauge": "5 mil"})
     done("make", path, "--format", "svg-plain", "--no-cards", "--to", tmp_path)
     text = (tmp_path / "wide.plain.svg").read_text(encoding="utf-8")
     file = tmp_path / "wide.plain.svg"
@@ -211,7 +212,8 @@ def test_a_crossing_off_by_degrees_is_told(tmp_path, monkeypatch):
     That it lies elsewhere than drawn would be told first; here nobody looks at that.
     """
     monkeypatch.setattr("cutfiles.folding.check.drawing_findings", lambda *_: ())
-    done("make", SAMPLES / "A1.toml", "--format", "svg-plain", "--no-cards", "--to", tmp_path)
+    sample = first_sample(tmp_path, *THIRDS)
+    done("make", sample, "--format", "svg-plain", "--no-cards", "--to", tmp_path)
     file = tmp_path / "A1.plain.svg"
     text = file.read_text(encoding="utf-8")
     data = json.loads(run("fold", file, "--check", "--json").stdout)

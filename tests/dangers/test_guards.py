@@ -102,7 +102,12 @@ BOOK = {
 
 
 def with_slots(**more):
-    support = {"strap_slots": "yes", **more.pop("support", {})}
+    support = {
+        "strap_slots": "yes",
+        "construction": "plain",
+        "edges": "cut",
+        **more.pop("support", {}),
+    }
     return slip_from(BOOK | more | {"support": support})
 
 

@@ -49,7 +49,7 @@ def small_sheet(**fields):
         "width": 45,
         "spine_width": 20,
         "opening_angle": 110,
-        "support": {"layers": 1},
+        "support": {"layers": 1, "gauge": "5 mil", "construction": "plain", "edges": "cut"},
         **fields,
     }
     return draft_of(slip_from(given)).sheet
