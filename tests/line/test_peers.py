@@ -149,7 +149,7 @@ def test_few_bytes_are_under_way(job):
     big = SimpleNamespace(name=job.name, wire=job.wire, data=job.data * 30)
     with pytest.raises(LineError, match=r"took nothing for 0\.3 s"):
         send(big, line, control=control, stall=0.3, progress=watch)
-    assert max(most) <= lines.WINDOW + lines.CHUNK
+    assert 0 < max(most) <= 600
     far.end()
 
 
@@ -166,6 +166,19 @@ def stopped_after(job, far, flow="none", baud=921600, wait=0.4):
     control.stop()
     thread.join(10)
     return kept[0], time.monotonic() - start
+
+
+@LINUX
+def test_a_stop_that_nobody_acknowledged_is_told(job):
+    """The lift is handed over behind what a silent peer's network does not take."""
+    far = TcpPeer("silent")
+    big = SimpleNamespace(name=job.name, wire=job.wire, data=job.data * 30)
+    sent, took = stopped_after(big, far, wait=0.8)
+    assert sent.stopped
+    assert not sent.lifted
+    assert sent.acknowledged < sent.taken
+    assert took < 1.5
+    far.end()
 
 
 @pytest.mark.parametrize("peer", [TcpPeer, SerialPeer])

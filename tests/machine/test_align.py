@@ -254,6 +254,16 @@ def test_an_aligned_pass_goes_with_its_plan(turned):
     assert f"removed    {NAME}" in again.output
 
 
+def test_an_aligned_pass_goes_with_a_plan_for_another_cutter(turned):
+    """The pattern is the same, and what the machine does with it is not."""
+    out, slip = turned
+    again = command("make", slip, "--cutter", "flatbed-wheel", "--to", out)
+    assert again.exit_code == 0, again.output
+    assert not (out / NAME).exists()
+    entries = json.loads((out / "B1.json").read_text(encoding="utf-8"))["files"]
+    assert NAME not in [one["path"] for one in entries]
+
+
 def test_a_plan_that_its_record_does_not_know_is_refused(turned, tmp_path):
     out, _ = turned
     plan = out / "B1.plan.json"
