@@ -66,7 +66,10 @@ def breadth(facts):
 
 def test_of_two_columns_of_one_name_the_first_counts(tmp_path):
     """A list with a height of the board and one of the slipcase: the second does not win."""
-    text = "No,Title,H,W,Spine,Opens to,Height,Edges\nA1,Book,150 mm,90 mm,20 mm,110,211 mm,cut\n"
+    text = (
+        "No,Title,H,W,Spine,Opens to,Height,Edges,Construction\n"
+        "A1,Book,150 mm,90 mm,20 mm,110,211 mm,cut,plain\n"
+    )
     ended, facts = made(tmp_path, text)
     assert ended.exit_code == 0, ended.output
     assert breadth(facts["A1"]) == pytest.approx(150, abs=0.01)
@@ -79,7 +82,7 @@ def test_of_two_columns_of_one_name_the_first_counts(tmp_path):
 
 def test_a_mapping_says_what_bare_numbers_count_in(tmp_path):
     """Columns whose bare numbers are inches, in a list that elsewhere counts in mm."""
-    text = "No,Title,H,W,Spine (mm),Opens to,Edges\nA1,Book,6,4,20,110,cut\n"
+    text = "No,Title,H,W,Spine (mm),Opens to,Edges,Construction\nA1,Book,6,4,20,110,cut,plain\n"
     mapping = tmp_path / "columns.toml"
     mapping.write_text('[column_units]\nH = "in"\nW = "in"\n', encoding="utf-8")
     ended, facts = made(tmp_path, text, "--mapping", mapping)
