@@ -5,7 +5,7 @@ import subprocess
 import sys
 
 import pytest
-from conftest import ROOT, SAMPLES
+from conftest import ROOT, SAMPLES, drawn
 
 from cutfiles.bench.slip import read_slip
 from cutfiles.draft import draft_of
@@ -53,13 +53,13 @@ def broken(data, chance):
 def test_any_bytes_are_compared_or_refused(verify, name):
     data, chance = (FILES / name).read_bytes(), random.Random(7)
     refused = different = 0
-    for _ in range(250):
+    for _ in range(drawn(250)):
         try:
             different += bool(verify(broken(data, chance), name))
         except FileError as error:
             refused += str(error.fault.place) == name
-    assert refused > 5
-    assert different > 5
+    assert refused > 2
+    assert different > 2
 
 
 def changed(name, old, new):
