@@ -114,3 +114,15 @@ def test_texts_that_are_parsed_are_noticed(source):
 def test_every_remedy_of_the_terminal_is_asked_for():
     texts = {text for path in BELOW for text in texts_of(path.read_text(encoding="utf-8"))}
     assert [key for key in REMEDIES if key not in texts and key != "quote-films"] == []
+
+
+def test_the_page_for_contributors_names_what_there_is():
+    """Modules and folders in its code marks exist; a moved one is told."""
+    page = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    named = {
+        name for name in re.findall(r"`([a-z_/]+(?:\.py)?)`", page) if re.search(r"/|\.py", name)
+    }
+    assert "support/judge.py" in named
+    for name in named:
+        places = (ROOT / name, PACKAGE / name, PACKAGE / f"{name}.py", ROOT / f"{name}.py")
+        assert any(place.exists() for place in places), name
