@@ -43,7 +43,7 @@ class Draft:
         slip: what was measured.
         support: the support standing.
         pattern: the support laid flat.
-        sheet: the pattern with its marks, as files hold it.
+        drawing: the pattern with its marks, as files hold it.
         findings: what is worth knowing; nothing in it stops the work.
         verdict: whether the film carries the book.
 
@@ -52,14 +52,14 @@ class Draft:
     slip: Slip
     support: Support
     pattern: Pattern
-    sheet: Drawing
+    drawing: Drawing
     findings: tuple[Finding, ...]
     verdict: Verdict
 
     @property
     def revision(self) -> str:
-        """Eight signs that change whenever the pattern does; they stand on every sheet."""
-        return drawing_sha256(self.sheet)[:8]
+        """Eight signs that change whenever the pattern does; they stand on every print."""
+        return drawing_sha256(self.drawing)[:8]
 
 
 def draft_of(slip: Slip, trials: Sequence[Trial] = ()) -> Draft:
@@ -132,16 +132,16 @@ def _strength(verdict: Verdict, slip: Slip) -> Iterator[Finding]:
         yield Finding("strength", check.place, said, check.measured, check.limit)
 
 
-def drawing_sha256(sheet: Drawing) -> str:
-    """Return a checksum of all that a sheet holds: the same measures give the same one.
+def drawing_sha256(drawing: Drawing) -> str:
+    """Return a checksum of all that a drawing holds: the same measures give the same one.
 
     Coordinates count to 0.001 mm, for what is beyond may differ from machine to machine.
     """
     lines = [
         (stroke.role.value, stroke.name, stroke.path.closed, _rounded(stroke.path))
-        for stroke in sheet.strokes
+        for stroke in drawing.strokes
     ]
-    return hashlib.sha256(repr((sheet.title, sheet.facts, lines)).encode()).hexdigest()
+    return hashlib.sha256(repr((drawing.title, drawing.facts, lines)).encode()).hexdigest()
 
 
 def _rounded(path: Path) -> list[tuple[float, float]]:

@@ -26,7 +26,7 @@ KEYS = sorted(drawn_formats())
 
 @pytest.fixture(scope="module")
 def good():
-    return draft_of(read_slip(SAMPLES / "B1.toml")).sheet
+    return draft_of(read_slip(SAMPLES / "B1.toml")).drawing
 
 
 @pytest.fixture(scope="module")

@@ -137,7 +137,7 @@ def test_sheets_go_through_the_cutter(tmp_path):
             name = f"{sheet.number}.face-{face}.dxf"
             assert verify_pass(planned, name, (out / "sheets" / name).read_bytes()) == ()
             [one] = [p for p in planned.passes if p.face == {"a": "book", "b": "table"}[face]]
-            worked += sum(s.role.startswith("cut-outline") for s in one.sheet.strokes)
+            worked += sum(s.role.startswith("cut-outline") for s in one.drawing.strokes)
         assert worked >= len(sheet.pieces)  # an outline bridged is several strokes
     rows = list(csv.DictReader((out / "cutting.csv").read_text("utf-8-sig").splitlines()))
     assert all(row["time"] for row in rows)

@@ -40,7 +40,7 @@ def sheet(*strokes, number="A1"):
 @settings(max_examples=drawn(250))
 @given(slips(), st.sampled_from(KEYS))
 def test_every_format_comes_back(slip, key):
-    made = draft_of(slip).sheet
+    made = draft_of(slip).drawing
     data = write_drawing(made, FORMATS[key], ROOMY)
     assert compare(made, data, FORMATS[key], ROOMY) == ()
     assert write_drawing(made, FORMATS[key], ROOMY) == data
@@ -87,7 +87,7 @@ def test_text_is_only_ever_text(key, number):
 
 @pytest.mark.parametrize("key", KEYS)
 def test_no_trace_of_day_or_machine(key, monkeypatch):
-    made = draft_of(read_slip(SAMPLES / "A1.toml")).sheet
+    made = draft_of(read_slip(SAMPLES / "A1.toml")).drawing
     before = write_drawing(made, FORMATS[key], ROOMY)
     import time
 
@@ -110,7 +110,7 @@ def test_every_role_has_layer_colour_and_pen():
 
 
 def test_hpgl_pens_by_option():
-    made = draft_of(read_slip(SAMPLES / "A1.toml")).sheet
+    made = draft_of(read_slip(SAMPLES / "A1.toml")).drawing
     form = FORMATS["hpgl"]
     plain = Options(hpgl_range=8_388_607)
     assert {p.layer for p in form.read(write_drawing(made, form, plain)).paths} == {
@@ -138,7 +138,7 @@ def test_hpgl_is_plain_and_breaks_long_runs():
 
 
 def test_outline_is_worked_last():
-    made = draft_of(read_slip(SAMPLES / "A1.toml")).sheet
+    made = draft_of(read_slip(SAMPLES / "A1.toml")).drawing
     for form in (FORMATS[key] for key in drawn_formats()):
         layers = [p.layer for p in form.read(write_drawing(made, form, ROOMY)).paths]
         last = form.layer(Stroke(Role.OUTLINE, "x", open_path((0, 0), (1, 1))), ROOMY)
@@ -146,7 +146,7 @@ def test_outline_is_worked_last():
 
 
 def test_too_large_is_refused_with_the_measure():
-    made = draft_of(read_slip(SAMPLES / "D1.toml")).sheet
+    made = draft_of(read_slip(SAMPLES / "D1.toml")).drawing
     with pytest.raises(FormatError, match=r"1048\.5 × 184\.0 mm.*819\.2 mm.*state the range"):
         write_drawing(made, FORMATS["hpgl"], Options())
     assert write_drawing(made, FORMATS["hpgl"], Options(hpgl_range=60000))
@@ -156,7 +156,7 @@ def test_too_large_is_refused_with_the_measure():
 
 
 def test_bed():
-    made = draft_of(read_slip(SAMPLES / "B2.toml")).sheet
+    made = draft_of(read_slip(SAMPLES / "B2.toml")).drawing
     check_bed(made, Options(bed=(283.1, 97.1)))
     with pytest.raises(FormatError, match=r"28[23]\.\d × 97\.0 mm.*larger cutter"):
         check_bed(made, Options(bed=(250, 97)))

@@ -85,5 +85,5 @@ def test_a_number_written_as_a_number_is_told_its_quotation_marks():
 @pytest.mark.parametrize("letter", sorted(_SIGNS - {" "} | _LETTERS | {"i", "l", "1"}))
 def test_every_letter_labels_a_support_alone(letter):
     made = draft_of(slip_from({**GOOD, "number": letter}))
-    assert dict(made.sheet.facts)["number"] == letter
-    assert any(stroke.name == "label left" for stroke in made.sheet.strokes)
+    assert dict(made.drawing.facts)["number"] == letter
+    assert any(stroke.name == "label left" for stroke in made.drawing.strokes)

@@ -25,7 +25,7 @@ KEYS = sorted(drawn_formats())
 
 @pytest.fixture(scope="module")
 def good():
-    return draft_of(read_slip(SAMPLES / "B1.toml")).sheet
+    return draft_of(read_slip(SAMPLES / "B1.toml")).drawing
 
 
 def with_strokes(sheet, strokes):

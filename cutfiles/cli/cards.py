@@ -61,7 +61,7 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
             refused = True
             click.echo(f"refused: {indented(told(error))}", err=True)
             continue
-        click.echo(made.draft.sheet.title)
+        click.echo(made.draft.drawing.title)
         for file in made.files:
             click.echo(file_line(file))
         tell_old([path.name for path in done.removed], [path.name for path in done.left])

@@ -103,7 +103,7 @@ def _score(
     for name in files:
         click.echo(f"  verified   {name}")
     tell_old(done.removed, done.left)
-    click.echo(f"  varied     {dict(made.sheet.facts)['varied']}")
+    click.echo(f"  varied     {dict(made.drawing.facts)['varied']}")
 
 
 def _tried(what: str, gauge: float, given: dict[str, Any]) -> None:

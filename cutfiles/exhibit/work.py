@@ -266,7 +266,7 @@ def sheet_files(
     shown, time = sheet, ""
     if order.cutter is not None:
         planned = plan(sheet, order.cutter, order.lot)
-        shown = planned.sheet
+        shown = planned.drawing
         files += write_plan(planned, name)
         findings += [finding.message for finding in planned.findings]
         time = time_text(planned.seconds)

@@ -36,17 +36,17 @@ def coupon_files(
 
     """
     options, stem = options or Options(), stem or coupon.number
-    sheet, files, left = lay_coupon(coupon), [], []
+    drawing, files, left = lay_coupon(coupon), [], []
     check: FoldCheck | None = None
     rows = [FORMATS[key] for key in keys]
     for form in (row for row in rows if not row.folded):
         try:
-            check_size(sheet, form, options)
+            check_size(drawing, form, options)
         except FormatError as error:
             left.append(f"{form.title} not made: {error}")
             continue
         name = stem + form.suffix
-        data = written(name, sheet, form, options)
+        data = written(name, drawing, form, options)
         if form.tells_folds(options):
             check = folded_coupon(coupon, data, form, options, name)
         files.append(File(name, form.key, data, True))
@@ -55,7 +55,7 @@ def coupon_files(
             main = FORMATS[MAIN]
             name = stem + main.suffix
             check = folded_coupon(
-                coupon, written(name, sheet, main, Options()), main, Options(), name
+                coupon, written(name, drawing, main, Options()), main, Options(), name
             )
         files.append(_fold_file(coupon, check, form, stem))
     return tuple(files), tuple(left)

@@ -69,14 +69,14 @@ def check_reading(
         draft: what it should become.
         form: its row in the table of formats.
         options: as when the file was made.
-        compared: the file was compared with its sheet already, and is not scaled or mirrored.
+        compared: the file was compared with its drawing already, and is not scaled or mirrored.
 
     Raises:
         FileError: one layer holds both valleys and mountains, so no reader can tell them apart.
 
     """
     if not compared:
-        whole = whole_difference(draft.sheet, reading, form, options)
+        whole = whole_difference(draft.drawing, reading, form, options)
         if whole is not None:
             return FoldedFile(name, draft, _refused("whole file", f"the file {whole.message}"))
     lines = fold_lines(reading, form, options)
@@ -253,7 +253,7 @@ def fold_file(checked: FoldedFile) -> bytes:
         )
     draft = checked.draft
     pieces = _pieces(checked.check, face_orders(checked))
-    return write_fold(pieces, draft.sheet.title, draft.pattern.facts, f"cutfiles {VERSION}")
+    return write_fold(pieces, draft.drawing.title, draft.pattern.facts, f"cutfiles {VERSION}")
 
 
 def _pieces(check: FoldCheck, orders: Orders) -> "list[Piece]":

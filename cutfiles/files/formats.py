@@ -1,4 +1,4 @@
-"""Writing a sheet in a format of the table, and what forbids it: the format's size, the bed."""
+"""Writing a drawing in a format of the table, and what forbids it: the format's size, the bed."""
 
 from cutfiles.errors import FormatError
 from cutfiles.film.drawing import Drawing
@@ -8,40 +8,40 @@ from cutfiles.machine.options import HPGL_PENS, Options
 __all__ = ["FORMATS", "HPGL_PENS", "Format", "Options", "check_bed", "check_size", "write_drawing"]
 
 
-def write_drawing(sheet: Drawing, form: Format, options: Options) -> bytes:
-    """Return a sheet in a format.
+def write_drawing(drawing: Drawing, form: Format, options: Options) -> bytes:
+    """Return a drawing in a format.
 
     Raises:
-        FormatError: the sheet is larger than the format or the machine's range holds.
+        FormatError: the drawing is larger than the format or the machine's range holds.
 
     """
-    check_size(sheet, form, options)
-    return form.write(form.prepared(sheet), options)
+    check_size(drawing, form, options)
+    return form.write(form.prepared(drawing), options)
 
 
-def check_size(sheet: Drawing, form: Format, options: Options) -> None:
-    """Refuse a sheet that a format cannot hold.
+def check_size(drawing: Drawing, form: Format, options: Options) -> None:
+    """Refuse a drawing that a format cannot hold.
 
     Raises:
         FormatError: names the measure and the limit.
 
     """
     limit = form.largest(options)
-    measure = max(sheet.width, sheet.height)
+    measure = max(drawing.width, drawing.height)
     if limit is not None and measure > limit:
         remedy, key = "use another format, or split the piece", ""
         if form.unit:
             remedy, key = f"state the range that your machine's manual gives, or {remedy}", "range"
         raise FormatError(
-            f"a drawing of {sheet.width:.1f} × {sheet.height:.1f} mm",
+            f"a drawing of {drawing.width:.1f} × {drawing.height:.1f} mm",
             f"{form.title} holds at most {limit:.1f} mm either way",
             remedy,
-            f"{dict(sheet.facts).get('number', '')}{form.suffix}",
+            f"{dict(drawing.facts).get('number', '')}{form.suffix}",
             key,
         )
 
 
-def check_bed(sheet: Drawing, options: Options) -> None:
+def check_bed(drawing: Drawing, options: Options) -> None:
     """Refuse a piece that does not fit the given bed as it is drawn.
 
     Raises:
@@ -50,7 +50,7 @@ def check_bed(sheet: Drawing, options: Options) -> None:
     """
     if options.bed is None:
         return
-    (width, height), (across, deep) = sheet.piece, options.bed
+    (width, height), (across, deep) = drawing.piece, options.bed
     if width <= across and height <= deep:
         return
     turned = width <= deep and height <= across
@@ -61,5 +61,5 @@ def check_bed(sheet: Drawing, options: Options) -> None:
         f"{deep:g}x{across:g} mm"
         if turned
         else "use a larger cutter, or split the piece",
-        f"{dict(sheet.facts).get('number', '')}",
+        f"{dict(drawing.facts).get('number', '')}",
     )

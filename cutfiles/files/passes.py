@@ -73,8 +73,8 @@ def write_aligned(plan: CutPlan, one: Pass, name: str | None = None) -> tuple[Fi
         FormatError: it no longer lies within the tool's reach.
 
     """
-    reach, sheet = plan.cutter.bed.reach, one.sheet
-    box = box_of(stroke.path for stroke in sheet.strokes)
+    reach, drawing = plan.cutter.bed.reach, one.drawing
+    box = box_of(stroke.path for stroke in drawing.strokes)
     if box.right > reach[0] or box.top > reach[1]:
         raise FormatError(
             f"a sheet that lies up to {box.right:.1f} × {box.top:.1f} mm",
@@ -102,11 +102,11 @@ def write_pass(plan: CutPlan, one: Pass, form: Format) -> bytes:
         DifferenceError: it did not read back as it was meant.
 
     """
-    sheet, options = pass_drawing(plan, one, form), pass_options(plan, one)
+    drawing, options = pass_drawing(plan, one, form), pass_options(plan, one)
     name = pass_file_name(safe_name(plan.number), one, form, plan.cutter)
     if form.unit:
-        _check_range(sheet, plan.cutter.bed, form.unit, name)
-    return written(name, sheet, form, options)
+        _check_range(drawing, plan.cutter.bed, form.unit, name)
+    return written(name, drawing, form, options)
 
 
 def verify_pass(
@@ -178,19 +178,19 @@ def pass_options(plan: CutPlan, one: Pass) -> Options:
 def pass_drawing(plan: CutPlan, one: Pass, form: Format) -> Drawing:
     """Return the sheet of a pass as a format holds it."""
     if form.wire is None:
-        return one.sheet
+        return one.drawing
     bed = plan.cutter.bed
     strokes = tuple(
         replace(stroke, path=machine_path(stroke.path, bed))
-        for stroke in one.sheet.strokes
+        for stroke in one.drawing.strokes
         for _ in range(setting_of(stroke, plan.settings).passes)
     )
-    return replace(one.sheet, strokes=strokes)
+    return replace(one.drawing, strokes=strokes)
 
 
-def _check_range(sheet: Drawing, bed: Bed, unit: float, name: str) -> None:
+def _check_range(drawing: Drawing, bed: Bed, unit: float, name: str) -> None:
     """Refuse coordinates beyond what the machine takes."""
-    box = box_of(stroke.path for stroke in sheet.strokes)
+    box = box_of(stroke.path for stroke in drawing.strokes)
     least, most = round(min(box[:2]) / unit), round(max(box[2:]) / unit)
     if least < bed.range_least or most > bed.range_most:
         raise FormatError(

@@ -1,4 +1,4 @@
-"""Compares a file with the sheet it should hold: count, role, closedness, every end point.
+"""Compares a file with the drawing it should hold: count, role, closedness, every end point.
 
 What was damaged is named: scaled, mirrored, moved, missing, doubled, on the wrong layer, closed.
 """
@@ -35,15 +35,17 @@ KNOWN_SCALES = {
 }
 
 
-def compare(sheet: Drawing, data: bytes, form: Format, options: Options) -> tuple[Difference, ...]:
-    """Return how a file differs from the sheet it should hold; nothing where it does not.
+def compare(
+    drawing: Drawing, data: bytes, form: Format, options: Options
+) -> tuple[Difference, ...]:
+    """Return how a file differs from the drawing it should hold; nothing where it does not.
 
     Raises:
         FileError: the file cannot be read as this format.
 
     """
     reading: Reading = form.read(data)
-    prepared = form.prepared(sheet)
+    prepared = form.prepared(drawing)
     wanted = _wanted(prepared, form, options)
     lines: Iterable[Difference] = tell_order(wanted, reading.paths, form, options)
     if differ(wanted, reading.paths, form):
@@ -53,10 +55,10 @@ def compare(sheet: Drawing, data: bytes, form: Format, options: Options) -> tupl
 
 
 def whole_difference(
-    sheet: Drawing, reading: Reading, form: Format, options: Options
+    drawing: Drawing, reading: Reading, form: Format, options: Options
 ) -> Difference | None:
     """Return what happened to a file as a whole: scaled, mirrored, turned; None if nothing did."""
-    wanted = _wanted(form.prepared(sheet), form, options)
+    wanted = _wanted(form.prepared(drawing), form, options)
     if not differ(wanted, reading.paths, form):
         return None
     found = _whole(wanted, reading, form)
@@ -91,14 +93,14 @@ def written(name: str, drawing: Drawing, form: Format, options: Options) -> byte
     return data
 
 
-def require_same(name: str, sheet: Drawing, data: bytes, form: Format, options: Options) -> None:
+def require_same(name: str, drawing: Drawing, data: bytes, form: Format, options: Options) -> None:
     """Raise where a file is not what it should be.
 
     Raises:
         DifferenceError: names file, layer, place and size of up to five differences.
 
     """
-    differences = compare(sheet, data, form, options)
+    differences = compare(drawing, data, form, options)
     if differences:
         shown = "; ".join(str(difference) for difference in differences[:5])
         more = f"; and {len(differences) - 5} more" if len(differences) > 5 else ""
@@ -114,36 +116,36 @@ def require_same(name: str, sheet: Drawing, data: bytes, form: Format, options: 
 
 
 def _statements(
-    sheet: Drawing, reading: Reading, form: Format, options: Options
+    drawing: Drawing, reading: Reading, form: Format, options: Options
 ) -> Iterator[Difference]:
     """Size, facts, texts, processing steps and colours the file states."""
     if form.size:
         width, height = reading.size or (0.0, 0.0)
-        if max(abs(width - sheet.width), abs(height - sheet.height)) > 2 * form.step:
+        if max(abs(width - drawing.width), abs(height - drawing.height)) > 2 * form.step:
             yield Difference(
                 "",
                 "drawing",
                 f"is {width:.3f} × {height:.3f} mm, "
-                f"should be {sheet.width:.3f} × {sheet.height:.3f} mm",
+                f"should be {drawing.width:.3f} × {drawing.height:.3f} mm",
             )
-    for name, value in sheet.facts:
+    for name, value in drawing.facts:
         stated = reading.facts.get(name)
         if name != PROGRAM and stated != value:
             said = "is not stated" if stated is None else f'says "{stated}"'
             yield Difference("", f"statement {name}", f'{said}, should say "{value}"')
     if form.text == "kept":
         texts = Counter(text for _, text in reading.texts)
-        wanted = Counter(note.text for note in sheet.notes)
+        wanted = Counter(note.text for note in drawing.notes)
         for text in wanted - texts:
             yield Difference("guide", f'text "{text}"', "is missing")
         for text in texts - wanted:
             yield Difference("guide", f'text "{text}"', "is not in the pattern")
-    for layer, step in form.steps(sheet, options).items():
+    for layer, step in form.steps(drawing, options).items():
         stated_step = reading.steps.get(layer)
         if stated_step != step:
             said = "/".join(stated_step or ("none",))
             yield Difference(layer, "processing step", f"is {said}, should be {'/'.join(step)}")
-    yield from _looks(sheet, reading, form, options)
+    yield from _looks(drawing, reading, form, options)
     for name, mode in (form.modes(options) if form.modes else {}).items():
         found = reading.modes.get(name, "none")
         if found != mode:
@@ -151,11 +153,11 @@ def _statements(
 
 
 def _looks(
-    sheet: Drawing, reading: Reading, form: Format, options: Options
+    drawing: Drawing, reading: Reading, form: Format, options: Options
 ) -> Iterator[Difference]:
     """Colours and kinds of line: a machine may pick its tool by them, or cut gaps."""
     told = set()
-    for role in dict.fromkeys(stroke.role for stroke in sheet.strokes):
+    for role in dict.fromkeys(stroke.role for stroke in drawing.strokes):
         layer, colour = form.layer(_any_stroke(role), options), form.colour(role, options)
         found = reading.colours.get(layer, "none")
         if colour and layer not in told and found.lower() != colour.lower():

@@ -1,4 +1,4 @@
-"""A sheet: what one file holds. mm, y up, the lower left corner at (0, 0)."""
+"""A drawing: what one file holds. mm, y up, the lower left corner at (0, 0)."""
 
 from dataclasses import dataclass, replace
 
@@ -37,22 +37,22 @@ class Drawing:
         return tuple(stroke for stroke in self.strokes if stroke.role is role)
 
 
-def with_notes_drawn(sheet: Drawing) -> Drawing:
-    """Return the sheet with its notes as guide strokes, for formats that are to carry no text."""
+def with_notes_drawn(drawing: Drawing) -> Drawing:
+    """Return the drawing with its notes as guide strokes, for formats that are to carry no text."""
     drawn = [
         Stroke(Role.GUIDE, f"note {note.text}", path)
-        for note in sheet.notes
+        for note in drawing.notes
         for path in _note_strokes(note)
     ]
-    guides = sheet.of_role(Role.GUIDE)
-    others = tuple(stroke for stroke in sheet.strokes if stroke.role is not Role.GUIDE)
-    return replace(sheet, strokes=(*guides, *drawn, *others), notes=())
+    guides = drawing.of_role(Role.GUIDE)
+    others = tuple(stroke for stroke in drawing.strokes if stroke.role is not Role.GUIDE)
+    return replace(drawing, strokes=(*guides, *drawn, *others), notes=())
 
 
-def without_guides(sheet: Drawing) -> Drawing:
-    """Return the sheet without its guides and notes, for files that only machines read."""
-    strokes = tuple(stroke for stroke in sheet.strokes if stroke.role is not Role.GUIDE)
-    return replace(sheet, strokes=strokes, notes=())
+def without_guides(drawing: Drawing) -> Drawing:
+    """Return the drawing without its guides and notes, for files that only machines read."""
+    strokes = tuple(stroke for stroke in drawing.strokes if stroke.role is not Role.GUIDE)
+    return replace(drawing, strokes=strokes, notes=())
 
 
 def _note_strokes(note: Note) -> list[Path]:

@@ -96,7 +96,7 @@ def deliver(
 
 def pattern_sha256(made: Made) -> str:
     """Return the checksum of the pattern a support was made from."""
-    return drawing_sha256(made.draft.sheet)
+    return drawing_sha256(made.draft.drawing)
 
 
 def _recorded(record: Path, made: Made, replace: bool) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""The whole chain: slip → support → pattern → sheet → bytes → verified files.
+"""The whole chain: slip → support → pattern → drawing → bytes → verified files.
 
 >>> from cutfiles.bench.slip import slip_from
 >>> made = make(slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,
@@ -88,9 +88,9 @@ def make(slip: Slip, order: Order | None = None, **changes: Any) -> Made:
     if not order.anyway:
         require_carried(made)
     chosen, options, machine, cutter = order.chosen, order.drawn, order.kind, order.cutter
-    check_bed(made.sheet, options)
-    planned = None if cutter is None else plan(made.sheet, cutter, order.lot)
-    shown = made.sheet if planned is None else planned.sheet
+    check_bed(made.drawing, options)
+    planned = None if cutter is None else plan(made.drawing, cutter, order.lot)
+    shown = made.drawing if planned is None else planned.drawing
     name = safe_name(slip.book.number)
     findings = list(made.findings)
     if name != slip.book.number:
@@ -131,7 +131,7 @@ def _checked(made: Draft, files: list[File], options: Options) -> "FoldedFile":
     else:
         options, form = Options(), FORMATS[MAIN]
         name = safe_name(made.slip.book.number) + form.suffix
-        data = write_drawing(made.sheet, form, options)
+        data = write_drawing(made.drawing, form, options)
     checked = check_reading(form.read(data), name, made, form, options, compared=True)
     require_folds(checked)
     return checked
@@ -152,12 +152,12 @@ def _rows(keys: Sequence[str]) -> list[Format]:
 
 
 def drawings(
-    sheet: Drawing, name: str, keys: Sequence[str], options: Options
+    drawing: Drawing, name: str, keys: Sequence[str], options: Options
 ) -> tuple[list[File], list[tuple[Format, FormatError]]]:
-    """Return a sheet in each format that holds it, read back and compared, and the others, why not.
+    """Return a drawing in each format that holds it, read back and compared; of others, why not.
 
     Args:
-        sheet: what to write.
+        drawing: what to write.
         name: what the files' names begin with.
         keys: of the table of formats; a folded one is passed over: it is written from what folds.
         options: what differs from cutter to cutter.
@@ -170,7 +170,7 @@ def drawings(
     large: list[tuple[Format, FormatError]] = []
     for form in (row for row in _rows(keys) if not row.folded):
         try:
-            data = written(name + form.suffix, sheet, form, options)
+            data = written(name + form.suffix, drawing, form, options)
         except FormatError as error:
             large.append((form, error))
         else:
@@ -182,18 +182,18 @@ def _strap_files(
     made: Draft, name: str, keys: Sequence[str], options: Options, findings: list[Finding]
 ) -> list[File]:
     """Return the cut files of straps that are strips of film; too long ones are told."""
-    sheet = strap_drawing(made.support, made.pattern.facts)
-    if sheet is None:
+    drawing = strap_drawing(made.support, made.pattern.facts)
+    if drawing is None:
         return []
-    files, large = drawings(sheet, name + STRAPS, keys, options)
+    files, large = drawings(drawing, name + STRAPS, keys, options)
     findings += [Finding("format", form.key, f"straps not made: {why}") for form, why in large]
     return [replace(file, format=f"straps-{file.format}") for file in files]
 
 
 def _strap_passes(made: Draft, name: str, cutter: Cutter, lot: str) -> tuple[File, ...]:
     """Return the passes of straps that are strips of film, for one cutter."""
-    sheet = strap_drawing(made.support, made.pattern.facts)
-    return () if sheet is None else write_plan(plan(sheet, cutter, lot), name + STRAPS)
+    drawing = strap_drawing(made.support, made.pattern.facts)
+    return () if drawing is None else write_plan(plan(drawing, cutter, lot), name + STRAPS)
 
 
 def _pictures(checked: "FoldedFile", name: str, png: bool, machine: Machine) -> list[File]:

@@ -57,13 +57,13 @@ def verify_data(
             if card.drawing is not None and rest == card.cut_suffix:
                 # it is cut from card, whatever cuts the film
                 return compare(card.drawing(made), data, form, Options())
-        sheet = _strap_sheet(name, made) if rest.startswith(STRAPS) else made.sheet
+        drawing = _strap_sheet(name, made) if rest.startswith(STRAPS) else made.drawing
         if order.cutter is not None:
-            planned = plan(sheet, order.cutter, order.lot)
+            planned = plan(drawing, order.cutter, order.lot)
             if PASS in rest:
                 return verify_pass(planned, name, data, name.removesuffix(rest[rest.index(PASS) :]))
-            sheet = planned.sheet
-        return compare(sheet, data, form, order.drawn)
+            drawing = planned.drawing
+        return compare(drawing, data, form, order.drawn)
 
 
 def fold_data(
@@ -147,15 +147,15 @@ def _slip_of(reading: Reading, name: str) -> Slip:
 
 def _strap_sheet(name: str, made: Draft) -> Drawing:
     """Return the support's straps of film; where it has none a file of straps is refused."""
-    sheet = strap_drawing(made.support, made.pattern.facts)
-    if sheet is None:
+    drawing = strap_drawing(made.support, made.pattern.facts)
+    if drawing is None:
         raise FileError(
             "a file of straps",
             "the support of this slip has no straps of film",
             "do not cut it; name the slip it was made from",
             name,
         )
-    return sheet
+    return drawing
 
 
 @contextmanager

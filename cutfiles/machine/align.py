@@ -170,9 +170,9 @@ def _is_small(move: Move) -> bool:
 
 def _moved(one: Pass, move: Move, said: Mapping[str, str]) -> Pass:
     """Return a pass moved, with what its sheet says of it."""
-    sheet = one.sheet
-    strokes = tuple(replace(s, path=move.path(s.path)) for s in sheet.strokes)
-    facts = [fact for fact in sheet.facts if fact[0] not in said]
+    drawing = one.drawing
+    strokes = tuple(replace(s, path=move.path(s.path)) for s in drawing.strokes)
+    facts = [fact for fact in drawing.facts if fact[0] not in said]
     facts[-1:-1] = said.items()
     box = box_of(stroke.path for stroke in strokes)
     if box.left < 0 or box.bottom < 0:
@@ -184,12 +184,12 @@ def _moved(one: Pass, move: Move, said: Mapping[str, str]) -> Pass:
         )
     return replace(
         one,
-        sheet=replace(
-            sheet,
+        drawing=replace(
+            drawing,
             strokes=strokes,
-            notes=tuple(replace(note, at=move.point(note.at)) for note in sheet.notes),
-            width=max(sheet.width, math.ceil(box.right)),
-            height=max(sheet.height, math.ceil(box.top)),
+            notes=tuple(replace(note, at=move.point(note.at)) for note in drawing.notes),
+            width=max(drawing.width, math.ceil(box.right)),
+            height=max(drawing.height, math.ceil(box.top)),
             facts=tuple(facts),
         ),
         marks=tuple(Mark(mark.name, move.point(mark.at)) for mark in one.marks),
@@ -205,7 +205,7 @@ def _what_is_wrong(
         move = fit("rigid", of, to)
         return abs(move.angle) <= MOST_TURN and max(residuals(move, of, to)) <= limit
 
-    w, h = one.sheet.width, one.sheet.height
+    w, h = one.drawing.width, one.drawing.height
     turns = {
         "turned over about the other axis, or by half a turn": [
             Point(w - p.x, h - p.y) for p in marks

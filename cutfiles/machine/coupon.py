@@ -81,8 +81,8 @@ def coupon(cutter: Cutter, gauge: float) -> CutPlan:
 
     """
     trial = trial_of(cutter, gauge)
-    sheet = coupon_drawing(trial, Film(gauge=gauge, layers=1), number_of(cutter, gauge))
-    chosen = choose(sheet, cutter)
+    drawing = coupon_drawing(trial, Film(gauge=gauge, layers=1), number_of(cutter, gauge))
+    chosen = choose(drawing, cutter)
     settings, lands = dict(chosen.settings), {}
     for i, value in enumerate(trial.values, 1):
         name = _name(i)
@@ -96,7 +96,7 @@ def coupon(cutter: Cutter, gauge: float) -> CutPlan:
                 settings[name] = replace(score, passes=1)  # the sheet holds the line as often
             case "land":
                 lands[name] = value
-    return plan_chosen(sheet, cutter, replace(chosen, settings=settings, lands=lands))
+    return plan_chosen(drawing, cutter, replace(chosen, settings=settings, lands=lands))
 
 
 def number_of(cutter: Cutter, gauge: float) -> str:

@@ -63,10 +63,10 @@ class Format:
         step: finest step of a coordinate, mm.
         curve: how far a point inside an arc may lie off it, mm.
         text: whether notes are kept as text, drawn as strokes, or dropped with the guides.
-        size: whether it states the size of the sheet.
+        size: whether it states the size of the drawing.
         largest: function from options to the largest width or height it holds, mm.
         layer: function from a stroke and options to its layer's name, empty if left out.
-        write: function from a prepared sheet and options to bytes; a folded format is written
+        write: function from a prepared drawing and options to bytes; a folded format is written
             from what folds instead.
         read: function from bytes to what they state, a `Reading`.
         told: function from bytes to whether they are of this format.
@@ -127,15 +127,15 @@ class Format:
         """The suffix where its kin is not made too, so that nothing has to tell them apart."""
         return f".{self.group}" if self.group else self.suffix
 
-    def prepared(self, sheet: Drawing) -> Drawing:
-        """Return the sheet as this format holds it: notes kept, drawn, or dropped with guides."""
+    def prepared(self, drawing: Drawing) -> Drawing:
+        """Return the drawing as this format holds it: notes kept, drawn, or dropped with guides."""
         match self.text:
             case "kept":
-                return sheet
+                return drawing
             case "drawn":
-                return with_notes_drawn(sheet)
+                return with_notes_drawn(drawing)
             case "dropped":
-                return without_guides(sheet)
+                return without_guides(drawing)
 
     def tells_folds(self, options: Options) -> bool:
         """Whether valleys and mountains are sure to lie apart, whatever a cutter calls them."""
@@ -184,8 +184,8 @@ def _svg_row(key: str, suffix: str, title: str, editor_layers: bool) -> Format:
         text="kept",
         size=True,
         layer=role_name,
-        write=lambda sheet, options: write(
-            sheet, editor_layers=editor_layers, layers=options.layers, colours=options.colours
+        write=lambda drawing, options: write(
+            drawing, editor_layers=editor_layers, layers=options.layers, colours=options.colours
         ),
         read=_in("readers.svg", "read_svg"),
         told=_is_svg,
@@ -207,7 +207,7 @@ def _dxf_row(key: str, release: str, told: Callable[[bytes], bool]) -> Format:
         text="kept",
         size=False,
         layer=dxf_layer,
-        write=lambda sheet, options: write(sheet, release, options.layers, options.colours),
+        write=lambda drawing, options: write(drawing, release, options.layers, options.colours),
         read=_in("readers.dxf", "read_dxf"),
         told=told,
         colour=dxf_colour,
@@ -229,7 +229,7 @@ def _pdf_row() -> Format:
         size=True,
         largest=lambda _: 5080.0,
         layer=pdf_layer,
-        write=lambda sheet, options: write(sheet, options.method, options.side, options.face),
+        write=lambda drawing, options: write(drawing, options.method, options.side, options.face),
         read=_in("readers.pdf", "read_pdf"),
         told=_is_pdf,
         steps=pdf_steps,
@@ -249,7 +249,7 @@ def _hpgl_row() -> Format:
         size=False,
         largest=lambda options: options.hpgl_range * HPGL_UNIT,
         layer=hpgl_pen,
-        write=lambda sheet, options: write(sheet, options.pens, options.settings),
+        write=lambda drawing, options: write(drawing, options.pens, options.settings),
         read=_in("readers.hpgl", "read_hpgl"),
         told=lambda data: _head(data).startswith(b"IN"),
         endings=(".hpgl", ".plt", ".hpg"),
@@ -270,8 +270,8 @@ def _gcode_row() -> Format:
         text="dropped",
         size=False,
         layer=gcode_layer,
-        write=lambda sheet, options: write(
-            sheet, options.settings, options.power_range, options.beam
+        write=lambda drawing, options: write(
+            drawing, options.settings, options.power_range, options.beam
         ),
         read=_in("readers.gcode", "read_gcode"),
         told=lambda data: _head(data).startswith(b"("),

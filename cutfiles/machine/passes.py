@@ -56,7 +56,7 @@ class Pass:
         frames: how many parts there are.
         left: of the frame on the whole pass, mm.
         bottom: of the frame on the whole pass, mm.
-        sheet: strokes in the order of work, as this face is seen on the bed.
+        drawing: strokes in the order of work, as this face is seen on the bed.
         marks: where to find the marks after turning or feeding.
         seconds: estimate of the time it takes.
         travel: way with the tool up, mm.
@@ -70,7 +70,7 @@ class Pass:
     frames: int = 1
     left: float = 0.0
     bottom: float = 0.0
-    sheet: Drawing
+    drawing: Drawing
     marks: tuple[Mark, ...] = ()
     seconds: float = 0.0
     travel: float = 0.0
@@ -90,7 +90,7 @@ class CutPlan:
         number: of the support or sheet.
         cutter: the machine.
         lot: the film lot it is for, or empty.
-        sheet: the whole sheet with all its marks, book face up: the drawing for people.
+        drawing: all of it with its marks, book face up, for people.
         passes: in the order of work.
         settings: role, or name of a stroke, to how it is worked.
         findings: what is worth knowing.
@@ -100,7 +100,7 @@ class CutPlan:
     number: str
     cutter: Cutter
     lot: str = ""
-    sheet: Drawing
+    drawing: Drawing
     passes: tuple[Pass, ...]
     settings: Mapping[str, Setting]
     findings: tuple[Finding, ...] = ()

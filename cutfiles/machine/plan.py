@@ -7,8 +7,8 @@
 >>> from cutfiles.film.lay import lay
 >>> slip = slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,
 ...                   "spine_width": 34, "opening_angle": 120})
->>> sheet = lay(unfold(design(slip)), slip.book, slip.film.gauge)
->>> [(one.name, one.face) for one in plan(sheet, find_cutter("flatbed-wheel")).passes]
+>>> drawing = lay(unfold(design(slip)), slip.book, slip.film.gauge)
+>>> [(one.name, one.face) for one in plan(drawing, find_cutter("flatbed-wheel")).passes]
 [('face-a', 'book'), ('face-b', 'table')]
 """
 
@@ -31,11 +31,11 @@ from cutfiles.plane.shapes import Point
 from cutfiles.support.contacts import Face
 
 
-def plan(sheet: Drawing, cutter: Cutter, lot: str = "") -> CutPlan:
+def plan(drawing: Drawing, cutter: Cutter, lot: str = "") -> CutPlan:
     """Return what a cutter does with a sheet.
 
     Args:
-        sheet: one or more patterns on film, book face up, with at least 5 mm of waste around.
+        drawing: one or more patterns on film, book face up, with at least 5 mm of waste around.
         cutter: the machine.
         lot: the film lot, if a coupon was judged for it.
 
@@ -44,40 +44,40 @@ def plan(sheet: Drawing, cutter: Cutter, lot: str = "") -> CutPlan:
         FileError: no coupon was judged for the film lot.
 
     """
-    return plan_chosen(sheet, cutter, choose(sheet, cutter, lot))
+    return plan_chosen(drawing, cutter, choose(drawing, cutter, lot))
 
 
-def plan_chosen(sheet: Drawing, cutter: Cutter, chosen: Chosen) -> CutPlan:
+def plan_chosen(drawing: Drawing, cutter: Cutter, chosen: Chosen) -> CutPlan:
     """Return what a cutter does with a sheet, its settings already chosen.
 
     Raises:
         FormatError: the sheet does not fit the bed, or may not be turned as it must be.
 
     """
-    faces = faces_needed(sheet, cutter)
-    quarter = quarter_needed(sheet, cutter.bed)
-    pins = pin_holes(sheet.width, sheet.height, sheet.strokes) if len(faces) > 1 else ()
-    whole = _with_pins(sheet, pins)
+    faces = faces_needed(drawing, cutter)
+    quarter = quarter_needed(drawing, cutter.bed)
+    pins = pin_holes(drawing.width, drawing.height, drawing.strokes) if len(faces) > 1 else ()
+    whole = _with_pins(drawing, pins)
     work, findings = prepared(whole, cutter, chosen)
     passes: list[Pass] = []
     for face in faces:
-        lie = Lie(face, cutter.turn, quarter, sheet.width, sheet.height)
+        lie = Lie(face, cutter.turn, quarter, drawing.width, drawing.height)
         passes += _passes(whole, work, cutter, chosen, lie, faces)
     return CutPlan(
-        number=dict(sheet.facts).get("number", ""),
+        number=dict(drawing.facts).get("number", ""),
         cutter=cutter,
         lot=chosen.lot,
-        sheet=whole,
+        drawing=whole,
         passes=tuple(passes),
         settings=chosen.settings,
         findings=(*chosen.findings, *findings),
     )
 
 
-def _with_pins(sheet: Drawing, pins: tuple[Stroke, ...]) -> Drawing:
+def _with_pins(drawing: Drawing, pins: tuple[Stroke, ...]) -> Drawing:
     order = list(Role)
-    strokes = sorted((*pins, *sheet.strokes), key=lambda stroke: order.index(stroke.role))
-    return replace(sheet, strokes=tuple(strokes))
+    strokes = sorted((*pins, *drawing.strokes), key=lambda stroke: order.index(stroke.role))
+    return replace(drawing, strokes=tuple(strokes))
 
 
 def _passes(
@@ -121,7 +121,7 @@ def _passes(
                 frame=number,
                 frames=len(frames),
                 bottom=frame.bottom,
-                sheet=laid,
+                drawing=laid,
                 marks=tuple(
                     Mark(name, Point(at.x, at.y - frame.bottom))
                     for name, at in marks

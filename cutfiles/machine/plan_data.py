@@ -28,7 +28,7 @@ def plan_bytes(plan: CutPlan) -> bytes:
             role: {"power": s.power, "speed": s.speed, "force": s.force, "passes": s.passes}
             for role, s in plan.settings.items()
         },
-        "sheet": _sheet(plan.sheet),
+        "sheet": _sheet(plan.drawing),
         "passes": [
             {
                 "key": one.key,
@@ -41,7 +41,7 @@ def plan_bytes(plan: CutPlan) -> bytes:
                 "travel": one.travel,
                 "worked": one.worked,
                 "marks": [[mark.name, *mark.at] for mark in one.marks],
-                "sheet": _sheet(one.sheet),
+                "sheet": _sheet(one.drawing),
             }
             for one in plan.passes
         ],
@@ -65,7 +65,7 @@ def plan_from(data: bytes, name: str = "plan") -> CutPlan:
             lot=values["lot"],
             cutter=cutter_from(values["cutter"], values["cutter_source"]),
             settings={role: Setting(**s) for role, s in values["settings"].items()},
-            sheet=_sheet_from(values["sheet"]),
+            drawing=_sheet_from(values["sheet"]),
             passes=tuple(_pass_from(one) for one in values["passes"]),
         )
     except CutfilesError:
@@ -79,20 +79,20 @@ def plan_from(data: bytes, name: str = "plan") -> CutPlan:
         ) from None
 
 
-def _sheet(sheet: Drawing) -> dict[str, Any]:
+def _sheet(drawing: Drawing) -> dict[str, Any]:
     return {
-        "title": sheet.title,
-        "size": [sheet.width, sheet.height],
-        "piece": list(sheet.piece),
-        "gauge": sheet.gauge,
-        "facts": [list(fact) for fact in sheet.facts],
-        "notes": [[n.text, *n.at, n.height, n.upright] for n in sheet.notes],
+        "title": drawing.title,
+        "size": [drawing.width, drawing.height],
+        "piece": list(drawing.piece),
+        "gauge": drawing.gauge,
+        "facts": [list(fact) for fact in drawing.facts],
+        "notes": [[n.text, *n.at, n.height, n.upright] for n in drawing.notes],
         "strokes": [
             [
                 [s.role, s.name, s.use, s.of, s.band, s.face],
                 [s.path.closed, [list(p) for p in s.path.points], list(s.path.bulges)],
             ]
-            for s in sheet.strokes
+            for s in drawing.strokes
         ],
     }
 
@@ -130,5 +130,5 @@ def _pass_from(values: dict[str, Any]) -> Pass:
         travel=values["travel"],
         worked=values["worked"],
         marks=tuple(Mark(name, Point(x, y)) for name, x, y in values["marks"]),
-        sheet=_sheet_from(values["sheet"]),
+        drawing=_sheet_from(values["sheet"]),
     )

@@ -33,14 +33,14 @@ class Chosen:
     lands: Mapping[str, float] = field(default_factory=dict)
 
 
-def choose(sheet: Drawing, cutter: Cutter, lot: str = "") -> Chosen:
+def choose(drawing: Drawing, cutter: Cutter, lot: str = "") -> Chosen:
     """Return how each role of a sheet is worked.
 
     Raises:
         FileError: no coupon was judged for the film lot.
 
     """
-    gauge = sheet.gauge
+    gauge = drawing.gauge
     material = cutter.material(gauge) if gauge is not None else None
     settings = {
         role.value: material.settings.get(work, Setting()) if material else Setting()

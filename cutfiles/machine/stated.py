@@ -74,7 +74,7 @@ def pdf_layer(stroke: Stroke, _: Options) -> str:
     return stroke.role.value
 
 
-def pdf_steps(sheet: Drawing, options: Options) -> dict[str, tuple[str, str]]:
+def pdf_steps(drawing: Drawing, options: Options) -> dict[str, tuple[str, str]]:
     """What ISO 19593-1 calls each layer's step: scores by method, and by face against the one up.
 
     An impressed or channelled line is a crease, a half-cut a partial cutting; what is worked from
@@ -91,7 +91,7 @@ def pdf_steps(sheet: Drawing, options: Options) -> dict[str, tuple[str, str]]:
     for role in (Role.VALLEY, Role.MOUNTAIN):
         worked = role_face(role, options.method, options.side)
         steps[role.value] = ("Structural", _score_step(options.method, worked, options.face))
-    if any(pdf_layer(stroke, options) == "pin-holes" for stroke in sheet.strokes):
+    if any(pdf_layer(stroke, options) == "pin-holes" for stroke in drawing.strokes):
         steps["pin-holes"] = ("Structural", "Punching")
     return steps
 

@@ -53,21 +53,21 @@ class Lie:
         return quarter_turn(path, self.height) if self.quarter else path
 
 
-def faces_needed(sheet: Drawing, cutter: Cutter) -> tuple[Face, ...]:
+def faces_needed(drawing: Drawing, cutter: Cutter) -> tuple[Face, ...]:
     """Return the faces worked, in the order of the passes.
 
     Raises:
         FormatError: two faces are needed, and the sheet may not be turned.
 
     """
-    worked = {role_face(stroke.role, cutter.method, cutter.side) for stroke in _machined(sheet)}
+    worked = {role_face(stroke.role, cutter.method, cutter.side) for stroke in _machined(drawing)}
     faces: list[Face] = [face for face in ("book", "table") if face in worked]
     if len(faces) > 1 and cutter.turn == "never":
         raise FormatError(
             f'scores and marks on two faces, and turn = "never" in the profile "{cutter.name}"',
             "a sheet that is not turned is worked from one face",
             'score with method = "perforate", or let the sheet be turned',
-            dict(sheet.facts).get("number", ""),
+            dict(drawing.facts).get("number", ""),
         )
     return tuple(faces) or ("book",)
 
@@ -97,11 +97,11 @@ def _is_work(stroke: Stroke) -> bool:
     return stroke.role is not Role.GUIDE
 
 
-def _machined(sheet: Drawing) -> tuple[Stroke, ...]:
-    return tuple(stroke for stroke in sheet.strokes if _is_work(stroke))
+def _machined(drawing: Drawing) -> tuple[Stroke, ...]:
+    return tuple(stroke for stroke in drawing.strokes if _is_work(stroke))
 
 
-def quarter_needed(sheet: Drawing, bed: Bed) -> bool:
+def quarter_needed(drawing: Drawing, bed: Bed) -> bool:
     """Return whether the sheet is to be turned a quarter to fit, or to run along the feed.
 
     Raises:
@@ -109,7 +109,7 @@ def quarter_needed(sheet: Drawing, bed: Bed) -> bool:
 
     """
     across, along = bed.reach
-    width, height = sheet.width, sheet.height
+    width, height = drawing.width, drawing.height
     if width <= across and height <= along:
         return False
     if height <= across and width <= along:
@@ -127,7 +127,7 @@ def quarter_needed(sheet: Drawing, bed: Bed) -> bool:
         if min(width, height) > across or bed.tiles != "none"
         else "use a larger cutter; or, if film can be fed or shifted on yours, write "
         'tiles = "feed" or "shift" in its profile',
-        dict(sheet.facts).get("number", ""),
+        dict(drawing.facts).get("number", ""),
     )
 
 

@@ -86,7 +86,7 @@ def raw():
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "list.csv"
         path.write_text(list_of(RAW_SAMPLE))
-        sheets = [draft_of(row.slip).sheet for row in read_list(path).rows]
+        sheets = [draft_of(row.slip).drawing for row in read_list(path).rows]
     write_dxf(sheets[0], "R12")
     write_svg(sheets[0])
     begin = time.process_time()

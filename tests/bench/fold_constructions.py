@@ -56,7 +56,7 @@ def faults_of(book, way, edge):
         found.append("posts drawn are not those judged")
     for key in KEYS:
         form = FORMATS[key]
-        data = write_drawing(made.sheet, form, Options())
+        data = write_drawing(made.drawing, form, Options())
         check = check_reading(form.read(data), f"D1.{key}", made, form, Options()).check
         found += [f"{key}: {one.message}" for one in check.findings if one.severity == "stop"]
         if len(check.posts) != len(made.pattern.posts):

@@ -45,7 +45,7 @@ KEYS = sorted(STEPS)
 def good():
     sample = read_slip(SAMPLES / "B1.toml")
     cut = replace(sample.choices, construction="plain", edges="cut")
-    return draft_of(replace(sample, choices=cut)).sheet
+    return draft_of(replace(sample, choices=cut)).drawing
 
 
 def test_every_format_has_its_step_here():

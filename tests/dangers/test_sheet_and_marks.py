@@ -288,7 +288,7 @@ def test_lands_are_as_the_coupon_was_judged():
         made = plan(small_sheet(), machine, lot)
         rows = {}
         for one in made.passes:
-            for stroke in one.sheet.strokes:
+            for stroke in one.drawing.strokes:
                 if stroke.role in (Role.VALLEY, Role.MOUNTAIN):
                     (ax, ay), (bx, by) = stroke.path.points
                     key = round(ax, 3) if abs(ax - bx) < 1e-6 else round(ay, 3)

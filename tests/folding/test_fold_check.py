@@ -42,7 +42,7 @@ KEYS = sorted(drawn_formats())
 def proved(slip, key="svg", change=lambda sheet: sheet, ask=True):
     made = draft_of(slip)
     form = FORMATS[key]
-    data = form.write(change(form.prepared(made.sheet)), ROOMY)
+    data = form.write(change(form.prepared(made.drawing)), ROOMY)
     return fold_data(data, f"x{form.suffix}", slip if ask else None, options=ROOMY)
 
 
@@ -98,7 +98,7 @@ def test_heights_and_width_by_hand(by_hand, layers):
 def test_a_file_states_its_own_settings():
     """A file made with other settings proves by itself, and not with the usual ones."""
     slip = read_slip(SAMPLES / "D1.toml")
-    data = write_drawing(draft_of(slip).sheet, FORMATS["svg"], ROOMY)
+    data = write_drawing(draft_of(slip).drawing, FORMATS["svg"], ROOMY)
     assert re.search(rb"settings: .*end_inset", data)
     assert fold_data(data, "D1.svg").check.folds
     plain = re.sub(rb"settings: [^\n]*\n", b"", data)
@@ -106,7 +106,7 @@ def test_a_file_states_its_own_settings():
 
 
 def test_a_file_without_statements_needs_a_slip():
-    data = write_drawing(draft_of(read_slip(SAMPLES / "B2.toml")).sheet, FORMATS["svg"], ROOMY)
+    data = write_drawing(draft_of(read_slip(SAMPLES / "B2.toml")).drawing, FORMATS["svg"], ROOMY)
     bare = re.sub(rb"<desc>.*?</desc>", b"", data, count=1, flags=re.DOTALL)
     with pytest.raises(FileError, match="name its slip"):
         fold_data(bare, "B2.svg")
@@ -269,7 +269,7 @@ def test_damaged_fold_file_is_named(stem, damage):
 
 
 def test_another_slip_does_not_fit():
-    data = write_drawing(draft_of(read_slip(SAMPLES / "A1.toml")).sheet, FORMATS["svg"], ROOMY)
+    data = write_drawing(draft_of(read_slip(SAMPLES / "A1.toml")).drawing, FORMATS["svg"], ROOMY)
     assert not fold_data(data, "A1.svg", read_slip(SAMPLES / "A4.toml")).check.folds
 
 
@@ -311,7 +311,7 @@ def test_unreadable_fold_files_are_refused(data, message):
 def test_one_pen_for_both_directions_cannot_be_proved():
     slip = read_slip(SAMPLES / "B2.toml")
     options = Options(pens={**Options().pens, Role.VALLEY: 2})
-    data = write_drawing(draft_of(slip).sheet, FORMATS["hpgl"], options)
+    data = write_drawing(draft_of(slip).drawing, FORMATS["hpgl"], options)
     with pytest.raises(FileError, match="valleys and mountains on one layer"):
         fold_data(data, "B2.hpgl", slip, options=options)
 
@@ -322,7 +322,7 @@ def test_one_pen_for_both_directions_cannot_be_proved():
 def misfits(slip):
     made = draft_of(slip)
     form = FORMATS["dxf-r12"]
-    reading = form.read(write_drawing(made.sheet, form, ROOMY))
+    reading = form.read(write_drawing(made.drawing, form, ROOMY))
     matches, extra = matched(placed(fold_lines(reading, form, ROOMY)), made.pattern)
     assert extra == ()
     drawn = {match.stroke.name: match.drawn_at for match in matches}
@@ -383,7 +383,7 @@ def test_panels_that_pass_through_one_another(by_hand):
 def test_make_refuses_what_does_not_fold():
     slip = read_slip(SAMPLES / "B2.toml")
     made = draft_of(slip)
-    wrong = one(made.sheet, "left apex, middle", swapped)
+    wrong = one(made.drawing, "left apex, middle", swapped)
     form = FORMATS["svg"]
     result = check_reading(form.read(form.write(wrong, ROOMY)), "B2.svg", made, form, ROOMY)
     with pytest.raises(DifferenceError, match=r"B2\.svg: found left apex, middle is drawn as"):

@@ -23,7 +23,7 @@ OPTIONS = Options(hpgl_range=8_388_607)
 def standing(slip):
     made = draft_of(slip)
     form = FORMATS["svg"]
-    data = form.write(form.prepared(made.sheet), OPTIONS)
+    data = form.write(form.prepared(made.drawing), OPTIONS)
     return check_reading(form.read(data), "x.svg", made, form, OPTIONS, compared=True)
 
 

@@ -222,7 +222,7 @@ def test_a_film_past_the_book_is_named():
     pattern = result.draft.pattern
     flanges = tuple(replace(f, angle=-math.radians(70)) for f in pattern.flanges)
     form = FORMATS["svg"]
-    reading = form.read(form.write(form.prepared(result.draft.sheet), Options()))
+    reading = form.read(form.write(form.prepared(result.draft.drawing), Options()))
     lines = fold_lines(reading, form, Options())
     check = check_folds(lines, replace(pattern, flanges=flanges), result.draft.support)
     told = {f.rule: f.message for f in check.findings}

@@ -38,7 +38,7 @@ def laser(**sections):
 def sheet_of(sample):
     from conftest import SAMPLES
 
-    return draft_of(read_slip(SAMPLES / f"{sample}.toml")).sheet
+    return draft_of(read_slip(SAMPLES / f"{sample}.toml")).drawing
 
 
 def small_sheet(**fields):
@@ -52,4 +52,4 @@ def small_sheet(**fields):
         "support": {"layers": 1, "gauge": "5 mil", "construction": "plain", "edges": "cut"},
         **fields,
     }
-    return draft_of(slip_from(given)).sheet
+    return draft_of(slip_from(given)).drawing

@@ -88,7 +88,7 @@ def test_simplest_move_is_chosen(made, move, kind):
 def test_corrected_pass_lies_where_the_sheet_lies(made):
     one = made.passes[1]
     right = aligned(one, align(one, measured(one)))
-    for before, after in zip(one.sheet.strokes, right.sheet.strokes, strict=True):
+    for before, after in zip(one.drawing.strokes, right.drawing.strokes, strict=True):
         for p, q in zip(before.path.points, after.path.points, strict=True):
             assert distance(TURN.point(p), q) < 1e-6
     files = write_aligned(made, right)
@@ -98,7 +98,7 @@ def test_corrected_pass_lies_where_the_sheet_lies(made):
 
 def test_wrong_turns_are_named(made):
     one = made.passes[1]
-    w, h = one.sheet.width, one.sheet.height
+    w, h = one.drawing.width, one.drawing.height
     wrong = {
         "not turned over": lambda p: Point(w - p.x, p.y),
         "about the other axis": lambda p: Point(w - p.x, h - p.y),

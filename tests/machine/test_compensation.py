@@ -67,9 +67,9 @@ ROUNDED = Path(
 @settings(max_examples=15)
 @given(slips(), st.sampled_from([0.1, 0.2, 0.3]), st.sampled_from(["mitred", "rounded"]))
 def test_outlines_grow_by_half_the_kerf_holes_shrink_scores_stay(slip, kerf, join):
-    sheet = draft_of(slip).sheet
+    sheet = draft_of(slip).drawing
     made = plan(sheet, laser(tool={"kerf": f"{kerf} mm", "corners": join}))
-    work = {id(s): s for one in made.passes for s in one.sheet.strokes}.values()
+    work = {id(s): s for one in made.passes for s in one.drawing.strokes}.values()
     nominal = sheet.of_role(Role.OUTLINE)[0].path
     (outline,) = [s.path for s in work if s.role is Role.OUTLINE]
     grown = abs(path_area(outline)) - path_area(nominal)
@@ -99,7 +99,7 @@ def test_kerf_is_done_once_and_said():
             facts[kerf] = FORMATS["svg"].read(file.data).facts["kerf"]
     assert facts["0.2 mm"].startswith("0.2 mm, done here")
     assert facts["machine"] == "left to the machine"
-    whole = made.sheet.of_role(Role.OUTLINE)[0].path
+    whole = made.drawing.of_role(Role.OUTLINE)[0].path
     assert path_area(whole) == pytest.approx(path_area(small_sheet().of_role(Role.OUTLINE)[0].path))
 
 
@@ -164,7 +164,7 @@ def test_without_swivels_the_tip_is_off():
 def test_knife_in_a_plan():
     machine = cutter(tool={"knife_offset": "0.3 mm", "overcut": "0.3 mm"})
     made = plan(small_sheet(), machine)
-    last = made.passes[-1].sheet
+    last = made.passes[-1].drawing
     assert all(not s.path.closed for s in last.of_role(Role.OUTLINE))
     assert [s.name for s in last.strokes].count(ALIGNED) == 1
     scores = [s for s in last.strokes if s.role is Role.MOUNTAIN]
@@ -173,7 +173,7 @@ def test_knife_in_a_plan():
     knife = [s for s in last.strokes if s.role in (Role.HOLES, Role.OUTLINE)]
     nominal = [
         s.path
-        for s in plan(small_sheet(), cutter()).passes[-1].sheet.strokes
+        for s in plan(small_sheet(), cutter()).passes[-1].drawing.strokes
         if s.role in (Role.HOLES, Role.OUTLINE)
     ]
     for stroke in knife[1:]:
@@ -197,7 +197,7 @@ def test_dashes_are_whole_and_keep_off_ends_crossings_and_edges(path):
     (one,) = made.passes
     scores = [s for s in sheet.strokes if s.role in (Role.VALLEY, Role.MOUNTAIN)]
     edges = [s.path for s in sheet.strokes if s.role in (Role.HOLES, Role.OUTLINE)]
-    cut = [s for s in one.sheet.strokes if s.role in (Role.VALLEY, Role.MOUNTAIN)]
+    cut = [s for s in one.drawing.strokes if s.role in (Role.VALLEY, Role.MOUNTAIN)]
     assert len(cut) > 10 * len(scores) / 2
     for dash in cut:
         assert path_length(dash.path) == pytest.approx(2.0)
@@ -213,7 +213,7 @@ def test_dashes_are_whole_and_keep_off_ends_crossings_and_edges(path):
         flat = sorted(p for pair in ends for p in pair)
         gaps = [distance(a, b) for a, b in zip(flat[1::2], flat[2::2], strict=False)]
         assert all(gap >= 0.8 - 1e-6 for gap in gaps)
-    assert "lands of 0.8 mm" in dict(one.sheet.facts)["perforation"]
+    assert "lands of 0.8 mm" in dict(one.drawing.facts)["perforation"]
 
 
 def test_crossings_are_solid():
@@ -243,7 +243,7 @@ def test_a_score_too_short_for_a_dash_is_refused():
 @settings(max_examples=20)
 @given(slips(), st.integers(1, 12))
 def test_bridges_keep_off_corners_and_creases(slip, count):
-    sheet = draft_of(slip).sheet
+    sheet = draft_of(slip).drawing
     (outline,) = sheet.of_role(Role.OUTLINE)
     scores = [s.path for s in sheet.strokes if s.role.startswith("score")]
     places = bridge_places(outline.path, scores, count, 0.5)
@@ -266,7 +266,7 @@ def test_few_bridges_are_told():
     made = plan(small_sheet(), cutter(tool={"bridges": 150}))
     assert "bridges found room" in made.findings[0].message
     four = plan(small_sheet(), cutter(tool={"bridges": 4}))
-    assert len(four.passes[-1].sheet.of_role(Role.OUTLINE)) == 4
+    assert len(four.passes[-1].drawing.of_role(Role.OUTLINE)) == 4
     assert not four.findings
 
 

@@ -51,7 +51,7 @@ def test_what_is_varied(case):
 def test_each_setting_is_scored_both_ways(case):
     machine, what, values = CASES[case]
     made = coupon(machine(), 0.127)
-    strokes = [s for one in made.passes for s in one.sheet.strokes]
+    strokes = [s for one in made.passes for s in one.drawing.strokes]
     for i in range(1, len(values) + 1):
         for role in (Role.VALLEY, Role.MOUNTAIN):
             own = [s for s in strokes if s.name == f"setting {i}" and s.role is role]
@@ -59,9 +59,9 @@ def test_each_setting_is_scored_both_ways(case):
                 assert len(own) >= 2
             else:
                 assert len(own) == (values[i - 1] if what == "score_passes" else 1)
-    square = next(s for s in made.sheet.strokes if s.name == "square of 10 mm")
+    square = next(s for s in made.drawing.strokes if s.name == "square of 10 mm")
     assert path_length(square.path) == 40
-    bar = [s.path for s in made.sheet.strokes if s.name == "bar of 50 mm"]
+    bar = [s.path for s in made.drawing.strokes if s.name == "bar of 50 mm"]
     assert box_of(bar).width == 50
     files = write_plan(made)
     assert {f.name.split(".")[0] for f in files} == {made.number}

@@ -36,7 +36,7 @@ def burner(**sections):
 @settings(max_examples=15)
 @given(slips())
 def test_beam_is_on_only_along_the_lines(slip):
-    sheet = draft_of(slip).sheet
+    sheet = draft_of(slip).drawing
     data = write_drawing(FORMATS["gcode"].prepared(sheet), FORMATS["gcode"], Options(settings=BEAM))
     burnt = burn(data)
     strokes = [s for s in sheet.strokes if s.role is not Role.GUIDE]

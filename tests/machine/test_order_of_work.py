@@ -152,7 +152,7 @@ def test_real_pattern_travels_little():
     sheet = sheet_of("A1")
     machine = cutter()
     made = plan(sheet, machine)
-    work = [s for s in made.passes[1].sheet.strokes if s.role is not Role.GUIDE]
+    work = [s for s in made.passes[1].drawing.strokes if s.role is not Role.GUIDE]
     shuffled = work[:]
     random.Random(3).shuffle(shuffled)
     assert travel_of(work) < 0.6 * travel_of(shuffled)

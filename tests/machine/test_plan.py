@@ -41,7 +41,7 @@ def machined(strokes):
 
 def unturned(one, sheet, cutter_):
     """Return what a pass works, brought back to the pattern: turned over once more."""
-    strokes = machined(one.sheet.strokes)
+    strokes = machined(one.drawing.strokes)
     if one.face == "book":
         return strokes
     if cutter_.turn == "head to tail":
@@ -54,7 +54,7 @@ def unturned(one, sheet, cutter_):
 def test_passes_laid_over_one_another_give_the_pattern(slip, method, turn):
     """Each path is worked exactly once over all passes, and where it is drawn."""
     machine = cutter(score={"method": method, "turn": turn, "dash": "0.3 mm", "land": "0.3 mm"})
-    sheet = draft_of(slip).sheet
+    sheet = draft_of(slip).drawing
     made = plan(sheet, machine)
     worked = [s for one in made.passes for s in unturned(one, sheet, machine)]
     solid = [s for s in worked if method != "perforate" or not s.role.startswith("score")]
@@ -62,10 +62,10 @@ def test_passes_laid_over_one_another_give_the_pattern(slip, method, turn):
         if role is Role.GUIDE or (method == "perforate" and role.startswith("score")):
             continue
         assert_same_paths(
-            [s.path for s in solid if s.role is role], [s.path for s in made.sheet.of_role(role)]
+            [s.path for s in solid if s.role is role], [s.path for s in made.drawing.of_role(role)]
         )
-    pins = [s for s in made.sheet.strokes if s.use == "pin"]
-    assert len(made.sheet.strokes) == len(sheet.strokes) + len(pins)
+    pins = [s for s in made.drawing.strokes if s.use == "pin"]
+    assert len(made.drawing.strokes) == len(sheet.strokes) + len(pins)
 
 
 @pytest.mark.parametrize("method", METHODS)
@@ -73,7 +73,7 @@ def test_passes_laid_over_one_another_give_the_pattern(slip, method, turn):
 def test_each_score_is_worked_from_its_face(method, sample):
     made = plan(sheet_of(sample), cutter(score={"method": method}))
     for one in made.passes:
-        for stroke in one.sheet.strokes:
+        for stroke in one.drawing.strokes:
             if stroke.role in (Role.VALLEY, Role.MOUNTAIN):
                 direction = stroke.role.value.removeprefix("score-")
                 assert worked_face(method, direction) in (one.face, "either")
@@ -87,10 +87,10 @@ def test_each_score_is_worked_from_its_face(method, sample):
 def test_scores_before_holes_before_outline(path, method):
     made = plan(sheet_of(path.stem), cutter(score={"method": method}))
     for i, one in enumerate(made.passes):
-        ranks = [RANKS[s.role] for s in machined(one.sheet.strokes)]
+        ranks = [RANKS[s.role] for s in machined(one.drawing.strokes)]
         assert ranks == sorted(ranks)
         last = i == len(made.passes) - 1
-        cuts = [s for s in one.sheet.strokes if s.role in (Role.HOLES, Role.OUTLINE)]
+        cuts = [s for s in one.drawing.strokes if s.role in (Role.HOLES, Role.OUTLINE)]
         pins = [s for s in cuts if s.use == "pin"]
         assert len(pins) == (3 if i == 0 and len(made.passes) == 2 else 0)
         if not last:
@@ -132,10 +132,10 @@ def test_no_wrong_turn_brings_the_pin_holes_onto_one_another(path):
 @given(slips())
 @settings(max_examples=8)
 def test_pin_holes_stand_clear_in_the_waste(slip):
-    sheet = draft_of(slip).sheet
+    sheet = draft_of(slip).drawing
     made = plan(sheet, cutter())
-    pins = [s for s in made.sheet.strokes if s.use == "pin"]
-    others = [s for s in machined(made.sheet.strokes) if s not in pins]
+    pins = [s for s in made.drawing.strokes if s.use == "pin"]
+    others = [s for s in machined(made.drawing.strokes) if s not in pins]
     for _, at in marks_of(tuple(pins)):
         assert 2.5 <= at.x <= sheet.width - 2.5
         assert 2.5 <= at.y <= sheet.height - 2.5
@@ -161,9 +161,9 @@ def test_quarter_turn_where_the_bed_is_narrow():
     sheet = sheet_of("A1")  # 695 × 621 with its marks
     made = plan(sheet, cutter(bed={"width": "650 mm", "length": "700 mm"}))
     one, two = made.passes
-    assert (one.sheet.width, one.sheet.height) == (sheet.height, sheet.width)
-    assert dict(one.sheet.facts)["view"] == "book face up, head to the left"
-    assert dict(two.sheet.facts)["view"] == "table face up, head to the left"
+    assert (one.drawing.width, one.drawing.height) == (sheet.height, sheet.width)
+    assert dict(one.drawing.facts)["view"] == "book face up, head to the left"
+    assert dict(two.drawing.facts)["view"] == "table face up, head to the left"
     for key in ("svg", "hpgl"):
         form = FORMATS[key]
         read = form.read(form.write(pass_drawing(made, two, form), pass_options(made, two)))
@@ -179,7 +179,7 @@ def test_too_large_is_refused_with_the_remedy():
 
 def test_files_state_view_cutter_pass_and_method():
     made = plan(sheet_of("B1"), cutter(score={"turn": "head to tail"}))
-    facts = [dict(one.sheet.facts) for one in made.passes]
+    facts = [dict(one.drawing.facts) for one in made.passes]
     assert [f["view"] for f in facts] == ["book face up, head up", "table face up, head down"]
     assert [f["pass"] for f in facts] == [
         "pass a of 2, book face up, head up",

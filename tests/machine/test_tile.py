@@ -68,7 +68,7 @@ def test_joined_frames_give_the_pass(tiles, form):
         for role, pen in pens.items():
             layer = pen if form == "hpgl" else role.value
             got = [line for name, line in lines if name == layer]
-            for stroke in one.sheet.of_role(role):
+            for stroke in one.drawing.of_role(role):
                 # arcs are read by their ends only from SVG: there the straight parts are compared
                 places = chords(stroke.path, 0.01)
                 ends = [*places, places[0]] if stroke.path.closed else places
@@ -77,19 +77,21 @@ def test_joined_frames_give_the_pass(tiles, form):
                     for k in range(6):
                         p = (a[0] + (b[0] - a[0]) * k / 5, a[1] + (b[1] - a[1]) * k / 5)
                         assert off(p, got) <= 0.05, (stroke.name, p)
-        scores = [s for s in one.sheet.strokes if s.role in (Role.VALLEY, Role.MOUNTAIN)]
+        scores = [s for s in one.drawing.strokes if s.role in (Role.VALLEY, Role.MOUNTAIN)]
         parts = [
             s
             for p in made.passes
             if p.key == one.key
-            for s in p.sheet.strokes
+            for s in p.drawing.strokes
             if s.role in (Role.VALLEY, Role.MOUNTAIN)
         ]
         assert sum(path_length(s.path) for s in parts) == pytest.approx(
             sum(path_length(s.path) for s in scores)
         )
-        cut = sum(path_length(s.path) for s in one.sheet.of_role(Role.OUTLINE))
-        pieces = [s for p in made.passes if p.key == one.key for s in p.sheet.of_role(Role.OUTLINE)]
+        cut = sum(path_length(s.path) for s in one.drawing.of_role(Role.OUTLINE))
+        pieces = [
+            s for p in made.passes if p.key == one.key for s in p.drawing.of_role(Role.OUTLINE)
+        ]
         if cut:
             seams = made.passes[-1].frames - 1
             assert sum(path_length(s.path) for s in pieces) == pytest.approx(
@@ -113,12 +115,12 @@ def test_a_shifted_frame_is_noticed():
 def test_every_frame_fits_and_has_its_marks():
     made = plan(sheet_of("A1"), cutter(formats=["svg", "hpgl"], bed=BEDS["feed"]))
     for one in made.passes:
-        assert one.sheet.height <= 300
+        assert one.drawing.height <= 300
         if one.frame > 1:
             seam = [m for m in one.marks if m.name.startswith("cross seam")]
             assert len(seam) == 2
             before = next(p for p in made.passes if p.key == one.key and p.frame == one.frame - 1)
-            made_there = {s.name for s in before.sheet.of_role(Role.REGISTRATION)}
+            made_there = {s.name for s in before.drawing.of_role(Role.REGISTRATION)}
             assert {m.name for m in seam} <= made_there
     names = [f.name for f in write_plan(made)]
     assert "A1.face-b.2.hpgl" in names
@@ -141,7 +143,7 @@ def test_seam_keeps_off_creases_along_it():
 
 
 def test_what_fits_is_not_split():
-    sheet = draft_of(read_slip(SAMPLES / "B2.toml")).sheet
+    sheet = draft_of(read_slip(SAMPLES / "B2.toml")).drawing
     made = plan(sheet, cutter(bed=BEDS["feed"]))
     assert {one.frames for one in made.passes} == {1}
     assert [one.name for one in made.passes] == ["face-a", "face-b"]

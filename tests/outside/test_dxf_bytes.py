@@ -20,7 +20,7 @@ from cutfiles.film.lay_many import Placement, lay_many
 @pytest.mark.parametrize("release", ["R12", "R2000"])
 @pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
 def test_samples(path, release):
-    sheet = draft_of(read_slip(path)).sheet
+    sheet = draft_of(read_slip(path)).drawing
     assert write_dxf(sheet, release) == by_ezdxf(sheet, release)
 
 

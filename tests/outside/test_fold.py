@@ -19,7 +19,7 @@ OPTIONS = Options(hpgl_range=8_388_607)
 
 def fold_of(slip):
     form = FORMATS["dxf-r2000"]
-    data = form.write(form.prepared(draft_of(slip).sheet), OPTIONS)
+    data = form.write(form.prepared(draft_of(slip).drawing), OPTIONS)
     return fold_file(fold_data(data, "x.dxf", slip))
 
 

@@ -85,7 +85,7 @@ def test_a_plotter_draws_what_the_plan_says(name, sample, tmp_path):
         lengths, safe = drawn(file.data)
         assert safe
         wanted = {}
-        for stroke in one.sheet.strokes:
+        for stroke in one.drawing.strokes:
             if stroke.role is not Role.GUIDE:
                 often = made.settings.get(stroke.role, Setting()).passes
                 pen = pens[stroke.role]

@@ -30,7 +30,7 @@ NODE = ROOT / "tests" / "outside" / "node_modules"
 
 
 def sheet_of(stem):
-    return draft_of(read_slip(SAMPLES / f"{stem}.toml")).sheet
+    return draft_of(read_slip(SAMPLES / f"{stem}.toml")).drawing
 
 
 def written(stem, key, tmp_path):

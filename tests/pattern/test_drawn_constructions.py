@@ -85,7 +85,7 @@ def test_worked_outline_as_written(case, key):
     """The outline's corners, each rounded by its own radius, read back from the file."""
     want, made = case["expected"], draft_of(slip_of(case))
     form = FORMATS[key]
-    reading = form.read(form.write(form.prepared(made.sheet), Options()))
+    reading = form.read(form.write(form.prepared(made.drawing), Options()))
     layer = form.kin(form.layer(made.pattern.of_role(Role.OUTLINE)[0], Options()))
     outlines = [path for path in reading.paths if form.kin(path.layer) == layer]
     assert len(outlines) == 1 + len(want["posts"])

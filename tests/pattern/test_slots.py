@@ -139,13 +139,13 @@ def test_every_format_holds_slots_and_strips(key):
     made = draft_of(slip_from(BOOK | {"support": {"strap_slots": "yes", "straps": "film"}}))
     strips = strap_drawing(made.support, made.pattern.facts)
     form = FORMATS[key]
-    for sheet in (made.sheet, strips):
+    for sheet in (made.drawing, strips):
         assert compare(sheet, write_drawing(sheet, form, OPTIONS), form, OPTIONS) == ()
     fewer = replace(
-        made.sheet,
-        strokes=tuple(s for s in made.sheet.strokes if s.name != "strap slot, left head, middle"),
+        made.drawing,
+        strokes=tuple(s for s in made.drawing.strokes if s.name != "strap slot, left head, middle"),
     )
-    assert compare(made.sheet, write_drawing(fewer, form, OPTIONS), form, OPTIONS)
+    assert compare(made.drawing, write_drawing(fewer, form, OPTIONS), form, OPTIONS)
 
 
 def test_strips_are_the_straps():

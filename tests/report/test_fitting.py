@@ -53,7 +53,7 @@ def test_tape_told_on_the_card_is_where_the_file_has_it(number):
     made = draft_of(tilted.slip_of(number))
     said = text_of(bench_card(made))[0]
     form = FORMATS["svg"]
-    drawn = form.read(write_drawing(made.sheet, form, Options()))
+    drawn = form.read(write_drawing(made.drawing, form, Options()))
     outline = extent([p for p in drawn.paths if p.layer == "cut-outline"])
     guides = [extent([p]) for p in drawn.paths if p.layer == "guide" and p.closed]
     tapes, found = made.support.contacts.tapes, []

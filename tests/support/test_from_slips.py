@@ -79,7 +79,7 @@ def drawn(count, seed=0):
 
 def folded(draft, key):
     form = FORMATS[key]
-    data = write_drawing(draft.sheet, form, Options())
+    data = write_drawing(draft.drawing, form, Options())
     return check_reading(form.read(data), f"x.{key}", draft, form, Options())
 
 

@@ -116,7 +116,7 @@ def made(**changed):
 
 def folded(draft, key):
     form = FORMATS[key]
-    data = write_drawing(draft.sheet, form, Options())
+    data = write_drawing(draft.drawing, form, Options())
     return check_reading(form.read(data), f"x.{key}", draft, form, Options())
 
 

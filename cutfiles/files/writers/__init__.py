@@ -1,4 +1,4 @@
-"""One module a format: a sheet goes in, bytes come out; nothing touches the disk.
+"""One module a format: a drawing goes in, bytes come out; nothing touches the disk.
 
 In order: dxf, fold, gcode, hpgl, pdf, svg.
 """

@@ -50,19 +50,19 @@ _PLAIN = {
 
 
 def write_dxf(
-    sheet: Drawing,
+    drawing: Drawing,
     release: Release,
     layers: Mapping[str, str] | None = None,
     colours: Mapping[str, str] | None = None,
 ) -> bytes:
-    """Return the sheet as a DXF file of this release.
+    """Return the drawing as a DXF file of this release.
 
     ezdxf writes all around the entities: header, tables, blocks, objects. The entities, a handful
     of kinds, are written here, group code by group code as ezdxf would: its entities cost eight
     times as much.
 
     Args:
-        sheet: what to write.
+        drawing: what to write.
         release: R12 or R2000.
         layers: roles to names of layers, where they are not called after the roles.
         colours: roles to colours, where they are not the usual ones.
@@ -73,18 +73,18 @@ def write_dxf(
         document = new(release, units=0 if release == "R12" else 4)
         _layers(document, release, named, colours or {})
         space = document.modelspace()
-        _extents(document, space, sheet)
+        _extents(document, space, drawing)
         handles = document.entitydb.handles
         entities = _Entities(release, int(str(handles), 16), space.layout_key, named)
-        for stroke in sheet.strokes:
+        for stroke in drawing.strokes:
             entities.stroke(stroke)
-        for note in sheet.notes:
+        for note in drawing.notes:
             entities.note(note)
         handles.reset(f"{entities.handle:X}")  # what is numbered on writing comes after them
         text = io.StringIO()
         document.write(text)
     head, empty, tail = text.getvalue().partition("  0\nSECTION\n  2\nENTITIES\n")
-    comments = "".join(f"999\n{name}: {_ascii(value)}\n" for name, value in sheet.facts)
+    comments = "".join(f"999\n{name}: {_ascii(value)}\n" for name, value in drawing.facts)
     data = "".join((comments, head, empty, *entities.tags, tail))
     return data.encode(document.output_encoding, errors="dxfreplace")
 
@@ -216,8 +216,8 @@ def _is_circle(stroke: Stroke) -> bool:
     )
 
 
-def _extents(document: Document, space: Modelspace, sheet: Drawing) -> None:
-    low, high = (0.0, 0.0, 0.0), (round(sheet.width, 4), round(sheet.height, 4), 0.0)
+def _extents(document: Document, space: Modelspace, drawing: Drawing) -> None:
+    low, high = (0.0, 0.0, 0.0), (round(drawing.width, 4), round(drawing.height, 4), 0.0)
     document.header["$EXTMIN"], document.header["$EXTMAX"] = low, high
     space.reset_extents(low, high)
 

@@ -22,12 +22,15 @@ LONGEST_LINE = 256
 
 
 def write_gcode(
-    sheet: Drawing, settings: Mapping[str, Setting], power_range: float = 1000.0, beam: Beam = "M4"
+    drawing: Drawing,
+    settings: Mapping[str, Setting],
+    power_range: float = 1000.0,
+    beam: Beam = "M4",
 ) -> bytes:
-    """Return the sheet as G-code.
+    """Return the drawing as G-code.
 
     Args:
-        sheet: what to write, without guides.
+        drawing: what to write, without guides.
         settings: roles or names of strokes to power (per cent) and speed (mm/s).
         power_range: what full power is.
         beam: the command that arms the beam.
@@ -36,9 +39,9 @@ def write_gcode(
         FormatError: a stroke has no power or speed: there is no usual one.
 
     """
-    lines = [_comment(f"{name}: {value}") for name, value in sheet.facts]
+    lines = [_comment(f"{name}: {value}") for name, value in drawing.facts]
     lines += ["G21", "G90", "G94", "G17", "M5 S0"]
-    for stroke in sheet.strokes:
+    for stroke in drawing.strokes:
         if stroke.role is Role.GUIDE:
             continue
         power, feed = _power_and_feed(stroke, settings, power_range)

@@ -22,19 +22,22 @@ MOST_POINTS = 500
 
 
 def write_hpgl(
-    sheet: Drawing, pens: Mapping[str, int], settings: Mapping[str, Setting] | None = None
+    drawing: Drawing, pens: Mapping[str, int], settings: Mapping[str, Setting] | None = None
 ) -> bytes:
-    """Return the sheet as HP-GL.
+    """Return the drawing as HP-GL.
 
     Args:
-        sheet: what to write, without guides.
+        drawing: what to write, without guides.
         pens: roles to pens 1–8; a role without a pen is left out.
         settings: roles or names of strokes to force and speed; without them the machine's own.
 
     """
-    lines = ["IN;", *(f'CO "{_comment(name)}: {_comment(value)}";' for name, value in sheet.facts)]
+    lines = [
+        "IN;",
+        *(f'CO "{_comment(name)}: {_comment(value)}";' for name, value in drawing.facts),
+    ]
     pen, set_to = 0, ""
-    for stroke in sheet.strokes:
+    for stroke in drawing.strokes:
         wanted = pens.get(stroke.role, 0)
         if stroke.role is Role.GUIDE or not wanted:
             continue

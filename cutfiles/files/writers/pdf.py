@@ -1,6 +1,6 @@
 """Writes PDF 1.7: one optional content group a role, with processing-step metadata.
 
-The page is the sheet, MediaBox = TrimBox. Each step has its own Separation colour, overprinting.
+The page is the drawing, MediaBox = TrimBox. Each step has its own Separation colour, overprinting.
 Notes are drawn in our single-stroke letters, so no font is needed.
 
 Source: ISO 32000-1 §8.11 (optional content), §8.6.6.4 (Separation); ISO 19593-1:2018 (processing
@@ -52,14 +52,14 @@ _SCORES: dict[Method, str] = {
 """What ISO 19593-1 calls the methods; from the face below it is the reverse of the same."""
 
 
-def layers_for(sheet: Drawing, method: Method, side: Side, face: Face) -> tuple[StepLayer, ...]:
+def layers_for(drawing: Drawing, method: Method, side: Side, face: Face) -> tuple[StepLayer, ...]:
     """Return the layers of a file whose sheet lies with this face up."""
     scores = []
     for role in (Role.VALLEY, Role.MOUNTAIN):
         below = role_face(role, method, side) not in (face, "either")
         type_ = ("Reverse" if below else "") + _SCORES[method]
         scores.append(StepLayer(role.value, role, "Structural", type_))
-    pins = any(layer_of(stroke) == PIN_LAYER.name for stroke in sheet.strokes)
+    pins = any(layer_of(stroke) == PIN_LAYER.name for stroke in drawing.strokes)
     return (
         StepLayer("guide", Role.GUIDE, "Dimensions"),
         StepLayer("guide-tape", Role.GUIDE, "Structural", "Gluing"),
@@ -73,18 +73,18 @@ def layers_for(sheet: Drawing, method: Method, side: Side, face: Face) -> tuple[
 
 
 def write_pdf(
-    sheet: Drawing, method: Method = "impress", side: Side = "by method", face: Face = "book"
+    drawing: Drawing, method: Method = "impress", side: Side = "by method", face: Face = "book"
 ) -> bytes:
-    """Return the sheet, its notes drawn already, as a PDF of one page.
+    """Return the drawing, its notes drawn already, as a PDF of one page.
 
     Args:
-        sheet: what to write.
+        drawing: what to write.
         method: how the scores are made.
         side: where their groove lies.
         face: which face of the film is up.
 
     """
-    layers = layers_for(sheet, method, side, face)
+    layers = layers_for(drawing, method, side, face)
     count = len(layers)
     groups = range(6, 6 + count)
     colours = range(6 + count, 6 + 2 * count)
@@ -92,8 +92,10 @@ def write_pdf(
     refs = " ".join(f"{n} 0 R" for n in groups)
     named = " ".join(f"/L{i} {n} 0 R" for i, n in enumerate(groups))
     spaces = " ".join(f"/C{i} {n} 0 R" for i, n in enumerate(colours))
-    box = f"[0 0 {_number(sheet.width * POINTS_PER_MM)} {_number(sheet.height * POINTS_PER_MM)}]"
-    content = _content(sheet, layers).encode("ascii")
+    box = (
+        f"[0 0 {_number(drawing.width * POINTS_PER_MM)} {_number(drawing.height * POINTS_PER_MM)}]"
+    )
+    content = _content(drawing, layers).encode("ascii")
     objects: list[bytes] = [
         f"<< /Type /Catalog /Pages 2 0 R /OCProperties << /OCGs [{refs}] "
         f"/D << /Name (layers) /BaseState /ON /ON [{refs}] /Order [{refs}] >> >> >>".encode(),
@@ -102,19 +104,19 @@ def write_pdf(
         f"/Resources << /Properties << {named} >> /ColorSpace << {spaces} >> "
         f"/ExtGState << /G0 << /Type /ExtGState /OP true /op true /OPM 1 >> >> >> >>".encode(),
         f"<< /Length {len(content)} >>\nstream\n".encode() + content + b"\nendstream",
-        _info(sheet).encode("ascii"),
+        _info(drawing).encode("ascii"),
     ]
     objects += [_group(layer).encode("ascii") for layer, _ in pairs]
     objects += [_separation(layer).encode("ascii") for layer in layers]
     return _file(objects)
 
 
-def _content(sheet: Drawing, layers: tuple[StepLayer, ...]) -> str:
+def _content(drawing: Drawing, layers: tuple[StepLayer, ...]) -> str:
     scale = f"{POINTS_PER_MM:.8f}"
     lines = ["q", f"{scale} 0 0 {scale} 0 0 cm", "/G0 gs", f"{STROKE_WIDTH} w", "1 J", "1 j"]
     for i, layer in enumerate(layers):
         lines += [f"/OC /L{i} BDC", f"/C{i} CS", "1 SCN"]
-        for stroke in sheet.of_role(layer.role):
+        for stroke in drawing.of_role(layer.role):
             if layer_of(stroke) == layer.name:
                 lines += _path(stroke.path)
         lines.append("EMC")
@@ -189,11 +191,11 @@ def _separation(layer: StepLayer) -> str:
     )
 
 
-def _info(sheet: Drawing) -> str:
-    facts = "\n".join(f"{name}: {value}" for name, value in sheet.facts)
-    maker = dict(sheet.facts).get("made by", "cutfiles")
+def _info(drawing: Drawing) -> str:
+    facts = "\n".join(f"{name}: {value}" for name, value in drawing.facts)
+    maker = dict(drawing.facts).get("made by", "cutfiles")
     return (
-        f"<< /Title {_text(sheet.title)} /Subject {_text(facts)} /Creator {_text(maker)} "
+        f"<< /Title {_text(drawing.title)} /Subject {_text(facts)} /Creator {_text(maker)} "
         f"/Producer {_text(maker)} >>"
     )
 

@@ -26,16 +26,16 @@ CAPITAL = 0.7
 
 
 def write_svg(
-    sheet: Drawing,
+    drawing: Drawing,
     *,
     editor_layers: bool = True,
     layers: Mapping[str, str] | None = None,
     colours: Mapping[str, str] | None = None,
 ) -> bytes:
-    """Return the sheet as SVG.
+    """Return the drawing as SVG.
 
     Args:
-        sheet: what to write.
+        drawing: what to write.
         editor_layers: mark groups so that open-source vector editors list them as layers;
             without it the file holds nothing but SVG 1.1.
         layers: roles to names of layers, where they are not called after the roles.
@@ -44,35 +44,35 @@ def write_svg(
     """
     named = layers or {}
     inks = {role: (colours or {}).get(role, COLOURS[role]) for role in Role}
-    width, height = _number(sheet.width), _number(sheet.height)
+    width, height = _number(drawing.width), _number(drawing.height)
     top = float(height)  # turned over about the stated height, so that a place is rounded once
-    drawing = svgwrite.Drawing(
+    document = svgwrite.Drawing(
         size=(f"{width}mm", f"{height}mm"),
         viewBox=f"0 0 {width} {height}",
         debug=False,
         profile="full",
     )
-    drawing.set_desc(
-        title=sheet.title, desc="\n".join(f"{name}: {value}" for name, value in sheet.facts)
+    document.set_desc(
+        title=drawing.title, desc="\n".join(f"{name}: {value}" for name, value in drawing.facts)
     )
-    editor = Inkscape(drawing) if editor_layers else None
+    editor = Inkscape(document) if editor_layers else None
     groups: dict[str, Any] = {}
     for role in Role:
         name = named.get(role, role.value)
         if name not in groups:
             look = {"id": name, "fill": "none", "stroke": inks[role], "stroke_width": STROKE_WIDTH}
-            group = editor.layer(label=name, **look) if editor else drawing.g(**look)
+            group = editor.layer(label=name, **look) if editor else document.g(**look)
             group.set_desc(title=name)
             groups[name] = group
-            drawing.add(group)
+            document.add(group)
         group = groups[name]
-        for i, stroke in enumerate(sheet.of_role(role), start=1):
-            group.add(drawing.path(d=_path(stroke.path, top), id=f"{role.value}-{i}"))
+        for i, stroke in enumerate(drawing.of_role(role), start=1):
+            group.add(document.path(d=_path(stroke.path, top), id=f"{role.value}-{i}"))
         if role is Role.GUIDE:
-            for note in sheet.notes:
-                group.add(_text(drawing, note, top))
+            for note in drawing.notes:
+                group.add(_text(document, note, top))
     text = io.StringIO()
-    drawing.write(text)
+    document.write(text)
     return text.getvalue().replace(' xmlns:ev="http://www.w3.org/2001/xml-events"', "").encode()
 
 
@@ -110,10 +110,10 @@ def _well_posed(segment: Segment) -> tuple[Segment, ...]:
     return tuple(Segment(a, b, bulge) for a, b in zip(places, ends, strict=True))
 
 
-def _text(drawing: Any, note: Note, top: float) -> Any:
+def _text(document: Any, note: Note, top: float) -> Any:
     x, y = _number(note.at.x), _number(top - note.at.y)
     extra = {"transform": f"rotate(-90 {x} {y})"} if note.upright else {}
-    return drawing.text(
+    return document.text(
         note.text,
         insert=(x, y),
         font_size=_number(note.height / CAPITAL),

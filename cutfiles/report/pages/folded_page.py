@@ -47,7 +47,7 @@ def folded_page(checked: FoldedFile) -> bytes:
     """
     draft = checked.draft
     book = draft.slip.book
-    heading = draft.sheet.title
+    heading = draft.drawing.title
     second = ", ".join(p for p in (book.shelf_mark, draft.slip.opening.label) if p)
     said = "folds into its support" if checked.check.folds else "does not fold into its support"
     state = "right" if checked.check.folds else "wrong"

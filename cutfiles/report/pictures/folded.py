@@ -42,7 +42,7 @@ def solid_picture(checked: FoldedFile) -> bytes:
     """
     draft = checked.draft
     book = draft.slip.book
-    heading = draft.sheet.title
+    heading = draft.drawing.title
     page = Canvas(f"{heading}, folded", "the support standing, the book on it, seen from the tail")
     page.text((15, 17), fitted(heading, 250, 6), size=6, bold=True)
     second = ", ".join(p for p in (book.shelf_mark, draft.slip.opening.label) if p)

@@ -76,7 +76,7 @@ def most_lines(support: Support) -> list[str]:
 def check_table(draft: Draft, machine: Machine = "knife") -> str:
     """Return all that `check` tells of one support."""
     slip, verdict = draft.slip, draft.verdict
-    lines = [draft.sheet.title, *verdict_lines(verdict, slip)]
+    lines = [draft.drawing.title, *verdict_lines(verdict, slip)]
     lines += [
         f"  {'or':<10} {change_text(change, slip, verdict.made)}" for change in verdict.changes[1:]
     ]

@@ -99,7 +99,7 @@ def made_table(made: Made) -> str:
     box = pattern.box
     layers = "1 layer" if film.layers == 1 else "3 layers"
     lines = [
-        draft.sheet.title,
+        draft.drawing.title,
         *verdict_lines(draft.verdict, draft.slip),
         f"  kind       {draft.support.kind}",
         f"  piece      {_length(box.width, units)} long, {_length(box.height, units)} broad; "

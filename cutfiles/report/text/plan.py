@@ -22,7 +22,7 @@ def plan_table(plan: CutPlan) -> str:
         f"  cutter     {plan.cutter.name}: {plan.cutter.method}, about {time_text(plan.seconds)}"
     ]
     for one in plan.passes:
-        view = dict(one.sheet.facts)["view"]
+        view = dict(one.drawing.facts)["view"]
         frames = f", frame {one.frame} of {one.frames}" if one.frames > 1 else ""
         lines.append(f"  {one.name:<10} {view}{frames}: {_work(one)}")
         lines.append(
@@ -54,7 +54,7 @@ def plan_data(plan: CutPlan) -> dict[str, Any]:
                 "face": one.face,
                 "frame": one.frame,
                 "frames": one.frames,
-                "sheet_mm": [round(one.sheet.width, 4), round(one.sheet.height, 4)],
+                "sheet_mm": [round(one.drawing.width, 4), round(one.drawing.height, 4)],
                 "seconds": round(one.seconds, 1),
                 "worked_mm": round(one.worked, 1),
                 "travel_mm": round(one.travel, 1),
@@ -99,7 +99,7 @@ def scale_check(one: Pass) -> ScaleCheck | None:
 
 def _work(one: Pass) -> str:
     counts: dict[Role, int] = {}
-    for stroke in one.sheet.strokes:
+    for stroke in one.drawing.strokes:
         if stroke.role in WORK:
             counts[stroke.role] = counts.get(stroke.role, 0) + 1
     return ", ".join(f"{counts[role]} {role}" for role in Role if role in counts) or "nothing"

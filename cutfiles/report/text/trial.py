@@ -20,7 +20,7 @@ from cutfiles.words.verdict import sentence
 def trial_plan(draft: Draft) -> str:
     """Return how to try a support: which bags on which side, for how long, what to record."""
     slip, verdict = draft.slip, draft.verdict
-    lines = [draft.sheet.title, f"  verdict    {sentence(verdict, slip)}"]
+    lines = [draft.drawing.title, f"  verdict    {sentence(verdict, slip)}"]
     shares = loads(slip, DUMMY * verdict.weight)
     bags = ", ".join(
         f"{weight_text(math.ceil(share / GRAVITY * 1000 - 1e-9), slip)} on the {side} board"
