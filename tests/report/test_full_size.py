@@ -87,7 +87,8 @@ def test_a_moved_page_is_noticed():
 
 
 def test_template_styles_and_map():
-    made = draft_of(slip_from(BOOK))
+    thirds = {"layers": 3, "gauge": "5 mil", "construction": "plain"}
+    made = draft_of(slip_from({**BOOK, "support": thirds}))
     said = text_of(template(made))
     assert len(said) == 12
     assert "page A1 of 12" in said[0]
