@@ -152,8 +152,10 @@ def test_sheets_go_through_the_cutter(tmp_path):
 
 def test_verdicts_straps_and_printed_sheets(tmp_path):
     text = (
-        "No,Title,H,W,Spine,Opens to,Weight,Case\nA1,Light,140 mm,100 mm,25 mm,120,100 g,2\n"
-        "A2,Heavy,203 mm,133 mm,34 mm,120,1300 g,1\nA3,Unweighed,140 mm,100 mm,25 mm,120,,1\n"
+        "No,Title,H,W,Spine,Opens to,Weight,Case,Cover\n"
+        "A1,Light,140 mm,100 mm,25 mm,120,100 g,2,\n"
+        "A2,Heavy,203 mm,133 mm,34 mm,120,1300 g,1,limp\n"
+        "A3,Unweighed,140 mm,100 mm,25 mm,120,,1,\n"
     )
     out = tmp_path / "out"
     done = make_exhibit(listed(tmp_path, text), out, plan())
@@ -198,7 +200,7 @@ def test_second_run_makes_only_what_changed(tmp_path):
     done = make_exhibit(listed(tmp_path, text), out, plan())
     assert states(done) == {"A1": "unchanged", "B1": "made", "B2": "unchanged"}
     (line,) = done.changed
-    assert line == "B1: breadth 496.27 → 502.27 mm"  # 2 mm in each of three thirds
+    assert line == "B1: breadth 182 → 184 mm"
     files = tree(out)
     assert not [name for name in files if "/A2." in name]
     assert {"supports/A2.svg", "supports/A2.json"} <= set(done.removed)
@@ -371,7 +373,8 @@ def test_order_adds_up(tmp_path):
         tmp_path / "out",
         plan(at_hand=FilmAtHand(shelf=(roll,)), spares=1),
     )
-    assert sum(len(sheet.pieces) for sheet in done.sheets) == 8
+    pieces = [piece for sheet in done.sheets for piece in sheet.pieces]
+    assert len([piece for piece in pieces if "post" not in piece.name]) == 8
     rows = list(csv.DictReader(io.StringIO((tmp_path / "out/order.csv").read_text("utf-8-sig"))))
     needed = sum(sheet.height for sheet in done.sheets) / 1000
     assert float(rows[0]["needed"]) == pytest.approx(needed, abs=0.01)
@@ -495,7 +498,7 @@ def test_command(tmp_path):
     run = CliRunner().invoke(cli, args)
     assert run.exit_code == 1
     assert "this run: 2 made, 0 unchanged, 7 refused" in run.output
-    assert "3 pieces" in run.output  # two copies of number 7
+    assert "1 sheets with 11 pieces" in run.output  # two copies of number 7, and posts
     run = CliRunner().invoke(cli, [*args, "--json"])
     assert json.loads(run.stdout)["counts"] == {"made": 0, "unchanged": 2, "refused": 7}
     run = CliRunner().invoke(cli, ["list", str(SAMPLES / "lists" / "scenarios.csv")])

@@ -196,7 +196,7 @@ def films_from(values: Mapping[str, Any], source: Place | str = "films") -> Film
     return FilmAtHand(
         kinds=tuple(
             replace(kind, square_metre=_square_metre(kind.gauge, shelf))
-            for kind in sorted(kinds or _kinds_of(shelf), key=lambda kind: kind.gauge)
+            for kind in sorted(kinds or kinds_on(shelf), key=lambda kind: kind.gauge)
         ),
         shelf=shelf,
         taken=taken,
@@ -305,8 +305,15 @@ def _square_metre(gauge: float, shelf: tuple[Supply, ...]) -> float | None:
     return min(costs, default=None)
 
 
-def _kinds_of(shelf: tuple[Supply, ...]) -> Iterator[FilmKind]:
-    """Yield a kind for each gauge on the shelf, called as the first supply of it."""
+def kinds_on(shelf: tuple[Supply, ...]) -> tuple[FilmKind, ...]:
+    """Return a kind for each gauge on the shelf, called as the first supply of it.
+
+    None where something there stands for any gauge: then the usual kinds are at hand.
+    """
+    return () if any(one.gauge == 0 for one in shelf) else tuple(_kinds_on(shelf))
+
+
+def _kinds_on(shelf: tuple[Supply, ...]) -> Iterator[FilmKind]:
     seen: list[float] = []
     for one in sorted(shelf, key=lambda one: bool(one.left_by)):
         if not any(abs(gauge / one.gauge - 1) < SAME_GAUGE for gauge in seen):

@@ -73,8 +73,9 @@ def command(
 
     order = order_from(given)
     try:
-        books = read_list(path, known_columns(mapping, units), order.films)
         plan = _plan(name or os.path.splitext(os.path.basename(path))[0], order, **given)
+        films = order.films or plan.at_hand.kinds
+        books = read_list(path, known_columns(mapping, units), films)
         for said in left_out(plan):
             click.echo(said, err=True)
         done = _run(books, folder, plan, workers or os.cpu_count() or 1)

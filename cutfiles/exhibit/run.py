@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from cutfiles.bench.film import Film
+from cutfiles.bench.films import kinds_on
 from cutfiles.disk.files import check_as_read, end_journal, folder_at, put, update
 from cutfiles.disk.names import safe_name
 from cutfiles.disk.refusals import told
@@ -118,9 +119,14 @@ class _Run:
 
     def make(self, pool: Executor | None) -> ExhibitResult:
         """Make all; tables, page and record go to disk last."""
-        self.chosen = choose_films(
-            {row.row: row.slip for row in self.books.rows if row.slip}, self.plan.order.trials, pool
-        )
+        at_hand = self.plan.at_hand
+        kinds = at_hand.kinds or kinds_on(at_hand.shelf)
+        slips = {
+            row.row: row.slip if row.slip.films else replace(row.slip, films=kinds)
+            for row in self.books.rows
+            if row.slip
+        }
+        self.chosen = choose_films(slips, self.plan.order.trials, pool)
         supports, changed = self._supports(pool)
         layout = self._layout(supports)
         sheets = self._sheets(layout, pool)
