@@ -83,15 +83,30 @@ def tell_lines(
 def matched(
     wanted: Sequence[Wanted], paths: Sequence[ReadPath], form: Format
 ) -> tuple[int | None, ...]:
-    """Return which path is which stroke, by its number in the file; None where none is."""
-    queues: dict[str, list[int]] = {}
+    """Return which path is which stroke, by its number in the file; None where none is.
+
+    A path that is a stroke begins at one of its corners, so only paths that begin near one are
+    looked at.
+    """
+    step = _step(form)
+    size = max(1.0, 4 * step)
+    begins: dict[tuple[str, int, int], list[int]] = {}
     for i, path in enumerate(paths):
-        queues.setdefault(path.layer, []).append(i)
-    found: list[int | None] = []
+        x, y = path.points[0]
+        begins.setdefault((path.layer, int(x // size), int(y // size)), []).append(i)
+    left, found = set(range(len(paths))), list[int | None]()
     for item in wanted:
-        queue = queues.get(item.layer, [])
-        hit = next((n for n, i in enumerate(queue) if _same(item.path, paths[i], form)), None)
-        found.append(None if hit is None else queue.pop(hit))
+        near = {
+            i
+            for x, y in item.path.points
+            for cx in {int((x - step) // size), int((x + step) // size)}
+            for cy in {int((y - step) // size), int((y + step) // size)}
+            for i in begins.get((item.layer, cx, cy), ())
+            if i in left
+        }
+        hit = next((i for i in sorted(near) if _same(item.path, paths[i], form)), None)
+        left.discard(-1 if hit is None else hit)
+        found.append(hit)
     return tuple(found)
 
 
@@ -138,7 +153,7 @@ def _same_places(path: Path, read: ReadPath, form: Format) -> bool:
     Each vertex of the one is a vertex of the other or lies on it, each middle lies on it, and both
     are equally long, so that nothing is left out or run over twice.
     """
-    step = 0.75 * form.step + 1e-9
+    step = _step(form)
     curve = 0.75 * form.step + form.curve + 1e-9
     if distance(read.points[0], path.points[0]) > step and not any(
         distance(read.points[0], point) <= step for point in path.points
@@ -163,6 +178,11 @@ def _same_places(path: Path, read: ReadPath, form: Format) -> bool:
     if path.closed != read.closed:
         meant += distance(path.points[0], path.points[-1]) * (1 if read.closed else -1)
     return abs(_read_length(read) - meant) <= slack
+
+
+def _step(form: Format) -> float:
+    """Return how far a place may be off in a format, mm: it was rounded on both axes."""
+    return 0.75 * form.step + 1e-9
 
 
 def _bent(segment: Segment, form: Format) -> float:
