@@ -6,13 +6,14 @@ import math
 from pathlib import Path
 
 import pytest
+import stand
 from conftest import outside_module
 from hypothesis import given
 from hypothesis import strategies as st
 
 from cutfiles.errors import Defect
 from cutfiles.plane.measure import chords, path_area
-from cutfiles.support.constructions import hems, lips, posts, stand, thirds
+from cutfiles.support.constructions import hems, lips, posts, thirds
 from cutfiles.support.constructions.corners import Corner, rounded
 from cutfiles.support.constructions.left_out import LEFT_OUT, left_out
 from cutfiles.support.constructions.outline import (
