@@ -53,7 +53,7 @@ def test_essentials_in_full():
         "spine 34.0 mm",
         "left 133.0 mm 30.0 deg",
         "641 g",
-        "film 3 x 0.127 mm",
+        "film 1 x 0.1778 mm",
     ):
         assert said in said_all
 

@@ -289,8 +289,10 @@ def test_what_is_chosen_is_what_is_made(fields):
     assert way_of(support)[1:] == found.choice.chosen.way[1:]
     verdict_ = assess(support, ways=found.ways)
     assert verdict_.made.sure == pytest.approx(found.choice.chosen.sure)
-    practice = [c for c in verdict_.checks if c.name in ("height", "weight", "slope")]
-    if all(check.state == "adequate" for check in practice):
+    # what choosing does not look at: the limits of practice, joints that nobody measured
+    of_the_way = {check.name for check in found.choice.chosen.checks}
+    others = [check for check in verdict_.checks if check.name not in of_the_way]
+    if all(check.state == "adequate" for check in others):
         assert verdict_.state == "adequate"
 
 
