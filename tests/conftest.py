@@ -9,7 +9,9 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from cutfiles.bench.slip import slip_from
+from cutfiles.errors import DesignError
 from cutfiles.machine import tour
+from cutfiles.support.design import design
 
 ROOT = Path(__file__).parent.parent
 SAMPLES = ROOT / "samples"
@@ -43,6 +45,16 @@ def sample(stem, **support):
     return slip_from(
         {**values, "support": {**values.get("support", {}), **support}}, f"{stem}.toml"
     )
+
+
+def plain(stem, **more):
+    """Return a sample made plain: in three layers where its kind can be, else in one, edges cut."""
+    three = sample(stem, construction="plain", gauge="5 mil", layers=3, **more)
+    try:
+        design(three)
+    except DesignError:
+        return sample(stem, construction="plain", gauge="5 mil", layers=1, edges="cut", **more)
+    return three
 
 
 @pytest.fixture(autouse=True)

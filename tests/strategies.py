@@ -61,7 +61,10 @@ def slips(layers=None):
 
 
 def _slip(fields):
-    return slip_from(fields)
+    """Return the slip of a plain strip; hems, lips and posts are drawn by tests of their own."""
+    edges = "folded" if fields["support"]["layers"] == 3 else "cut"
+    made = {"construction": "plain", "edges": edges}
+    return slip_from({**fields, "support": {**fields["support"], **made}})
 
 
 def _follows(slip):

@@ -58,7 +58,8 @@ def parted(
     pieces = [tuple(lines[i] for i in sorted(group)) for group in groups]
     if not pieces:
         return (), ()
-    others = [piece for piece in pieces[1:] if any(line.kind == "B" for line in piece)]
+    # pin holes in the waste belong to no piece
+    others = [p for p in pieces[1:] if any(line.kind == "B" and not line.hole for line in p)]
     stray = [line for piece in pieces[1:] if piece not in others for line in piece]
     others.sort(key=lambda piece: bounds(p for line in piece for p in line.points)[:2])
     return (*pieces[0], *stray), tuple(others)

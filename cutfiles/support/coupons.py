@@ -200,7 +200,7 @@ def crease_expected(gauge: float, modulus: float = MODULUS) -> CreaseExpected:
     """Return between which bounds a crease coupon should lie.
 
     >>> [round(grams, 2) for grams in crease_expected(0.127).grams]
-    [0.25, 2.51]
+    [0.25, 2.52]
 
     """
     lengths = (100 * gauge, 1000 * gauge)

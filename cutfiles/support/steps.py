@@ -88,8 +88,8 @@ def folding(verb: Verb, folds: Iterable[Fold], *parts: str, in_turn: bool = Fals
 def with_fitting(steps: Iterable[FoldStep]) -> tuple[FoldStep, ...]:
     """Return the steps with the fitting, the book on it, before the last liner leaves its tape.
 
-    >>> [step.verb for step in with_fitting([FoldStep("Bend"), FoldStep("Stick")])]
-    ['Bend', 'Fit', 'Stick']
+    >>> [step.verb for step in with_fitting([FoldStep("Bend")])]
+    ['Bend', 'Fit']
     """
     found = list(steps)
     last = max((i for i, step in enumerate(found) if step.taped), default=len(found))

@@ -3,11 +3,10 @@
 import math
 
 import pytest
-from conftest import sample_slips
+from conftest import plain, sample_slips
 from hypothesis import given, settings
 from strategies import slips
 
-from cutfiles.bench.slip import read_slip
 from cutfiles.draft import draft_of
 from cutfiles.files.fold_check import check_reading, face_layers
 from cutfiles.files.formats import FORMATS, Options
@@ -74,7 +73,7 @@ def check(slip):
 
 @pytest.mark.parametrize("path", sample_slips(), ids=lambda p: p.stem)
 def test_the_order_ends_at_the_standing_support(path):
-    check(read_slip(path))
+    check(plain(path.stem))
 
 
 @settings(max_examples=15)

@@ -58,7 +58,7 @@ def test_what_a_slip_leaves_open_is_as_its_file_states(by_hand: dict[str, object
     """An exhibit chose other film for this book than it would be given by itself."""
     slip = slip_from({**by_hand, "support": {}})
     usual = settle(slip)
-    ways = [as_made(slip, one.way) for one in allowed_ways(slip)]
+    ways = [as_made(slip, one) for one in allowed_ways(slip)]
     other = next(one for one in ways if one.film.gauge != usual.film.gauge)
     for file in make(other, formats=["svg", "hpgl", "fold"], paper=None).files:
         if file.verified:

@@ -2,7 +2,7 @@
 
 import copy
 
-from cutfiles.bench.slip import read_slip, slip_from
+from cutfiles.bench.slip import slip_from
 from cutfiles.draft import draft_of
 from cutfiles.machine.profile.read import cutter_from
 
@@ -36,9 +36,9 @@ def laser(**sections):
 
 
 def sheet_of(sample):
-    from conftest import SAMPLES
+    from conftest import plain
 
-    return draft_of(read_slip(SAMPLES / f"{sample}.toml")).drawing
+    return draft_of(plain(sample)).drawing
 
 
 def small_sheet(**fields):

@@ -102,6 +102,8 @@ def test_judged_goes_into_the_profile_and_is_used(tmp_path):
         [
             "make",
             str(SAMPLES / "A1.toml"),
+            "--gauge",
+            "5 mil",
             "--cutter",
             str(mine),
             "--lot",

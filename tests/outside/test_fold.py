@@ -5,7 +5,7 @@ import subprocess
 
 import pytest
 import tilted
-from conftest import ROOT, SAMPLES, outside_tool, sample_slips
+from conftest import ROOT, SAMPLES, outside_tool, plain, sample_slips
 
 from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.draft import draft_of
@@ -170,7 +170,7 @@ def test_the_fold_library_loads_it(stem, tmp_path):
 
 def test_what_the_format_asks_for():
     """FOLD 1.2: counts that agree, angles with the sign of their assignment, faces, layers."""
-    document = json.loads(fold_of(read_slip(SAMPLES / "A1.toml")))
+    document = json.loads(fold_of(plain("A1")))
     edges, kinds = document["edges_vertices"], document["edges_assignment"]
     angles, faces = document["edges_foldAngle"], document["faces_vertices"]
     assert len(edges) == len(kinds) == len(angles)

@@ -13,9 +13,8 @@ import subprocess
 from pathlib import Path
 
 import pytest
-from conftest import ROOT, SAMPLES, outside_tool, sample_slips
+from conftest import ROOT, outside_tool, plain, sample_slips
 
-from cutfiles.bench.slip import read_slip
 from cutfiles.draft import draft_of
 from cutfiles.files.formats import FORMATS, Options, write_drawing
 from cutfiles.machine.cutter import Setting
@@ -30,7 +29,7 @@ NODE = ROOT / "tests" / "outside" / "node_modules"
 
 
 def sheet_of(stem):
-    return draft_of(read_slip(SAMPLES / f"{stem}.toml")).drawing
+    return draft_of(plain(stem)).drawing
 
 
 def written(stem, key, tmp_path):

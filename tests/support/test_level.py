@@ -51,7 +51,8 @@ def test_worked_by_hand(by_hand):
 @pytest.mark.parametrize(("height", "cut"), [(5.5, 16.25), (6.0, 17.75)])
 def test_breadth_of_three_thirds(height, cut):
     """5½ in: about 16¼ in; 6 in: about 17¾ in (common practice, no source), within ⅛ in."""
-    pattern = draft_of(book(height, 4, 1)).pattern
+    three = {"construction": "plain", "layers": 3, "gauge": "5 mil"}
+    pattern = draft_of(book(height, 4, 1, **three)).pattern
     assert pattern.box.height / 25.4 == pytest.approx(cut, abs=0.125)
 
 
