@@ -97,21 +97,11 @@ def test_judged_goes_into_the_profile_and_is_used(tmp_path):
     assert run(cli, [*args, "--judged", "2"]).exit_code == 0
     lot = read_cutter(mine).judged_lot('L "7"', 0.127)
     assert (lot.what, lot.value) == ("score_force", 48)
-    made = run(
-        cli,
-        [
-            "make",
-            str(SAMPLES / "A1.toml"),
-            "--gauge",
-            "5 mil",
-            "--cutter",
-            str(mine),
-            "--lot",
-            'L "7"',
-            "--to",
-            str(tmp_path),
-        ],
-    )
+    book = (SAMPLES / "A1.toml").read_text(encoding="utf-8")
+    slip = tmp_path / "A1.toml"
+    slip.write_text(book + '\n[support]\ngauge = "5 mil"\n', encoding="utf-8")
+    words = ["make", slip, "--cutter", mine, "--lot", 'L "7"', "--to", tmp_path]
+    made = run(cli, [str(word) for word in words])
     assert made.exit_code == 0, made.output
     assert b"FS48;" in (tmp_path / "A1.face-a.hpgl").read_bytes()
 
