@@ -17,7 +17,7 @@ from cutfiles.files.verify import whole_difference
 from cutfiles.findings import Finding
 from cutfiles.folding.check import FoldCheck, check_folds
 from cutfiles.folding.drawn import KINDS
-from cutfiles.folding.graph import FoldLine, Kind, bounds
+from cutfiles.folding.graph import Bounds, FoldLine, Kind, bounds, touching
 from cutfiles.folding.isometry import KEPT, stretch_finding, stretched
 from cutfiles.folding.posts import parted
 from cutfiles.pattern.pattern import Pattern, Role, Stroke
@@ -28,7 +28,6 @@ from cutfiles.version import VERSION
 if TYPE_CHECKING:
     from cutfiles.files.writers.fold import Piece
 
-_Box = tuple[float, float, float, float]
 Orders = tuple[tuple[int, int, int], ...]
 BESIDE = 10.0
 """Between pieces in a FOLD file, mm."""
@@ -188,15 +187,24 @@ def _kinds(form: Format, options: Options) -> dict[str, tuple[Kind, bool, bool]]
 
 
 def _holes_told(lines: list[FoldLine]) -> list[FoldLine]:
-    """Tell holes from outlines where a format has one pen for both: they lie inside of one."""
+    """Tell holes from outlines where a format has one pen for both.
+
+    They lie inside of one, or in the waste with no score in them, as pin holes do.
+    """
     boxes = {i: bounds(line.points) for i, line in enumerate(lines) if line.kind == "B"}
-    return [
-        replace(line, hole=i in boxes and any(_within(boxes[i], box) for box in boxes.values()))
-        for i, line in enumerate(lines)
-    ]
+    scores = [bounds(line.points) for line in lines if line.kind in "MV"]
+    outline = max(
+        boxes, default=-1, key=lambda i: boxes[i][2] - boxes[i][0] + boxes[i][3] - boxes[i][1]
+    )
+
+    def is_hole(i: int) -> bool:
+        inside = any(_within(boxes[i], box) for box in boxes.values())
+        return i != outline and (inside or not any(touching(boxes[i], score) for score in scores))
+
+    return [replace(line, hole=i in boxes and is_hole(i)) for i, line in enumerate(lines)]
 
 
-def _within(inner: _Box, outer: _Box) -> bool:
+def _within(inner: Bounds, outer: Bounds) -> bool:
     """Whether one box lies wholly inside another."""
     return (
         inner[0] > outer[0] and inner[1] > outer[1] and inner[2] < outer[2] and inner[3] < outer[3]

@@ -258,7 +258,16 @@ def _turn(vertices: list[Point], one: Edge, other: Edge) -> float:
     return cross / (math.hypot(bx - ax, by - ay) * math.hypot(dx - cx, dy - cy))
 
 
-def bounds(points: Iterable[Point]) -> tuple[float, float, float, float]:
+Bounds = tuple[float, float, float, float]
+"""Left, bottom, right, top, mm."""
+
+
+def bounds(points: Iterable[Point]) -> Bounds:
     """Return left, bottom, right, top of some places."""
     xs, ys = zip(*points, strict=True)
     return min(xs), min(ys), max(xs), max(ys)
+
+
+def touching(one: Bounds, other: Bounds, within: float = 0.0) -> bool:
+    """Whether two boxes share a place, or come so near to one another, mm."""
+    return all(one[i] <= other[i + 2] + within and other[i] <= one[i + 2] + within for i in (0, 1))

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from cutfiles.findings import Finding
 from cutfiles.folding.drawn import angles_for, drawing_findings, is_upright, matched
 from cutfiles.folding.fold import Folded, fold
-from cutfiles.folding.graph import FoldLine, Graph, bounds, build_graph
+from cutfiles.folding.graph import Bounds, FoldLine, Graph, bounds, build_graph, touching
 from cutfiles.folding.isometry import isometry_findings, kept_within
 from cutfiles.folding.shape import face_of
 from cutfiles.folding.space import Motion, Spot, length
@@ -52,24 +52,20 @@ def parted(
     groups: list[list[int]] = []
     boxes = [bounds(line.points) for line in lines]
     for i in range(len(lines)):
-        mine = [g for g in groups if any(_touch(boxes[i], boxes[j]) for j in g)]
+        mine = [g for g in groups if any(touching(boxes[i], boxes[j], APART) for j in g)]
         groups = [g for g in groups if g not in mine] + [[i, *(j for g in mine for j in g)]]
     groups.sort(key=lambda group: -_area([boxes[i] for i in group]))
     pieces = [tuple(lines[i] for i in sorted(group)) for group in groups]
     if not pieces:
         return (), ()
-    # pin holes in the waste belong to no piece
-    others = [p for p in pieces[1:] if any(line.kind == "B" and not line.hole for line in p)]
+    # a post has creases; pin holes in the waste, which some formats draw as outlines, have none
+    others = [piece for piece in pieces[1:] if any(line.kind in "MV" for line in piece)]
     stray = [line for piece in pieces[1:] if piece not in others for line in piece]
     others.sort(key=lambda piece: bounds(p for line in piece for p in line.points)[:2])
     return (*pieces[0], *stray), tuple(others)
 
 
-def _touch(a: tuple[float, ...], b: tuple[float, ...]) -> bool:
-    return all(a[i] <= b[i + 2] + APART and b[i] <= a[i + 2] + APART for i in (0, 1))
-
-
-def _area(boxes: Sequence[tuple[float, ...]]) -> float:
+def _area(boxes: Sequence[Bounds]) -> float:
     left, bottom = min(box[0] for box in boxes), min(box[1] for box in boxes)
     right, top = max(box[2] for box in boxes), max(box[3] for box in boxes)
     return (right - left) * (top - bottom)

@@ -11,13 +11,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import slips
 
+from cutfiles.bench.slip import read_slip
 from cutfiles.cli import cli
 from cutfiles.draft import draft_of
 from cutfiles.errors import DifferenceError, FileError, FormatError
 from cutfiles.files.formats import FORMATS
 from cutfiles.files.passes import pass_drawing, pass_options, verify_pass, write_plan
 from cutfiles.film.register import marks_of, pin_holes
+from cutfiles.job.recheck import fold_data
+from cutfiles.machine.options import Options
 from cutfiles.machine.plan import plan
+from cutfiles.machine.profile.read import find_cutter
 from cutfiles.machine.score import METHODS, worked_face
 from cutfiles.machine.turning import Lie
 from cutfiles.pattern.pattern import Role
@@ -394,3 +398,16 @@ def test_film_straps_get_passes_too(tmp_path):
     assert run("verify", *straps, *check).output.count(": verified") == len(straps)
     plain = run("verify", tmp_path / "H2.svg", "--slip", SAMPLES / "H2.toml")
     assert "or name with --cutter the machine it was made for" in plain.output
+
+
+@pytest.mark.parametrize("key", ["hpgl", "svg", "dxf-r12"])
+@pytest.mark.parametrize("stem", ["A1", "H2"])
+def test_pin_holes_are_no_pieces(stem, key):
+    """HP-GL has one pen for holes and outlines: in the waste no score lies in a hole."""
+    slip = read_slip(SAMPLES / f"{stem}.toml")
+    made, form = draft_of(slip), FORMATS[key]
+    drawing = plan(made.drawing, find_cutter("wide-roll-knife")).drawing
+    assert bool(made.pattern.posts) == (stem == "H2")
+    assert [stroke for stroke in drawing.strokes if stroke.use == "pin"]
+    checked = fold_data(form.write(form.prepared(drawing), Options()), f"{stem}{form.suffix}", slip)
+    assert [f.message for f in checked.check.findings if f.severity == "stop"] == []
