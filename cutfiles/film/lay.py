@@ -7,7 +7,7 @@ from cutfiles.film.drawing import Drawing
 from cutfiles.film.register import crosses
 from cutfiles.pattern.coupons import Coupon, strokes_of
 from cutfiles.pattern.lettering import drawable, text_width
-from cutfiles.pattern.pattern import Note, Pattern, Role, Stroke
+from cutfiles.pattern.pattern import Note, Pattern, Role, Stroke, by_role
 from cutfiles.plane.moves import quarter_turn, shift
 from cutfiles.plane.shapes import Box, Point, open_path
 
@@ -48,7 +48,6 @@ def _laid(title: str, pattern: Pattern, own: tuple[Stroke, ...], box: Box) -> Dr
     height = box.height + 2 * MARGIN
     placed = [replace(stroke, path=shift(stroke.path, MARGIN, MARGIN)) for stroke in own]
     strokes = [*check_line(MARGIN), *placed, *crosses(width, height, MARGIN)]
-    order = list(Role)
     notes = [
         Note(note.text, Point(note.at.x + MARGIN, note.at.y + MARGIN), note.height, note.upright)
         for note in pattern.notes
@@ -58,7 +57,7 @@ def _laid(title: str, pattern: Pattern, own: tuple[Stroke, ...], box: Box) -> Dr
         width=width,
         height=height,
         piece=(pattern.box.width, pattern.box.height),
-        strokes=tuple(sorted(strokes, key=lambda stroke: order.index(stroke.role))),
+        strokes=by_role(strokes),
         notes=(*notes, _statement(pattern, width, height), *_check_note()),
         facts=pattern.facts,
     )

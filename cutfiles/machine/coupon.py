@@ -25,7 +25,7 @@ from cutfiles.machine.profile.read import cutter_from, packaged_cutters, package
 from cutfiles.machine.settings import choose
 from cutfiles.pattern.facts import PROGRAM
 from cutfiles.pattern.lettering import text_strokes, text_width
-from cutfiles.pattern.pattern import Role, Stroke
+from cutfiles.pattern.pattern import Role, Stroke, by_role
 from cutfiles.plane.shapes import Box, open_path, rectangle
 from cutfiles.version import VERSION
 
@@ -149,14 +149,13 @@ def coupon_drawing(trial: Trial, film: Film, number: str) -> Drawing:
     outline = rectangle(Box(left, bottom, left + WIDTH, top))
     strokes.append(Stroke(Role.OUTLINE, "outline", outline))
     width, whole = WIDTH + 2 * MARGIN, height + 2 * MARGIN
-    order = list(Role)
     strokes += crosses(width, whole, MARGIN)
     return Drawing(
         title=number,
         width=width,
         height=whole,
         piece=(WIDTH, height),
-        strokes=tuple(sorted(strokes, key=lambda s: order.index(s.role))),
+        strokes=by_role(strokes),
         notes=(),
         facts=(
             ("number", number),

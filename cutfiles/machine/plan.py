@@ -25,7 +25,7 @@ from cutfiles.machine.settings import Chosen, choose
 from cutfiles.machine.tile import frames_of
 from cutfiles.machine.time import pass_seconds
 from cutfiles.machine.turning import Lie, faces_needed, moved, quarter_needed, strokes_of_pass
-from cutfiles.pattern.pattern import Role, Stroke
+from cutfiles.pattern.pattern import Stroke, by_role
 from cutfiles.plane.measure import path_length
 from cutfiles.plane.shapes import Point
 from cutfiles.support.contacts import Face
@@ -75,9 +75,7 @@ def plan_chosen(drawing: Drawing, cutter: Cutter, chosen: Chosen) -> CutPlan:
 
 
 def _with_pins(drawing: Drawing, pins: tuple[Stroke, ...]) -> Drawing:
-    order = list(Role)
-    strokes = sorted((*pins, *drawing.strokes), key=lambda stroke: order.index(stroke.role))
-    return replace(drawing, strokes=tuple(strokes))
+    return replace(drawing, strokes=by_role((*pins, *drawing.strokes)))
 
 
 def _passes(

@@ -1,6 +1,5 @@
 """Coupons that are tried by hand, laid flat: patterns like a support's, with scores to fold."""
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import assert_never
@@ -8,15 +7,15 @@ from typing import assert_never
 from cutfiles.bench.choices import Choices
 from cutfiles.bench.film import MATERIAL, Film
 from cutfiles.errors import DesignError
+from cutfiles.pattern.bands import crease_score, long_folds, relief, runs, three_bands
 from cutfiles.pattern.facts import PROGRAM
-from cutfiles.pattern.layers import thirds
 from cutfiles.pattern.lettering import text_strokes, text_width
-from cutfiles.pattern.pattern import Band, Crease, Pattern, Role, Stroke, score_role
+from cutfiles.pattern.pattern import Band, Crease, Pattern, Role, Stroke, by_role
 from cutfiles.pattern.posts import blank_pattern
 from cutfiles.plane.moves import round_corners, shift
-from cutfiles.plane.shapes import Box, Point, circle, open_path, rectangle
+from cutfiles.plane.shapes import Box, Point, open_path, rectangle
 from cutfiles.support.constructions.posts import THINNEST
-from cutfiles.support.constructions.thirds import THICKEST, relief_hole
+from cutfiles.support.constructions.thirds import THICKEST
 from cutfiles.support.coupons import (
     BROAD,
     CORNER,
@@ -181,14 +180,10 @@ def _outline(box: Box) -> Stroke:
 def _corner(gauge: float, facts: tuple[tuple[str, str], ...], name: str) -> Pattern:
     """Return a strip in three layers with two creases; those of the shifted one follow the bend."""
     usual = Choices()
-    third = thirds(BROAD, gauge, usual.fold_gap, usual.edge_gap)
-    length, first, second = ENDS + TALL + ENDS, third.inner, third.inner + third.middle
-    bands = (
-        Band("inner flap", 1, Box(0.0, 0.0, length, first)),
-        Band("middle", 0, Box(0.0, first, length, second)),
-        Band("outer flap", 2, Box(0.0, second, length, second + third.outer)),
-    )
-    box = Box(0.0, 0.0, length, second + third.outer)
+    length = ENDS + TALL + ENDS
+    bands = three_bands(length, BROAD, gauge, usual.fold_gap, usual.edge_gap)
+    _, middle, outer = bands
+    box = Box(0.0, 0.0, length, outer.box.top)
     creases = tuple(
         Crease(i, Fold(part, None, i, angle), x)
         for i, (part, angle, x) in enumerate(
@@ -196,20 +191,18 @@ def _corner(gauge: float, facts: tuple[tuple[str, str], ...], name: str) -> Patt
         )
     )
     strokes = [
-        *_said(f"{dict(facts)['number']} {name}", Box(0.0, first, ENDS, second)),
-        *(
-            stroke
-            for band in bands
-            for stroke in _scores(band, creases, gauge, usual.score_gap, name == SHIFTED)
+        *_said(
+            f"{dict(facts)['number']} {name}", Box(0.0, middle.box.bottom, ENDS, middle.box.top)
         ),
         *(
-            Stroke(Role.MOUNTAIN, f"{fold} long fold", open_path((0.0, y), (length, y)))
-            for fold, y in (("inner", first), ("outer", second))
+            crease_score(crease, band, crease.position + move, run)
+            for band, run in zip(bands, runs(bands, usual.score_gap), strict=True)
+            for crease, move in _moved(creases, gauge, band, name == SHIFTED)
         ),
+        *long_folds(bands, length),
         *_reliefs(bands, creases, gauge, name == SHIFTED),
         _outline(box),
     ]
-    order = list(Role)
     return Pattern(
         number=dict(facts)["number"],
         name=name,
@@ -221,40 +214,30 @@ def _corner(gauge: float, facts: tuple[tuple[str, str], ...], name: str) -> Patt
         root=Root("upper end", Point(0.0, 0.0)),
         bands=bands,
         creases=creases,
-        long_folds=(first, second),
-        strokes=tuple(sorted(strokes, key=lambda stroke: order.index(stroke.role))),
+        long_folds=(middle.box.bottom, middle.box.top),
+        strokes=by_role(strokes),
         notes=(),
         facts=facts,
     )
 
 
-def _moves(gauge: float, layer: int, shifted: bool) -> tuple[float, float]:
-    return corner_shifts(gauge, layer) if shifted else (0.0, 0.0)
-
-
-def _scores(
-    band: Band, creases: tuple[Crease, ...], gauge: float, gap: float, shifted: bool
-) -> Iterator[Stroke]:
-    """Yield a band's scores: reversed on the flaps, kept off the long folds."""
-    low, high = {0: (gap, gap), 1: (0.0, gap), 2: (gap, 0.0)}[band.layer]
-    bottom, top = band.box.bottom + low, band.box.top - high
-    for crease, move in zip(creases, _moves(gauge, band.layer, shifted), strict=True):
-        role = score_role(crease.direction if band.layer == 0 else "valley")
-        path = open_path((crease.position + move, bottom), (crease.position + move, top))
-        yield Stroke(role, f"{crease.name}, {band.name}", path, "", crease.name, band.name)
+def _moved(
+    creases: tuple[Crease, ...], gauge: float, band: Band, shifted: bool
+) -> Iterator[tuple[Crease, float]]:
+    """Yield each crease, and how far to the right it lies on a band, mm."""
+    yield from zip(
+        creases, corner_shifts(gauge, band.layer) if shifted else (0.0, 0.0), strict=True
+    )
 
 
 def _reliefs(
-    bands: tuple[Band, ...], creases: tuple[Crease, ...], gauge: float, shifted: bool
+    bands: tuple[Band, Band, Band], creases: tuple[Crease, ...], gauge: float, shifted: bool
 ) -> Iterator[Stroke]:
     """Yield a relief hole where a crease crosses a long fold, as large as in a strip."""
     inner, middle, outer = bands
     for flap, y in ((inner, middle.box.bottom), (outer, middle.box.top)):
-        for crease, move in zip(creases, _moves(gauge, flap.layer, shifted), strict=True):
-            size = relief_hole(gauge, flap.layer, crease.angle)
-            radius = math.ceil(100 * size - 1e-9) / 200
-            path = circle((crease.position + move / 2, y), radius)
-            yield Stroke(Role.HOLES, f"relief hole, {crease.name}, {flap.name}", path)
+        for crease, move in _moved(creases, gauge, flap, shifted):
+            yield relief(crease, flap, (crease.position + move / 2, y), gauge)
 
 
 def strokes_of(coupon: Coupon) -> tuple[tuple[Stroke, ...], Box]:

@@ -1,5 +1,6 @@
 """The support laid flat, book face up, head up: strokes with roles, notes, panels and creases."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal
@@ -34,6 +35,12 @@ COLOURS: dict[Role, str] = {
     Role.OUTLINE: "#000000",
 }
 """Okabe and Ito's colour-blind safe palette (Color Universal Design, 2008; values from memory)."""
+
+
+def by_role(strokes: Iterable["Stroke"]) -> tuple["Stroke", ...]:
+    """Return strokes in the order of their roles, each role's in the order given."""
+    order = list(Role)
+    return tuple(sorted(strokes, key=lambda stroke: order.index(stroke.role)))
 
 
 def score_role(direction: Direction) -> Role:

@@ -1,8 +1,8 @@
 """Lays a support flat: outline, holes, scores, long folds, labels and guides."""
 
 import itertools
-import math
 
+from cutfiles.pattern.bands import crease_score, long_folds, relief, runs, three_bands
 from cutfiles.pattern.facts import facts_of
 from cutfiles.pattern.flanges import (
     crease_ends,
@@ -15,17 +15,15 @@ from cutfiles.pattern.flanges import (
 )
 from cutfiles.pattern.guides import NOTE_ROOM, panel_notes, tape_guide
 from cutfiles.pattern.labels import label
-from cutfiles.pattern.layers import Moves, layer_moves, thirds
-from cutfiles.pattern.pattern import Band, Crease, Pattern, Role, Stroke, score_role
+from cutfiles.pattern.layers import Moves, layer_moves
+from cutfiles.pattern.pattern import Band, Crease, Pattern, Role, Stroke, by_role
 from cutfiles.pattern.posts import post_patterns, post_ticks
 from cutfiles.pattern.slots import slots
 from cutfiles.pattern.ticks import tick_strokes
 from cutfiles.plane.moves import round_corners
-from cutfiles.plane.shapes import Box, circle, closed_path, open_path
+from cutfiles.plane.shapes import Box, closed_path
 from cutfiles.support.construct import piece_of
 from cutfiles.support.constructions.outline import Piece
-from cutfiles.support.constructions.thirds import relief_hole
-from cutfiles.support.profile import Direction
 from cutfiles.support.standing import Support
 
 SMALLEST_STEP = 0.01
@@ -43,7 +41,6 @@ def unfold(support: Support) -> Pattern:
         Crease(i, fold, left + profile.position(fold))
         for i, fold in enumerate(profile.folds, start=1)
     )
-    long_folds = tuple(band.box.top for band in bands[:-1])
     middle = next(band for band in bands if band.layer == 0)
     spans = tuple(itertools.pairwise(left + end for end in profile.ends()))
     flanges = flange_folds(piece, middle)
@@ -53,13 +50,12 @@ def unfold(support: Support) -> Pattern:
         *tick_strokes(support, middle),
         *_scores(support, piece, bands, creases, moves),
         *flange_strokes(flanges),
-        *(_long_fold(i, y, profile.length) for i, y in enumerate(long_folds)),
+        *long_folds(bands, profile.length),
         *_holes(support, bands, creases, moves),
         *slots(support, bands),
         *post_ticks(piece, middle.box.left, middle.box.centre.y),
         _outline(support, piece, bands, moves),
     ]
-    order = list(Role)
     return Pattern(
         number=number,
         box=Box(0.0, 0.0, bands[-1].box.right + right, bands[-1].box.top + bands[0].box.bottom),
@@ -67,8 +63,8 @@ def unfold(support: Support) -> Pattern:
         root=profile.root,
         bands=bands,
         creases=creases,
-        long_folds=long_folds,
-        strokes=tuple(sorted(strokes, key=lambda stroke: order.index(stroke.role))),
+        long_folds=tuple(band.box.top for band in bands[:-1]),
+        strokes=by_role(strokes),
         notes=panel_notes(profile.panels, spans, bands[0]),
         facts=facts,
         flanges=flanges,
@@ -82,13 +78,8 @@ def _bands(support: Support, piece: Piece) -> tuple[Band, ...]:
     if support.film.layers == 1:
         left, _, out = margins(piece)
         return (Band("middle", 0, Box(left, out, left + length, out + support.breadth)),)
-    third = thirds(support.breadth, support.film.gauge, choices.fold_gap, choices.edge_gap)
-    first = third.inner
-    second = first + third.middle
-    return (
-        Band("inner flap", 1, Box(0.0, 0.0, length, first)),
-        Band("middle", 0, Box(0.0, first, length, second)),
-        Band("outer flap", 2, Box(0.0, second, length, second + third.outer)),
+    return three_bands(
+        length, support.breadth, support.film.gauge, choices.fold_gap, choices.edge_gap
     )
 
 
@@ -103,41 +94,20 @@ def _scores(
 
     In one layer they run to the bare edge.
     """
-    gap = support.choices.score_gap
+    flanged = crease_ends(piece, bands[0]) if has_flanges(piece) else ()
     strokes = []
-    runs = crease_ends(piece, bands[0]) if has_flanges(piece) else ()
     for crease, move in zip(creases, moves.creases, strict=True):
-        for i, band in enumerate(bands):
+        for band, run in zip(bands, runs(bands, support.choices.score_gap), strict=True):
             x = crease.position + band.layer * move
-            bottom = band.box.bottom + (gap if i > 0 else 0.0)
-            top = band.box.top - (gap if i < len(bands) - 1 else 0.0)
-            if runs:
-                bottom, top = runs[crease.number - 1]
-            turned = band.layer > 0
-            role = score_role(_opposite(crease.direction) if turned else crease.direction)
-            path = open_path((x, bottom), (x, top))
-            strokes.append(
-                Stroke(role, f"{crease.name}, {band.name}", path, "", crease.name, band.name)
-            )
+            own = flanged[crease.number - 1] if flanged else run
+            strokes.append(crease_score(crease, band, x, own))
     return strokes
-
-
-def _opposite(direction: Direction) -> Direction:
-    return "valley" if direction == "mountain" else "mountain"
-
-
-def _long_fold(index: int, y: float, length: float) -> Stroke:
-    name = ("inner long fold", "outer long fold")[index]
-    return Stroke(Role.MOUNTAIN, name, open_path((0.0, y), (length, y)))
 
 
 def _holes(
     support: Support, bands: tuple[Band, ...], creases: tuple[Crease, ...], moves: Moves
 ) -> list[Stroke]:
-    """Return a relief hole at each crossing, midway between the creases that meet there.
-
-    A hole is as large as the film has length to lose there, none smaller than was chosen.
-    """
+    """Return a relief hole at each crossing, midway between the creases that meet there."""
     least, gauge = support.choices.relief_diameter, support.film.gauge
     if least == 0:
         return []
@@ -146,10 +116,7 @@ def _holes(
         flap = max(lower, upper, key=lambda band: band.layer)
         for crease, move in zip(creases, moves.creases, strict=True):
             centre = (crease.position + flap.layer * move / 2, lower.box.top)
-            name = f"relief hole, {crease.name}, {flap.name}"
-            size = relief_hole(gauge, flap.layer, crease.angle, least)
-            radius = math.ceil(100 * size - 1e-9) / 200  # to a hundredth, as holes are told
-            strokes.append(Stroke(Role.HOLES, name, circle(centre, radius)))
+            strokes.append(relief(crease, flap, centre, gauge, least))
     return strokes
 
 
