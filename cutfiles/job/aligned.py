@@ -11,9 +11,8 @@ from cutfiles.disk.sets import Put, held
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import FileError
 from cutfiles.files.made import File
+from cutfiles.files.record import RECORD, recorded
 from cutfiles.job.deliver import OF_PLAN
-from cutfiles.job.names import RECORD
-from cutfiles.machine.plan_data import SUFFIX as PLAN
 
 
 def deliver_aligned(
@@ -35,9 +34,10 @@ def deliver_aligned(
     """
     plan = Path(plan_path)
     folder, made = plan.parent, {file.name: file.data for file in files}
-    path = _record_of(plan)
-    if path is None:
+    found = recorded(plan)
+    if found is None or not found.entry.get("sha256"):
         return put_recorded(folder, Path(files[0].name).stem, made, replace=replace)
+    path = found.path
     with told(path), held(folder, path.name.removesuffix(RECORD)) as one:
         data = path.read_bytes()
         values = json.loads(data)
@@ -59,20 +59,6 @@ def deliver_aligned(
         return one.put(
             made | {path.name: written}, known | {path.name: (sum_of(data),)}, replace=replace
         )
-
-
-def _record_of(plan: Path) -> Path | None:
-    """Return the record beside a plan that knows it."""
-    for path in sorted(plan.parent.glob(f"*{RECORD}")):
-        if path.name.endswith(PLAN):
-            continue
-        try:
-            values = json.loads(path.read_bytes())
-            if any(one["path"] == plan.name and one["sha256"] for one in values["files"]):
-                return path
-        except (OSError, ValueError, KeyError, TypeError, RecursionError):
-            continue
-    return None
 
 
 def _stale(found: str, name: str) -> FileError:

@@ -22,7 +22,8 @@ from cutfiles.errors import FileError
 from cutfiles.files.formats import FORMATS
 from cutfiles.files.made import Made
 from cutfiles.files.passes import PASS
-from cutfiles.job.names import RECORD, ending, require_apart
+from cutfiles.files.record import RECORD
+from cutfiles.job.names import ending, require_apart
 from cutfiles.machine.plan_data import SUFFIX as PLAN
 from cutfiles.report.text.made import made_data
 

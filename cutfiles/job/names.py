@@ -16,6 +16,7 @@ from cutfiles.disk.files import RECORD as OWN_RECORD
 from cutfiles.disk.names import folded
 from cutfiles.errors import FileError, Place
 from cutfiles.files.passes import ALIGNED, PASS
+from cutfiles.files.record import RECORD
 from cutfiles.machine.formats import FORMATS
 from cutfiles.machine.plan_data import SUFFIX as PLAN
 from cutfiles.report.printed.cards import CARDS
@@ -26,8 +27,6 @@ STRAPS = ".straps"
 """What follows the number in the names of files of its straps."""
 FOLDED_PAGE = ".folded.html"
 """What follows it in the name of the page that folds."""
-RECORD = ".json"
-"""What follows it in the name of the record of all its files."""
 
 
 def _formats() -> set[str]:

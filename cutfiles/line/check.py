@@ -1,18 +1,17 @@
 """Decides whether a file may be sent: unchanged since it was made and compared, and on the bed."""
 
-import hashlib
-import json
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from cutfiles.disk.system import sum_of
 from cutfiles.errors import FileError, FormatError
 from cutfiles.files.passes import ALIGNED
 from cutfiles.files.readers.reading import Reading
+from cutfiles.files.record import recorded
 from cutfiles.machine.cutter import Cutter, profile_sha256
 from cutfiles.machine.formats import FORMATS, Wire
 from cutfiles.machine.place import machine_corners
-from cutfiles.machine.plan_data import SUFFIX as PLAN
 from cutfiles.version import VERSION
 
 
@@ -52,8 +51,11 @@ def check_job(path: str | Path, cutter: Cutter) -> Job:
         raise _stale(
             (error.strerror or "no such file").lower(), "a file that can be read", file.name
         ) from None
-    entry, record = _recorded(file)
-    if hashlib.sha256(data).hexdigest() != entry.get("sha256"):
+    found = recorded(file)
+    if found is None:
+        raise _stale("a file without a record", "the record NUMBER.json lies beside it", file.name)
+    _, entry, record = found
+    if sum_of(data) != entry.get("sha256"):
         raise _stale(
             "a file that was changed since it was made",
             "its checksum is the one in its record",
@@ -86,21 +88,6 @@ def _before(name: str, entry: dict[str, Any], record: dict[str, Any]) -> tuple[s
     return tuple(
         path for key in passes[:mine] for path in paths if key in path and ALIGNED not in path
     )
-
-
-def _recorded(file: Path) -> tuple[dict[str, Any], dict[str, Any]]:
-    """Return the file's entry in the record beside it, and the record."""
-    for record in sorted(file.parent.glob("*.json")):
-        if record.name.endswith(PLAN):
-            continue
-        try:
-            values = json.loads(record.read_text(encoding="utf-8"))
-            for entry in values["files"]:
-                if entry["path"] == file.name:
-                    return entry, values
-        except (OSError, ValueError, KeyError, TypeError, RecursionError):
-            continue
-    raise _stale("a file without a record", "the record NUMBER.json lies beside it", file.name)
 
 
 def _check_origin(name: str, reading: Reading, record: dict[str, Any], cutter: Cutter) -> None:
