@@ -14,6 +14,7 @@ import os
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from functools import cache
 from typing import Any, get_args
 
 from cutfiles.bench.at_hand import (
@@ -147,8 +148,10 @@ FILMS_FILE = Wanted(
 # -- reading ---------------------------------------------------------------------------------------
 
 
+@cache
 def usual_films() -> tuple[FilmKind, ...]:
     """Return the kinds counted as at hand where no others are named, thinnest first."""
+    # read once: three readings cost a draft a sixth of its time, and it is frozen all through;
     # not by importlib.resources: it would cost a short process a tenth of its start
     path = os.path.join(os.path.dirname(__file__), "films.toml")
     with open(path, "rb") as file:

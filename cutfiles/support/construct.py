@@ -42,18 +42,6 @@ _PARTS: dict[str, Part] = {
 """What the panels of a support are to its construction; others are as broad as a base."""
 Made = tuple[Construction, Edge]
 """How legs and edges are made."""
-EVERY: frozenset[Made] = frozenset(
-    {
-        ("plain", "cut"),
-        ("plain", "hemmed"),
-        ("plain", "thirds"),
-        ("lips", "cut"),
-        ("lips", "hemmed"),
-        ("posts", "cut"),
-        ("posts", "hemmed"),
-    }
-)
-"""All that there are."""
 PAST = math.radians(-120.0)
 """A lip is folded past the square first, so that it does not spring back beyond it."""
 _FIRST = ("Lay", "Tuck", "Cover")

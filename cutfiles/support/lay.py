@@ -4,7 +4,6 @@ What stands is data, so every kind of support is laid out by the same lines, and
 which kind it was.
 """
 
-import math
 from dataclasses import replace
 
 from cutfiles.bench.book import SIDES
@@ -12,13 +11,12 @@ from cutfiles.bench.film import Film, Layers
 from cutfiles.bench.questions import side_thickness
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import DesignError
-from cutfiles.plane.shapes import Point
+from cutfiles.support.carried import carried
 from cutfiles.support.construct import room, strip_of
 from cutfiles.support.constructions.strip import Strip
 from cutfiles.support.design import design
 from cutfiles.support.judge import Lay, Leg, Stand
-from cutfiles.support.limits import cover_stiffness, heap_lean, riser_load
-from cutfiles.support.loads import leg_force
+from cutfiles.support.limits import cover_stiffness
 from cutfiles.support.lone import loads
 from cutfiles.support.spare import trimmed
 from cutfiles.support.standing import Bearing, Half, KindName, Support, board_of
@@ -60,7 +58,7 @@ def stand_of(support: Support, weight: float) -> Stand:
         limp=support.slip.book.cover == "limp",
         tape=support.choices.tape_thickness,
         posts=support.choices.posts,
-        riser=_riser(support, shares),
+        riser=_riser(support, weight),
     )
 
 
@@ -111,31 +109,8 @@ def _cover(support: Support, half: Half) -> float:
     return cover_stiffness(slip.book.cover, slip.book.height, held, under)
 
 
-def _riser(support: Support, shares: tuple[float, float]) -> tuple[float, float] | None:
+def _riser(support: Support, weight: float) -> tuple[float, float] | None:
     """Return what the riser carries (N) and how long it is (mm); None where there is none."""
     riser = next((panel for panel in support.profile.panels if panel.part == "riser"), None)
-    if riser is None or riser.side is None:
-        return None
-    high, low = riser.side, SIDES[1 - SIDES.index(riser.side)]
-    slopes = dict(zip(SIDES, support.slopes, strict=True))
-    weights = dict(zip(SIDES, shares, strict=True))
-    force = leg_force(
-        weights[high], board_of(support.slip, high).width, support.length("board", high)
-    )
-    tilt = tilt_of(support)
-    lean = heap_lean(weights[low], slopes[low], weights[high], slopes[high], tilt)
-    return riser_load(weights[high], force, lean, tilt), riser.length
-
-
-def tilt_of(support: Support) -> float:
-    """Return how far the spine panel is tilted, radians; 0 where it lies level or is none."""
-    panels = support.profile.panels
-    i = next((i for i, panel in enumerate(panels) if panel.part == "spine"), None)
-    if i is None:
-        return 0.0
-    start, end = support.places[i], support.places[i + 1]
-    return _steepness(start, end)
-
-
-def _steepness(start: Point, end: Point) -> float:
-    return math.atan2(abs(end.y - start.y), abs(end.x - start.x))
+    found = carried(support, weight)
+    return None if riser is None or found is None else (found.riser, riser.length)

@@ -164,16 +164,13 @@ def as_made(slip: Slip, made: Judged | None) -> Slip:
         )
         return replace(slip, choices=way_choices, settled=True)
     way = made.way
-    kinds = {one.name: one for one in (*(slip.films or usual_films()), *films_of(slip))}
     layers: Layers = 3 if way.layers == 3 else 1
-    film = replace(
-        kinds[way.film.name].film(layers),
-        coating=slip.film.coating
-        if "support.coating" in slip.given or fixes_film(slip)
-        else kinds[way.film.name].coating,
-    )
     if fixes_film(slip):
         film = replace(slip.film, layers=layers)
+    else:
+        film = next(one for one in films_of(slip) if one.name == way.film.name).film(layers)
+        if "support.coating" in slip.given:
+            film = replace(film, coating=slip.film.coating)
     edges: Literal["folded", "cut"] = "cut" if way.edge == "cut" else "folded"
     choices = replace(_made_so(slip.choices, way.construction, edges), posts=made.posts_each)
     return replace(slip, film=film, choices=choices, settled=True)

@@ -22,8 +22,8 @@ from cutfiles.job.recheck import fold_data
 from cutfiles.pattern.pattern import Stroke
 from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Point
-from cutfiles.support import construct
 from cutfiles.support.design import design
+from cutfiles.support.judge import AtHand, ways
 
 BOOK = {
     "number": "A1",
@@ -33,7 +33,9 @@ BOOK = {
     "spine_width": 34,
     "opening_angle": 120,
 }
-WAYS = sorted(construct.EVERY)
+WAYS = sorted(
+    (way.construction, way.edge) for way in ways([AtHand("5 mil", 0.127)], "side by side", "boards")
+)
 
 
 def made_so(way, edge, book=BOOK, **more):
