@@ -127,12 +127,9 @@ def _record(slip: str, given: dict[str, Any]) -> None:
         read_weight(given["weight"]),
         60 * given["hours"],
         given["ended"],
-        date=given["date"],
-        lot=given["lot"],
-        note=given["note"],
-        initials=given["initials"],
         gauge=None if measured is None else read_length(measured),
         fell=given["fell"],
+        **_noted(given),
     )
     after = drafted(before.slip, replace(order, trials=record(path, rows)))
     data = trial_data(rows, before.verdict, after.verdict)
@@ -163,16 +160,18 @@ def _record_coupon(coupon: str, given: dict[str, Any]) -> None:
         arm=0.0 if given["arm"] is None else read_length(given["arm"]),
         turned=0.0 if given["turned"] is None else math.radians(read_angle(given["turned"])),
         bow=0.0 if given["bow"] is None else read_length(given["bow"]),
-        date=given["date"],
-        lot=given["lot"],
-        note=given["note"],
-        initials=given["initials"],
+        **_noted(given),
     )
     trials = record(given["trials_path"], (row,))
     kinds = films_at(given["films_path"])
     modulus = next((k.modulus for k in kinds if abs(k.gauge - row.gauge) < 0.001), MODULUS)
     data = coupon_data(name, row, trials, modulus)
     _tell(given, data, coupon_told(name, row, trials, modulus))
+
+
+def _noted(given: dict[str, Any]) -> dict[str, str]:
+    """Return what is written into a record as it was given."""
+    return {name: given[name] for name in ("date", "lot", "note", "initials")}
 
 
 def _tell(given: dict[str, Any], data: dict[str, Any], text: str) -> None:

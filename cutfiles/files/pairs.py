@@ -58,16 +58,13 @@ class Wanted:
         return self.stroke.path
 
 
-def differ(wanted: list[Wanted], paths: Iterable[ReadPath], form: Format) -> bool:
-    """Whether a stroke is left without a path, or a path without a stroke."""
-    return any(_pair(wanted, list(paths), form))
+Leftover = tuple[list[Wanted], list[ReadPath]]
+"""Strokes without a path, and paths without a stroke."""
 
 
-def tell_lines(
-    wanted: list[Wanted], paths: Iterable[ReadPath], form: Format
-) -> Iterator[Difference]:
-    """Pair what should be there with what is; yield what is left over on either side."""
-    missing, extra = _pair(wanted, list(paths), form)
+def tell_lines(wanted: Sequence[Wanted], left: Leftover, form: Format) -> Iterator[Difference]:
+    """Yield what became of the strokes and paths that are left over, of all that were wanted."""
+    missing, extra = left[0], list(left[1])
     for item in missing:
         yield _explain(item, extra, form)
     for path in extra:
@@ -105,14 +102,13 @@ def matched(
             if i in left
         }
         hit = next((i for i in sorted(near) if _same(item.path, paths[i], form)), None)
-        left.discard(-1 if hit is None else hit)
+        if hit is not None:
+            left.remove(hit)
         found.append(hit)
     return tuple(found)
 
 
-def _pair(
-    wanted: list[Wanted], paths: list[ReadPath], form: Format
-) -> tuple[list[Wanted], list[ReadPath]]:
+def left_over(wanted: Sequence[Wanted], paths: Sequence[ReadPath], form: Format) -> Leftover:
     """Return strokes without a path and paths without a stroke, each in its order by layers."""
     found = matched(wanted, paths, form)
     missing = [item for item, at in zip(wanted, found, strict=True) if at is None]
@@ -154,7 +150,7 @@ def _same_places(path: Path, read: ReadPath, form: Format) -> bool:
     are equally long, so that nothing is left out or run over twice.
     """
     step = _step(form)
-    curve = 0.75 * form.step + form.curve + 1e-9
+    curve = step + form.curve
     if distance(read.points[0], path.points[0]) > step and not any(
         distance(read.points[0], point) <= step for point in path.points
     ):

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from cutfiles.errors import DifferenceError
 from cutfiles.files.formats import Format, Options, write_drawing
-from cutfiles.files.pairs import Difference, Wanted, box_read, differ, place_told, tell_lines
+from cutfiles.files.pairs import Difference, Wanted, box_read, left_over, place_told, tell_lines
 from cutfiles.files.readers.reading import Place, Reading, ReadPath
 from cutfiles.files.sequence import tell_order
 from cutfiles.film.drawing import Drawing
@@ -48,9 +48,10 @@ def compare(
     prepared = form.prepared(drawing)
     wanted = _wanted(prepared, form, options)
     lines: Iterable[Difference] = tell_order(wanted, reading.paths, form, options)
-    if differ(wanted, reading.paths, form):
+    left = left_over(wanted, reading.paths, form)
+    if any(left):
         whole = _whole(wanted, reading, form)
-        lines = [whole] if whole else tell_lines(wanted, reading.paths, form)
+        lines = [whole] if whole else tell_lines(wanted, left, form)
     return (*_statements(prepared, reading, form, options), *lines)
 
 
@@ -59,7 +60,7 @@ def whole_difference(
 ) -> Difference | None:
     """Return what happened to a file as a whole: scaled, mirrored, turned; None if nothing did."""
     wanted = _wanted(form.prepared(drawing), form, options)
-    if not differ(wanted, reading.paths, form):
+    if not any(left_over(wanted, reading.paths, form)):
         return None
     found = _whole(wanted, reading, form)
     return None if found is None or found.moved else found
@@ -192,7 +193,7 @@ def _whole(wanted: list[Wanted], reading: Reading, form: Format) -> Difference |
     ):
         undone = [_undo(path, found, meant, factor, across, up) for path in reading.paths]
         loose = replace(form, step=form.step * max(1.0, 1 / factor) * 2, curve=form.curve * 2)
-        if differ(wanted, undone, loose):
+        if any(left_over(wanted, undone, loose)):
             continue
         said, moved = [name] if name else [], False
         if abs(factor - 1) > 1e-4:
