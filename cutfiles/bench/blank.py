@@ -67,5 +67,10 @@ def quoted(text: str) -> str:
     """
     if '"' in text and "'" not in text and text.isprintable():
         return f"'{text}'"
+    return quoted_key(text)
+
+
+def quoted_key(text: str) -> str:
+    """Return a TOML key, or a string, that reads back as the text."""
     out = text.replace("\\", "\\\\").replace('"', '\\"')
     return '"' + "".join(c if c.isprintable() else f"\\U{ord(c):08X}" for c in out) + '"'

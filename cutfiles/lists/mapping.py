@@ -7,7 +7,7 @@ import itertools
 import os
 from collections.abc import Mapping
 
-from cutfiles.bench.blank import quoted
+from cutfiles.bench.blank import quoted, quoted_key
 from cutfiles.errors import Place, SlipError
 from cutfiles.lists.headers import EXTRA, Column, ColumnMapping, Header, known_fields
 from cutfiles.lists.limits import LONGEST_CELL
@@ -130,9 +130,3 @@ def mapping_text(
 
 def _hint(column: Column) -> str:
     return f'  # perhaps "{column.like}"' if column.like else ""
-
-
-def quoted_key(text: str) -> str:
-    """Return a TOML key that reads back as the text."""
-    out = text.replace("\\", "\\\\").replace('"', '\\"')
-    return '"' + "".join(c if c.isprintable() else f"\\U{ord(c):08X}" for c in out) + '"'

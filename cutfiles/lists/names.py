@@ -6,7 +6,7 @@ Words of Italian, Portuguese, Dutch and Swedish stand here where lists were seen
 import re
 import unicodedata
 
-from cutfiles.bench.fields import FIELDS, MEASURES
+from cutfiles.bench.fields import FIELDS
 
 _SYNONYMS = {
     "number": "no|nr|num|number|support|support no|support number|support nr|item|item no|cat no|"
@@ -173,9 +173,7 @@ def _names() -> dict[str, str]:
     for path, words in _SYNONYMS.items():
         for word in words.split("|"):
             names.setdefault(word, path)
-    for one in MEASURES:
-        names.setdefault(one.name.replace("_", " "), one.path)
-    for one in FIELDS[len(MEASURES) :]:
+    for one in FIELDS:
         names.setdefault(one.name.replace("_", " "), one.path)
     return names
 

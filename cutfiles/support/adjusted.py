@@ -15,7 +15,7 @@ from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point
 from cutfiles.support.adjust import Tick
 from cutfiles.support.profile import Fold, Profile
-from cutfiles.support.spare import SPARE, ticks_of, trimmed
+from cutfiles.support.spare import ticks_of, trimmed
 from cutfiles.support.standing import Half, Support, board_of
 from cutfiles.support.states import State
 from cutfiles.support.verdict import state_of
@@ -26,14 +26,12 @@ class FootTicks(NamedTuple):
 
     Attributes:
         side: of the book.
-        spare: how much longer its tab is drawn, mm; what is left is cut off in the end.
         ticks: in the order of their rise.
         states: of the verdict creased at each.
 
     """
 
     side: SideName
-    spare: float
     ticks: tuple[Tick, ...]
     states: tuple[State, ...]
 
@@ -48,7 +46,7 @@ def foot_ticks(support: Support) -> tuple[FootTicks, ...]:
         held = ticks_of(support, half)
         states = tuple(state_of(at_tick(support, half, tick)) for tick in held)
         if held:
-            found.append(FootTicks(half.side, support.length(SPARE, half.side), held, states))
+            found.append(FootTicks(half.side, held, states))
     return tuple(found)
 
 
@@ -56,9 +54,10 @@ def at_tick(support: Support, half: Half, tick: Tick) -> Support:
     """Return the support with one foot creased at a tick, what is left of its tab trimmed."""
     side, way = half.side, half.way
     support = trimmed(support, side)
+    panel = support.length("board", side)
     apex = Point(
-        half.joint.x + way * half_panel(support, half) * math.cos(tick.slope),
-        half.joint.y + half_panel(support, half) * math.sin(tick.slope),
+        half.joint.x + way * panel * math.cos(tick.slope),
+        half.joint.y + panel * math.sin(tick.slope),
     )
     places = list(support.places)
     leg = support.profile.index(f"{side} leg")
@@ -89,11 +88,6 @@ def at_tick(support: Support, half: Half, tick: Tick) -> Support:
         places=tuple(places),
         halves=halves,
     )
-
-
-def half_panel(support: Support, half: Half) -> float:
-    """Return the length of a half's board panel, mm."""
-    return support.length("board", half.side)
 
 
 def _through(profile: Profile, places: Sequence[Point]) -> Profile:

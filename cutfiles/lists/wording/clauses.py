@@ -138,7 +138,7 @@ def _label_behind_sizes(run: list[Token]) -> tuple[list[Token], list[Token]]:
     units = [index for index, token in enumerate(run) if token.kind in ("unit", "colon")]
     if not units or not any(token.kind == "number" for token in run):
         return [], run
-    cut, depth = units[-1] + 1, 0
+    cut = units[-1] + 1
     depth = sum({"open": 1, "close": -1}.get(token.kind, 0) for token in run[:cut])
     while depth > 0 and cut < len(run):
         depth += {"open": 1, "close": -1}.get(run[cut].kind, 0)
@@ -359,7 +359,6 @@ def ways_of(clause: Clause) -> list[Axis] | None:
         return []
     left = [axis for axis in AXES if axis not in said]
     full = [way if way in AXES else left.pop(0) if left else None for way in said]
-    ways = [axis for axis in full for known in AXES if axis == known]
+    ways = [axis for way in full for axis in AXES if axis == way]
     partly = any(way is None for way in said) and ways != list(AXES[: len(ways)])
-    known_ways: list[Axis] = [axis for way in ways for axis in AXES if axis == way]
-    return [] if len(set(known_ways)) < len(said) or partly else known_ways
+    return [] if len(set(ways)) < len(said) or partly else ways

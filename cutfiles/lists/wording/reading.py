@@ -88,7 +88,7 @@ def read_wording(text: str, bare: str = "", order: tuple[Axis, ...] = ()) -> Wor
     weight = _weighed(clauses)
     _give_units(clauses, bare)
     about = any("about" in clause.senses for clause in clauses) or text.lstrip()[:1] in "~≈"
-    found = replace(Wording(), weight=weight, about=about)
+    found = Wording(weight=weight, about=about)
     for key in questions(clauses):
         return replace(found, ask=ASKS[key])
     if not all(readable([*c.sizes, *c.again]) for c in clauses):
