@@ -6,6 +6,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from hypothesis import HealthCheck, settings
 
 from cutfiles.bench.slip import slip_from
@@ -15,6 +16,15 @@ from cutfiles.support.design import design
 
 ROOT = Path(__file__).parent.parent
 SAMPLES = ROOT / "samples"
+BOOK = {
+    "number": "A1",
+    "units": "mm",
+    "height": 203,
+    "width": 133,
+    "spine_width": 34,
+    "opening_angle": 120,
+}
+"""The first sample as few measures tell it: 203 × 133 × 34 mm, 120°."""
 
 DEEP = bool(os.environ.get("CUTFILES_DEEP"))
 """Set, each property is asked of as many cases as it was trusted with; else of a fifth of them."""
@@ -62,6 +72,19 @@ def _short_search(request, monkeypatch):
     """Search less for the shortest way: it takes nine tenths of a plan, and is tested by itself."""
     if request.path.parent.name == "machine" and request.path.stem != "test_order_of_work":
         monkeypatch.setattr(tour, "KICKS", 20)
+
+
+@pytest.fixture
+def run():
+    """Call the command line with words; return what it says, which must be no refusal."""
+    from cutfiles.cli import cli
+
+    def run(*words):
+        done = CliRunner().invoke(cli, [str(word) for word in words])
+        assert done.exit_code == 0, done.output
+        return done.output
+
+    return run
 
 
 @pytest.fixture

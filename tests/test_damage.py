@@ -9,19 +9,14 @@ from dataclasses import replace
 
 import pytest
 from conftest import SAMPLES
+from test_verify import KEYS, OPTIONS
 
 from cutfiles.bench.slip import read_slip
 from cutfiles.draft import draft_of
 from cutfiles.errors import FileError
-from cutfiles.files.formats import FORMATS, Options
+from cutfiles.files.formats import FORMATS
 from cutfiles.files.verify import compare
-from cutfiles.machine.cutter import Setting
-from cutfiles.machine.formats import drawn_formats
 from cutfiles.pattern.pattern import Role
-
-BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
-OPTIONS = Options(hpgl_range=8_388_607, settings=BEAM)
-KEYS = sorted(drawn_formats())
 
 
 @pytest.fixture(scope="module")

@@ -2,6 +2,7 @@
 
 import pytest
 import shapely
+from conftest import BOOK
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.draft import draft_of
@@ -9,14 +10,6 @@ from cutfiles.errors import DesignError
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import chords
 
-BOOK = {
-    "number": "A1",
-    "units": "mm",
-    "height": 203,
-    "width": 133,
-    "spine_width": 34,
-    "opening_angle": 120,
-}
 SMALL = {**BOOK, "height": 16, "width": 30, "spine_width": 14}
 
 

@@ -56,16 +56,6 @@ def slip(tmp_path_factory):
     return path
 
 
-@pytest.fixture
-def run():
-    def run(*words):
-        done = CliRunner().invoke(cli, [str(word) for word in words])
-        assert done.exit_code == 0, done.output
-        return done.output
-
-    return run
-
-
 def test_help_tells_it(run):
     assert "toy       a toy to look at" in run("cards", "--help")
 

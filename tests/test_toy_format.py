@@ -77,16 +77,6 @@ def _toy(monkeypatch):
     monkeypatch.setitem(FORMATS, "toy", TOY)
 
 
-@pytest.fixture
-def run(tmp_path):
-    def run(*words):
-        done = CliRunner().invoke(cli, [str(word) for word in words])
-        assert done.exit_code == 0, done.output
-        return done.output
-
-    return run
-
-
 def test_help_tells_it(run):
     for command in ("make", "exhibit"):
         assert "toy" in run(command, "--help")

@@ -7,7 +7,7 @@ import itertools
 from dataclasses import replace
 
 import pytest
-from conftest import SAMPLES
+from conftest import BOOK, SAMPLES
 from dangers.jobs import done, run
 
 from cutfiles.bench.slip import slip_from
@@ -90,15 +90,6 @@ def test_more_film_than_there_is_is_noticed(monkeypatch):
 
 
 # -- slots -----------------------------------------------------------------------------------------
-
-BOOK = {
-    "number": "A1",
-    "units": "mm",
-    "height": 203,
-    "width": 133,
-    "spine_width": 34,
-    "opening_angle": 120,
-}
 
 
 def with_slots(**more):

@@ -7,6 +7,7 @@ import re
 from dataclasses import replace
 
 import pytest
+from conftest import BOOK
 from test_fold_check import KEYS, proved, said
 from test_verify import one, swapped
 
@@ -25,14 +26,6 @@ from cutfiles.plane.shapes import Point
 from cutfiles.support.design import design
 from cutfiles.support.judge import AtHand, ways
 
-BOOK = {
-    "number": "A1",
-    "units": "mm",
-    "height": 203,
-    "width": 133,
-    "spine_width": 34,
-    "opening_angle": 120,
-}
 WAYS = sorted(
     (way.construction, way.edge) for way in ways([AtHand("5 mil", 0.127)], "side by side", "boards")
 )

@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 
 import pytest
+from conftest import BOOK
 from test_fold_check import proved, said
 from test_verify import one
 
@@ -15,15 +16,6 @@ from cutfiles.files.fold_check import fold_file, require_same_folds
 from cutfiles.job.recheck import fold_data
 from cutfiles.pattern.pattern import Stroke
 from cutfiles.plane.shapes import circle
-
-BOOK = {
-    "number": "A1",
-    "units": "mm",
-    "height": 203,
-    "width": 133,
-    "spine_width": 34,
-    "opening_angle": 120,
-}
 
 
 def three(**settings):

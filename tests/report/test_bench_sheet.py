@@ -7,7 +7,7 @@ import unicodedata
 
 import pypdfium2
 import pytest
-from conftest import drawn, outside_tool, plain, sample_slips
+from conftest import BOOK, drawn, outside_tool, plain, sample_slips
 from hypothesis import given, settings
 from pages import check_apart, check_tidy, segments, sizes, text_of
 from strategies import slips
@@ -23,14 +23,6 @@ from cutfiles.report.printed.paper import PAPERS
 from cutfiles.support.fit import judge_fit
 from cutfiles.support.straps import straps
 
-BOOK = {
-    "number": "A1",
-    "units": "mm",
-    "height": 203,
-    "width": 133,
-    "spine_width": 34,
-    "opening_angle": 120,
-}
 THREE = {"construction": "plain", "gauge": "5 mil", "layers": 3}
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pypdfium2
 import pytest
 import tilted
-from conftest import drawn, sample_slips
+from conftest import BOOK, drawn, sample_slips
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from pages import check_tidy, segments, sizes, text_of
@@ -32,14 +32,6 @@ from cutfiles.report.printed.paper import PAPERS, Size
 from cutfiles.report.printed.template import template, template_lines, template_tiling
 from cutfiles.report.printed.tiles import OVERLAP, clipped, room_of, tiling
 
-BOOK = {
-    "number": "A1",
-    "units": "mm",
-    "height": 203,
-    "width": 133,
-    "spine_width": 34,
-    "opening_angle": 120,
-}
 HEAVY, THIN = 0.25, 0.13
 
 

@@ -5,6 +5,7 @@ import time
 from pathlib import Path
 
 import pytest
+from conftest import BOOK
 
 from cutfiles.bench.fields import SLIP
 from cutfiles.bench.films import AT_HAND, films_from, read_films
@@ -22,14 +23,6 @@ sys.path.append(str(Path(__file__).parent.parent / "bench"))
 from mutate_tables import SLOWEST, outcomes
 
 READERS = {"slip": read_slip, "films": read_films, "profile": read_cutter, "mapping": read_mapping}
-BOOK = {
-    "number": "A1",
-    "units": "mm",
-    "height": 203,
-    "width": 133,
-    "spine_width": 34,
-    "opening_angle": 120,
-}
 
 
 @pytest.mark.parametrize("kind", READERS)
