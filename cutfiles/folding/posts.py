@@ -58,11 +58,16 @@ def parted(
     pieces = [tuple(lines[i] for i in sorted(group)) for group in groups]
     if not pieces:
         return (), ()
-    # a post has creases; pin holes in the waste, which some formats draw as outlines, have none
-    others = [piece for piece in pieces[1:] if any(line.kind in "MV" for line in piece)]
+    # a post has an outline with creases; pin holes in the waste, which some formats draw as
+    # outlines, have no crease, and scores whose outline is missing are nobody's
+    others = [p for p in pieces[1:] if _has(p, "B") and _has(p, "MV")]
     stray = [line for piece in pieces[1:] if piece not in others for line in piece]
     others.sort(key=lambda piece: bounds(p for line in piece for p in line.points)[:2])
     return (*pieces[0], *stray), tuple(others)
+
+
+def _has(piece: Sequence[FoldLine], kinds: str) -> bool:
+    return any(line.kind in kinds for line in piece)
 
 
 def _area(boxes: Sequence[Bounds]) -> float:
