@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from cutfiles.job.order import Order as Order
     from cutfiles.job.recheck import fold_data as fold_data
     from cutfiles.job.recheck import verify_data as verify_data
+    from cutfiles.job.workshop import read_workshop as read_workshop
     from cutfiles.line.lines import open_line as open_line
     from cutfiles.line.send import send as send
     from cutfiles.lists.ledger import read_list as read_list
@@ -55,6 +56,7 @@ _NAMES = {
     "job.make": "make",
     "job.order": "Order",
     "job.recheck": "fold_data verify_data",
+    "job.workshop": "read_workshop",
     "line.lines": "open_line",
     "line.send": "send",
     "lists.ledger": "read_list",

@@ -3,7 +3,8 @@
 CutfilesError            found; needed; remedy
 ├── ReadingError         a length, weight or angle that cannot be read (who wrote it)
 ├── SlipError            one or more faults of a slip, all together (who measured)
-│   └── FilmsError       the same of a table of films (who keeps the films)
+│   ├── FilmsError       the same of a table of films (who keeps the films)
+│   └── WorkshopError    the same of a workshop file (who keeps the workshop)
 ├── CutterError          a cutter profile with faults, all together (who keeps the cutter)
 ├── DesignError          no cradle follows from a sound slip (who chooses the support)
 ├── FormatError          a piece too large for a format or the bed (who runs the cutter)
@@ -196,6 +197,10 @@ class SlipError(CutfilesError):
 
 class FilmsError(SlipError):
     """A table of films with faults; all of them are told together."""
+
+
+class WorkshopError(SlipError):
+    """A workshop file with faults; all of them are told together."""
 
 
 class CutterError(SlipError):

@@ -26,6 +26,9 @@ BOOK = {
 }
 """The first sample as few measures tell it: 203 × 133 × 34 mm, 120°."""
 
+os.environ["CUTFILES_CONFIG"] = str(Path(__file__).parent / "nobody")
+"""No test, and no process that one begins, reads what the user of this machine said."""
+
 DEEP = bool(os.environ.get("CUTFILES_DEEP"))
 """Set, each property is asked of as many cases as it was trusted with; else of a fifth of them."""
 

@@ -16,6 +16,7 @@ ORDER = [*_ROOMS.split(), ""]
 HOMES = {
     "serial": {"line.lines"},
     "ezdxf": {"files.writers.dxf"},
+    "platformdirs": {"job.workshop"},
     "svgwrite": {"files.writers.svg", "report.pictures.canvas"},
     "pypdf": {"files.readers.pdf"},
     "resvg_py": {"report.pictures.png"},
@@ -136,7 +137,7 @@ def test_room_keeps_its_order(room):
 
 
 def test_commands_know_only_what_they_share():
-    shared = {"common", "options", "remedies"}
+    shared = {"common", "options", "remedies", "taken"}
     for path in (PACKAGE / "cli").glob("*.py"):
         for imported in imports_of(path.read_text(encoding="utf-8")):
             other = imported.removeprefix("cutfiles.cli.").split(".")[0]

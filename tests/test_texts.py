@@ -113,7 +113,7 @@ def test_texts_that_are_parsed_are_noticed(source):
 
 def test_every_remedy_of_the_terminal_is_asked_for():
     texts = {text for path in BELOW for text in texts_of(path.read_text(encoding="utf-8"))}
-    composed = ("quote-films", "size-wide")  # of a noun, of a question's key
+    composed = ("quote-films", "quote-workshop", "size-wide")  # of a noun, of a question's key
     assert [key for key in REMEDIES if key not in texts and key not in composed] == []
 
 

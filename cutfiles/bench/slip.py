@@ -70,12 +70,15 @@ class Slip:
     said: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
 
-def read_slip(path: str | os.PathLike[str], films: tuple[FilmKind, ...] = ()) -> Slip:
+def read_slip(
+    path: str | os.PathLike[str], films: tuple[FilmKind, ...] = (), units: Units | None = None
+) -> Slip:
     """Return the slip in a TOML file.
 
     Args:
         path: of the file.
         films: the films at hand, if not the usual gauges.
+        units: what its bare numbers count in, if it does not say so itself.
 
     Raises:
         FileError: the file cannot be read, or is no TOML.
@@ -83,7 +86,8 @@ def read_slip(path: str | os.PathLike[str], films: tuple[FilmKind, ...] = ()) ->
 
     """
     place = Place(file=f"slip {os.path.basename(os.fspath(path))}")
-    return slip_from(load_toml(path, place, SLIP_FILE), place, films)
+    values = load_toml(path, place, SLIP_FILE)
+    return slip_from({"units": units, **values} if units else values, place, films)
 
 
 def slip_from(

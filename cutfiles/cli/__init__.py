@@ -33,6 +33,7 @@ COMMANDS = {
     "align": "Correct a pass by marks measured after the sheet was turned.",
     "coupon": "Make a test piece for a film lot, and record what it showed.",
     "cutters": "List, check and copy cutter profiles.",
+    "workshop": "Show what holds in this workshop, and which file says it.",
 }
 """Each command and the line that `--help` tells of it, in the order of the work."""
 

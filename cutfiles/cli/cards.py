@@ -8,6 +8,7 @@ import click
 from cutfiles.cli.common import REFUSED, indented, progress, slip_of, tell_old
 from cutfiles.cli.options import GroupedCommand, options, order_from
 from cutfiles.cli.remedies import told
+from cutfiles.cli.taken import units_here
 from cutfiles.errors import CutfilesError
 
 
@@ -45,7 +46,7 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
     chosen, order = _chosen(kinds), order_from(given)
     refused = False
     used: dict[str, str] = {}
-    for source in progress([slip_of(path, order.films) for path in slips]):
+    for source in progress([slip_of(path, order.films, units_here()) for path in slips]):
         try:
             slip = source()
             from cutfiles.job.deliver import deliver

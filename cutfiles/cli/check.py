@@ -8,6 +8,7 @@ import click
 from cutfiles.cli.common import REFUSED, indented, progress, sources_of
 from cutfiles.cli.options import GroupedCommand, options, order_from, slip_fields
 from cutfiles.cli.remedies import told, words_of
+from cutfiles.cli.taken import print_data, units_here
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
@@ -35,7 +36,7 @@ def command(slips: tuple[str, ...], as_json: bool, **given: Any) -> None:
     a dummy of 1.5 times the book's weight for 24 hours. A conservator decides how far a book opens.
     """
     order = order_from(given)
-    sources = sources_of(slips, given, order.films)
+    sources = sources_of(slips, given, order.films, units_here())
     results: list[dict[str, Any]] = []
     rows: list[tuple[str, ...]] = []
     asked: list[str] = []
@@ -51,11 +52,7 @@ def command(slips: tuple[str, ...], as_json: bool, **given: Any) -> None:
             continue
         bad = _told(made, order.kind, len(sources) > 1, as_json, results, rows, asked) or bad
     if as_json:
-        import json
-
-        click.echo(
-            json.dumps(results if len(sources) > 1 else results[0], ensure_ascii=False, indent=2)
-        )
+        print_data(results, several=len(sources) > 1)
     elif len(sources) > 1:
         from cutfiles.report.text.check import rows_table
 

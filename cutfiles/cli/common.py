@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from cutfiles.lists.headers import ColumnMapping
     from cutfiles.machine.cutter import Cutter
     from cutfiles.support.trials import Trial
+    from cutfiles.units import Units
 
 REFUSED = 1
 """Exit code of a refusal."""
@@ -51,13 +52,15 @@ def cutter_of(name: str | None) -> "Cutter | None":
     return find_cutter(name)
 
 
-def slip_of(path: str, films: "tuple[FilmKind, ...]" = ()) -> Callable[[], "Slip"]:
-    """Return a function that reads the slip in a file."""
+def slip_of(
+    path: str, films: "tuple[FilmKind, ...]" = (), units: "Units | None" = None
+) -> Callable[[], "Slip"]:
+    """Return a function that reads the slip in a file; what its bare numbers may count in."""
 
     def read() -> "Slip":
         from cutfiles.bench.slip import read_slip
 
-        return read_slip(path, films)
+        return read_slip(path, films, units)
 
     return read
 
@@ -73,7 +76,10 @@ def slip_from_options(
 
 
 def sources_of(
-    slips: tuple[str, ...], measures: Mapping[str, str | None], films: "tuple[FilmKind, ...]" = ()
+    slips: tuple[str, ...],
+    measures: Mapping[str, str | None],
+    films: "tuple[FilmKind, ...]" = (),
+    units: "Units | None" = None,
 ) -> list[Callable[[], "Slip"]]:
     """Return a function for each slip named, or for the one given as options."""
     given = {name: value for name, value in measures.items() if value is not None}
@@ -84,7 +90,10 @@ def sources_of(
         )
     if not slips and not given:
         raise click.UsageError("name a slip, or give the measures as options")
-    return [slip_of(path, films) for path in slips] or [lambda: slip_from_options(given, films)]
+    counted = {"units": units, **given} if units else given
+    return [slip_of(path, films, units) for path in slips] or [
+        lambda: slip_from_options(counted, films)
+    ]
 
 
 def by_path(measures: Mapping[str, str | None]) -> dict[str, str]:

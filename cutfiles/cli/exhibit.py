@@ -10,6 +10,8 @@ import click
 from cutfiles.cli.common import REFUSED, known_columns, refuse
 from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, option, options, order_from
 from cutfiles.cli.remedies import worded
+from cutfiles.cli.taken import is_taken, print_data
+from cutfiles.disk.names import safe_name
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
@@ -72,8 +74,11 @@ def command(
     from cutfiles.lists.ledger import read_list
 
     order = order_from(given)
+    name = name or os.path.splitext(os.path.basename(path))[0]
+    if is_taken("folder"):
+        folder = os.path.join(folder, safe_name(name))  # an exhibit has a folder of its own
     try:
-        plan = _plan(name or os.path.splitext(os.path.basename(path))[0], order, **given)
+        plan = _plan(name, order, **given)
         films = order.films or plan.at_hand.kinds
         books = read_list(path, known_columns(mapping, units), films)
         for said in left_out(plan):
@@ -190,8 +195,6 @@ def _tell(done: "ExhibitResult", folder: str, as_json: bool) -> None:
     from cutfiles.exhibit.tables import report_text, support_data
 
     if as_json:
-        import json
-
         data = {
             "counts": dict(done.counts),
             "supports": [support_data(s) for s in done.supports],
@@ -200,7 +203,7 @@ def _tell(done: "ExhibitResult", folder: str, as_json: bool) -> None:
             "removed": list(done.removed),
             "left": list(done.left),
         }
-        click.echo(json.dumps(data, ensure_ascii=False, indent=2))
+        print_data([data])
         return
     for line in done.changed:
         click.echo(f"changed    {line}")

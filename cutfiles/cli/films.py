@@ -8,10 +8,10 @@ from cutfiles.errors import CutfilesError
 
 
 @click.command("films", cls=GroupedCommand)
-@click.argument("path", required=False, metavar="[FILE]", type=click.Path())
+@click.argument("films_path", required=False, metavar="[FILE]", type=click.Path())
 @click.option("--blank", is_flag=True, help="print a commented table to fill in")
 @option("--json", help="print the films as data")
-def command(path: str | None, blank: bool, as_json: bool) -> None:
+def command(films_path: str | None, blank: bool, as_json: bool) -> None:
     """Show the films counted as at hand: the usual gauges, or those of your own table FILE.
 
     A table is TOML: each film with name, gauge, modulus, coating, sheet or roll, sizes, grain and
@@ -29,7 +29,7 @@ def command(path: str | None, blank: bool, as_json: bool) -> None:
         click.echo(BLANK, nl=False)
         return
     try:
-        kinds = films_at(path) or usual_films()
+        kinds = films_at(films_path) or usual_films()
     except CutfilesError as error:
         refuse(error)
     if as_json:

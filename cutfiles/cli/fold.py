@@ -9,6 +9,7 @@ import click
 from cutfiles.cli.common import REFUSED, indented, refuse
 from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, option, options, order_from
 from cutfiles.cli.remedies import told, words_of
+from cutfiles.cli.taken import print_data, units_here
 from cutfiles.disk.refusals import read
 from cutfiles.errors import CutfilesError
 
@@ -49,7 +50,7 @@ def command(
     results: list[dict[str, Any]] = []
     failed = refused = False
     try:
-        slip = read_slip(slip_path, order.films) if slip_path else None
+        slip = read_slip(slip_path, order.films, units_here()) if slip_path else None
     except CutfilesError as error:
         refuse(error)
     for path in files:
@@ -69,11 +70,7 @@ def command(
         else:
             failed = failed or not checked.check.folds
     if as_json:
-        import json
-
-        click.echo(
-            json.dumps(results if len(files) > 1 else results[0], ensure_ascii=False, indent=2)
-        )
+        print_data(results, several=len(files) > 1)
     if failed:
         click.echo("do not cut what does not fold: make it again from its slip", err=True)
     if failed or refused:

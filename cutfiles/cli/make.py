@@ -9,6 +9,7 @@ import click
 from cutfiles.cli.common import REFUSED, indented, progress, sources_of
 from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, options, order_from, slip_fields
 from cutfiles.cli.remedies import told, words_of
+from cutfiles.cli.taken import print_data, units_here
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
@@ -41,7 +42,7 @@ def command(slips: tuple[str, ...], folder: str, as_json: bool, **given: Any) ->
     a conservator decides how far a book opens.
     """
     order = order_from(given)
-    sources = sources_of(slips, given, order.films)
+    sources = sources_of(slips, given, order.films, units_here())
     results, refused = [], False
     used: dict[str, str] = {}
     for source in progress(sources):
@@ -53,11 +54,7 @@ def command(slips: tuple[str, ...], folder: str, as_json: bool, **given: Any) ->
             click.echo(f"refused: {indented(told(error))}", err=True)
         results.append(result)
     if as_json:
-        import json
-
-        click.echo(
-            json.dumps(results if len(sources) > 1 else results[0], ensure_ascii=False, indent=2)
-        )
+        print_data(results, several=len(sources) > 1)
     if refused:
         sys.exit(REFUSED)
 

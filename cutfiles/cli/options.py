@@ -7,6 +7,7 @@ import click
 
 from cutfiles.bench.fields import FIELDS
 from cutfiles.bench.film import Machine
+from cutfiles.cli import taken
 from cutfiles.errors import CutfilesError
 from cutfiles.film.rules import EFFORTS, LONGEST, MARGIN, SPACING
 from cutfiles.machine.cutter import RANGE, RANGE_LEAST, RANGE_MOST
@@ -61,11 +62,25 @@ def _renamed(word: str) -> str:
 
 
 class GroupedCommand(click.Command):
-    """A command that tells its options under headings."""
+    """A command that tells its options under headings, and takes some from workshop files."""
+
+    def __init__(self, *given: Any, **more: Any) -> None:
+        super().__init__(*given, **more)
+        if taken.fills(self):
+            told = "take nothing from workshop files (see: cutfiles workshop)"
+            names = ["--no-workshop"]
+            self.params.append(GroupedOption(names, is_flag=True, expose_value=False, help=told))
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """Read the arguments, options by the names they once had too."""
-        return super().parse_args(ctx, [_renamed(one) for one in args])
+        args = [_renamed(one) for one in args]
+        taken.prepare(self, ctx, args)
+        return super().parse_args(ctx, args)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Tell what workshop files say, and run the command."""
+        taken.tell_taken(ctx)
+        return super().invoke(ctx)
 
     def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Write the options, heading by heading."""

@@ -75,6 +75,8 @@ REMEDIES = {
         "or into [column_orders] of a mapping (--mapping)",
         ("--mapping",),
     ),
+    "workshop": Remedy("compare it with: cutfiles workshop --blank"),
+    "quote-workshop": Remedy(f"{_QUOTE}; compare it with: cutfiles workshop --blank"),
     "which-cutter": Remedy("list them with: cutfiles cutters list"),
 }
 """Remedies by their keys (`Fault.key`) where a command or an option is what helps."""

@@ -6,6 +6,7 @@ import click
 
 from cutfiles.cli.common import by_path, refuse
 from cutfiles.cli.options import GroupedCommand, options, slip_fields
+from cutfiles.cli.taken import is_taken
 
 if TYPE_CHECKING:
     from cutfiles.report.printed.paper import PaperName
@@ -32,7 +33,7 @@ def command(path: str | None, paper: "PaperName", **measures: str | None) -> Non
     if path is not None and path.lower().endswith(".pdf"):
         from cutfiles.report.printed.measuring_card import measuring_card
 
-        if given := [name for name, value in measures.items() if value is not None]:
+        if given := [name for name, value in measures.items() if value and not is_taken(name)]:
             option = "--" + given[0].removeprefix("support_").replace("_", "-")
             raise click.UsageError(f"{option} fills in a slip file; the printed slip is blank")
         _write(path, measuring_card(paper))

@@ -6,6 +6,7 @@ import click
 
 from cutfiles.cli.common import films_at, refuse, slip_of, trials_from
 from cutfiles.cli.options import GroupedCommand, option
+from cutfiles.cli.taken import print_data, units_here
 from cutfiles.errors import CutfilesError
 
 NEEDED = {
@@ -105,7 +106,7 @@ def _plan(slip: str, given: dict[str, Any]) -> None:
     from cutfiles.report.text.trial import trial_plan
 
     order = Order(trials=trials_from(given["trials_path"]), films=films_at(given["films_path"]))
-    draft = drafted(slip_of(slip, order.films)(), order)
+    draft = drafted(slip_of(slip, order.films, units_here())(), order)
     click.echo(trial_plan(draft), nl=False)
 
 
@@ -121,7 +122,7 @@ def _record(slip: str, given: dict[str, Any]) -> None:
     path, measured = given["trials_path"], given["measured"]
     known = trials_from(path) if os.path.lexists(path) else ()
     order = Order(trials=known, films=films_at(given["films_path"]))
-    before = drafted(slip_of(slip, order.films)(), order)
+    before = drafted(slip_of(slip, order.films, units_here())(), order)
     rows = rows_for(
         before,
         read_weight(given["weight"]),
@@ -177,8 +178,6 @@ def _noted(given: dict[str, Any]) -> dict[str, str]:
 def _tell(given: dict[str, Any], data: dict[str, Any], text: str) -> None:
     """Print what was recorded, as data or as text."""
     if given["as_json"]:
-        import json
-
-        click.echo(json.dumps(data, ensure_ascii=False, indent=2))
+        print_data([data])
     else:
         click.echo(text, nl=False)

@@ -9,6 +9,7 @@ import click
 from cutfiles.cli.common import REFUSED, indented, refuse
 from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, option, options, order_from
 from cutfiles.cli.remedies import told
+from cutfiles.cli.taken import units_here
 from cutfiles.disk.refusals import read
 from cutfiles.errors import CutfilesError
 
@@ -33,7 +34,7 @@ def command(files: tuple[str, ...], slip_path: str, **given: Any) -> None:
     order = order_from(given)
     different = refused = False
     try:
-        slip = read_slip(slip_path, order.films)
+        slip = read_slip(slip_path, order.films, units_here())
     except CutfilesError as error:
         refuse(error)
     for path in files:
