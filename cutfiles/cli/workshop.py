@@ -28,9 +28,9 @@ def command(path: str | None, blank: bool, as_json: bool) -> None:
     own file only, never from one that came with a list.
 
     \b
-    cutfiles workshop                            what holds here, and where your own file lies
-    cutfiles workshop slips/A1.toml              what holds for this slip
-    cutfiles workshop --blank > workshop.toml    a file to fill in
+    cutfiles workshop                   what holds here, where your own file lies
+    cutfiles workshop slips/A1.toml     what holds for this slip
+    cutfiles workshop --blank           a file to fill in
     """
     from cutfiles.job.workshop import blank_workshop, read_workshop
 
