@@ -10,7 +10,8 @@ from conftest import SAMPLES
 
 from cutfiles.bench.slip import read_slip
 from cutfiles.cli import COMMANDS, cli
-from cutfiles.cli.options import GROUPS, OPTIONS, GroupedOption
+from cutfiles.cli.grouped import GROUPS, GroupedOption
+from cutfiles.cli.options import OPTIONS
 from cutfiles.errors import DesignError, SlipError
 from cutfiles.job.make import make, make_cards
 from cutfiles.job.order import Order
