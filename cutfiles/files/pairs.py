@@ -110,7 +110,13 @@ def matched(
 
 def left_over(wanted: Sequence[Wanted], paths: Sequence[ReadPath], form: Format) -> Leftover:
     """Return strokes without a path and paths without a stroke, each in its order by layers."""
-    found = matched(wanted, paths, form)
+    return unpaired(wanted, paths, matched(wanted, paths, form))
+
+
+def unpaired(
+    wanted: Sequence[Wanted], paths: Sequence[ReadPath], found: Sequence[int | None]
+) -> Leftover:
+    """Return what is left over where it is known which path is which stroke."""
     missing = [item for item, at in zip(wanted, found, strict=True) if at is None]
     taken, layers = set(found), list(dict.fromkeys(path.layer for path in paths))
     extra = [path for i, path in enumerate(paths) if i not in taken]
@@ -157,8 +163,7 @@ def _same_places(path: Path, read: ReadPath, form: Format) -> bool:
         return False
     if len(path.points) == len(read.points) and path.closed == read.closed:
         # broken up as we did: ends meet ends, and an arc is known by its middle
-        ends = zip(path.points, read.points, strict=True)
-        if all(distance(a, b) <= step for a, b in ends) and all(
+        if max(map(math.dist, path.points, read.points)) <= step and all(
             distance(point_along(segment, 0.5), middle) <= step + _bent(segment, form)
             for segment, middle in zip(path.segments(), read.middles, strict=True)
         ):

@@ -4,24 +4,29 @@ from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 
 from cutfiles.files.formats import Format, Options
-from cutfiles.files.pairs import Difference, Wanted, matched
-from cutfiles.files.readers.reading import ReadPath
+from cutfiles.files.pairs import Difference, Wanted
 
 Found = tuple[Wanted, int]
 """A stroke and which line of the file it is."""
 
 
 def tell_order(
-    wanted: Sequence[Wanted], paths: Sequence[ReadPath], form: Format, options: Options
+    wanted: Sequence[Wanted], numbers: Sequence[int | None], form: Format, options: Options
 ) -> Iterator[Difference]:
     """Yield the strokes that come earlier or later in a file than they are to be worked.
 
     The fewest are named whose moving would put all in order. What is not in the file at all is
     told elsewhere.
+
+    Args:
+        wanted: the strokes.
+        numbers: which line of the file each is; None where none is.
+        form: the format.
+        options: what differs from cutter to cutter.
+
     """
-    ordered = sorted(wanted, key=lambda item: form.order(item.stroke, options))
-    numbers = matched(ordered, paths, form)
-    found = [(item, at) for item, at in zip(ordered, numbers, strict=True) if at is not None]
+    there = [(item, at) for item, at in zip(wanted, numbers, strict=True) if at is not None]
+    found = sorted(there, key=lambda one: form.order(one[0].stroke, options))
     kept = _longest_rise([at for _, at in found])
     for rank, one in enumerate(found):
         if rank not in kept:

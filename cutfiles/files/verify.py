@@ -9,7 +9,16 @@ from dataclasses import replace
 
 from cutfiles.errors import DifferenceError
 from cutfiles.files.formats import Format, Options, write_drawing
-from cutfiles.files.pairs import Difference, Wanted, box_read, left_over, place_told, tell_lines
+from cutfiles.files.pairs import (
+    Difference,
+    Wanted,
+    box_read,
+    left_over,
+    matched,
+    place_told,
+    tell_lines,
+    unpaired,
+)
 from cutfiles.files.readers.reading import Place, Reading, ReadPath
 from cutfiles.files.sequence import tell_order
 from cutfiles.film.drawing import Drawing
@@ -47,8 +56,9 @@ def compare(
     reading: Reading = form.read(data)
     prepared = form.prepared(drawing)
     wanted = _wanted(prepared, form, options)
-    lines: Iterable[Difference] = tell_order(wanted, reading.paths, form, options)
-    left = left_over(wanted, reading.paths, form)
+    found = matched(wanted, reading.paths, form)
+    lines: Iterable[Difference] = tell_order(wanted, found, form, options)
+    left = unpaired(wanted, reading.paths, found)
     if any(left):
         whole = _whole(wanted, reading, form)
         lines = [whole] if whole else tell_lines(wanted, left, form)
