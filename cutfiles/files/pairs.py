@@ -161,13 +161,16 @@ def _same_places(path: Path, read: ReadPath, form: Format) -> bool:
         distance(read.points[0], point) <= step for point in path.points
     ):
         return False
-    if len(path.points) == len(read.points) and path.closed == read.closed:
-        # broken up as we did: ends meet ends, and an arc is known by its middle
-        if max(map(math.dist, path.points, read.points)) <= step and all(
+    # broken up as we did: ends meet ends, and an arc is known by its middle
+    if (
+        (len(path.points), path.closed) == (len(read.points), read.closed)
+        and max(map(math.dist, path.points, read.points)) <= step
+        and all(
             distance(point_along(segment, 0.5), middle) <= step + _bent(segment, form)
             for segment, middle in zip(path.segments(), read.middles, strict=True)
-        ):
-            return True
+        )
+    ):
+        return True
     for point in path.points:
         if not any(distance(point, place) <= step for place in read.points):
             return False
