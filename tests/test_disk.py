@@ -17,13 +17,15 @@ from killed import killed_at
 from cutfiles import make, read_slip, slip_from
 from cutfiles.cli import cli
 from cutfiles.disk import system
-from cutfiles.disk.files import add_line, folder_at, lines, put, put_recorded, update, write_new
+from cutfiles.disk.files import add_line, folder_at, lines, put, update, write_new
 from cutfiles.disk.sets import held
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import Defect, FileError
 from cutfiles.exhibit.plan import ExhibitPlan
 from cutfiles.exhibit.run import make_exhibit
+from cutfiles.files.made import File
 from cutfiles.job.deliver import deliver
+from cutfiles.job.deliver_files import deliver_files
 from cutfiles.job.names import clashes, is_suffix, share_a_name
 from cutfiles.job.order import Order
 from cutfiles.lists.ledger import read_list
@@ -46,6 +48,10 @@ def run(*args):
 def book(**more):
     values = {"number": "A1", "units": "mm", "height": 203, "width": 133, "spine_width": 34}
     return slip_from({**values, "opening_angle": 120, **more})
+
+
+def put_recorded(folder, name, files):
+    deliver_files(folder, name, [File(n, "toy", data, None) for n, data in files.items()])
 
 
 def steps_of(monkeypatch, folder):

@@ -1,12 +1,15 @@
 """`cutfiles coupon`: test pieces for a film lot, and for what creases, posts and layers do."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from cutfiles.cli.common import cutter_of, refuse, tell_old
+from cutfiles.cli.common import refuse, tell_old
 from cutfiles.cli.options import GroupedCommand, option, options, order_from
 from cutfiles.errors import CutfilesError
+
+if TYPE_CHECKING:
+    from cutfiles.job.coupon import CouponMade
 
 SCORE = "score"
 
@@ -56,77 +59,53 @@ def command(what: str, gauge: str, **given: Any) -> None:
     Lasers: extraction on, watch the whole run; never film you cannot name.
     The machine's manual comes first.
     """
+    from cutfiles.job.coupon import make_coupon, make_score_coupon
+    from cutfiles.support.trials import COUPONS
     from cutfiles.units import read_length
 
+    judged, folder, given["lot"] = given.pop("judged"), given.pop("folder"), given["lot"] or ""
+    if judged is not None and what != SCORE:
+        raise click.UsageError("--judged is for score coupons; write this one into --trials")
+    if what == SCORE and given["cutter"] is None:
+        raise click.UsageError("Missing option '--cutter': a score coupon tries its settings")
     try:
         thickness = read_length(gauge)
-        if what == SCORE:
-            _score(thickness, **given)
+        if what == SCORE and (judged is not None or given["lot"]):
+            _judge(given["cutter"], given["lot"], thickness, judged)
+            return
+        order = order_from(given)
+        if order.cutter is not None and what == SCORE:
+            made = make_score_coupon(order.cutter, thickness, order)
         else:
-            _tried(what, thickness, given)
+            made = make_coupon(next(c for c in COUPONS if c == what), thickness, order)
+        _deliver(made, folder, replace=order.replace)
     except CutfilesError as error:
         refuse(error)
 
 
-def _score(
-    gauge: float,
-    *,
-    cutter: str | None,
-    folder: str,
-    judged: int | None,
-    lot: str | None,
-    replace: bool,
-    **_: Any,
-) -> None:
-    from cutfiles.disk.files import put_recorded
-    from cutfiles.disk.names import safe_name
-    from cutfiles.files.passes import write_plan
-    from cutfiles.machine.coupon import coupon, record_judged
-    from cutfiles.report.text.plan import plan_table
+def _judge(cutter: str, lot: str, gauge: float, judged: int | None) -> None:
+    from cutfiles.machine.coupon import record_judged
 
-    if cutter is None:
-        raise click.UsageError("Missing option '--cutter': a score coupon tries its settings")
-    if (judged is None) != (lot is None):
+    if judged is None or not lot:
         raise click.UsageError("--judged and --lot belong together")
-    if judged is not None and lot is not None:
-        trial = record_judged(cutter, lot, gauge, judged)
-        click.echo(
-            f"{cutter}: film lot {lot}, {trial.what.replace('_', ' ')} {trial.values[judged - 1]:g}"
-        )
-        return
-    machine = cutter_of(cutter)
-    assert machine is not None
-    made = coupon(machine, gauge)
-    files = {file.name: file.data for file in write_plan(made)}
-    done = put_recorded(folder, safe_name(made.number), files, replace=replace)
-    click.echo(plan_table(made))
-    for name in files:
-        click.echo(f"  verified   {name}")
-    tell_old(done.removed, done.left)
-    click.echo(f"  varied     {dict(made.drawing.facts)['varied']}")
+    trial = record_judged(cutter, lot, gauge, judged)
+    click.echo(
+        f"{cutter}: film lot {lot}, {trial.what.replace('_', ' ')} {trial.values[judged - 1]:g}"
+    )
 
 
-def _tried(what: str, gauge: float, given: dict[str, Any]) -> None:
-    from cutfiles.disk.files import put_recorded
-    from cutfiles.job.coupon import make_coupon
+def _deliver(made: "CouponMade", folder: str, *, replace: bool) -> None:
+    from cutfiles.job.deliver_files import deliver_files
+    from cutfiles.report.text.made import file_line
     from cutfiles.report.text.plan import plan_table
-    from cutfiles.support.trials import COUPONS
 
-    if given.pop("judged") is not None:
-        raise click.UsageError("--judged is for score coupons; write this one into --trials")
-    folder, given["lot"] = given.pop("folder"), given["lot"] or ""
-    order = order_from(given)
-    name = next(one for one in COUPONS if one == what)
-    made = make_coupon(name, gauge, order)
-    files = {file.name: file.data for file in made.files}
-    done = put_recorded(folder, made.name, files, replace=order.replace)
-    if made.plan is not None:
-        click.echo(plan_table(made.plan))
-    else:
-        click.echo(f"{made.coupon.number}, {made.coupon.film.gauge_text}")
+    done = deliver_files(folder, made.name, made.files, made.plan, replace=replace).put
+    click.echo(made.title if made.plan is None else plan_table(made.plan))
     for file in made.files:
-        click.echo(f"  {'verified' if file.verified else 'to print':<10} {file.name}")
+        click.echo(file_line(file))
     for said in made.left:
         click.echo(f"  note       {said}")
     tell_old(done.removed, done.left)
+    if made.plan is not None and (varied := dict(made.plan.drawing.facts).get("varied")):
+        click.echo(f"  varied     {varied}")
     click.echo(f"  in         {folder}")

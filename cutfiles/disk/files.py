@@ -1,18 +1,13 @@
 """Files put on a disk, each in the way it is known as ours: sets, single files, a journal."""
 
-import json
 import os
 from collections.abc import Callable, Collection, Mapping
 from pathlib import Path
 
-from cutfiles.disk.names import plain
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import Put, Sums, held
-from cutfiles.disk.system import open_plain, state, sum_of, write_bytes
-from cutfiles.errors import ChangedError, Defect, FileError
-
-RECORD = ".files.json"
-"""Suffix of the record of files that have no other record."""
+from cutfiles.disk.system import open_plain, state, write_bytes
+from cutfiles.errors import ChangedError, FileError
 
 
 def put(
@@ -27,30 +22,6 @@ def put(
     """Put a set of files into a folder, which is made if it is not there; see `Held.put`."""
     with held(folder_at(folder), name) as one:
         return one.put(files, known, replace=replace, note=note)
-
-
-def put_recorded(
-    folder: str | os.PathLike[str], name: str, files: Mapping[str, bytes], *, replace: bool = False
-) -> Put:
-    """Put a set of files into a folder, with a record by which the next run knows them."""
-    with held(folder_at(folder), name) as one:
-        record = name + RECORD
-        known = _recorded(one.folder / record)
-        data = json.dumps({"files": {n: sum_of(data) for n, data in files.items()}}, indent=2)
-        whole = {**files, record: f"{data}\n".encode()}
-        return one.put(whole, known, replace=replace, gone=known)
-
-
-def _recorded(path: Path) -> dict[str, tuple[str, ...]]:
-    """Return what a record of `put_recorded` says, itself included; empty where it is none."""
-    try:
-        if state(path).other:
-            return {}
-        data = path.read_bytes()
-        said = {plain(name): (str(one),) for name, one in json.loads(data)["files"].items()}
-    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError, Defect):
-        return {}
-    return {**said, path.name: (sum_of(data),)}
 
 
 def write_new(

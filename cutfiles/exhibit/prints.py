@@ -6,6 +6,7 @@ from cutfiles.bench.film import Film
 from cutfiles.exhibit.cards import CaseRow, CutRow, StrapRow, case_card, cut_card, strap_card
 from cutfiles.exhibit.results import ExhibitResult, SheetResult
 from cutfiles.exhibit.tables import in_case_order
+from cutfiles.files.record import OWN_RECORD
 from cutfiles.report.printed.paper import PaperName
 from cutfiles.units import Units
 
@@ -88,7 +89,8 @@ def _counted(numbers: Sequence[str]) -> str:
 
 
 def _endings(files: Mapping[str, str], number: str) -> list[str]:
-    return [name.removeprefix(f"{number}.") for name in files]
+    own = number + OWN_RECORD
+    return [name.removeprefix(f"{number}.") for name in files if name != own]
 
 
 def _units(done: ExhibitResult) -> Units:

@@ -18,6 +18,7 @@ from cutfiles.disk.system import state
 from cutfiles.errors import FileError
 from cutfiles.exhibit.results import SupportFacts
 from cutfiles.exhibit.work import Done
+from cutfiles.files.record import OWN_RECORD, record_sums, values_of
 
 RECORD = "exhibit.json"
 JOURNAL = ".exhibit.journal"
@@ -96,7 +97,18 @@ def load(folder: Path) -> Known:
             ) from None
     for kind, name, entry in _journal(folder):
         known.add(kind, name, entry)
+    for name in known.sums["sheets"]:  # passes aligned since stand in the sheet's own record
+        _add_recorded(known, folder / FOLDERS["sheets"], name)
     return known
+
+
+def _add_recorded(known: Known, folder: Path, name: str) -> None:
+    """Take in what the record beside a sheet knows, and the record as it stands now."""
+    record = folder / (name + OWN_RECORD)
+    values = values_of(record)
+    if values:
+        sums = {file: one for file, (one,) in record_sums(values).items()}
+        known.add("sheets", name, {"files": sums | {record.name: state(record).digest}})
 
 
 def _journal(folder: Path) -> Iterator[tuple[Kind, str, dict[str, Any]]]:

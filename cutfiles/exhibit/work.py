@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from cutfiles.bench.slip import Slip
-from cutfiles.disk.files import add_line, put
+from cutfiles.disk.files import add_line
 from cutfiles.disk.sets import Sums
 from cutfiles.draft import Draft
 from cutfiles.errors import CutfilesError, Fault, Place
@@ -21,9 +21,11 @@ from cutfiles.files.passes import write_plan
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.lay_many import Placement, lay_many
 from cutfiles.job.deliver import deliver
+from cutfiles.job.deliver_files import deliver_files
 from cutfiles.job.make import drawings, make
 from cutfiles.job.order import Order
 from cutfiles.machine.cutter import profile_sha256
+from cutfiles.machine.passes import CutPlan
 from cutfiles.machine.plan import plan
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.pattern.unfold import unfold
@@ -220,12 +222,13 @@ def make_sheet(task: SheetTask) -> Done:
     """Make a sheet and put its files on disk; a refusal is returned, not raised."""
     try:
         sheet = sheet_of(task)
-        files, findings, time = sheet_files(sheet, task.number, task.order)
-        put(
+        files, findings, planned = sheet_files(sheet, task.number, task.order)
+        put = deliver_files(
             task.folder,
             task.number,
-            {file.name: file.data for file in files},
-            task.known,
+            files,
+            planned,
+            known=task.known,
             replace=task.order.replace,
             note=lambda sums: note_files(task.journal, "sheets", task.number, sums),
         )
@@ -234,8 +237,8 @@ def make_sheet(task: SheetTask) -> Done:
     except Exception as error:
         fault = _unforeseen(error, Place(file=task.number))
         return Done(name=task.number, key=task.key, faults=(fault,))
-    sums = {file.name: file.sha256 for file in files}
-    return Done(name=task.number, key=task.key, files=sums, findings=findings, time=time)
+    time = time_text(planned.seconds) if planned else ""
+    return Done(name=task.number, key=task.key, files=put.sums, findings=findings, time=time)
 
 
 def sheet_of(task: SheetTask) -> Drawing:
@@ -255,21 +258,19 @@ def sheet_of(task: SheetTask) -> Drawing:
 
 def sheet_files(
     sheet: Drawing, name: str, order: Order
-) -> tuple[tuple[File, ...], tuple[str, ...], str]:
-    """Return a sheet's files, each read back and compared, what could not be made, and the time.
+) -> tuple[tuple[File, ...], tuple[str, ...], CutPlan | None]:
+    """Return a sheet's files, each read back and compared, what could not be made, and the plan.
 
-    With a cutter they are the passes of that machine and one drawing for people; the time is that
-    of all passes.
+    With a cutter they are the passes of that machine and one drawing for people.
     """
     files: list[File] = []
     findings: list[str] = []
-    shown, time = sheet, ""
+    shown, planned = sheet, None
     if order.cutter is not None:
         planned = plan(sheet, order.cutter, order.lot)
         shown = planned.drawing
         files += write_plan(planned, name)
         findings += [finding.message for finding in planned.findings]
-        time = time_text(planned.seconds)
     drawn, large = drawings(shown, name, order.chosen, order.drawn)
     findings += [f"{form.title} not made: {error.fault.needed}" for form, error in large]
-    return (*files, *drawn), tuple(findings), time
+    return (*files, *drawn), tuple(findings), planned

@@ -2,7 +2,7 @@
 
 import hashlib
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from cutfiles.bench.film import Machine
 from cutfiles.disk.names import safe_name
@@ -36,6 +36,16 @@ class File:
     def sha256(self) -> str:
         """Checksum of its bytes."""
         return hashlib.sha256(self.data).hexdigest()
+
+    @property
+    def entry(self) -> dict[str, Any]:
+        """What a record tells of it."""
+        return {
+            "path": self.name,
+            "format": self.format,
+            "sha256": self.sha256,
+            "verified": self.verified,
+        }
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,10 +12,13 @@ from cutfiles.errors import Defect, FormatError
 from cutfiles.files.formats import FORMATS, HPGL_PENS, Format, Options
 from cutfiles.files.made import File
 from cutfiles.files.pairs import Difference
+from cutfiles.files.record import MARKS as MARKS_FORMAT
 from cutfiles.files.verify import compare, written
 from cutfiles.film.drawing import Drawing
 from cutfiles.machine.align import aligned_again
 from cutfiles.machine.cutter import RANGE_MOST, Bed, Cutter
+from cutfiles.machine.marks import SUFFIX as MARKS
+from cutfiles.machine.marks import marks_table, to_measure
 from cutfiles.machine.passes import CutPlan, Pass, setting_of
 from cutfiles.machine.place import machine_path
 from cutfiles.machine.plan_data import SUFFIX as PLAN
@@ -58,6 +61,8 @@ def write_plan(plan: CutPlan, name: str | None = None) -> tuple[File, ...]:
             stem + PLAN,
         )
     files.append(File(stem + PLAN, "plan", data, True))
+    if to_measure(plan):
+        files.append(File(stem + MARKS, MARKS_FORMAT, marks_table(plan), None))
     return tuple(files)
 
 

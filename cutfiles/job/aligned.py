@@ -1,64 +1,114 @@
-"""Puts an aligned pass beside its plan, into the record of its support: it can be sent."""
+"""Passes corrected by the marks measured for them: their files, pictures, and place in the record.
 
-import json
+They stand beside their plan, in its record: they can be verified and sent, and go when the plan is
+another one.
+"""
+
 import os
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
-from cutfiles.disk.files import put_recorded
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import Put, held
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import FileError
 from cutfiles.files.made import File
-from cutfiles.files.record import RECORD, recorded
-from cutfiles.job.deliver import OF_PLAN
+from cutfiles.files.passes import write_aligned
+from cutfiles.files.record import OF_PLAN, OWN_RECORD, RECORD, record_bytes, record_sums, recorded
+from cutfiles.job.deliver_files import deliver_files
+from cutfiles.job.names import ALIGNMENT
+from cutfiles.machine.align import LIMIT, Alignment, align, aligned
+from cutfiles.machine.marks import Measured, measured_of
+from cutfiles.machine.passes import CutPlan, Pass
+from cutfiles.report.pictures.alignment import alignment_picture
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlignedPass:
+    """A pass corrected for how its sheet lies.
+
+    Attributes:
+        one: the pass as it was planned.
+        found: how its sheet lies.
+        files: of the corrected pass, read back and compared, and the picture of how it lies, last.
+
+    """
+
+    one: Pass
+    found: Alignment
+    files: tuple[File, ...]
+
+
+def align_passes(
+    plan: CutPlan, measured: Mapping[str, Measured], stem: str, limit: float = LIMIT
+) -> tuple[AlignedPass, ...]:
+    """Return the passes that were measured, corrected, in the order of the work.
+
+    Args:
+        plan: they belong to.
+        measured: name of a pass to the marks measured for it, see `read_marks`.
+        stem: what the names of the plan's files begin with.
+        limit: largest residual allowed, mm.
+
+    Raises:
+        AlignError: the marks of a pass do not fit; says what explains them.
+        FormatError: a pass no longer lies within the tool's reach.
+
+    """
+    done = []
+    for one, marks in measured_of(measured, plan):
+        found = align(one, marks.places, limit, marks.axes, marks.unit)
+        files = write_aligned(plan, aligned(one, found), stem)
+        picture = alignment_picture(one, found, plan.number)
+        name = f"{stem}.{one.name}{ALIGNMENT}"
+        shown = File(name, "alignment", picture, None)
+        done.append(AlignedPass(one=one, found=found, files=(*files, shown)))
+    return tuple(done)
 
 
 def deliver_aligned(
-    plan_path: str | os.PathLike[str], files: Sequence[File], *, replace: bool = False
+    plan_path: str | os.PathLike[str],
+    plan: CutPlan,
+    files: Sequence[File],
+    *,
+    replace: bool = False,
 ) -> Put:
-    """Put the files of an aligned pass beside their plan, and say so in the record there.
+    """Put the files of aligned passes beside their plan, and say so in the record there.
 
-    The next run for this support removes them where its plan is another one. Where no record
-    beside the plan knows it they get a record of their own.
+    The next run removes them where its plan is another one. Where no record beside the plan knows
+    it they get a record of their own.
 
     Args:
-        plan_path: the plan it was aligned from.
-        files: of the pass, read back and compared.
+        plan_path: the plan they were aligned from.
+        plan: what it holds.
+        files: of the passes, read back and compared.
         replace: also replace files of these names that others made or changed.
 
     Raises:
         FileError: the plan is not the one that its record knows, or a file must not be replaced.
 
     """
-    plan = Path(plan_path)
-    folder, made = plan.parent, {file.name: file.data for file in files}
-    found = recorded(plan)
-    if found is None or not found.entry.get("sha256"):
-        return put_recorded(folder, Path(files[0].name).stem, made, replace=replace)
-    path = found.path
-    with told(path), held(folder, path.name.removesuffix(RECORD)) as one:
-        data = path.read_bytes()
-        values = json.loads(data)
+    path = Path(plan_path)
+    of_plan = sum_of(path.read_bytes())
+    found = recorded(path)
+    if found is None:
+        name = Path(files[0].name).stem
+        return deliver_files(path.parent, name, files, plan, of_plan=of_plan, replace=replace).put
+    record = found.path
+    suffix = OWN_RECORD if record.name.endswith(OWN_RECORD) else RECORD
+    with told(record), held(path.parent, record.name.removesuffix(suffix)) as one:
+        data = record.read_bytes()
+        again = recorded(path)
+        if again is None or again.path != record or again.entry["sha256"] != of_plan:
+            raise _stale("a plan that is not the one in its record", record.name)
+        values = again.values
         entries = {entry["path"]: entry for entry in values["files"]}
-        of_plan = sum_of(plan.read_bytes())
-        if entries.get(plan.name, {}).get("sha256") != of_plan:
-            raise _stale("a plan that is not the one in its record", path.name)
-        for file in files:
-            entries[file.name] = {
-                "path": file.name,
-                "format": file.format,
-                "sha256": file.sha256,
-                "verified": file.verified,
-                OF_PLAN: of_plan,
-            }
-        known = {entry["path"]: (entry["sha256"],) for entry in values["files"]}
-        values["files"] = list(entries.values())
-        written = (json.dumps(values, ensure_ascii=False, indent=2) + "\n").encode()
-        return one.put(
-            made | {path.name: written}, known | {path.name: (sum_of(data),)}, replace=replace
-        )
+        entries |= {file.name: file.entry | {OF_PLAN: of_plan} for file in files}
+        known = record_sums(values) | {record.name: (sum_of(data),)}
+        written = {file.name: file.data for file in files}
+        written[record.name] = record_bytes({**values, "files": list(entries.values())})
+        return one.put(written, known, replace=replace)
 
 
 def _stale(found: str, name: str) -> FileError:

@@ -5,7 +5,6 @@ knows its own files: it replaces them, removes those that hold old measures, and
 file that was changed since.
 """
 
-import json
 import os
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -13,7 +12,6 @@ from pathlib import Path
 from typing import Any
 
 from cutfiles.disk.files import folder_at
-from cutfiles.disk.names import is_plain
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import held
 from cutfiles.disk.system import state
@@ -22,13 +20,11 @@ from cutfiles.errors import FileError
 from cutfiles.files.formats import FORMATS
 from cutfiles.files.made import Made
 from cutfiles.files.passes import PASS
-from cutfiles.files.record import RECORD
+from cutfiles.files.record import OF_PLAN, RECORD, filled_in, record_bytes, record_sums, values_of
 from cutfiles.job.names import ending, require_apart
+from cutfiles.machine.marks import SUFFIX as MARKS
 from cutfiles.machine.plan_data import SUFFIX as PLAN
 from cutfiles.report.text.made import made_data
-
-OF_PLAN = "plan_sha256"
-"""Key of the checksum of the plan that an aligned pass was made from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,13 +81,19 @@ def deliver(
         kept = [] if not same else _others(known, made, to)
         old = known if not same else _old_passes(known, made)
         files = {file.name: file.data for file in made.files}
+        sums = {file.name: file.sha256 for file in made.files}
+        theirs = filled_in(to, known, sums, replace=replace)
+        kept += [entry for entry in known.get("files", ()) if entry["path"] in theirs.old]
         files[name] = _record(made, kept, known)
-        ours = _sums(known) | {name: (state(to / name).digest,)}
-        done = one.put(files, ours, replace=replace, gone=_sums(old), note=note)
+        ours = record_sums(known) | {name: (state(to / name).digest,)}
+        stay = theirs.same | theirs.old
+        written = {n: data for n, data in files.items() if n not in stay}
+        gone = {n: was for n, was in record_sums(old).items() if n not in stay}
+        done = one.put(written, ours, replace=replace, gone=gone, note=note)
     return Delivered(
         tuple(to / name for name in files),
         tuple(to / name for name in done.removed),
-        tuple(to / name for name in done.left),
+        tuple(to / name for name in (*done.left, *sorted(theirs.old))),
     )
 
 
@@ -102,15 +104,10 @@ def pattern_sha256(made: Made) -> str:
 
 def _recorded(record: Path, made: Made, replace: bool) -> dict[str, Any]:
     """Return the record of an earlier run, empty where there is none."""
-    if (now := state(record)).kind in ("nothing", "folder"):
+    if state(record).kind in ("nothing", "folder"):
         return {}
-    try:
-        known = {} if now.other else json.loads(record.read_text(encoding="utf-8"))
-        number, files = known["number"], known["files"]
-        if not all(isinstance(f["path"], str) and isinstance(f["sha256"], str) for f in files):
-            raise TypeError
-    except (ValueError, KeyError, TypeError, RecursionError):
-        known, number = {}, None
+    known = values_of(record)
+    number = known.get("number")
     if number != made.draft.slip.book.number and not replace:
         owner = f'the support "{number}"' if number else "something else"
         raise FileError(
@@ -120,12 +117,7 @@ def _recorded(record: Path, made: Made, replace: bool) -> dict[str, Any]:
             record.name,
             "replace-record",
         )
-    return dict(known) | {"files": [f for f in known.get("files", []) if is_plain(f["path"])]}
-
-
-def _sums(known: dict[str, Any]) -> dict[str, tuple[str, ...]]:
-    """Return the checksums by which a record knows its files."""
-    return {entry["path"]: (entry["sha256"],) for entry in known.get("files", [])}
+    return known
 
 
 def _others(known: dict[str, Any], made: Made, to: Path) -> list[dict[str, Any]]:
@@ -157,7 +149,7 @@ def _is_replaced(entry: dict[str, Any], made: Made) -> bool:
     plans = [file.sha256 for file in made.files if file.name.endswith(PLAN)]
     if entry.get(OF_PLAN) in plans:
         return False  # a pass that was aligned: its plan is still the same
-    return made.plan is not None and (PASS in rest or rest.endswith(PLAN))
+    return made.plan is not None and (PASS in rest or rest.endswith((PLAN, MARKS)))
 
 
 def _old_passes(known: dict[str, Any], made: Made) -> dict[str, Any]:
@@ -169,6 +161,7 @@ def _record(made: Made, kept: list[dict[str, Any]], known: dict[str, Any]) -> by
     data = made_data(made)
     if made.plan is None and kept and "plan" in known:
         data["plan"] = known["plan"]  # its pass files are among those kept
-    data["files"] = [*data["files"], *kept]
+    names = {entry["path"] for entry in kept}
+    data["files"] = [*(e for e in data["files"] if e["path"] not in names), *kept]
     data["pattern_sha256"] = pattern_sha256(made)
-    return (json.dumps(data, ensure_ascii=False, indent=2) + "\n").encode()
+    return record_bytes(data)

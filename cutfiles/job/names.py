@@ -12,12 +12,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Literal, get_args
 
-from cutfiles.disk.files import RECORD as OWN_RECORD
 from cutfiles.disk.names import folded
 from cutfiles.errors import FileError, Place
 from cutfiles.files.passes import ALIGNED, PASS
-from cutfiles.files.record import RECORD
+from cutfiles.files.record import OWN_RECORD, RECORD
 from cutfiles.machine.formats import FORMATS
+from cutfiles.machine.marks import SUFFIX as MARKS
 from cutfiles.machine.plan_data import SUFFIX as PLAN
 from cutfiles.report.printed.cards import CARDS
 
@@ -25,6 +25,8 @@ PictureKind = Literal["standing", "flat", "folded"]
 """The pictures of a support; each is what the names of its files have after the number."""
 STRAPS = ".straps"
 """What follows the number in the names of files of its straps."""
+ALIGNMENT = ".alignment.svg"
+"""What follows the name of a pass in the picture of how its sheet lay."""
 FOLDED_PAGE = ".folded.html"
 """What follows it in the name of the page that folds."""
 
@@ -37,7 +39,8 @@ def _others() -> set[str]:
     """Return the suffixes of all files that are no drawings."""
     pictures = {f".{kind}.{form}" for kind in get_args(PictureKind) for form in ("svg", "png")}
     cards = {end for card in CARDS.values() for end in (card.suffix, card.cut_suffix)}
-    return {FOLDED_PAGE, PLAN, STRAPS + PLAN, RECORD, OWN_RECORD} | pictures | cards
+    of_plan = {stem + end for stem in ("", STRAPS) for end in (PLAN, MARKS)}
+    return {FOLDED_PAGE, RECORD, OWN_RECORD} | of_plan | pictures | cards
 
 
 def is_suffix(text: str) -> bool:
@@ -48,7 +51,8 @@ def is_suffix(text: str) -> bool:
     """
     one_pass = rf"({re.escape(PASS)}[ab](\.[0-9]+)?({re.escape(ALIGNED)})?)?"
     drawn, others = ("|".join(map(re.escape, sorted(ends))) for ends in (_formats(), _others()))
-    known = rf"({re.escape(STRAPS)})?{one_pass}({drawn})|{others}|{one_pass}{re.escape(OWN_RECORD)}"
+    beside = "|".join(map(re.escape, (OWN_RECORD, ALIGNMENT)))
+    known = rf"({re.escape(STRAPS)})?{one_pass}({drawn})|{others}|{one_pass}({beside})"
     return re.fullmatch(known, text) is not None
 
 

@@ -15,6 +15,8 @@ Tiles = Literal["none", "feed", "shift"]
 Corner = Literal["lower-left", "lower-right", "upper-left", "upper-right", "centre"]
 Toward = Literal["right", "left", "up", "down"]
 Join = Literal["mitred", "rounded"]
+Shows = Literal["mm", "cm", "in", "0.025 mm"]
+"""In what a machine shows where its tool stands; the last is the step of HP-GL."""
 RANGE, RANGE_MOST = 32_767, 8_388_607
 """Largest coordinate of an HP-GL machine that counts in 16 bits, and in 24: the usual, the most."""
 RANGE_LEAST = 1_000
@@ -37,6 +39,7 @@ class Bed:
         origin: where the machine counts from.
         x_axis: which way its x runs, as the operator sees it.
         y_axis: which way its y runs.
+        shows: in what it shows where its tool stands.
         range_least: least HP-GL coordinate, units of 0.025 mm.
         range_most: largest HP-GL coordinate.
 
@@ -49,6 +52,7 @@ class Bed:
     origin: Corner = "lower-left"
     x_axis: Toward = "right"
     y_axis: Toward = "up"
+    shows: Shows = "mm"
     range_least: int = 0
     range_most: int = RANGE
 

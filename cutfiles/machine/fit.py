@@ -88,19 +88,26 @@ def residuals(move: Move, marks: Sequence[Point], found: Sequence[Point]) -> lis
 
 
 def best_fit(marks: Sequence[Point], found: Sequence[Point], good: float) -> Move:
-    """Return the simplest move whose residuals are good; without one, the best there is.
+    """Return the simplest move whose residuals are good, or of which no other halves them.
+
+    A further freedom always takes something off the residuals: noise alone does not buy one.
 
     Args:
         marks: where they should be.
         found: where they were measured.
-        good: a residual that is good enough for a simpler move, mm.
+        good: a residual at which no other move is tried, mm.
 
     """
-    tried = [fit(kind, marks, found) for kind in KINDS if len(marks) >= NEEDED[kind]]
-    for move in tried:
-        if max(residuals(move, marks, found)) <= good:
-            return move
-    return min(tried, key=lambda move: max(residuals(move, marks, found)))
+    best = fit("rigid", marks, found)
+    off = max(residuals(best, marks, found))
+    for kind in KINDS[1:]:
+        if off <= good or len(marks) < NEEDED[kind]:
+            break
+        move = fit(kind, marks, found)
+        less = max(residuals(move, marks, found))
+        if less <= off / 2:
+            best, off = move, less
+    return best
 
 
 def _solve(z: Sequence[complex], w: Sequence[float]) -> tuple[float, float]:

@@ -1,5 +1,7 @@
 """From the operator's view to the machine's own coordinates: origin and axes of the bed."""
 
+from typing import NamedTuple
+
 from cutfiles.machine.cutter import Bed, Toward
 from cutfiles.plane.shapes import Path, Point
 
@@ -9,6 +11,30 @@ _ALONG: dict[Toward, tuple[float, float]] = {
     "up": (0.0, 1.0),
     "down": (0.0, -1.0),
 }
+
+
+class Axes(NamedTuple):
+    """Which way a machine counts, as the operator sees it."""
+
+    x: Toward
+    y: Toward
+
+    @property
+    def text(self) -> str:
+        """The axes in words: ``x right, y up``."""
+        return f"x {self.x}, y {self.y}"
+
+    def moved(self, quarters: int, *, mirrored: bool) -> "Axes":
+        """Return the axes mirrored about the operator's x, then turned by quarters to the left."""
+        turn = 1j**quarters
+        x, y = (complex(*_ALONG[axis]) for axis in self)
+        both = [turn * (v.conjugate() if mirrored else v) for v in (x, y)]
+        names = {complex(*way): name for name, way in _ALONG.items()}
+        return Axes(*(names[complex(round(v.real), round(v.imag))] for v in both))
+
+
+SEEN = Axes("right", "up")
+"""The axes of the operator's view, which are the usual ones of a machine."""
 
 
 def machine_point(point: tuple[float, float], bed: Bed) -> Point:
@@ -23,6 +49,17 @@ def machine_point(point: tuple[float, float], bed: Bed) -> Point:
     dx, dy = point[0] - ox, point[1] - oy
     x, y = _ALONG[bed.x_axis], _ALONG[bed.y_axis]
     return Point(dx * x[0] + dy * x[1], dx * y[0] + dy * y[1])
+
+
+def seen_point(point: tuple[float, float], bed: Bed) -> Point:
+    """Return where the operator sees a place that the machine counts as (x, y).
+
+    >>> seen_point((10, 180), Bed(width=300, length=200, origin="upper-left", y_axis="down"))
+    Point(x=10.0, y=20.0)
+    """
+    ox, oy = origin_of(bed)
+    x, y = _ALONG[bed.x_axis], _ALONG[bed.y_axis]
+    return Point(ox + point[0] * x[0] + point[1] * y[0], oy + point[0] * x[1] + point[1] * y[1])
 
 
 def origin_of(bed: Bed) -> Point:

@@ -1,5 +1,6 @@
 """Alignment: the fitted move against scipy, and every damage by its name."""
 
+import csv
 import json
 import math
 import random
@@ -13,7 +14,7 @@ from cutfiles.cli import cli
 from cutfiles.errors import AlignError, FileError
 from cutfiles.files.formats import FORMATS
 from cutfiles.files.passes import write_aligned
-from cutfiles.machine.align import align, aligned, read_marks
+from cutfiles.machine.align import align, aligned
 from cutfiles.machine.fit import KINDS, Move, fit, residuals
 from cutfiles.machine.plan import plan
 from cutfiles.machine.plan_data import plan_bytes, plan_from
@@ -145,18 +146,6 @@ def test_plan_file_comes_back(made):
         plan_from(b"\x00")
 
 
-def test_marks_as_people_write_them():
-    marks = read_marks("\ufeffMark;X;Y\npin hole 1;12,5;3 cm\n;;\n")
-    assert marks == {"pin hole 1": Point(12.5, 30.0)}
-    for text, said in (
-        ("a,b\n", "mark, x and y"),
-        ("mark,x,y\np,1,2\np,1,2\n", "a second time"),
-        ("mark,x,y\np,far,2\n", "row 2, mark p"),
-    ):
-        with pytest.raises(FileError, match=said):
-            read_marks(text)
-
-
 def test_command(tmp_path):
     run = CliRunner().invoke
     done = run(
@@ -165,19 +154,19 @@ def test_command(tmp_path):
     assert done.exit_code == 0, done.output
     one = plan_from((tmp_path / "B1.plan.json").read_bytes()).passes[1]
     rows = [f"{n},{p.x:.2f},{p.y:.2f}" for n, p in measured(one).items()]
-    csv = tmp_path / "marks.csv"
-    csv.write_text("mark,x,y\n" + "\n".join(rows) + "\n", encoding="utf-8")
-    good = run(cli, ["align", str(tmp_path / "B1.plan.json"), "--measured", str(csv)])
+    table = tmp_path / "marks.csv"  # the columns of earlier tables
+    table.write_text("mark,x,y\n" + "\n".join(rows) + "\n", encoding="utf-8")
+    good = run(cli, ["align", str(tmp_path / "B1.plan.json"), "--measured", str(table)])
     assert good.exit_code == 0, good.output
-    assert "rigid: turned 0.57" in good.output
+    assert "face-b, rigid: turned 0.57" in good.output
     assert "pin hole 2" in good.output
     assert (tmp_path / "B1.face-b.aligned.dxf").exists()
     before = sorted(p.name for p in tmp_path.iterdir())
     named = [row.partition(",") for row in rows]
     named[3], named[4] = (named[4][0], *named[3][1:]), (named[3][0], *named[4][1:])
     text = "mark,x,y\n" + "\n".join("".join(row) for row in named)
-    csv.write_text(text, encoding="utf-8")
-    bad = run(cli, ["align", str(tmp_path / "B1.plan.json"), "--measured", str(csv)])
+    table.write_text(text, encoding="utf-8")
+    bad = run(cli, ["align", str(tmp_path / "B1.plan.json"), "--measured", str(table)])
     assert bad.exit_code == 1
     assert "exchanged" in bad.output
     assert sorted(p.name for p in tmp_path.iterdir()) == before
@@ -191,13 +180,23 @@ def turned(tmp_path):
     slip.write_text((SAMPLES / "B1.toml").read_text(encoding="utf-8"), encoding="utf-8")
     out = tmp_path / "out"
     assert command("make", slip, "--cutter", ROLL, "--to", out).exit_code == 0
-    one = plan_from((out / "B1.plan.json").read_bytes()).passes[1]
-    rows = [f"{n},{p.x:.2f},{p.y:.2f}" for n, p in measured(one).items()]
-    marks = tmp_path / "marks.csv"
-    marks.write_text("mark,x,y\n" + "\n".join(rows) + "\n", encoding="utf-8")
-    done = command("align", out / "B1.plan.json", "--measured", marks)
+    made = plan_from((out / "B1.plan.json").read_bytes())
+    fill_in(out / "B1.marks.csv", made, measured(made.passes[1]))
+    done = command("align", out / "B1.plan.json")
     assert done.exit_code == 0, done.output
     return out, slip
+
+
+def fill_in(table, made, places):
+    """Write places on the sheet into a table of marks, as a roll cutter counts them."""
+    width = made.cutter.bed.width - 2 * made.cutter.bed.margin
+    with table.open(encoding="utf-8") as file:
+        rows = list(csv.reader(file))
+    for row in rows[1:]:
+        seen = places[row[1]]
+        row[4:6] = f"{seen.y:.3f}", f"{width - seen.x:.3f}"  # x up, y to the left
+    with table.open("w", encoding="utf-8", newline="") as file:
+        csv.writer(file).writerows(rows)
 
 
 ROLL = "wide-roll-knife"
@@ -241,8 +240,10 @@ def test_an_aligned_pass_is_verified(turned):
 
 def test_an_aligned_pass_goes_with_its_plan(turned):
     out, slip = turned
+    filled = (out / "B1.marks.csv").read_bytes()
     assert command("make", slip, "--cutter", ROLL, "--to", out).exit_code == 0
     assert (out / NAME).exists()  # the same plan
+    assert filled == (out / "B1.marks.csv").read_bytes()
     entries = json.loads((out / "B1.json").read_text(encoding="utf-8"))["files"]
     assert NAME in [one["path"] for one in entries]
     text = slip.read_text(encoding="utf-8")
@@ -252,6 +253,17 @@ def test_an_aligned_pass_goes_with_its_plan(turned):
     assert again.exit_code == 0, again.output
     assert not (out / NAME).exists()
     assert f"removed    {NAME}" in again.output
+    assert "removed    B1.face-b.alignment.svg" in again.output
+    for _ in range(2):  # what was measured is never touched unasked
+        assert "left alone: B1.marks.csv holds other measures" in again.output
+        assert filled == (out / "B1.marks.csv").read_bytes()
+        again = command("make", slip, "--cutter", ROLL, "--to", out)
+    told = command("align", out / "B1.plan.json")
+    assert told.exit_code == 1
+    assert "measure by the table that was written with this plan" in told.output
+    done = command("make", slip, "--cutter", ROLL, "--to", out, "--replace")
+    assert done.exit_code == 0
+    assert filled != (out / "B1.marks.csv").read_bytes()
 
 
 def test_an_aligned_pass_goes_with_a_plan_for_another_cutter(turned):
@@ -264,10 +276,10 @@ def test_an_aligned_pass_goes_with_a_plan_for_another_cutter(turned):
     assert NAME not in [one["path"] for one in entries]
 
 
-def test_a_plan_that_its_record_does_not_know_is_refused(turned, tmp_path):
+def test_a_plan_that_its_record_does_not_know_is_refused(turned):
     out, _ = turned
     plan = out / "B1.plan.json"
     plan.write_bytes(plan.read_bytes() + b" ")
-    done = command("align", plan, "--measured", tmp_path / "marks.csv")
+    done = command("align", plan)
     assert done.exit_code == 1
     assert "a plan that is not the one in its record" in done.output

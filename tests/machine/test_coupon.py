@@ -47,6 +47,11 @@ def test_what_is_varied(case):
     assert (trial.what, trial.values) == (what, values)
 
 
+def layers_of(files, key):
+    read = FORMATS[key].read
+    return {p.layer for file in files if file.format == key for p in read(file.data).paths}
+
+
 @pytest.mark.parametrize("case", CASES)
 def test_each_setting_is_scored_both_ways(case):
     machine, what, values = CASES[case]
@@ -66,11 +71,18 @@ def test_each_setting_is_scored_both_ways(case):
     files = write_plan(made)
     assert {f.name.split(".")[0] for f in files} == {made.number}
     if case == "force":
-        layers = {p.layer for f in files[:-1] for p in FORMATS["hpgl"].read(f.data).paths}
+        layers = {
+            p.layer for f in files if f.format == "hpgl" for p in FORMATS["hpgl"].read(f.data).paths
+        }
         assert {f"2 FS{v}" for v in values} <= layers
         assert {f"3 FS{v}" for v in values} <= layers
     if case == "power":
-        layers = {p.layer for f in files[:-1] for p in FORMATS["gcode"].read(f.data).paths}
+        layers = {
+            p.layer
+            for f in files
+            if f.format == "gcode"
+            for p in FORMATS["gcode"].read(f.data).paths
+        }
         assert {f"score-valley S{v * 10:g} F2400" for v in values} <= layers
     if case == "land":
         counts = [len([s for s in strokes if s.name == f"setting {i}"]) for i in range(1, 6)]

@@ -10,6 +10,7 @@ from cutfiles.machine.cutter import (
     Beam,
     Corner,
     Join,
+    Shows,
     Tiles,
     Toward,
     Turn,
@@ -165,6 +166,12 @@ ENTRIES: tuple[Field, ...] = (
         "bed", "x_axis", "which way the machine's x runs, as the operator sees it", get_args(Toward)
     ),
     _choice("bed", "y_axis", "which way its y runs", ("up", "down", "left", "right")),
+    _choice(
+        "bed",
+        "shows",
+        "in what the machine shows where its tool stands, for marks that are measured with it",
+        get_args(Shows),
+    ),
     _entry(
         "bed",
         "range_least",

@@ -4,6 +4,7 @@ import math
 from typing import Any
 
 from cutfiles.files.made import File, Made
+from cutfiles.files.record import MARKS
 from cutfiles.pattern.pattern import Pattern
 from cutfiles.report.printed.cards import CARDS
 from cutfiles.report.text.check import most_lines, note_lines, verdict_lines
@@ -70,12 +71,7 @@ def _fold_data(name: str, position: float, degrees: float, direction: str) -> di
 
 
 def _file_data(file: File, folder: str) -> dict[str, Any]:
-    return {
-        "path": f"{folder}/{file.name}" if folder else file.name,
-        "format": file.format,
-        "sha256": file.sha256,
-        "verified": file.verified,
-    }
+    return file.entry | ({"path": f"{folder}/{file.name}"} if folder else {})
 
 
 def _area(pattern: Pattern) -> float:
@@ -134,7 +130,8 @@ def made_table(made: Made) -> str:
 
 def file_line(file: File) -> str:
     """Return the line that names a file and says what it is: verified, to print, a picture."""
-    state = "to print" if file.format in CARDS else "picture"
+    printed = file.format in CARDS or file.format.endswith("-card")
+    state = "to fill in" if file.format == MARKS else "to print" if printed else "picture"
     return f"  {'verified' if file.verified else state:<10} {file.name}"
 
 
