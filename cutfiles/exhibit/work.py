@@ -22,15 +22,15 @@ from cutfiles.film.drawing import Drawing
 from cutfiles.film.lay_many import Placement, lay_many
 from cutfiles.job.deliver import deliver
 from cutfiles.job.deliver_files import deliver_files
-from cutfiles.job.make import drawings, make
+from cutfiles.job.make import drawings, make, plan_cards
 from cutfiles.job.order import Order
 from cutfiles.machine.cutter import profile_sha256
 from cutfiles.machine.passes import CutPlan
 from cutfiles.machine.plan import plan
+from cutfiles.machine.time import time_text
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.pattern.unfold import unfold
 from cutfiles.plane.measure import box_of, path_length
-from cutfiles.report.text.plan import time_text
 from cutfiles.support.design import design
 from cutfiles.support.straps import straps
 from cutfiles.version import VERSION
@@ -270,6 +270,7 @@ def sheet_files(
         planned = plan(sheet, order.cutter, order.lot)
         shown = planned.drawing
         files += write_plan(planned, name)
+        files += plan_cards(planned, name, order.paper)
         findings += [finding.message for finding in planned.findings]
     drawn, large = drawings(shown, name, order.chosen, order.drawn)
     findings += [f"{form.title} not made: {error.fault.needed}" for form, error in large]

@@ -7,7 +7,7 @@ from cutfiles.files.coupons import coupon_files
 from cutfiles.files.made import File
 from cutfiles.files.passes import write_plan
 from cutfiles.film.lay import lay_coupon
-from cutfiles.job.make import drawings
+from cutfiles.job.make import drawings, plan_cards
 from cutfiles.job.order import Order
 from cutfiles.machine.coupon import called
 from cutfiles.machine.coupon import coupon as plan_of_coupon
@@ -65,6 +65,7 @@ def make_coupon(name: CouponName, gauge: float, order: Order) -> CouponMade:
 
         data = coupon_card(coupon, order.paper, machine=order.kind)
         files += (File(f"{stem}.card.pdf", "coupon-card", data, None),)
+        files += plan_cards(planned, stem, order.paper)
     title = f"{coupon.number}, {coupon.film.gauge_text}"
     return CouponMade(title=title, name=stem, files=files, left=left, plan=planned)
 
@@ -86,6 +87,6 @@ def make_score_coupon(cutter: Cutter, gauge: float, order: Order) -> CouponMade:
     order = replace(order, cutter=cutter)
     stem = safe_name(planned.number)
     drawn, large = drawings(planned.drawing, stem, order.chosen, order.drawn)
-    files = (*drawn, *write_plan(planned, stem))
+    files = (*drawn, *write_plan(planned, stem), *plan_cards(planned, stem, order.paper))
     left = tuple(f"{form.title} not made: {error}" for form, error in large)
     return CouponMade(title=planned.number, name=stem, files=files, left=left, plan=planned)

@@ -21,8 +21,7 @@ from cutfiles.files.formats import FORMATS
 from cutfiles.files.made import Made
 from cutfiles.files.passes import PASS
 from cutfiles.files.record import OF_PLAN, RECORD, filled_in, record_bytes, record_sums, values_of
-from cutfiles.job.names import ending, require_apart
-from cutfiles.machine.marks import SUFFIX as MARKS
+from cutfiles.job.names import ending, plan_endings, require_apart
 from cutfiles.machine.plan_data import SUFFIX as PLAN
 from cutfiles.report.text.made import made_data
 
@@ -149,7 +148,7 @@ def _is_replaced(entry: dict[str, Any], made: Made) -> bool:
     plans = [file.sha256 for file in made.files if file.name.endswith(PLAN)]
     if entry.get(OF_PLAN) in plans:
         return False  # a pass that was aligned: its plan is still the same
-    return made.plan is not None and (PASS in rest or rest.endswith((PLAN, MARKS)))
+    return made.plan is not None and (PASS in rest or rest.endswith(plan_endings()))
 
 
 def _old_passes(known: dict[str, Any], made: Made) -> dict[str, Any]:

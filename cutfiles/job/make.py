@@ -27,6 +27,7 @@ from cutfiles.job.names import FOLDED_PAGE, STRAPS, PictureKind
 from cutfiles.job.order import Order, drafted, ordered
 from cutfiles.machine.cutter import Cutter
 from cutfiles.machine.formats import MAIN
+from cutfiles.machine.passes import CutPlan
 from cutfiles.machine.plan import plan
 from cutfiles.report.printed.cards import CARDS, Card
 from cutfiles.words.verdict import check_text
@@ -107,11 +108,12 @@ def make(slip: Slip, order: Order | None = None, **changes: Any) -> Made:
         findings += planned.findings
     files += _strap_files(made, name, chosen, options, findings)
     if cutter is not None:
-        files += _strap_passes(made, name, cutter, order.lot)
+        files += _strap_passes(made, name, cutter, order)
     files += _pictures(checked, name, order.png, machine)
     if order.paper is not None:
         for card in CARDS.values():
             files += _card(made, card, order.paper, machine) if card.usual else ()
+        files += plan_cards(planned, name, order.paper)
     return Made(made, tuple(files), tuple(findings), checked.check.measures, machine, planned)
 
 
@@ -190,10 +192,24 @@ def _strap_files(
     return [replace(file, format=f"straps-{file.format}") for file in files]
 
 
-def _strap_passes(made: Draft, name: str, cutter: Cutter, lot: str) -> tuple[File, ...]:
+def _strap_passes(made: Draft, name: str, cutter: Cutter, order: Order) -> tuple[File, ...]:
     """Return the passes of straps that are strips of film, for one cutter."""
     drawing = strap_drawing(made.support, made.pattern.facts)
-    return () if drawing is None else write_plan(plan(drawing, cutter, lot), name + STRAPS)
+    if drawing is None:
+        return ()
+    planned = plan(drawing, cutter, order.lot)
+    return write_plan(planned, name + STRAPS) + plan_cards(planned, name + STRAPS, order.paper)
+
+
+def plan_cards(planned: CutPlan | None, name: str, paper: "PaperName | None") -> tuple[File, ...]:
+    """Return the printed cards of what a cutter does; none without one, or without paper."""
+    if planned is None or paper is None:
+        return ()
+    return tuple(
+        File(name + card.suffix, card.key, card.of_plan(planned, name, paper), None)
+        for card in CARDS.values()
+        if card.of_plan is not None
+    )
 
 
 def _pictures(checked: "FoldedFile", name: str, png: bool, machine: Machine) -> list[File]:
@@ -242,16 +258,29 @@ def make_cards(
     for kind in kinds:
         if kind not in CARDS:
             raise ValueError(f"{kind!r} is no card; there are {', '.join(CARDS)}")
-    files = [
-        file for kind in kinds or CARDS for file in _card(made, CARDS[kind], paper, order.kind)
-    ]
+    cards = [CARDS[kind] for kind in kinds or CARDS]
+    of_plan = [card.key for card in cards if card.of_plan is not None]
+    if kinds and of_plan and order.cutter is None:
+        raise FormatError(
+            f"the card {', '.join(of_plan)} without a cutter",
+            "it shows what one machine does",
+            "name the cutter too",
+            slip.source,
+        )
+    files = [file for card in cards for file in _card(made, card, paper, order.kind)]
+    if of_plan and order.cutter is not None:
+        planned = plan(made.drawing, order.cutter, order.lot)
+        files += plan_cards(planned, safe_name(slip.book.number), paper)
+    # without the plan: passes that were made lie there still
     return Made(made, tuple(files), made.findings, machine=order.kind)
 
 
 def _card(made: Draft, card: Card, paper: "PaperName", machine: Machine) -> list[File]:
     """Return a printed card, and where it is cut as well the file it is cut from, verified."""
     name = safe_name(made.slip.book.number)
-    files = []
+    files: list[File] = []
+    if card.page is None:
+        return files
     if card.drawing is not None:
         cut, form = name + card.cut_suffix, FORMATS[MAIN]
         data = written(cut, card.drawing(made), form, Options())

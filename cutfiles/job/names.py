@@ -39,8 +39,13 @@ def _others() -> set[str]:
     """Return the suffixes of all files that are no drawings."""
     pictures = {f".{kind}.{form}" for kind in get_args(PictureKind) for form in ("svg", "png")}
     cards = {end for card in CARDS.values() for end in (card.suffix, card.cut_suffix)}
-    of_plan = {stem + end for stem in ("", STRAPS) for end in (PLAN, MARKS)}
+    of_plan = {stem + end for stem in ("", STRAPS) for end in plan_endings()}
     return {FOLDED_PAGE, RECORD, OWN_RECORD} | of_plan | pictures | cards
+
+
+def plan_endings() -> tuple[str, ...]:
+    """Return what the names of files have that come with a plan, besides its passes."""
+    return (PLAN, MARKS, *(card.suffix for card in CARDS.values() if card.of_plan is not None))
 
 
 def is_suffix(text: str) -> bool:

@@ -59,10 +59,15 @@ def marks_table(plan: CutPlan) -> bytes:
     rows.writerow(COLUMNS)
     for one in to_measure(plan):
         for mark in one.marks:
-            x, y = (_shown(part, bed.shows) for part in machine_point(mark.at, bed))
             counted = (bed.shows, bed.x_axis, bed.y_axis, bed.origin)
-            rows.writerow((one.name, mark.name, x, y, "", "", *counted))
+            rows.writerow((one.name, mark.name, *shown_place(mark, bed), "", "", *counted))
     return out.getvalue().encode()
+
+
+def shown_place(mark: Mark, bed: Bed) -> tuple[str, str]:
+    """Return what a machine shows where its tool stands over a mark that lies as planned."""
+    x, y = machine_point(mark.at, bed)
+    return _shown(x, bed.shows), _shown(y, bed.shows)
 
 
 def _shown(mm: float, unit: Shows) -> str:

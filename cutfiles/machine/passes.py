@@ -1,12 +1,15 @@
 """What one cutter does with a sheet: passes, each in one go with one face up. Frozen; mm, s."""
 
+import itertools
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any, NamedTuple
 
 from cutfiles.film.drawing import Drawing
 from cutfiles.findings import Finding
 from cutfiles.machine.cutter import Cutter, Setting, WorkKind
 from cutfiles.pattern.pattern import Role, Stroke
+from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point
 from cutfiles.support.contacts import Face
 
@@ -114,3 +117,31 @@ class CutPlan:
 def setting_of(stroke: Stroke, settings: Mapping[str, Setting]) -> Setting:
     """Return how a stroke is worked: by its name, else by its role, else as the machine is set."""
     return settings.get(stroke.name) or settings.get(stroke.role) or Setting()
+
+
+class ScaleCheck(NamedTuple):
+    """Two marks of a pass, and how far apart they should lie, mm."""
+
+    first: str
+    second: str
+    apart: float
+
+    @property
+    def text(self) -> str:
+        """The check in words."""
+        return f"{self.first} to {self.second}, {self.apart:.1f} mm"
+
+    @property
+    def data(self) -> dict[str, Any]:
+        """The check as data."""
+        return {"from": self.first, "to": self.second, "mm": round(self.apart, 4)}
+
+
+def scale_check(one: Pass) -> ScaleCheck | None:
+    """Return the two marks furthest apart: a pass holds no line of known length for people.
+
+    None where a pass has fewer than two marks.
+    """
+    pairs = itertools.combinations(one.marks, 2)
+    found = [ScaleCheck(a.name, b.name, distance(a.at, b.at)) for a, b in pairs]
+    return max(found, key=lambda check: check.apart, default=None)

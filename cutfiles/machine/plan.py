@@ -74,6 +74,13 @@ def plan_chosen(drawing: Drawing, cutter: Cutter, chosen: Chosen) -> CutPlan:
     )
 
 
+def lie_of(plan: CutPlan, one: Pass) -> Lie:
+    """Return how the sheet lies in a pass."""
+    whole, cutter = plan.drawing, plan.cutter
+    quarter = quarter_needed(whole, cutter.bed)
+    return Lie(one.face, cutter.turn, quarter, whole.width, whole.height)
+
+
 def _with_pins(drawing: Drawing, pins: tuple[Stroke, ...]) -> Drawing:
     return replace(drawing, strokes=by_role((*pins, *drawing.strokes)))
 

@@ -91,3 +91,14 @@ def _headings(segment: Segment) -> tuple[float, float]:
 
 def _turned(a: float, b: float) -> float:
     return (b - a + math.pi) % math.tau - math.pi
+
+
+def time_text(seconds: float) -> str:
+    """Return a time as people say it.
+
+    >>> time_text(42.0), time_text(600.0)
+    ('42 s', '10 min')
+    """
+    if seconds < 90:
+        return f"{seconds:.0f} s"
+    return f"{seconds / 60:.0f} min"

@@ -11,6 +11,7 @@ from cutfiles.bench.film import Machine
 from cutfiles.draft import Draft
 from cutfiles.film.drawing import Drawing
 from cutfiles.machine.formats import FORMATS, MAIN
+from cutfiles.machine.passes import CutPlan
 from cutfiles.report.printed.paper import PaperName
 
 
@@ -21,7 +22,9 @@ class Card:
     Attributes:
         key: how it is asked for and recorded; its file's name ends in ``.KEY.pdf``.
         told: what it is for, one line.
-        page: function from draft, paper and machine to PDF.
+        page: function from draft, paper and machine to PDF; None for a card of a cutter's plan.
+        of_plan: function from a plan, what its files' names begin with, and paper to PDF; such a
+            card is made wherever a cutter is named, of straps, coupons and exhibit sheets too.
         drawing: function from a draft to what a machine cuts the card itself from, if any does.
         usual: whether it is made together with the cut files.
         once: what it was called once, still understood.
@@ -30,7 +33,8 @@ class Card:
 
     key: str
     told: str
-    page: Callable[[Draft, PaperName, Machine], bytes]
+    page: Callable[[Draft, PaperName, Machine], bytes] | None = None
+    of_plan: Callable[[CutPlan, str, PaperName], bytes] | None = None
     drawing: Callable[[Draft], Drawing] | None = None
     usual: bool = False
     once: str = ""
@@ -50,6 +54,12 @@ def _bench(draft: Draft, paper: PaperName, machine: Machine) -> bytes:
     from cutfiles.report.printed.bench_card import bench_card
 
     return bench_card(draft, paper, machine=machine)
+
+
+def _passes(plan: CutPlan, stem: str, paper: PaperName) -> bytes:
+    from cutfiles.report.printed.pass_card import pass_card
+
+    return pass_card(plan, stem, paper)
 
 
 def _end_view(draft: Draft, paper: PaperName, _: Machine) -> bytes:
@@ -83,6 +93,12 @@ CARDS: dict[str, Card] = {
             key="bench",
             told="a page to fold, tape and prove it by, a page for the fitting",
             page=_bench,
+            usual=True,
+        ),
+        Card(
+            key="passes",
+            told="with a cutter: each pass as it lies on the bed, its tools, marks and steps",
+            of_plan=_passes,
             usual=True,
         ),
         Card(

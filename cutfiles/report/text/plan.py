@@ -1,12 +1,11 @@
 """A plan as a short table for people, and as data for programs."""
 
-import itertools
-from typing import Any, NamedTuple
+from typing import Any
 
 from cutfiles.machine.cutter import profile_sha256
-from cutfiles.machine.passes import WORK, CutPlan, Pass
+from cutfiles.machine.passes import WORK, CutPlan, Pass, scale_check
+from cutfiles.machine.time import time_text
 from cutfiles.pattern.pattern import Role
-from cutfiles.plane.measure import distance
 
 CAUTIONS = {
     "knife": "knife: stand to cut, sharp blade, free hand out of its path",
@@ -69,48 +68,9 @@ def plan_data(plan: CutPlan) -> dict[str, Any]:
     }
 
 
-class ScaleCheck(NamedTuple):
-    """Two marks of a pass, and how far apart they should lie, mm."""
-
-    first: str
-    second: str
-    apart: float
-
-    @property
-    def text(self) -> str:
-        """The check in words."""
-        return f"{self.first} to {self.second}, {self.apart:.1f} mm"
-
-    @property
-    def data(self) -> dict[str, Any]:
-        """The check as data."""
-        return {"from": self.first, "to": self.second, "mm": round(self.apart, 4)}
-
-
-def scale_check(one: Pass) -> ScaleCheck | None:
-    """Return the two marks furthest apart: a pass holds no line of known length for people.
-
-    None where a pass has fewer than two marks.
-    """
-    pairs = itertools.combinations(one.marks, 2)
-    found = [ScaleCheck(a.name, b.name, distance(a.at, b.at)) for a, b in pairs]
-    return max(found, key=lambda check: check.apart, default=None)
-
-
 def _work(one: Pass) -> str:
     counts: dict[Role, int] = {}
     for stroke in one.drawing.strokes:
         if stroke.role in WORK:
             counts[stroke.role] = counts.get(stroke.role, 0) + 1
     return ", ".join(f"{counts[role]} {role}" for role in Role if role in counts) or "nothing"
-
-
-def time_text(seconds: float) -> str:
-    """Return a time as people say it.
-
-    >>> time_text(42.0), time_text(600.0)
-    ('42 s', '10 min')
-    """
-    if seconds < 90:
-        return f"{seconds:.0f} s"
-    return f"{seconds / 60:.0f} min"

@@ -1,0 +1,165 @@
+"""The drawings of the pass card: a pass as it lies on the bed, where on the bed, how turned."""
+
+import math
+from collections.abc import Callable
+
+from cutfiles.machine.cutter import Bed
+from cutfiles.machine.passes import CutPlan, Pass, scale_check
+from cutfiles.machine.place import origin_of, seen_point
+from cutfiles.machine.plan import lie_of
+from cutfiles.machine.turning import Lie, moved
+from cutfiles.pattern.pattern import Role, Stroke
+from cutfiles.plane.measure import chords
+from cutfiles.plane.moves import shift
+from cutfiles.plane.shapes import Box, Point
+from cutfiles.report.printed.bench_drawings import DASHES
+from cutfiles.report.printed.paper import DASHED, PALE, SOFT, Paper
+
+At = Callable[[tuple[float, float]], tuple[float, float]]
+"""From a place of the pass's sheet to a place on the page."""
+_WIDTHS = {Role.LABEL: 0.1, Role.REGISTRATION: 0.2}
+_NAME = 2.5
+
+
+def pass_drawing(page: Paper, plan: CutPlan, one: Pass, box: Box) -> None:
+    """Draw a pass as it lies on the bed: its work dark, the rest of the sheet pale; marks named.
+
+    Between the two marks that lie furthest apart stands their distance.
+    """
+    lie = lie_of(plan, one)
+    width, height = lie.size
+    scale = min(box.width / width, box.height / height)
+    left = box.left + (box.width - width * scale) / 2
+    low = box.bottom + (box.height - height * scale) / 2
+
+    def at(place: tuple[float, float]) -> tuple[float, float]:
+        return (left + scale * place[0], low + scale * (place[1] + one.bottom))
+
+    sheet = Box(left, low, left + width * scale, low + height * scale)
+    page.box_line(sheet, width=0.35)
+    for stroke in moved(plan.drawing.strokes, lie):
+        if stroke.role not in (Role.GUIDE, Role.LABEL):
+            path = shift(stroke.path, 0.0, -one.bottom)
+            _line(page, [at(p) for p in chords(path, 0.1)], stroke, pale=True)
+    for stroke in one.drawing.strokes:
+        _line(page, [at(p) for p in chords(stroke.path, 0.1)], stroke, pale=False)
+    if one.frames > 1:
+        _frame(page, one, at)
+    _marks(page, one, at, sheet)
+    _head(page, lie, sheet)
+
+
+def _line(page: Paper, places: list[tuple[float, float]], stroke: Stroke, *, pale: bool) -> None:
+    page.line(
+        places,
+        width=0.2 if pale else _WIDTHS.get(stroke.role, 0.35),
+        dashes=() if pale else DASHES.get(stroke.role, ()),
+        closed=stroke.path.closed,
+        grey=PALE if pale else 0.0,
+    )
+
+
+def _frame(page: Paper, one: Pass, at: At) -> None:
+    """Draw the part of the sheet that is worked without moving the film."""
+    low, high = at((0.0, 0.0)), at((one.drawing.width, one.drawing.height))
+    page.box_line(Box(*low, *high), width=0.5, dashes=DASHED)
+    page.text((low[0] + 1.0, high[1] - 3.2), f"frame {one.frame}", _NAME, bold=True)
+
+
+def _marks(page: Paper, one: Pass, at: At, sheet: Box) -> None:
+    """Draw the marks with their names, and the distance to measure."""
+    apart = scale_check(one)
+    if apart is not None:
+        ends = [mark.at for mark in one.marks if mark.name in (apart.first, apart.second)]
+        a, b = (at(end) for end in ends[:2])
+        page.line([a, b], width=0.15, dashes=(1.2, 1.2), grey=SOFT)
+    for mark in one.marks:
+        x, y = at(mark.at)
+        for dx, dy in ((1.8, 0.0), (0.0, 1.8)):
+            page.line([(x - dx, y - dy), (x + dx, y + dy)], width=0.3)
+        page.ring((x, y), 0.9, "")
+        right = x > sheet.centre.x
+        beside = (x - 2.4 if right else x + 2.4, y + (1.4 if y < sheet.centre.y else -3.2))
+        page.text(beside, mark.name, _NAME, bold=True, anchor="end" if right else "start")
+
+
+_HEADS = {(False, False): "up", (False, True): "down", (True, False): "left", (True, True): "right"}
+"""Whether the sheet is turned a quarter, and the other way up: where its head lies."""
+
+
+def head_of(lie: Lie) -> str:
+    """Return where the head of the sheet lies on the bed."""
+    return _HEADS[lie.quarter, lie.face == "table" and lie.turn == "head to tail"]
+
+
+def _head(page: Paper, lie: Lie, box: Box) -> None:
+    """Draw an arrow outside of the sheet towards its head."""
+    x, y = box.left - 3.5, box.bottom - 3.5
+    middle = box.centre
+    ends = {
+        "up": ((x, middle.y - 7.0), (x, middle.y + 7.0)),
+        "down": ((x, middle.y + 7.0), (x, middle.y - 7.0)),
+        "left": ((middle.x + 7.0, y), (middle.x - 7.0, y)),
+        "right": ((middle.x - 7.0, y), (middle.x + 7.0, y)),
+    }[head_of(lie)]
+    page.arrow(ends)
+    upright = lie.quarter is False
+    at = (x - 1.2, middle.y) if upright else (middle.x, y - 3.4)
+    page.text(at, "head", 2.3, anchor="middle", upright=upright)
+
+
+def bed_drawing(page: Paper, plan: CutPlan, one: Pass, box: Box) -> None:
+    """Draw the bed from above: what the tool reaches, the sheet on it, origin and axes."""
+    bed = plan.cutter.bed
+    width, length = bed.width, bed.length
+    scale = min(box.width / width, box.height / length)
+    left = box.left + (box.width - width * scale) / 2
+    low = box.bottom + (box.height - length * scale) / 2
+
+    def at(place: tuple[float, float]) -> tuple[float, float]:
+        return (left + scale * (place[0] + bed.margin), low + scale * (place[1] + bed.margin))
+
+    page.box_line(Box(left, low, left + width * scale, low + length * scale), width=0.3)
+    page.box_line(Box(*at((0.0, 0.0)), *at(bed.reach)), width=0.15, dashes=DASHED)
+    sheet = one.drawing
+    page.box_line(Box(*at((0.0, 0.0)), *at((sheet.width, sheet.height))), fill=PALE)
+    _axes(page, bed, at, max(width, length))
+
+
+def _axes(page: Paper, bed: Bed, at: At, size: float) -> None:
+    """Draw the machine's origin and axes."""
+    origin = origin_of(bed)
+    page.ring(at(origin), 1.0, "0")
+    for i, letter in enumerate("xy"):
+        step = (size * 0.3, 0.0) if i == 0 else (0.0, size * 0.3)
+        tip = seen_point(step, bed)
+        a, b = at(origin), at(tip)
+        span = math.hypot(b[0] - a[0], b[1] - a[1])
+        ux, uy = (b[0] - a[0]) / span, (b[1] - a[1]) / span
+        start = (a[0] + 1.2 * ux, a[1] + 1.2 * uy)
+        end = (a[0] + 9.0 * ux, a[1] + 9.0 * uy)
+        page.arrow([start, end], width=0.3)
+        beside = Point(end[0] + 1.6 * ux - 0.8, end[1] + 1.6 * uy - 0.9)
+        page.text(beside, letter, 2.6, bold=True)
+
+
+def turn_drawing(page: Paper, lie: Lie, box: Box) -> None:
+    """Draw how the sheet is turned over: its axis dashed, an arrow over it, the head before."""
+    w, h = (lie.size[0], lie.size[1])
+    scale = min((box.width - 8.0) / w, (box.height - 12.0) / h)
+    cx, cy = box.centre
+    half_w, half_h = w * scale / 2, h * scale / 2
+    page.box_line(Box(cx - half_w, cy - half_h, cx + half_w, cy + half_h), fill=PALE, width=0.3)
+    standing = (lie.turn == "left to right") != lie.quarter  # the axis it is turned about
+    if standing:
+        page.line([(cx, cy - half_h - 3.0), (cx, cy + half_h + 3.0)], dashes=DASHED)
+    else:
+        page.line([(cx - half_w - 3.0, cy), (cx + half_w + 3.0, cy)], dashes=DASHED)
+    rise = min(7.0, 0.35 * min(box.width, box.height))
+    span = max(6.0, 0.6 * (half_w if standing else half_h))
+    arc = [math.pi * (1 - i / 12) for i in range(13)]
+    if standing:
+        bow = [(cx + span * math.cos(t), cy + rise * math.sin(t)) for t in arc]
+    else:
+        bow = [(cx + rise * math.sin(t), cy - span * math.cos(t)) for t in arc]
+    page.arrow(bow, width=0.6, head=2.4)
