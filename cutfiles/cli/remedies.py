@@ -58,6 +58,7 @@ REMEDIES = {
     ),
     "make-passes": Remedy("make it again: cutfiles make SLIP --cutter NAME"),
     "mapping": Remedy("check its name and folder, or write one with: cutfiles list --save-mapping"),
+    "verify-slip": Remedy("name it: cutfiles verify {file} --slip SLIP"),
     "name-slip": Remedy("give it: cutfiles fold {file} --slip SLIP"),
     "own-films": Remedy("choose one of them, or name your own table with --films", ("--films",)),
     "png": Remedy("leave out --png, or install it with: pip install 'cutfiles[png]'", ("--png",)),

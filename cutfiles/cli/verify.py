@@ -19,29 +19,37 @@ MOST = 25
 
 @click.command("verify", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("files", nargs=-1, required=True, metavar="FILE...", type=click.Path())
-@option("--slip", required=True)
+@option("--slip", help="the slip they were made from; without it the record beside each counts")
 @options("--films", "--trials", *MACHINE_FILES)
-def command(files: tuple[str, ...], slip_path: str, **given: Any) -> None:
+def command(files: tuple[str, ...], slip_path: str | None, **given: Any) -> None:
     """Check cut files against their slip: nothing missing, doubled, moved, scaled or mirrored.
+
+    Coupons and the sheets of an exhibit have no slip: they are held against their plan and the
+    record beside them.
 
     \b
     cutfiles verify out/A1.svg out/A1.pdf --slip A1.toml
     cutfiles verify out/A1.face-*.dxf --slip A1.toml --cutter our-knife.toml
+    cutfiles verify exhibit/sheets/sheet-001.face-*.hpgl
     """
     from cutfiles.bench.slip import read_slip
+    from cutfiles.job.beside import verify_recorded
     from cutfiles.job.recheck import verify_data
 
     order = order_from(given)
     different = refused = False
     try:
-        slip = read_slip(slip_path, order.films, units_here())
+        slip = read_slip(slip_path, order.films, units_here()) if slip_path else None
     except CutfilesError as error:
         refuse(error)
     for path in files:
         name = os.path.basename(path)
         try:
-            data = read(path, "a cut file that can be read")
-            differences = verify_data(data, name, slip, order)
+            if slip is None:
+                differences = verify_recorded(path)
+            else:
+                data = read(path, "a cut file that can be read")
+                differences = verify_data(data, name, slip, order)
         except CutfilesError as error:
             refused = True
             click.echo(f"refused: {indented(told(error))}", err=True)

@@ -1,4 +1,5 @@
 """What one order comes to: made, delivered, checked at a later time.
 
-In order: names, deliver, deliver_files, aligned, order, make, coupon, recheck, trial, workshop.
+In order: names, deliver, deliver_files, aligned, order, make, coupon, recheck, beside,
+trial, workshop.
 """

@@ -6,7 +6,7 @@ from typing import Any
 
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import FileError, FormatError
-from cutfiles.files.passes import ALIGNED
+from cutfiles.files.passes import ALIGNED, PASS
 from cutfiles.files.readers.reading import Reading
 from cutfiles.files.record import recorded
 from cutfiles.machine.cutter import Cutter, profile_sha256
@@ -82,11 +82,15 @@ def check_job(path: str | Path, cutter: Cutter) -> Job:
 
 def _before(name: str, entry: dict[str, Any], record: dict[str, Any]) -> tuple[str, ...]:
     """Return the files of the passes that come before this one in its plan."""
+    stem = name[: name.rindex(PASS)] if PASS in name else name
     paths = [one["path"] for one in record["files"] if one.get("format") == entry["format"]]
-    passes = [f".{one['name']}." for one in record.get("plan", {}).get("passes", ())]
-    mine = next((i for i, key in enumerate(passes) if key in name), 0)
+    passes = [f"{stem}.{one['name']}." for one in record.get("plan", {}).get("passes", ())]
+    mine = next((i for i, start in enumerate(passes) if name.startswith(start)), 0)
     return tuple(
-        path for key in passes[:mine] for path in paths if key in path and ALIGNED not in path
+        path
+        for start in passes[:mine]
+        for path in paths
+        if path.startswith(start) and ALIGNED not in path
     )
 
 
