@@ -1,22 +1,18 @@
 """`cutfiles send`: a pass file down the line to a cutter."""
 
-import signal
 import sys
-from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import click
 
 from cutfiles.cli.common import REFUSED, cutter_of, refuse
 from cutfiles.cli.options import GroupedCommand, GroupedOption, option
+from cutfiles.cli.sending import account, sending, stopped_told
 from cutfiles.errors import CutfilesError, LineError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-
     from cutfiles.line.check import Job
-    from cutfiles.line.lines import Flow, Line, Taker
-    from cutfiles.line.send import Control, Sent
+    from cutfiles.line.lines import Flow
 
 
 @click.command("send", cls=GroupedCommand, no_args_is_help=True)
@@ -99,28 +95,13 @@ def command(
         _require_ready(job, earlier_done)
         click.echo(f"{CAUTIONS[machine.kind]}; the machine's manual comes first", err=True)
         line = open_line(to, flow, baud, replace=replace)
-        sent = _sent(job, line, stall)
+        sent = sending(job, line, stall)
     except CutfilesError as error:
         refuse(error)
     if sent.stopped:
-        click.echo(_stopped(sent), err=True)
+        click.echo(stopped_told(sent), err=True)
         sys.exit(REFUSED)
-    click.echo(f"{job.name}: {_account(sent, line.taker)}")
-
-
-def _sent(job: "Job", line: "Line", stall: float) -> "Sent":
-    """Send a job, with a bar, keys to pause it, and Ctrl-C to stop it."""
-    from cutfiles.line.send import Control, send
-
-    control = Control()
-    # not an exception: it might come between a write and the count of what was written
-    before = signal.signal(signal.SIGINT, lambda *_: control.stop())
-    _listen(control)
-    try:
-        with _bar(len(job.data), job.name) as show:
-            return send(job, line, control=control, stall=stall, progress=show)
-    finally:
-        signal.signal(signal.SIGINT, before)
+    click.echo(f"{job.name}: {account(sent, line.taker)}")
 
 
 def _require_ready(job: "Job", earlier_done: bool) -> None:
@@ -139,82 +120,3 @@ def _require_ready(job: "Job", earlier_done: bool) -> None:
             "send them first; if this sheet has them, say so with --earlier-done",
             job.name,
         )
-
-
-def _account(sent: "Sent", taker: "Taker") -> str:
-    """Return what is known of a sending that came to its end, and of whom."""
-    match taker:
-        case "file":
-            return f"written, {sent.taken} bytes"
-        case "port":
-            return (
-                f"{sent.taken} bytes have left this computer's port; a serial line does not say "
-                "what the machine did: see that it has ended"
-            )
-        case "network":
-            took = (
-                f"{sent.taken} bytes were handed over; this system does not tell how many the "
-                "other end's network acknowledged"
-                if sent.acknowledged is None
-                else f"the other end's network acknowledged {sent.acknowledged} of {sent.total} "
-                "bytes"
-            )
-            end = (
-                "it closed the line after the last"
-                if sent.ended
-                else "IT DID NOT CLOSE THE LINE: whether it has read them all it does not say"
-            )
-            return f"{took}; {end}; what the machine did only the machine shows"
-
-
-def _stopped(sent: "Sent") -> str:
-    """Return what is known of a sending that was stopped."""
-    known = "" if sent.acknowledged is None else f", {sent.acknowledged} of them acknowledged"
-    said = (
-        "the tool was told to lift"
-        if sent.lifted
-        else "NOBODY ACKNOWLEDGED THE STOP: the tool may be down or the beam on; use the "
-        "machine's own stop"
-    )
-    return (
-        f"stopped after {sent.taken} of {sent.total} bytes{known}: {said}; what the machine holds "
-        "in its memory it still works: see that it stands"
-    )
-
-
-@contextmanager
-def _bar(total: int, name: str) -> "Iterator[Callable[[int, int], None] | None]":
-    """Show how much was taken, where somebody is looking."""
-    if not sys.stderr.isatty():
-        yield None
-        return
-    with click.progressbar(length=total, label=name, file=sys.stderr) as bar:
-
-        def show(taken: int, total: int) -> None:
-            bar.update(taken - bar.pos)
-            if taken == total:
-                click.echo(
-                    "\nall is on its way; waiting for the other end (Ctrl-C ends the waiting)",
-                    err=True,
-                )
-
-        yield show
-
-
-def _listen(control: "Control") -> None:
-    """Let Enter pause and go on, where somebody sits at a keyboard."""
-    import threading
-
-    if not sys.stdin.isatty():
-        return
-
-    def listen() -> None:
-        for _ in sys.stdin:
-            if control.held:
-                control.resume()
-                click.echo("going on", err=True)
-            else:
-                control.pause()
-                click.echo("pausing where the tool is next up; Enter goes on", err=True)
-
-    threading.Thread(target=listen, daemon=True).start()

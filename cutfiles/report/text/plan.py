@@ -23,7 +23,7 @@ def plan_table(plan: CutPlan) -> str:
     for one in plan.passes:
         view = dict(one.drawing.facts)["view"]
         frames = f", frame {one.frame} of {one.frames}" if one.frames > 1 else ""
-        lines.append(f"  {one.name:<10} {view}{frames}: {_work(one)}")
+        lines.append(f"  {one.name:<10} {view}{frames}: {work_of(one)}")
         lines.append(
             f"             about {time_text(one.seconds)}, {one.worked / 1000:.2f} m worked, "
             f"{one.travel / 1000:.2f} m travel"
@@ -68,7 +68,8 @@ def plan_data(plan: CutPlan) -> dict[str, Any]:
     }
 
 
-def _work(one: Pass) -> str:
+def work_of(one: Pass) -> str:
+    """Return what is done in a pass, counted by role."""
     counts: dict[Role, int] = {}
     for stroke in one.drawing.strokes:
         if stroke.role in WORK:

@@ -1,0 +1,267 @@
+"""`cutfiles cut`: through the passes of one sheet, a question at a time."""
+
+import os
+import sys
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import TYPE_CHECKING, NoReturn
+
+import click
+
+from cutfiles.cli.common import REFUSED, cutter_of, indented, refuse
+from cutfiles.cli.options import GroupedCommand, option, options
+from cutfiles.cli.remedies import told
+from cutfiles.cli.sending import account, sending, stopped_told
+from cutfiles.errors import CutfilesError, LineError
+
+if TYPE_CHECKING:
+    from cutfiles.job.asked import Question, Setup
+    from cutfiles.job.cut_record import CutRecord, Row
+    from cutfiles.job.cutting import Cutting, Taken
+    from cutfiles.line.lines import Flow
+    from cutfiles.machine.cutter import Cutter
+
+
+@click.command("cut", cls=GroupedCommand, no_args_is_help=True)
+@click.argument("plan_path", metavar="PLAN", type=click.Path())
+@option("--line", required=False, help="where passes are sent; without it files are handed over")
+@click.option("--by-hand", is_flag=True, help="send nothing: say which file to open or carry")
+@option("--cutter", help="the profile as it is now, held against the plan")
+@options("--flow", "--baud", "--stall")
+def command(
+    plan_path: str,
+    to: str | None,
+    by_hand: bool,
+    cutter: str | None,
+    flow: "Flow",
+    baud: int,
+    stall: float,
+) -> None:
+    """Go through the cutting of one sheet at the machine, one question at a time.
+
+    PLAN is the file that ends in .plan.json, of a support, its straps, a sheet of an exhibit or a
+    coupon, made with --cutter. It says what to load, which face is up, how to turn the sheet,
+    where to measure the marks, with which settings each pass is worked; before each pass its file
+    is held once more against plan and record. Nothing starts before you write yes, and "no" stops
+    at every question. Stopped? The same command goes on where it was. Beside the plan it keeps
+    NUMBER.cutting.json, where the sheet stands, and NUMBER.cutting.csv, what was done when, by
+    whom, from which film lot.
+
+    \b
+    cutfiles cut out/A1.plan.json                            hands the files over
+    cutfiles cut out/A1.plan.json --to serial:/dev/ttyUSB0   sends them
+
+    \b
+    Knives: stand to cut, free hand out of the blade's path.
+    Lasers: extraction on, watch the whole run. The machine's manual comes first.
+    """
+    from cutfiles.job.cut_record import open_record
+    from cutfiles.job.pass_files import checked_files
+
+    try:
+        if not at_keyboard():
+            raise LineError(
+                "no keyboard at this terminal",
+                "somebody at the machine answers, and can say no",
+                "start it in a terminal",
+            )
+        record, profile = open_record(plan_path), cutter_of(cutter)
+        for one in record.plan.passes:
+            checked_files(record, one, profile)
+        reach = _Reach("" if by_hand or not to else to, flow, baud, stall)
+        _Course(record, profile, reach).run()
+    except CutfilesError as error:
+        refuse(error)
+    except KeyboardInterrupt:
+        _stop("\nstopped here")
+
+
+def at_keyboard() -> bool:
+    """Whether somebody can answer."""
+    return sys.stdin is not None and sys.stdin.isatty()
+
+
+def _stop(said: str) -> NoReturn:
+    click.echo(f"{said}; the same command goes on from here", err=True)
+    sys.exit(REFUSED)
+
+
+@dataclass(frozen=True, slots=True)
+class _Reach:
+    """How the machine is reached; no line where files are handed over."""
+
+    to: str
+    flow: "Flow"
+    baud: int
+    stall: float
+
+
+@dataclass(slots=True)
+class _Course:
+    """One run: asks, reads, does what follows."""
+
+    record: "CutRecord"
+    cutter: "Cutter | None"
+    reach: _Reach
+
+    def run(self) -> None:
+        """Ask until the sheet is done, spoilt, or somebody stops."""
+        from cutfiles.job.asked import ask
+        from cutfiles.job.cutting import take
+
+        if self.record.made_anew:
+            click.echo("the plan was made anew since a sheet was begun here: take new film")
+        if self.record.cutting.step.key == "ended" and not self.record.cutting.broken:
+            self._change(broken="the run that started this pass did not come to its end")
+        while True:
+            question = ask(self.record.cutting, self._setup())
+            _show(question, str(self.record.folder))
+            taken = take(self.record.cutting, _read_line(question))
+            try:
+                self._do(taken)
+            except CutfilesError as error:
+                click.echo(f"refused: {indented(told(error))}", err=True)
+                if self.record.cutting.key != "measure":
+                    sys.exit(REFUSED)
+
+    def _do(self, taken: "Taken") -> None:
+        """Do what an answer asks for."""
+        from cutfiles.job.cut_record import Row
+
+        match taken.doing:
+            case "ask":
+                if taken.said:
+                    click.echo(taken.said)
+                self.record = replace(self.record, cutting=taken.cutting)
+            case "begin":
+                self._keep(replace(taken.cutting, initials=self.record.cutting.initials))
+            case "stop":
+                _stop(taken.said)
+            case "keep":
+                self._keep(taken.cutting, self._row(taken.cutting))
+            case "align":
+                self._align(taken)
+            case "work":
+                self._work(taken.cutting)
+            case "spoilt":
+                self._keep(taken.cutting, Row("spoilt", self._pass_name()))
+                click.echo("kept in the log as spoilt; begin again with new film", err=True)
+                sys.exit(REFUSED)
+            case "done":
+                self._keep(taken.cutting, Row("inspected, good"))
+                click.echo(f"{self.record.plan.number} is cut; the log is {self._log()}")
+                sys.exit(0)
+
+    def _change(self, broken: str) -> None:
+        self.record = replace(self.record, cutting=replace(self.record.cutting, broken=broken))
+
+    def _keep(self, cutting: "Cutting", row: "Row | None" = None) -> None:
+        from cutfiles.job.cut_record import keep
+
+        now = datetime.now().astimezone().isoformat(timespec="minutes")
+        self.record = keep(self.record, cutting, now, row)
+
+    def _row(self, cutting: "Cutting") -> "Row | None":
+        """Return the row of the log that an answer is worth."""
+        from cutfiles.job.cut_record import Row
+
+        answer = cutting.answers[-1]
+        if answer.step.key == "lot":
+            return Row("begun")
+        return Row("ended", self._pass_name()) if answer.step.key == "ended" else None
+
+    def _pass_name(self) -> str:
+        one = self.record.cutting.one
+        return "" if one is None else one.name
+
+    def _log(self) -> str:
+        from cutfiles.job.cut_record import LOG
+
+        return os.path.join(self.record.folder, self.record.stem + LOG)
+
+    def _setup(self) -> "Setup":
+        from cutfiles.job.asked import Setup
+        from cutfiles.job.pass_files import names_of, pictures_of
+        from cutfiles.machine.marks import SUFFIX as MARKS
+
+        record, one = self.record, self.record.cutting.one
+        aligned = record.cutting.is_aligned(record.cutting.step.index)
+        return Setup(
+            shows=pictures_of(record),
+            to=self.reach.to,
+            table=record.stem + MARKS,
+            files=() if one is None else names_of(record, one, aligned=aligned),
+        )
+
+    def _align(self, taken: "Taken") -> None:
+        """Correct the pass by the marks that were measured."""
+        from cutfiles.job.aligned import align_one, moved_told
+        from cutfiles.job.cut_record import Row
+
+        one = self.record.cutting.one
+        assert one is not None
+        done = align_one(self.record, one, taken.said)
+        click.echo(moved_told(done))
+        named = tuple((file.name, file.sha256) for file in done.files if file.verified)
+        self._keep(taken.cutting, Row("aligned", one.name, named, moved_told(done)))
+
+    def _work(self, started: "Cutting") -> None:
+        """Hand a pass over, or send it; first of all it is kept that it may have begun."""
+        from cutfiles.job.cut_record import Row
+        from cutfiles.job.pass_files import checked_files, job_for
+        from cutfiles.line.lines import open_line
+
+        record, before = self.record, self.record.cutting
+        one, reach = before.one, self.reach
+        assert one is not None
+        aligned = before.is_aligned(before.step.index)
+        files = checked_files(record, one, self.cutter, aligned=aligned)
+        named = tuple(file.named for file in files)
+        if not reach.to:
+            self._keep(started, Row("handed over", one.name, named))
+            for file in files:
+                click.echo(f"  {file.path}")
+            return
+        job = job_for(record, files)
+        sent_file = tuple(pair for pair in named if pair[0] == job.name)
+        self._keep(started, Row("sending", one.name, sent_file, reach.to))
+        try:
+            line = open_line(reach.to, reach.flow, reach.baud)
+        except CutfilesError:
+            self._keep(before, Row("not sent", one.name, sent_file))
+            raise
+        try:
+            sent = sending(job, line, reach.stall)
+        except LineError as error:
+            self._broken(one.name, error.fault.found, str(error))
+            return
+        if sent.stopped:
+            self._broken(one.name, stopped_told(sent), stopped_told(sent))
+            return
+        said = account(sent, line.taker)
+        self._keep(self.record.cutting, Row("sent", one.name, sent_file, said))
+        click.echo(f"{job.name}: {said}")
+
+    def _broken(self, name: str, short: str, whole: str) -> None:
+        from cutfiles.job.cut_record import Row
+
+        click.echo(whole, err=True)
+        self._change(broken=short)
+        self._keep(self.record.cutting, Row("broken off", name, note=short))
+
+
+def _show(question: "Question", folder: str) -> None:
+    click.echo(f"\n{question.title}")
+    for line in question.lines:
+        click.echo(f"  {line}")
+    for name in question.shows:
+        click.echo(f"  look at: {os.path.join(folder, name)}")
+
+
+def _read_line(question: "Question") -> str | None:
+    """Return what was answered; None at the end of the input."""
+    words = f" ({', '.join(question.answers)})" if question.answers else ""
+    click.echo(f"{question.asks}{words}: ", nl=False)
+    sys.stdout.flush()
+    said = sys.stdin.readline()
+    return said if said else None

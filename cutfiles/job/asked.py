@@ -1,0 +1,235 @@
+"""The questions of a cutting in words: what to do, which face is up, settings, cautions."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple, assert_never
+
+from cutfiles.job.cutting import AS_IT_LIES, Cutting, Key, StepKey, words_for
+from cutfiles.machine.cutter import Setting
+from cutfiles.machine.passes import PENS, WORK, CutPlan, Pass
+from cutfiles.report.text.plan import CAUTIONS, scale_check, time_text, work_of
+from cutfiles.words.cautions import STATIC
+
+
+class Question(NamedTuple):
+    """One question.
+
+    Attributes:
+        key: what is asked.
+        title: where the work stands, in a few words.
+        lines: what to do before it is answered, a sentence each.
+        shows: names of the files to look at.
+        asks: the question itself.
+        answers: the words that are understood; none where any text is.
+
+    """
+
+    key: Key
+    title: str
+    lines: tuple[str, ...]
+    shows: tuple[str, ...]
+    asks: str
+    answers: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setup:
+    """What the questions tell beside the plan.
+
+    Attributes:
+        stem: what the names of the plan's files begin with.
+        shows: names of pictures and cards that lie beside the plan.
+        to: the line, or "" where files are handed over.
+        table: name of the table of marks to fill in.
+        files: of the pass that comes next.
+
+    """
+
+    stem: str
+    shows: tuple[str, ...] = ()
+    to: str = ""
+    table: str = ""
+    files: tuple[str, ...] = ()
+
+
+def ask(cutting: Cutting, setup: Setup) -> Question:
+    """Return what is asked next."""
+    key = cutting.key
+    lines, asks = _said(cutting, setup)
+    shown = setup.shows if key in ("load", "turn", "feed", "measure", "inspect") else ()
+    return Question(key, _title(cutting), tuple(lines), shown, asks, words_for(key))
+
+
+def _title(cutting: Cutting) -> str:
+    plan, one = cutting.plan, cutting.one
+    where = f"{plan.number} on {plan.cutter.name}"
+    if one is None or cutting.key in ("go-on", "again", "initials"):
+        return where
+    number = plan.passes.index(one) + 1
+    return f"{where}, pass {number} of {len(plan.passes)}: {one.name}, {face_up(one)}"
+
+
+def face_up(one: Pass) -> str:
+    """Return which face is up, in words."""
+    return dict(one.drawing.facts).get("view", f"{one.face} face up")
+
+
+def _said(cutting: Cutting, setup: Setup) -> tuple[Sequence[str], str]:
+    """Return what is told and what is asked."""
+    match cutting.key:
+        case "go-on":
+            named = _AT[cutting.step.key]
+            return (
+                [
+                    f"This sheet was begun; it stands at: {named}. Film lot {cutting.lot or 'unknown'}."
+                ]
+                + ["Begin again means new film: what was cut is not cut twice."],
+                "Go on with it, or begin again?",
+            )
+        case "again":
+            how = "was spoilt" if cutting.over == "spoilt" else "was cut and inspected"
+            return ([f"The sheet begun here {how}."], "Begin another, with new film?")
+        case "initials":
+            return ([], "Who stands at the machine? Initials")
+        case "lot":
+            return (_film(cutting.plan), "Which film lot, as it stands on the roll?")
+        case key:
+            assert cutting.one is not None or key == "inspect"
+            return _step(key, cutting, setup)
+
+
+_AT: dict[StepKey, str] = {
+    "lot": "the film lot",
+    "load": "loading the film",
+    "turn": "turning the sheet",
+    "feed": "moving the sheet on",
+    "measure": "measuring the marks",
+    "start": "starting a pass",
+    "ended": "a pass under way, or worked",
+    "inspect": "the last look",
+}
+
+
+def _step(key: StepKey, cutting: Cutting, setup: Setup) -> tuple[Sequence[str], str]:
+    plan, one = cutting.plan, cutting.one
+    if one is None:
+        return (list(_inspect()), "Is it all right?")
+    match key:
+        case "load":
+            return (list(_load(plan, one)), "Is it loaded so?")
+        case "turn":
+            return (list(_turn(plan, one)), "Is it turned and on its pins?")
+        case "feed":
+            return (list(_feed(one)), "Does it lie so?")
+        case "measure":
+            return (
+                list(_measure(one, setup)),
+                f"Measured? (yes, a table's name, {AS_IT_LIES}, no)",
+            )
+        case "start":
+            return (list(_start(cutting, one, setup)), f"{_go(setup)} Write the whole word yes")
+        case "ended":
+            return (
+                list(_ended(cutting, setup)),
+                "Has the machine come to its end, tool up or beam off, and does it stand still?",
+            )
+        case "lot" | "inspect":
+            raise AssertionError("belongs to no pass")
+        case _:
+            assert_never(key)
+
+
+def _film(plan: CutPlan) -> Sequence[str]:
+    gauge = plan.drawing.gauge
+    film = "film" if gauge is None else f"film {gauge:.3f} mm thick"
+    lot = f" of lot {plan.lot}, for which its settings were judged" if plan.lot else ""
+    return [f"One sheet of {film}{lot}."]
+
+
+def _load(plan: CutPlan, one: Pass) -> Iterator[str]:
+    drawing, bed = one.drawing, plan.cutter.bed
+    yield "Machine off or paused, tool up, while your hands are on the bed."
+    yield f"Film of {drawing.width:.0f} × {drawing.height:.0f} mm or larger, flat and free of dust."
+    yield (
+        f"Lay it with its lower left corner, as you see it, at the lower left of what the tool "
+        f"reaches ({bed.margin:g} mm inside the bed); its head away from you; hold it down."
+    )
+    yield STATIC
+
+
+def _turn(plan: CutPlan, one: Pass) -> Iterator[str]:
+    yield "Machine off or paused, tool up, while your hands are on the bed."
+    yield f"Turn the sheet over, {plan.cutter.turn}: {face_up(one)}. Lay it on its three pin holes."
+    yield "It fits one way only: where a pin hole does not come over its pin, it is turned wrong."
+
+
+def _feed(one: Pass) -> Iterator[str]:
+    yield "Machine off or paused, tool up, while your hands are on the bed."
+    yield f"Move the sheet on to part {one.frame} of {one.frames}; the same face stays up."
+    for mark in one.marks:
+        yield f"{mark.name} comes to {mark.at.x:.1f} mm right, {mark.at.y:.1f} mm up."
+
+
+def _measure(one: Pass, setup: Setup) -> Iterator[str]:
+    yield "Bring the tool over three marks or more without lowering it, read where it stands."
+    yield f"Marks: {', '.join(mark.name for mark in one.marks)}."
+    yield f"Write the places into {setup.table}, columns x and y, and save it; then: yes."
+    yield f"The machine finds marks itself, or the pins hold the sheet exactly? Then: {AS_IT_LIES}."
+
+
+def _start(cutting: Cutting, one: Pass, setup: Setup) -> Iterator[str]:
+    plan, index = cutting.plan, cutting.step.index
+    yield f"{work_of(one)}; about {time_text(one.seconds)}."
+    yield from _settings(plan, one)
+    if cutting.is_aligned(index):
+        yield "Corrected for how the sheet lies, by the marks you measured."
+    if check := scale_check(one):
+        yield f"Afterwards measure on the film: {check.text}."
+    yield f"File: {', '.join(setup.files)}."
+    yield f"{CAUTIONS[plan.cutter.kind].capitalize()}; the machine's manual comes first."
+
+
+def _settings(plan: CutPlan, one: Pass) -> Iterator[str]:
+    """Yield with which tool each role of a pass is worked, and how."""
+    there = {stroke.role for stroke in one.drawing.strokes}
+    for role in (role for role in WORK if role in there):
+        setting = plan.settings.get(role, Setting())
+        tool = (
+            f"tool {plan.cutter.pens.get(role, PENS[role])}" if plan.cutter.kind == "knife" else ""
+        )
+        told = [
+            tool,
+            "" if setting.force is None else f"force {setting.force:g} in the machine's count",
+            "" if setting.power is None else f"power {setting.power:g} %",
+            "" if setting.speed is None else f"speed {setting.speed:g} mm/s",
+            "" if setting.passes == 1 else f"each line {setting.passes} times",
+        ]
+        known = setting.force is not None or setting.power is not None
+        told += [] if known else ["force or power as set at the machine"]
+        yield f"{role.value}: {', '.join(part for part in told if part)}."
+
+
+def _go(setup: Setup) -> str:
+    if setup.to:
+        return f"It goes to {setup.to}, and the machine may begin at once. Start?"
+    return "You start it at the machine. Ready?"
+
+
+def _ended(cutting: Cutting, setup: Setup) -> Iterator[str]:
+    if cutting.broken:
+        yield f"It broke off: {cutting.broken}."
+        yield "Look at the machine, not at this screen; in danger use its own stop."
+        yield "Not worked to its end? Then: spoilt. Part of a pass is not worked twice."
+    elif setup.to:
+        yield "Stay with it. What the machine does only the machine shows."
+    else:
+        for name in setup.files:
+            yield f"Open it in the machine's own program, or carry it there: {name}."
+        yield "Stay with it until it stands still."
+    yield "Hands off the bed until then. A sheet that slipped or tore: spoilt."
+
+
+def _inspect() -> Iterator[str]:
+    yield "Tool up, machine off or paused. Take the sheet off."
+    yield "Outline and holes cut through, every crease scored on its face, no edge that snags."
+    yield "Pieces lie as in the picture; count them."
