@@ -30,6 +30,7 @@ COMMANDS = {
     "verify": "Check cut files against their slip.",
     "fold": "Fold a cut file along its scores, and check that the support comes out.",
     "send": "Send a pass file down the line to a cutter.",
+    "cut": "Go through the passes of a sheet at the machine, a question at a time.",
     "align": "Correct a pass by marks measured after the sheet was turned.",
     "coupon": "Make a test piece for a film lot, and record what it showed.",
     "cutters": "List, check and copy cutter profiles.",

@@ -1,6 +1,5 @@
 """`cutfiles align`: a pass corrected by marks measured after turning."""
 
-import math
 import os
 
 import click
@@ -39,6 +38,7 @@ def command(plan_path: str, measured: str | None, limit: float, replace: bool) -
     from cutfiles.machine.marks import SUFFIX as MARKS
     from cutfiles.machine.marks import read_marks
     from cutfiles.machine.plan_data import SUFFIX, plan_from
+    from cutfiles.report.text.plan import lying_text
 
     stem = plan_path.removesuffix(SUFFIX)
     table = measured or stem + MARKS
@@ -52,11 +52,7 @@ def command(plan_path: str, measured: str | None, limit: float, replace: bool) -
     except CutfilesError as error:
         refuse(error)
     for one in done:
-        move = one.found.move
-        click.echo(
-            f"{one.one.name}, {move.kind}: turned {math.degrees(move.angle):.3f}°, shifted "
-            f"{move.e:.2f} mm and {move.f:.2f} mm, size {move.scales[0]:.5f} × {move.scales[1]:.5f}"
-        )
+        click.echo(f"{one.one.name}, {lying_text(one.found)}")
         for name, off in one.found.residuals.items():
             click.echo(f"  {name:<12} {off:.3f} mm")
         for file in one.files:

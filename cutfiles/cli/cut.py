@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 from cutfiles.cli.common import REFUSED, cutter_of, indented, refuse
-from cutfiles.cli.options import GroupedCommand, option, options
+from cutfiles.cli.options import GroupedCommand, option
 from cutfiles.cli.remedies import told
-from cutfiles.cli.sending import account, sending, stopped_told
+from cutfiles.cli.sending import account, line_options, sending, stopped_told
 from cutfiles.errors import CutfilesError, LineError
 
 if TYPE_CHECKING:
@@ -24,10 +24,9 @@ if TYPE_CHECKING:
 
 @click.command("cut", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("plan_path", metavar="PLAN", type=click.Path())
-@option("--line", required=False, help="where passes are sent; without it files are handed over")
+@line_options
 @click.option("--by-hand", is_flag=True, help="send nothing: say which file to open or carry")
 @option("--cutter", help="the profile as it is now, held against the plan")
-@options("--flow", "--baud", "--stall")
 def command(
     plan_path: str,
     to: str | None,
@@ -134,7 +133,8 @@ class _Course:
                     click.echo(taken.said)
                 self.record = replace(self.record, cutting=taken.cutting)
             case "begin":
-                self._keep(replace(taken.cutting, initials=self.record.cutting.initials))
+                row = None if self.record.cutting.over else Row("given up")
+                self._keep(taken.cutting, row)
             case "stop":
                 _stop(taken.said)
             case "keep":
@@ -175,9 +175,9 @@ class _Course:
         return "" if one is None else one.name
 
     def _log(self) -> str:
-        from cutfiles.job.cut_record import LOG
+        from cutfiles.job.names import CUT_LOG
 
-        return os.path.join(self.record.folder, self.record.stem + LOG)
+        return os.path.join(self.record.folder, self.record.stem + CUT_LOG)
 
     def _setup(self) -> "Setup":
         from cutfiles.job.asked import Setup
@@ -195,15 +195,20 @@ class _Course:
 
     def _align(self, taken: "Taken") -> None:
         """Correct the pass by the marks that were measured."""
-        from cutfiles.job.aligned import align_one, moved_told
         from cutfiles.job.cut_record import Row
+        from cutfiles.job.pass_files import align_by
+        from cutfiles.report.text.plan import lying_text
 
         one = self.record.cutting.one
         assert one is not None
-        done = align_one(self.record, one, taken.said)
-        click.echo(moved_told(done))
+        done = align_by(self.record, one, taken.said)
+        said = lying_text(done.found)
+        click.echo(f"{one.name}, {said}")
+        for file in done.files:
+            if file.verified is None:
+                click.echo(f"  look at: {os.path.join(self.record.folder, file.name)}")
         named = tuple((file.name, file.sha256) for file in done.files if file.verified)
-        self._keep(taken.cutting, Row("aligned", one.name, named, moved_told(done)))
+        self._keep(taken.cutting, Row("aligned", one.name, named, said))
 
     def _work(self, started: "Cutting") -> None:
         """Hand a pass over, or send it; first of all it is kept that it may have begun."""

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 import click
 
 from cutfiles.cli.common import REFUSED, cutter_of, refuse
-from cutfiles.cli.options import GroupedCommand, GroupedOption, option
-from cutfiles.cli.sending import account, sending, stopped_told
+from cutfiles.cli.options import GroupedCommand, option
+from cutfiles.cli.sending import account, line_options, sending, stopped_told
 from cutfiles.errors import CutfilesError, LineError
 
 if TYPE_CHECKING:
@@ -17,30 +17,8 @@ if TYPE_CHECKING:
 
 @click.command("send", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("path", metavar="FILE", type=click.Path())
-@click.option(
-    "--to",
-    cls=GroupedOption,
-    required=True,
-    metavar="LINE",
-    help="serial:PORT, tcp:HOST:PORT or file:PATH",
-)
+@line_options
 @option("--cutter", required=True, help="the profile it was made with")
-@click.option(
-    "--flow",
-    type=click.Choice(["rtscts", "xonxoff", "none"]),
-    default="rtscts",
-    show_default=True,
-    help="serial: how the cutter holds us up when its buffer is full; "
-    "without it data is lost, so none only if the manual says so",
-)
-@click.option("--baud", default=9600, show_default=True, help="serial: speed, 8N1")
-@click.option(
-    "--stall",
-    default=120.0,
-    show_default=True,
-    metavar="SECONDS",
-    help="give up when the cutter takes nothing for so long",
-)
 @click.option(
     "--earlier-done",
     is_flag=True,
@@ -50,7 +28,7 @@ if TYPE_CHECKING:
 @click.option("--dry-run", is_flag=True, help="print what would go, and send nothing")
 def command(
     path: str,
-    to: str,
+    to: str | None,
     cutter: str,
     flow: "Flow",
     baud: int,
@@ -80,6 +58,8 @@ def command(
     from cutfiles.line.lines import open_line
     from cutfiles.report.text.plan import CAUTIONS
 
+    if to is None:
+        raise click.UsageError("Missing option '--to': the line to the cutter")
     try:
         machine = cutter_of(cutter)
         assert machine is not None

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from cutfiles.cli.options import Command, GroupedOption
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
@@ -16,6 +18,37 @@ if TYPE_CHECKING:
     from cutfiles.line.lines import Line, Taker
     from cutfiles.line.send import Control, Sent
 
+
+def line_options(command: Command) -> Command:
+    """Add what says how a cutter is reached."""
+    for one in reversed(_LINE):
+        command = one(command)
+    return command
+
+
+_LINE = (
+    click.option(
+        "--to", cls=GroupedOption, metavar="LINE", help="serial:PORT, tcp:HOST:PORT or file:PATH"
+    ),
+    click.option(
+        "--flow",
+        type=click.Choice(["rtscts", "xonxoff", "none"]),
+        default="rtscts",
+        show_default=True,
+        help="serial: how the cutter holds us up when its buffer is full; "
+        "without it data is lost, so none only if the manual says so",
+    ),
+    click.option("--baud", default=9600, show_default=True, help="serial: speed, 8N1"),
+    click.option(
+        "--stall",
+        default=120.0,
+        show_default=True,
+        metavar="SECONDS",
+        help="give up when the cutter takes nothing for so long",
+    ),
+)
+_STOPS = ("SIGINT", "SIGTERM", "SIGHUP")
+"""Signals after which the tool is lifted: Ctrl-C, an end that is asked for, a terminal closed."""
 _GLANCE = 0.1
 """How long to wait for a key at a time, s."""
 
@@ -26,12 +59,14 @@ def sending(job: "Job", line: "Line", stall: float) -> "Sent":
 
     control = Control()
     # not an exception: it might come between a write and the count of what was written
-    before = signal.signal(signal.SIGINT, lambda *_: control.stop())
+    asked = [s for name in _STOPS if (s := getattr(signal, name, None)) is not None]
+    before = {one: signal.signal(one, lambda *_: control.stop()) for one in asked}
     try:
         with _listening(control), _bar(len(job.data), job.name) as show:
             return send(job, line, control=control, stall=stall, progress=show)
     finally:
-        signal.signal(signal.SIGINT, before)
+        for one, handler in before.items():
+            signal.signal(one, handler)
 
 
 def account(sent: "Sent", taker: "Taker") -> str:

@@ -10,6 +10,8 @@ from cutfiles.machine.passes import PENS, WORK, CutPlan, Pass
 from cutfiles.report.text.plan import CAUTIONS, scale_check, time_text, work_of
 from cutfiles.words.cautions import STATIC
 
+HANDS = "Machine paused, tool up or beam off, while your hands are on the bed."
+
 
 class Question(NamedTuple):
     """One question.
@@ -37,7 +39,6 @@ class Setup:
     """What the questions tell beside the plan.
 
     Attributes:
-        stem: what the names of the plan's files begin with.
         shows: names of pictures and cards that lie beside the plan.
         to: the line, or "" where files are handed over.
         table: name of the table of marks to fill in.
@@ -45,7 +46,6 @@ class Setup:
 
     """
 
-    stem: str
     shows: tuple[str, ...] = ()
     to: str = ""
     table: str = ""
@@ -78,14 +78,12 @@ def _said(cutting: Cutting, setup: Setup) -> tuple[Sequence[str], str]:
     """Return what is told and what is asked."""
     match cutting.key:
         case "go-on":
-            named = _AT[cutting.step.key]
-            return (
-                [
-                    f"This sheet was begun; it stands at: {named}. Film lot {cutting.lot or 'unknown'}."
-                ]
-                + ["Begin again means new film: what was cut is not cut twice."],
-                "Go on with it, or begin again?",
-            )
+            lot = f"; film lot {cutting.lot}" if cutting.lot else ""
+            lines = [
+                f"A sheet was begun here{lot}. It stands at: {_AT[cutting.step.key]}.",
+                "Begin again means new film: what was cut is not cut twice.",
+            ]
+            return (lines, "Go on with it, or begin again?")
         case "again":
             how = "was spoilt" if cutting.over == "spoilt" else "was cut and inspected"
             return ([f"The sheet begun here {how}."], "Begin another, with new film?")
@@ -122,10 +120,7 @@ def _step(key: StepKey, cutting: Cutting, setup: Setup) -> tuple[Sequence[str], 
         case "feed":
             return (list(_feed(one)), "Does it lie so?")
         case "measure":
-            return (
-                list(_measure(one, setup)),
-                f"Measured? (yes, a table's name, {AS_IT_LIES}, no)",
-            )
+            return (list(_measure(one, setup)), "Measured? Or the name of another table")
         case "start":
             return (list(_start(cutting, one, setup)), f"{_go(setup)} Write the whole word yes")
         case "ended":
@@ -140,15 +135,15 @@ def _step(key: StepKey, cutting: Cutting, setup: Setup) -> tuple[Sequence[str], 
 
 
 def _film(plan: CutPlan) -> Sequence[str]:
-    gauge = plan.drawing.gauge
-    film = "film" if gauge is None else f"film {gauge:.3f} mm thick"
+    gauge = dict(plan.drawing.facts).get("gauge", "")
+    film = f"film {gauge}" if gauge else "film"
     lot = f" of lot {plan.lot}, for which its settings were judged" if plan.lot else ""
     return [f"One sheet of {film}{lot}."]
 
 
 def _load(plan: CutPlan, one: Pass) -> Iterator[str]:
     drawing, bed = one.drawing, plan.cutter.bed
-    yield "Machine off or paused, tool up, while your hands are on the bed."
+    yield HANDS
     yield f"Film of {drawing.width:.0f} × {drawing.height:.0f} mm or larger, flat and free of dust."
     yield (
         f"Lay it with its lower left corner, as you see it, at the lower left of what the tool "
@@ -158,13 +153,13 @@ def _load(plan: CutPlan, one: Pass) -> Iterator[str]:
 
 
 def _turn(plan: CutPlan, one: Pass) -> Iterator[str]:
-    yield "Machine off or paused, tool up, while your hands are on the bed."
+    yield HANDS
     yield f"Turn the sheet over, {plan.cutter.turn}: {face_up(one)}. Lay it on its three pin holes."
     yield "It fits one way only: where a pin hole does not come over its pin, it is turned wrong."
 
 
 def _feed(one: Pass) -> Iterator[str]:
-    yield "Machine off or paused, tool up, while your hands are on the bed."
+    yield HANDS
     yield f"Move the sheet on to part {one.frame} of {one.frames}; the same face stays up."
     for mark in one.marks:
         yield f"{mark.name} comes to {mark.at.x:.1f} mm right, {mark.at.y:.1f} mm up."
@@ -183,7 +178,7 @@ def _start(cutting: Cutting, one: Pass, setup: Setup) -> Iterator[str]:
     yield from _settings(plan, one)
     if cutting.is_aligned(index):
         yield "Corrected for how the sheet lies, by the marks you measured."
-    if check := scale_check(one):
+    if index == 0 and (check := scale_check(one)):  # the first pass makes the marks
         yield f"Afterwards measure on the film: {check.text}."
     yield f"File: {', '.join(setup.files)}."
     yield f"{CAUTIONS[plan.cutter.kind].capitalize()}; the machine's manual comes first."
@@ -194,11 +189,9 @@ def _settings(plan: CutPlan, one: Pass) -> Iterator[str]:
     there = {stroke.role for stroke in one.drawing.strokes}
     for role in (role for role in WORK if role in there):
         setting = plan.settings.get(role, Setting())
-        tool = (
-            f"tool {plan.cutter.pens.get(role, PENS[role])}" if plan.cutter.kind == "knife" else ""
-        )
+        tool = f"tool {plan.cutter.pens.get(role, PENS[role])}"
         told = [
-            tool,
+            tool if plan.cutter.kind == "knife" else "",
             "" if setting.force is None else f"force {setting.force:g} in the machine's count",
             "" if setting.power is None else f"power {setting.power:g} %",
             "" if setting.speed is None else f"speed {setting.speed:g} mm/s",
@@ -230,6 +223,7 @@ def _ended(cutting: Cutting, setup: Setup) -> Iterator[str]:
 
 
 def _inspect() -> Iterator[str]:
-    yield "Tool up, machine off or paused. Take the sheet off."
+    yield HANDS
+    yield "Take the sheet off."
     yield "Outline and holes cut through, every crease scored on its face, no edge that snags."
     yield "Pieces lie as in the picture; count them."

@@ -13,30 +13,22 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, NamedTuple, get_args
 
-from cutfiles.disk.files import put
 from cutfiles.disk.refusals import read
+from cutfiles.disk.sets import held
 from cutfiles.disk.system import state, sum_of
-from cutfiles.errors import FileError
+from cutfiles.errors import ChangedError, FileError
 from cutfiles.job.cutting import Answer, Cutting, Over, Step, steps_of
+from cutfiles.job.names import CUT_LOG as LOG
+from cutfiles.job.names import CUTTING as STATE
 from cutfiles.lists.cells import guarded
 from cutfiles.machine.passes import CutPlan
 from cutfiles.machine.plan_data import SUFFIX as PLAN
 from cutfiles.machine.plan_data import plan_from
 
-STATE, LOG = ".cutting.json", ".cutting.csv"
-"""What the names of the two files have after what the plan's begins with."""
 FORM = "cutting 1"
 COLUMNS = (
-    "date",
-    "number",
-    "cutter",
-    "initials",
-    "film lot",
-    "pass",
-    "what",
-    "file",
-    "sha256",
-    "note",
+    *("date", "number", "cutter", "initials", "film lot"),
+    *("pass", "what", "file", "sha256", "note"),
 )
 
 
@@ -176,9 +168,23 @@ def keep(record: CutRecord, cutting: Cutting, date: str, row: Row | None = None)
         before = b"" if state(log).kind == "nothing" else read(log, "the log of this sheet")
         sums[names[1]] = sum_of(before) if before else ""  # people may write their own notes in it
         files[names[1]] = before + _rows(record.plan, cutting, date, row, head=not before)
-    put(record.folder, record.stem + ".cutting", files, {n: (s,) for n, s in sums.items() if s})
+    with held(record.folder, names[0]) as one:
+        _require_same(record)
+        one.put(files, {name: (checksum,) for name, checksum in sums.items() if checksum})
     after = sums | {name: sum_of(data) for name, data in files.items()}
     return replace(record, cutting=cutting, made_anew=False, sums=tuple(after.items()))
+
+
+def _require_same(record: CutRecord) -> None:
+    """Refuse where another run has gone on with this sheet, if only to the very same step."""
+    name = record.stem + STATE
+    if state(record.folder / name).digest != dict(record.sums)[name]:
+        raise ChangedError(
+            "a sheet that another run goes on with",
+            "one run at a time cuts a sheet",
+            "look who is at the machine; then run this again",
+            name,
+        )
 
 
 def _rows(plan: CutPlan, cutting: Cutting, date: str, row: Row, head: bool) -> bytes:

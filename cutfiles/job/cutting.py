@@ -9,7 +9,7 @@ says what is to be done. Nothing here opens a file or a line.
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple, assert_never
 
-from cutfiles.machine.lying import NEEDED_MARKS
+from cutfiles.machine.marks import to_measure
 from cutfiles.machine.passes import CutPlan, Pass
 
 StepKey = Literal["lot", "load", "turn", "feed", "measure", "start", "ended", "inspect"]
@@ -82,11 +82,11 @@ class Cutting:
     @property
     def key(self) -> Key:
         """What is asked next."""
+        if not self.initials:
+            return "initials"
         if self.over:
             return "again"
-        if self.answers and not self.resumed:
-            return "go-on"
-        return self.step.key if self.initials else "initials"
+        return "go-on" if self.answers and not self.resumed else self.step.key
 
     @property
     def one(self) -> Pass | None:
@@ -123,6 +123,7 @@ def steps_of(plan: CutPlan) -> tuple[Step, ...]:
     """Return all steps of a sheet, in order."""
     steps = [Step("lot")]
     before: Pass | None = None
+    measured = to_measure(plan)
     for index, one in enumerate(plan.passes):
         if before is None:
             steps.append(Step("load", index))
@@ -130,7 +131,7 @@ def steps_of(plan: CutPlan) -> tuple[Step, ...]:
             steps.append(Step("turn", index))
         else:
             steps.append(Step("feed", index))
-        if before is not None and len(one.marks) >= NEEDED_MARKS:
+        if one in measured:
             steps.append(Step("measure", index))
         steps += [Step("start", index), Step("ended", index)]
         before = one
@@ -173,9 +174,9 @@ def take(cutting: Cutting, text: str | None) -> Taken:
         case "go-on":
             if word == "go on":
                 return Taken("ask", replace(cutting, resumed=True))
-            return Taken("begin", Cutting(plan=cutting.plan))
+            return Taken("begin", Cutting(plan=cutting.plan, initials=cutting.initials))
         case "again":
-            return Taken("begin", Cutting(plan=cutting.plan))
+            return Taken("begin", Cutting(plan=cutting.plan, initials=cutting.initials))
         case "initials":
             if not said or len(said) > LONGEST:
                 return Taken("ask", cutting, "somebody stands at the machine: write initials")

@@ -27,6 +27,8 @@ STRAPS = ".straps"
 """What follows the number in the names of files of its straps."""
 ALIGNMENT = ".alignment.svg"
 """What follows the name of a pass in the picture of how its sheet lay."""
+CUTTING, CUT_LOG = ".cutting.json", ".cutting.csv"
+"""What follows what a plan's name begins with where it is kept how far its sheet has come."""
 FOLDED_PAGE = ".folded.html"
 """What follows it in the name of the page that folds."""
 
@@ -39,7 +41,8 @@ def _others() -> set[str]:
     """Return the suffixes of all files that are no drawings."""
     pictures = {f".{kind}.{form}" for kind in get_args(PictureKind) for form in ("svg", "png")}
     cards = {end for card in CARDS.values() for end in (card.suffix, card.cut_suffix)}
-    of_plan = {stem + end for stem in ("", STRAPS) for end in plan_endings()}
+    ends = (*plan_endings(), CUTTING, CUT_LOG)
+    of_plan = {stem + end for stem in ("", STRAPS) for end in ends}
     return {FOLDED_PAGE, RECORD, OWN_RECORD} | of_plan | pictures | cards
 
 

@@ -8,11 +8,13 @@ from cutfiles.disk.system import sum_of
 from cutfiles.errors import DifferenceError, FileError, LineError
 from cutfiles.files.formats import FORMATS
 from cutfiles.files.passes import ALIGNED, pass_file_name, verify_pass
-from cutfiles.files.record import Recorded, recorded
+from cutfiles.files.record import OF_PLAN, Recorded, recorded
+from cutfiles.job.aligned import AlignedPass, align_passes, deliver_aligned
 from cutfiles.job.cut_record import CutRecord
-from cutfiles.job.deliver import OF_PLAN
 from cutfiles.line.check import Job, check_job
 from cutfiles.machine.cutter import Cutter, profile_sha256
+from cutfiles.machine.marks import SUFFIX as MARKS
+from cutfiles.machine.marks import read_marks
 from cutfiles.machine.passes import Pass
 
 
@@ -107,6 +109,35 @@ def _stale(found: str, name: str) -> FileError:
         name,
         "make-passes",
     )
+
+
+def align_by(record: CutRecord, one: Pass, table: str = "") -> AlignedPass:
+    """Correct a pass by a table of marks, and put its files beside the plan; return it.
+
+    Args:
+        record: of the sheet.
+        one: the pass.
+        table: a file; without one the table that was made with the plan.
+
+    Raises:
+        FileError: the table cannot be read, holds no marks of this pass, or is of another plan.
+        AlignError: the marks do not fit; says what explains them.
+        FormatError: the pass no longer lies within the tool's reach.
+
+    """
+    path = Path(table) if table else record.folder / (record.stem + MARKS)
+    text = read(path, "a table of measured marks").decode("utf-8", errors="replace")
+    marks = read_marks(text, record.plan, path.name)
+    if one.name not in marks:
+        raise FileError(
+            f"no places for {one.name}",
+            "what was measured stands in the columns x and y, three marks or more",
+            "write it there and save the table, then answer again",
+            path.name,
+        )
+    (done,) = align_passes(record.plan, {one.name: marks[one.name]}, record.stem)
+    deliver_aligned(record.plan_path, record.plan, done.files)
+    return done
 
 
 def job_for(record: CutRecord, files: tuple[PassFile, ...]) -> Job:

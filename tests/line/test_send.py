@@ -266,8 +266,9 @@ def larger(file, record, size):
     return data
 
 
-def test_interrupt_lifts_the_tool(tmp_path):
-    """Ctrl-C in a real process, its cutter's buffer full: the last that comes is the lift."""
+@pytest.mark.parametrize("sign", ["SIGINT", "SIGHUP"])
+def test_interrupt_lifts_the_tool(tmp_path, sign):
+    """Ctrl-C, or the terminal closed, its cutter's buffer full: the last that comes is the lift."""
     made = run("make", SAMPLES / "A1.toml", "--cutter", ROLL, "--to", tmp_path)
     assert made.exit_code == 0, made.output
     file = tmp_path / "A1.face-a.hpgl"
@@ -285,7 +286,7 @@ def test_interrupt_lifts_the_tool(tmp_path):
     assert "free hand" in process.stderr.readline()  # shown before the line is opened
     far.wait_for(300)  # from here on it reads nothing until it is let go: the line is full
     assert len(far.got) >= 300
-    process.send_signal(signal.SIGINT)
+    process.send_signal(getattr(signal, sign))
     far.go.set()
     _, said = process.communicate(timeout=60)
     assert process.returncode == 1, said

@@ -1,7 +1,9 @@
 """A plan as a short table for people, and as data for programs."""
 
+import math
 from typing import Any
 
+from cutfiles.machine.align import Alignment
 from cutfiles.machine.cutter import profile_sha256
 from cutfiles.machine.passes import WORK, CutPlan, Pass, scale_check
 from cutfiles.machine.time import time_text
@@ -75,3 +77,12 @@ def work_of(one: Pass) -> str:
         if stroke.role in WORK:
             counts[stroke.role] = counts.get(stroke.role, 0) + 1
     return ", ".join(f"{counts[role]} {role}" for role in Role if role in counts) or "nothing"
+
+
+def lying_text(found: Alignment) -> str:
+    """Return how a sheet was found to lie, in one line."""
+    move = found.move
+    return (
+        f"{move.kind}: turned {math.degrees(move.angle):.3f}°, shifted {move.e:.2f} mm and "
+        f"{move.f:.2f} mm, size {move.scales[0]:.5f} × {move.scales[1]:.5f}"
+    )

@@ -1,0 +1,543 @@
+"""The guided run of a plan: nothing starts before a yes, and it goes on where it was stopped."""
+
+import csv
+import io
+import json
+import re
+import shutil
+import socket
+import threading
+from dataclasses import replace
+
+import pytest
+from click.testing import CliRunner
+from conftest import ROOT, sample
+
+from cutfiles import deliver, make
+from cutfiles.cli import cli
+from cutfiles.job.asked import Setup, ask
+from cutfiles.job.cut_record import keep, open_record
+from cutfiles.job.cutting import Cutting, steps_of, take, words_for
+from cutfiles.machine.profile.read import find_cutter
+
+PROFILE = ROOT / "cutfiles" / "machine" / "profile" / "examples" / "wide-roll-knife.toml"
+STEPS = ["lot", "load", "start", "ended", "turn", "measure", "start", "ended", "inspect"]
+ANSWERS = ["L7", "yes", "yes", "yes", "yes", "as it lies", "yes", "yes", "yes"]
+"""What is said to them."""
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory):
+    """A support made for a knife that works two faces, and the profile it was made with."""
+    folder = tmp_path_factory.mktemp("made")
+    shutil.copy(PROFILE, folder / "knife.toml")
+    done = make(
+        sample("B2"), cutter=find_cutter(folder / "knife.toml"), formats=["svg"], paper=None
+    )
+    deliver(done, folder)
+    return folder
+
+
+@pytest.fixture
+def bench(made, tmp_path, monkeypatch):
+    """A folder of one's own with the same files, and a keyboard to answer at."""
+    monkeypatch.setattr("cutfiles.cli.cut.at_keyboard", lambda: True)
+    for file in made.iterdir():
+        shutil.copy(file, tmp_path)
+    return tmp_path
+
+
+class Machine:
+    """A cutter's network interface that takes one job after another and acknowledges all of it."""
+
+    def __init__(self, most=None):
+        self.jobs, self.most = [], most
+        self.server = socket.create_server(("127.0.0.1", 0))
+        self.to = f"tcp:127.0.0.1:{self.server.getsockname()[1]}"
+        threading.Thread(target=self._serve, daemon=True).start()
+
+    def _serve(self):
+        while True:
+            try:
+                far, _ = self.server.accept()
+            except OSError:
+                return
+            got = bytearray()
+            self.jobs.append(got)
+            with far:
+                while data := far.recv(64 if self.most else 4096):
+                    got += data
+                    if self.most and len(got) >= self.most:
+                        break
+
+    def end(self):
+        self.server.close()
+
+
+@pytest.fixture
+def machine():
+    one = Machine()
+    yield one
+    one.end()
+
+
+def cut(bench, *said, to=None, extra=()):
+    words = ["cut", str(bench / "B2.plan.json"), "--cutter", str(bench / "knife.toml")]
+    words += ["--to", to] if to else []
+    text = "".join(f"{one}\n" for one in said)
+    return CliRunner().invoke(cli, [*words, *extra], input=text)
+
+
+def log(bench):
+    text = (bench / "B2.cutting.csv").read_text(encoding="utf-8")
+    return list(csv.DictReader(io.StringIO(text)))
+
+
+def passes(bench):
+    return [(bench / f"B2.face-{key}.hpgl").read_bytes() for key in "ab"]
+
+
+# -- the pure part --------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def plan(made):
+    return open_record(made / "B2.plan.json").plan
+
+
+def through(plan, count=None):
+    """A sheet after so many answers, or all."""
+    cutting = Cutting(plan=plan, initials="KM")
+    for said in ANSWERS[:count]:
+        cutting = take(cutting, said).cutting
+    return cutting
+
+
+def test_the_steps_follow_the_passes(plan):
+    assert [step.key for step in steps_of(plan)] == STEPS
+    assert through(plan).over == "done"
+    frames = replace(plan.passes[0], frames=2), replace(plan.passes[0], frame=2, frames=2)
+    fed = replace(plan, passes=(*frames, plan.passes[1]))
+    assert [step.key for step in steps_of(fed)][1:8] == [
+        *("load", "start", "ended", "feed", "measure", "start", "ended")
+    ]
+
+
+@pytest.mark.parametrize("count", range(len(ANSWERS)))
+def test_no_and_silence_stop_at_every_question(plan, count):
+    cutting = through(plan, count)
+    for said in ("no", "No", " n ", None):
+        taken = take(cutting, said)
+        assert (taken.doing, taken.cutting) == ("stop", cutting)
+
+
+SAID = [
+    "yes",
+    "y",
+    "Y ",
+    "YES",
+    "",
+    "ja",
+    "start",
+    "go on",
+    "as it lies",
+    "spoilt",
+    "L7",
+    "no",
+    None,
+]
+
+
+@pytest.mark.parametrize("count", range(len(ANSWERS)))
+@pytest.mark.parametrize("said", SAID)
+def test_only_a_whole_yes_to_the_start_starts_a_pass(plan, count, said):
+    taken = take(through(plan, count), said)
+    wanted = STEPS[count] == "start" and said in ("yes", "YES")
+    assert (taken.doing == "work") is wanted
+    moved = len(taken.cutting.answers) - count
+    assert moved == (1 if taken.doing in ("keep", "work", "align", "done") else 0)
+
+
+def test_going_on_and_beginning_again_are_asked(plan):
+    begun = replace(through(plan, 3), resumed=False, initials="")
+    assert begun.key == "initials"
+    begun = take(begun, "KM").cutting
+    assert begun.key == "go-on"
+    assert take(begun, "go on").cutting.key == "ended"
+    fresh = take(begun, "begin again")
+    assert (fresh.doing, fresh.cutting.answers, fresh.cutting.key) == ("begin", (), "lot")
+    over = replace(begun, over="spoilt")
+    assert over.key == "again"
+    assert take(over, "yes").doing == "begin"
+    assert take(over, "no").doing == "stop"
+
+
+def test_each_question_tells_what_it_needs(plan):
+    setup = Setup(shows=("B2.flat.svg",), table="B2.marks.csv", files=("B2.face-a.hpgl",))
+    told = {}
+    for count, step in enumerate(STEPS):
+        question = ask(through(plan, count), setup)
+        told.setdefault(step, "\n".join([question.title, *question.lines, question.asks]))
+        assert question.answers == words_for(question.key)
+        assert (question.shows == ("B2.flat.svg",)) is (
+            step in ("load", "turn", "feed", "measure", "inspect")
+        )
+    assert "book face up" in told["load"]
+    assert "table face up" in told["turn"]
+    assert plan.cutter.turn in told["turn"]
+    for step in ("load", "turn", "inspect"):
+        assert "while your hands are on the bed" in told[step]
+    assert "score-mountain: tool 2" in told["start"]
+    assert "free hand out of its path" in told["start"]
+    assert "the machine's manual comes first" in told["start"]
+    assert all(mark.name in told["measure"] for mark in plan.passes[1].marks)
+    sent = ask(through(plan, 2), replace(setup, to="tcp:192.0.2.7:9100"))
+    assert "tcp:192.0.2.7:9100" in sent.asks
+    assert "may begin at once" in sent.asks
+
+
+def test_film_of_another_lot_is_not_cut(plan):
+    judged = replace(plan, lot="2026-03")
+    cutting = Cutting(plan=judged, initials="KM")
+    taken = take(cutting, "2026-04")
+    assert taken.doing == "ask"
+    assert "2026-03" in taken.said
+    assert take(cutting, "2026-03").doing == "keep"
+
+
+# -- at a terminal --------------------------------------------------------------------------------
+
+
+def test_a_whole_run_sends_both_passes_once(bench, machine):
+    done = cut(bench, "KM", *ANSWERS, to=machine.to)
+    assert done.exit_code == 0, done.output
+    assert [bytes(job) for job in machine.jobs] == passes(bench)
+    rows = log(bench)
+    assert [row["what"] for row in rows] == [
+        *("begun", "sending", "sent", "ended", "sending", "sent", "ended", "inspected, good")
+    ]
+    assert {row["film lot"] for row in rows} == {"L7"}
+    assert {row["initials"] for row in rows} == {"KM"}
+    assert all(re.match(r"\d{4}-\d\d-\d\dT\d\d:\d\d[+-]", row["date"]) for row in rows)
+    assert "acknowledged" in rows[2]["note"]
+    again = cut(bench, "KM", "no", to=machine.to)
+    assert "was cut and inspected" in again.output
+    assert again.exit_code == 1
+    assert len(machine.jobs) == 2
+
+
+def test_stopped_at_every_question_it_goes_on_and_sends_nothing_twice(bench, machine):
+    """Each run answers one question, then the input ends; what was started is not started again."""
+    for count, said in enumerate(ANSWERS):
+        before = len(machine.jobs)
+        resumed = ["go on"] if count else []
+        done = cut(bench, "LB", *resumed, said, to=machine.to)
+        if count < len(ANSWERS) - 1:
+            assert done.exit_code == 1, done.output
+            assert "nobody answers here any more" in done.output
+        assert len(machine.jobs) == before + (STEPS[count] == "start")
+    assert done.exit_code == 0, done.output
+    assert [bytes(job) for job in machine.jobs] == passes(bench)
+
+
+@pytest.mark.parametrize("count", range(len(ANSWERS)))
+def test_no_sends_nothing_more(bench, machine, count):
+    done = cut(bench, "KM", *ANSWERS[:count], "no", to=machine.to)
+    assert done.exit_code == 1
+    assert "stopped here; the same command goes on from here" in done.output
+    assert len(machine.jobs) == STEPS[:count].count("start")
+
+
+def test_without_a_line_files_are_handed_over(bench):
+    done = cut(bench, "KM", *ANSWERS)
+    assert done.exit_code == 0, done.output
+    for key in "ab":
+        assert f"{bench / f'B2.face-{key}.hpgl'}\n" in done.output
+    handed = [row for row in log(bench) if row["what"] == "handed over"]
+    assert [row["file"] for row in handed] == ["B2.face-a.hpgl", "B2.face-b.hpgl"]
+    entries = {e["path"]: e for e in json.loads((bench / "B2.json").read_text())["files"]}
+    assert all(row["sha256"] == entries[row["file"]]["sha256"] for row in handed)
+
+
+def test_the_line_of_the_workshop_is_taken_and_by_hand_leaves_it(bench, machine, monkeypatch):
+    own = bench / "own"
+    own.mkdir()
+    (own / "workshop.toml").write_text(f'line = "{machine.to}"', encoding="utf-8")
+    monkeypatch.setenv("CUTFILES_CONFIG", str(own))
+    done = cut(bench, "KM", *ANSWERS[:3], extra=["--by-hand"])
+    assert f"{bench / 'B2.face-a.hpgl'}\n" in done.output
+    assert machine.jobs == []
+    done = cut(bench, "KM", "begin again", *ANSWERS[:3])
+    assert len(machine.jobs) == 1
+    assert [row["what"] for row in log(bench)][:4] == ["begun", "handed over", "given up", "begun"]
+
+
+def test_no_keyboard_no_start(bench, machine, monkeypatch):
+    monkeypatch.undo()
+    done = cut(bench, "KM", *ANSWERS, to=machine.to)
+    assert done.exit_code == 1
+    assert "no keyboard at this terminal" in done.output
+    assert machine.jobs == []
+    assert not (bench / "B2.cutting.json").exists()
+    monkeypatch.setattr("sys.stdin", None)
+    monkeypatch.setattr("cutfiles.cli.cut.refuse", _raise)
+    with pytest.raises(Exception, match="no keyboard"):
+        cli(["cut", str(bench / "B2.plan.json")], standalone_mode=False)
+
+
+def _raise(error):
+    raise error
+
+
+# -- what is wrong is not cut ---------------------------------------------------------------------
+
+
+def spoil_file(bench):
+    file = bench / "B2.face-b.hpgl"
+    file.write_bytes(file.read_bytes().replace(b"PD", b"PU", 1))
+    return "was changed since it was made"
+
+
+def spoil_file_and_record(bench):
+    """Somebody moved a line, and wrote a new checksum into the record."""
+    import hashlib
+
+    file, record = bench / "B2.face-b.hpgl", bench / "B2.json"
+    old = file.read_bytes()
+    place = re.search(rb"PD(\d+),", old)
+    new = old.replace(place[0], b"PD%d," % (int(place[1]) + 40), 1)
+    file.write_bytes(new)
+    values = record.read_text()
+    sums = [hashlib.sha256(data).hexdigest() for data in (old, new)]
+    record.write_text(values.replace(*sums))
+    return "a pass file holds what its plan says"
+
+
+def spoil_plan(bench):
+    plan = bench / "B2.plan.json"
+    plan.write_text(plan.read_text() + "\n")
+    return "a plan that was changed since it was made"
+
+
+def spoil_profile(bench):
+    profile = bench / "knife.toml"
+    profile.write_text(profile.read_text().replace("score-valley = 2", "score-valley = 1"))
+    return "changed since this plan was made"
+
+
+def spoil_record(bench):
+    (bench / "B2.json").unlink()
+    return "a plan without a record"
+
+
+def spoil_gone(bench):
+    (bench / "B2.face-b.hpgl").unlink()
+    return "no such file"
+
+
+DAMAGES = [
+    *(spoil_file, spoil_file_and_record, spoil_plan, spoil_profile, spoil_record, spoil_gone)
+]
+
+
+@pytest.mark.parametrize("damage", DAMAGES)
+def test_damage_is_refused_before_the_first_question_and_between_passes(bench, machine, damage):
+    other = bench / "other"
+    shutil.copytree(bench, other, ignore=lambda *_: ["other"])
+    said = damage(other)
+    done = cut(other, "KM", *ANSWERS, to=machine.to)
+    assert done.exit_code == 1
+    assert said in done.output
+    assert "Initials" not in done.output
+    assert machine.jobs == []
+    cut(bench, "KM", *ANSWERS[:4], to=machine.to)
+    damage(bench)
+    done = cut(bench, "KM", "go on", *ANSWERS[4:], to=machine.to)
+    assert done.exit_code == 1
+    assert len(machine.jobs) == 1
+
+
+def test_damage_while_it_waits_for_the_yes_is_refused(bench, machine, monkeypatch):
+    """The file changes after the run began: it is held once more against its record."""
+    from cutfiles.cli import cut as module
+
+    read = module._read_line
+
+    def answered(question):
+        if question.key == "start" and len(machine.jobs) == 1:
+            spoil_file(bench)
+        return read(question)
+
+    monkeypatch.setattr(module, "_read_line", answered)
+    done = cut(bench, "KM", *ANSWERS, to=machine.to)
+    assert done.exit_code == 1
+    assert "was changed since it was made" in done.output
+    assert len(machine.jobs) == 1
+    assert open_record(bench / "B2.plan.json").cutting.step.key == "start"
+
+
+def test_a_plan_made_anew_wants_new_film(bench):
+    cut(bench, "KM", *ANSWERS[:4])
+    cutter = find_cutter(bench / "knife.toml")
+    slip = sample("B2", adjust="2 mm")
+    deliver(make(slip, cutter=cutter, formats=["svg"], paper=None), bench)
+    done = cut(bench, "KM", "L8")
+    assert "the plan was made anew since a sheet was begun here: take new film" in done.output
+    assert "go on" not in done.output.replace("goes on", "")
+    assert open_record(bench / "B2.plan.json").cutting.lot == "L8"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "{",
+        "[]",
+        '{"form": "cutting 1"}',
+        '{"form": "cutting 1", "plan_sha256": "PLAN", "over": "", "broken": "", '
+        '"answers": [["start", 0, "yes"]]}',
+        '{"form": "cutting 1", "plan_sha256": "PLAN", "over": "?", "broken": "", "answers": []}',
+    ],
+)
+def test_a_state_that_follows_from_no_plan_is_refused(bench, text):
+    of_plan = open_record(bench / "B2.plan.json").plan_sha256
+    (bench / "B2.cutting.json").write_text(text.replace("PLAN", of_plan), encoding="utf-8")
+    done = cut(bench, "KM", *ANSWERS)
+    assert done.exit_code == 1
+    assert "does not say where a sheet stands" in done.output
+
+
+# -- peers ----------------------------------------------------------------------------------------
+
+
+def test_a_machine_that_does_not_answer_was_sent_nothing(bench):
+    with socket.create_server(("127.0.0.1", 0)) as server:
+        port = server.getsockname()[1]
+    done = cut(bench, "KM", *ANSWERS[:3], to=f"tcp:127.0.0.1:{port}")
+    assert done.exit_code == 1
+    assert "a machine that takes the call" in done.output
+    assert open_record(bench / "B2.plan.json").cutting.step.key == "start"
+    assert [row["what"] for row in log(bench)] == ["begun", "sending", "not sent"]
+
+
+def test_a_pass_that_broke_off_is_not_sent_twice(bench):
+    broken = Machine(most=500)
+    done = cut(bench, "KM", *ANSWERS[:3], "spoilt", to=broken.to)
+    broken.end()
+    assert done.exit_code == 1
+    assert "It broke off" in done.output
+    assert "Part of a pass is not worked twice" in done.output
+    assert [row["what"] for row in log(bench)] == ["begun", "sending", "broken off", "spoilt"]
+    whole = Machine()
+    done = cut(bench, "KM", "yes", *ANSWERS, to=whole.to)
+    whole.end()
+    assert done.exit_code == 0, done.output
+    assert [bytes(job) for job in whole.jobs] == passes(bench)
+
+
+def test_a_run_killed_while_it_sent_is_asked_about_the_pass(bench, machine):
+    """What is kept before the first byte leaves is all that a killed run leaves behind."""
+    record = open_record(bench / "B2.plan.json")
+    cutting = replace(record.cutting, initials="KM")
+    for said in ANSWERS[:3]:
+        cutting = take(cutting, said).cutting
+    keep(record, cutting, "2026-11-26T10:00+00:00")
+    done = cut(bench, "LB", "go on", to=machine.to)
+    assert "the run that started this pass did not come to its end" in done.output
+    assert "Has the machine come to its end" in done.output
+    assert machine.jobs == []
+
+
+def test_two_runs_at_once_start_a_pass_once(bench, machine, monkeypatch):
+    """The other run answers while this one waits for its yes."""
+    from cutfiles.cli import cut as module
+
+    cut(bench, "KM", *ANSWERS[:2], to=machine.to)
+    read, once = module._read_line, []
+
+    def answered(question):
+        if question.key == "start" and not once:
+            once.append(True)
+            record = open_record(bench / "B2.plan.json")
+            begun = replace(record.cutting, initials="LB", resumed=True)
+            keep(record, take(begun, "yes").cutting, "2026-11-26T10:00+00:00")
+        return read(question)
+
+    monkeypatch.setattr(module, "_read_line", answered)
+    done = cut(bench, "KM", "go on", *ANSWERS[2:], to=machine.to)
+    assert done.exit_code == 1, done.output
+    assert machine.jobs == []
+
+
+# -- marks ----------------------------------------------------------------------------------------
+
+
+def write_marks(bench, moved, most=3):
+    """Fill in the table of marks as if the machine had found the sheet so, and save it."""
+    table = bench / "B2.marks.csv"
+    rows = list(csv.DictReader(io.StringIO(table.read_text(encoding="utf-8"))))
+    for row in rows[:most]:
+        row["x"], row["y"] = moved(float(row["nominal x"]), float(row["nominal y"]))
+    out = io.StringIO()
+    writer = csv.DictWriter(out, rows[0])
+    writer.writeheader()
+    writer.writerows(rows)
+    table.write_text(out.getvalue(), encoding="utf-8")
+
+
+def test_measured_marks_lead_to_the_aligned_pass_that_is_sent(bench, machine):
+    write_marks(bench, lambda x, y: (x + 1.5, y - 2.0))
+    said = [*ANSWERS[:5], "yes", *ANSWERS[6:]]
+    done = cut(bench, "KM", *said, to=machine.to)
+    assert done.exit_code == 0, done.output
+    aligned = (bench / "B2.face-b.aligned.hpgl").read_bytes()
+    assert [bytes(job) for job in machine.jobs] == [passes(bench)[0], aligned]
+    assert aligned != passes(bench)[1]
+    assert [row["file"] for row in log(bench) if row["what"] in ("aligned", "sent")] == [
+        *("B2.face-a.hpgl", "B2.face-b.aligned.hpgl", "B2.face-b.aligned.hpgl")
+    ]
+
+
+def test_wrong_marks_are_asked_for_again(bench, machine):
+    write_marks(bench, lambda x, y: (x + 200, -y))
+    said = [*ANSWERS[:5], "yes", "nowhere.csv", "yes", "no"]
+    done = cut(bench, "KM", *said, to=machine.to)
+    assert done.exit_code == 1
+    assert done.output.count("refused:") == 3
+    assert "nowhere.csv" in done.output
+    assert len(machine.jobs) == 1
+    write_marks(bench, lambda x, y: (x + 1, y + 1), most=6)
+    done = cut(bench, "KM", "go on", "yes", "yes", to=machine.to)
+    assert len(machine.jobs) == 2
+    assert bytes(machine.jobs[1]) == (bench / "B2.face-b.aligned.hpgl").read_bytes()
+
+
+def test_an_aligned_pass_that_was_changed_is_not_sent(bench, machine):
+    write_marks(bench, lambda x, y: (x + 1.5, y - 2.0))
+    cut(bench, "KM", *ANSWERS[:5], "yes", "no", to=machine.to)
+    file = bench / "B2.face-b.aligned.hpgl"
+    file.write_bytes(passes(bench)[1])
+    done = cut(bench, "KM", "go on", "yes", to=machine.to)
+    assert done.exit_code == 1
+    assert "was changed since it was made" in done.output
+    assert len(machine.jobs) == 1
+
+
+# -- other sheets ---------------------------------------------------------------------------------
+
+
+def test_a_coupon_is_led_through_as_well(tmp_path, monkeypatch):
+    monkeypatch.setattr("cutfiles.cli.cut.at_keyboard", lambda: True)
+    words = ["coupon", "post", "--cutter", "wide-roll-knife", "--to", str(tmp_path), "--no-cards"]
+    assert CliRunner().invoke(cli, words).exit_code == 0
+    (plan,) = tmp_path.glob("*.plan.json")
+    steps = [step.key for step in steps_of(open_record(plan).plan)]
+    words_said = dict(zip(STEPS, ANSWERS, strict=True))
+    said = ["KM", *(words_said[step] for step in steps)]
+    done = CliRunner().invoke(cli, ["cut", str(plan)], input="".join(f"{one}\n" for one in said))
+    assert done.exit_code == 0, done.output
+
+
+def test_what_is_no_plan_is_refused(bench):
+    done = CliRunner().invoke(cli, ["cut", str(bench / "B2.json")])
+    assert done.exit_code == 1
+    assert ".plan.json" in done.output
