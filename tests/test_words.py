@@ -24,12 +24,17 @@ OLD_NAMES = {"--stock", "stock"}
 """What an option, and a field of files once written, was called: still understood."""
 
 
+CUTTING = ("job/asked.py", "job/cut_record.py", "job/cutting.py", "job/pass_files.py")
 HOMES = {
     "sheet": (
+        *CUTTING,
         *("film/", "exhibit/", "machine/", "cli/", "bench/films.py", "files/passes.py"),
         *("report/text/plan.py", "support/advice.py"),
     ),
-    "plan": ("cli/align.py", "job/aligned.py", "machine/", "files/passes.py"),
+    "plan": (
+        *CUTTING,
+        *("cli/align.py", "cli/cut.py", "job/aligned.py", "machine/", "files/passes.py"),
+    ),
     "worksheet": ("lists/",),
 }
 """Where a word may be said, for there it means one thing: film to be cut, what a cutter does."""
