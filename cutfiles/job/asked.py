@@ -6,8 +6,12 @@ from typing import NamedTuple, assert_never
 
 from cutfiles.job.cutting import AS_IT_LIES, Cutting, Key, StepKey, words_for
 from cutfiles.machine.cutter import Setting
-from cutfiles.machine.passes import PENS, WORK, CutPlan, Pass
-from cutfiles.report.text.plan import CAUTIONS, scale_check, time_text, work_of
+from cutfiles.machine.marks import shown_place
+from cutfiles.machine.passes import PENS, WORK, CutPlan, Pass, scale_check
+from cutfiles.machine.plan import lie_of
+from cutfiles.machine.time import time_text
+from cutfiles.report.printed.pass_drawing import head_told
+from cutfiles.report.text.plan import CAUTIONS, work_of
 from cutfiles.words.cautions import STATIC
 
 HANDS = "Machine paused, tool up or beam off, while your hands are on the bed."
@@ -66,12 +70,12 @@ def _title(cutting: Cutting) -> str:
     if one is None or cutting.key in ("go-on", "again", "initials"):
         return where
     number = plan.passes.index(one) + 1
-    return f"{where}, pass {number} of {len(plan.passes)}: {one.name}, {face_up(one)}"
+    return f"{where}, pass {number} of {len(plan.passes)}: {one.name}, {face_up(plan, one)}"
 
 
-def face_up(one: Pass) -> str:
-    """Return which face is up, in words."""
-    return dict(one.drawing.facts).get("view", f"{one.face} face up")
+def face_up(plan: CutPlan, one: Pass) -> str:
+    """Return which face is up, and where the head lies as one stands before the machine."""
+    return f"{one.face} face up, head {head_told(lie_of(plan, one))}"
 
 
 def _said(cutting: Cutting, setup: Setup) -> tuple[Sequence[str], str]:
@@ -116,9 +120,9 @@ def _step(key: StepKey, cutting: Cutting, setup: Setup) -> tuple[Sequence[str], 
         case "load":
             return (list(_load(plan, one)), "Is it loaded so?")
         case "turn":
-            return (list(_turn(plan, one)), "Is it turned and on its pins?")
+            return (list(_turn(plan, one)), "Is it turned, and held?")
         case "feed":
-            return (list(_feed(one)), "Does it lie so?")
+            return (list(_feed(plan, one)), "Does it lie so?")
         case "measure":
             return (list(_measure(one, setup)), "Measured? Or the name of another table")
         case "start":
@@ -144,32 +148,34 @@ def _film(plan: CutPlan) -> Sequence[str]:
 def _load(plan: CutPlan, one: Pass) -> Iterator[str]:
     drawing, bed = one.drawing, plan.cutter.bed
     yield HANDS
-    yield f"Film of {drawing.width:.0f} × {drawing.height:.0f} mm or larger, flat and free of dust."
+    yield f"A sheet of {drawing.width:.0f} × {drawing.height:.0f} mm or more, flat, free of dust."
     yield (
-        f"Lay it with its lower left corner, as you see it, at the lower left of what the tool "
-        f"reaches ({bed.margin:g} mm inside the bed); its head away from you; hold it down."
+        "Lay it into the lower left corner, as you see it, of what the tool reaches "
+        f"({bed.margin:g} mm inside the bed), held all over: {face_up(plan, one)}."
     )
     yield STATIC
 
 
 def _turn(plan: CutPlan, one: Pass) -> Iterator[str]:
     yield HANDS
-    yield f"Turn the sheet over, {plan.cutter.turn}: {face_up(one)}. Lay it on its three pin holes."
-    yield "It fits one way only: where a pin hole does not come over its pin, it is turned wrong."
+    yield f"Turn the sheet over, {plan.cutter.turn}: {face_up(plan, one)}."
+    yield "Lay it on its three pins: they fit one way only. Without pins: by the marks, next."
+    yield "Pins stand lower than the tool travels, or come out before it moves."
 
 
-def _feed(one: Pass) -> Iterator[str]:
+def _feed(plan: CutPlan, one: Pass) -> Iterator[str]:
     yield HANDS
     yield f"Move the sheet on to part {one.frame} of {one.frames}; the same face stays up."
     for mark in one.marks:
-        yield f"{mark.name} comes to {mark.at.x:.1f} mm right, {mark.at.y:.1f} mm up."
+        x, y = shown_place(mark, plan.cutter.bed)
+        yield f"{mark.name} comes to where the machine shows {x}, {y} ({plan.cutter.bed.shows})."
 
 
 def _measure(one: Pass, setup: Setup) -> Iterator[str]:
-    yield "Bring the tool over three marks or more without lowering it, read where it stands."
+    yield "Find three marks or more with the machine's own pointer, tool up; read where they are."
     yield f"Marks: {', '.join(mark.name for mark in one.marks)}."
-    yield f"Write the places into {setup.table}, columns x and y, and save it; then: yes."
-    yield f"The machine finds marks itself, or the pins hold the sheet exactly? Then: {AS_IT_LIES}."
+    yield f"Write that into {setup.table}, columns x and y, and save it; then: yes."
+    yield f"All within 0.2 mm of the table, or the machine aligns by itself? Then: {AS_IT_LIES}."
 
 
 def _start(cutting: Cutting, one: Pass, setup: Setup) -> Iterator[str]:
@@ -181,6 +187,7 @@ def _start(cutting: Cutting, one: Pass, setup: Setup) -> Iterator[str]:
     if index == 0 and (check := scale_check(one)):  # the first pass makes the marks
         yield f"Afterwards measure on the film: {check.text}."
     yield f"File: {', '.join(setup.files)}."
+    yield "The first of its kind on this machine? Run it once with the tool up or the beam off."
     yield f"{CAUTIONS[plan.cutter.kind].capitalize()}; the machine's manual comes first."
 
 
@@ -217,7 +224,8 @@ def _ended(cutting: Cutting, setup: Setup) -> Iterator[str]:
         yield "Stay with it. What the machine does only the machine shows."
     else:
         for name in setup.files:
-            yield f"Open it in the machine's own program, or carry it there: {name}."
+            yield f"Open {name} in the machine's own program, or carry it there."
+        yield "At 100 %: no scaling, no rotating, no sorting."
         yield "Stay with it until it stands still."
     yield "Hands off the bed until then. A sheet that slipped or tore: spoilt."
 

@@ -164,7 +164,7 @@ def job_for(record: CutRecord, files: tuple[PassFile, ...]) -> Job:
     return check_job(wired[0].path, record.plan.cutter)
 
 
-_SHOWN = ("pass-card", "flat", "coupon-card")
+_SHOWN = ("passes", "flat", "coupon-card")
 """Formats of what a person at the machine looks at, as records name them, the best first."""
 
 

@@ -17,7 +17,7 @@ from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import path_length
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.paper import SOFT, Paper, PaperName
-from cutfiles.report.printed.pass_drawing import bed_drawing, head_of, pass_drawing, turn_drawing
+from cutfiles.report.printed.pass_drawing import bed_drawing, head_told, pass_drawing, turn_drawing
 from cutfiles.version import VERSION
 from cutfiles.words.cautions import KNIFE, LASER
 
@@ -31,12 +31,6 @@ _WORK = {
     Role.MOUNTAIN: "score, mountain",
     Role.HOLES: "cut, holes",
     Role.OUTLINE: "cut, outline",
-}
-_HEADS = {
-    "up": "away from you",
-    "down": "towards you",
-    "left": "to your left",
-    "right": "to your right",
 }
 
 
@@ -119,7 +113,7 @@ class _Page:
         page.text((box.left, box.top - 6.0), self.stem, 6.0, bold=True, width=110.0, least=3.0)
         page.text((box.right, box.top - 6.0), said, 6.0, bold=True, anchor="end", width=75.0)
         lie = lie_of(plan, one)
-        up = f"{one.face} face up, head {_HEADS[head_of(lie)]}"
+        up = f"{one.face} face up, head {head_told(lie)}"
         frame = f", frame {one.frame} of {one.frames}" if one.frames > 1 else ""
         page.text((box.left, box.top - 13.0), up + frame, 4.6, bold=True, width=box.width)
         facts = dict(plan.drawing.facts)

@@ -92,6 +92,19 @@ def head_of(lie: Lie) -> str:
     return _HEADS[lie.quarter, lie.face == "table" and lie.turn == "head to tail"]
 
 
+_TOLD = {
+    "up": "away from you",
+    "down": "towards you",
+    "left": "to your left",
+    "right": "to your right",
+}
+
+
+def head_told(lie: Lie) -> str:
+    """Return where the head of the sheet lies, as one stands before the machine."""
+    return _TOLD[head_of(lie)]
+
+
 def _head(page: Paper, lie: Lie, box: Box) -> None:
     """Draw an arrow outside of the sheet towards its head."""
     x, y = box.left - 3.5, box.bottom - 3.5
