@@ -30,6 +30,7 @@ HOMES = {
         *CUTTING,
         *("film/", "exhibit/", "machine/", "cli/", "bench/films.py", "files/passes.py"),
         *("report/text/plan.py", "support/advice.py"),
+        *("report/pictures/alignment.py", "report/printed/pass_"),
     ),
     "plan": (
         *CUTTING,
