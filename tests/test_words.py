@@ -34,7 +34,8 @@ HOMES = {
     ),
     "plan": (
         *CUTTING,
-        *("cli/align.py", "cli/cut.py", "job/aligned.py", "machine/", "files/passes.py"),
+        *("cli/align.py", "cli/cut.py", "job/aligned.py", "job/beside.py"),
+        *("machine/", "files/passes.py"),
     ),
     "worksheet": ("lists/",),
 }
