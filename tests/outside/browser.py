@@ -1,32 +1,46 @@
-"""Runs headless Chromium on a page, through npm's playwright-core."""
+"""Runs headless Chromium on pages, through npm's playwright-core; one for all tests of a worker."""
 
+import atexit
 import json
 import os
 import shutil
 import subprocess
+from functools import cache
 
 from conftest import ROOT, outside_tool
 
 OUTSIDE = ROOT / "tests" / "outside"
 
 
-def browse(page, steps, folder, *, tablet=False):
-    """Return what a browser saw: errors, what it asked the network for, and what was read."""
+@cache
+def _browser():
+    """Start node with a browser; it ends with us, when its input is closed."""
     chromium = shutil.which("chromium") or shutil.which("chromium-browser")
     outside_tool("chromium", chromium)
     outside_tool("npm playwright-core", (OUTSIDE / "node_modules" / "playwright-core").exists())
-    todo = folder / "steps.json"
-    todo.write_text(json.dumps(steps))
-    done = subprocess.run(
-        ["node", str(OUTSIDE / "browser.mjs"), str(page), str(todo)],
-        capture_output=True,
+    process = subprocess.Popen(
+        ["node", str(OUTSIDE / "browser.mjs")],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
         text=True,
-        check=False,
-        timeout=120,
-        env={**os.environ, "CHROMIUM": chromium, "TABLET": "1" if tablet else "0"},
+        env={**os.environ, "CHROMIUM": chromium},
     )
-    assert done.returncode == 0, done.stderr
-    seen = json.loads(done.stdout)
+    atexit.register(process.communicate)
+    return process
+
+
+def browse(page, steps, *, tablet=False):
+    """Return what a browser saw: errors, what it asked the network for, and what was read."""
+    process = _browser()
+    print(
+        json.dumps({"page": str(page), "tablet": tablet, "steps": steps}),
+        file=process.stdin,
+        flush=True,
+    )
+    answer = process.stdout.readline()
+    assert answer, "the browser has ended"
+    seen = json.loads(answer)
+    assert "failed" not in seen, seen["failed"]
     assert seen["errors"] == []
     assert [url for url in seen["asked"] if not url.startswith("file://")] == []
     return seen["read"]

@@ -75,7 +75,7 @@ def test_it_folds_and_turns(page, tmp_path, number):
         ["print", str(tmp_path / "page.pdf")],
     ]
     html, draft = page(SLIPS[number])
-    read = browse(html, steps, tmp_path)
+    read = browse(html, steps)
     assert read["standing"] == read["again"] == "standing"
     assert read["flat"] == "flat"
     assert read["between"] not in ("flat", "standing")
@@ -103,7 +103,7 @@ def test_on_a_tablet(page, tmp_path):
         ["read", "bare", DRAWN],
     ]
     html, draft = page(read_slip(SAMPLES / "B2.toml"))
-    read = browse(html, steps, tmp_path, tablet=True)
+    read = browse(html, steps, tablet=True)
     assert read["wide"]
     assert read["tall"] >= 44  # a finger's width, WCAG 2.2 success criterion 2.5.5
     assert int(read["bare"].split()[0]) == panels_of(draft)
@@ -129,5 +129,5 @@ def test_titles_stay_text(tmp_path):
     path = tmp_path / "x.html"
     path.write_bytes(html.data)
     heading = "document.querySelector('h1').textContent"
-    read = browse(path, [["read", "title", heading]], tmp_path)
+    read = browse(path, [["read", "title", heading]])
     assert read["title"] == f"A1 · {title}"
