@@ -75,7 +75,7 @@ def test_strip_is_shorter_than_three_girths(slip):
 
 
 def test_closes_for_thousands():
-    for _, made in sound_slips(2000):
+    for _, made in sound_slips(drawn(2000)):
         closes(made)
 
 
