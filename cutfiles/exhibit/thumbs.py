@@ -37,7 +37,7 @@ def sheet_view(sheet: SheetResult) -> str:
         f'<svg viewBox="-2 -2 {sheet.width + 4:.0f} {sheet.height + 4:.0f}" role="img">',
         f'<rect class="s" width="{sheet.width:.1f}" height="{sheet.height:.1f}"/>',
     ]
-    for number, left, bottom, width, height, turned in sheet.pieces:
+    for number, left, bottom, width, height, turned, _ in sheet.pieces:
         top = sheet.height - bottom - height
         cx, cy = left + width / 2, top + height / 2
         room, depth = (height, width) if turned else (width, height)

@@ -7,7 +7,7 @@ of the lengths is kept small. Every layout is checked by `layout_check` before i
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cutfiles.bench.at_hand import LEAST_SIDE, Supply
 from cutfiles.errors import Defect
@@ -20,7 +20,7 @@ SMALLEST_OFFCUT = 300.0
 """A shorter rest of a sheet is no offcut, mm (common practice, no source)."""
 MOST_TOGETHER = 300
 """More pieces than this are nested in parts."""
-_UNIT = 1000
+UNIT = 1000
 """Whole numbers of the search in a millimetre."""
 
 
@@ -34,6 +34,8 @@ class Piece:
         height: of the pattern, mm.
         gauge: of its film, mm.
         count: how many are needed, spares among them.
+        shape: tells pieces of one name apart that are cut or scored otherwise.
+        apart: whether it is for a trial, and lies on no sheet with pieces that are sure.
 
     """
 
@@ -42,6 +44,13 @@ class Piece:
     height: float
     gauge: float
     count: int = 1
+    shape: str = ""
+    apart: bool = False
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """Name and shape: what makes two pieces one and the same."""
+        return self.name, self.shape
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +63,7 @@ class LaidSheet:
         width: left to right.
         height: bottom to top; of a roll, the length to cut off.
         pieces: where each lies.
+        apart: whether it holds trials, and nothing else.
 
     """
 
@@ -62,6 +72,7 @@ class LaidSheet:
     width: float
     height: float
     pieces: tuple[Lying, ...]
+    apart: bool = False
 
     @property
     def used(self) -> float:
@@ -101,14 +112,14 @@ def lay_out(pieces: Sequence[Piece], films: Sequence[Supply], rules: Rules) -> L
     sheets: list[LaidSheet] = []
     unplaced: list[Unplaced] = []
     pool = {film.name: film for film in films}
-    for gauge in sorted({piece.gauge for piece in pieces}):
-        some = [piece for piece in pieces if piece.gauge == gauge]
+    for gauge, apart in sorted({(piece.gauge, piece.apart) for piece in pieces}):
+        some = [piece for piece in pieces if (piece.gauge, piece.apart) == (gauge, apart)]
         own = [pool[film.name] for film in films if film.holds(gauge)]
         done, rest = _one_gauge(gauge, some, own, rules)
         _check(done, some, rest, rules)
-        for name, taken in _taken(done).items():
-            pool[name] = _less(pool[name], taken)
-        sheets += done
+        for name in {sheet.film.name for sheet in done}:
+            pool[name] = left_of(pool[name], done)
+        sheets += [replace(sheet, apart=apart) for sheet in done]
         unplaced += [_unplaced(piece, own, rules) for piece in rest]
     return Layout(tuple(sheets), tuple(unplaced))
 
@@ -123,7 +134,7 @@ def _one_gauge(
     for film in films:
         if not single:
             break
-        fits = [p for p in single if _ways(p, film, rules)]
+        fits = [p for p in single if ways_of(p, film, rules)]
         if not fits or film.count == 0 or film.length == 0:
             continue
         done = _on_film(gauge, fits, film, rules)
@@ -150,7 +161,7 @@ def room(film: Supply, rules: Rules) -> tuple[float, float]:
     return width, height
 
 
-def _ways(piece: Piece, film: Supply, rules: Rules) -> tuple[bool, ...]:
+def ways_of(piece: Piece, film: Supply, rules: Rules) -> tuple[bool, ...]:
     """Return how a piece may lie on a film, as drawn (False) or turned (True)."""
     width, height = (side - 2 * rules.margin for side in room(film, rules))
     sizes = {False: (piece.width, piece.height), True: (piece.height, piece.width)}
@@ -162,9 +173,9 @@ def _ways(piece: Piece, film: Supply, rules: Rules) -> tuple[bool, ...]:
 def _on_film(gauge: float, pieces: list[Piece], film: Supply, rules: Rules) -> list[LaidSheet]:
     """Lay as many pieces as there is film for."""
     width, height = room(film, rules)
-    across, up = (_inner(side, rules) for side in (width, height))
-    ways = [_ways(piece, film, rules) for piece in pieces]
-    variants = [_variants(piece, way, rules) for piece, way in zip(pieces, ways, strict=True)]
+    across, up = (inner(side, rules) for side in (width, height))
+    ways = [ways_of(piece, film, rules) for piece in pieces]
+    variants = [variants_of(piece, way, rules) for piece, way in zip(pieces, ways, strict=True)]
     packed: list[tuple[Placed, ...]] = []
     for part in _parts(len(pieces)):
         budget = Budget(rules.effort // 2 if film.form == "roll" else rules.effort)
@@ -192,7 +203,7 @@ def _roll(
     variants: list[Variants],
 ) -> list[LaidSheet]:
     """Return lengths of a roll, each as short as found, as long as there is roll left."""
-    across = _inner(room(film, rules)[0], rules)
+    across = inner(room(film, rules)[0], rules)
     share = Budget(0)
     each = rules.effort // 2 * len(_parts(len(pieces))) // max(1, len(packed))
     sheets: list[LaidSheet] = []
@@ -201,7 +212,7 @@ def _roll(
         share.left += each
         shorter = shortest_strip(variants, [placed[0] for placed in one], across, share)
         best = shorter if _top(shorter) <= _top(one) else one
-        height = _top(best) / _UNIT - rules.spacing + 2 * rules.margin
+        height = _top(best) / UNIT - rules.spacing + 2 * rules.margin
         height = max(math.ceil(height), LEAST_SIDE)
         if height > left:
             continue
@@ -214,14 +225,15 @@ def _top(placed: Sequence[Placed]) -> int:
     return max(y + h for _, _, y, _, h in placed)
 
 
-def _inner(side: float, rules: Rules) -> int:
-    """Return the room between the margins in whole numbers, one spacing more for the last piece."""
-    return math.floor((side - 2 * rules.margin + rules.spacing) * _UNIT + 1e-6)
+def inner(side: float, rules: Rules) -> int:
+    """Return the room between margins in whole numbers (`UNIT`), a spacing more for the last."""
+    return math.floor((side - 2 * rules.margin + rules.spacing) * UNIT + 1e-6)
 
 
-def _variants(piece: Piece, ways: tuple[bool, ...], rules: Rules) -> Variants:
-    width = math.ceil((piece.width + rules.spacing) * _UNIT - 1e-6)
-    height = math.ceil((piece.height + rules.spacing) * _UNIT - 1e-6)
+def variants_of(piece: Piece, ways: tuple[bool, ...], rules: Rules) -> Variants:
+    """Return how large a piece is with the room beside it (`UNIT`), lying in these ways."""
+    width = math.ceil((piece.width + rules.spacing) * UNIT - 1e-6)
+    height = math.ceil((piece.height + rules.spacing) * UNIT - 1e-6)
     turned = {False: (width, height), True: (height, width)}
     return tuple(dict.fromkeys(turned[way] for way in ways))
 
@@ -237,14 +249,20 @@ def _sheet(
     lying = []
     for k, x, y, w, h in sorted(placed, key=lambda one: (one[2], one[1])):
         piece = pieces[k]
-        as_drawn = _variants(piece, (False,), rules)[0]
+        as_drawn = variants_of(piece, (False,), rules)[0]
         turned = (w, h) != as_drawn
         if as_drawn[0] == as_drawn[1]:
             turned = False not in film.ways
         wide, tall = (piece.height, piece.width) if turned else (piece.width, piece.height)
         lying.append(
             Lying(
-                piece.name, rules.margin + x / _UNIT, rules.margin + y / _UNIT, wide, tall, turned
+                piece.name,
+                rules.margin + x / UNIT,
+                rules.margin + y / UNIT,
+                wide,
+                tall,
+                turned,
+                piece.shape,
             )
         )
     width = room(film, rules)[0]
@@ -299,12 +317,12 @@ def film_taken(layout: Layout) -> Mapping[str, float]:
     return _taken(layout.sheets)
 
 
-def _less(film: Supply, taken: float) -> Supply:
-    from dataclasses import replace
-
+def left_of(film: Supply, sheets: Sequence[LaidSheet]) -> Supply:
+    """Return what is left of a film after sheets were taken off it, at least nothing."""
+    taken = _taken(sheets).get(film.name, 0.0)
     if film.form == "roll":
-        return film if film.length is None else replace(film, length=film.length - taken)
-    return film if film.count is None else replace(film, count=film.count - round(taken))
+        return film if film.length is None else replace(film, length=max(0.0, film.length - taken))
+    return film if film.count is None else replace(film, count=max(0, film.count - round(taken)))
 
 
 def offcuts(layout: Layout, rules: Rules, exhibit: str) -> Iterator[Supply]:
@@ -333,7 +351,7 @@ def _unplaced(piece: Piece, films: list[Supply], rules: Rules) -> Unplaced:
     need = f"film of at least {short + 2 * rules.margin:.0f} × {long + 2 * rules.margin:.0f} mm"
     if not films:
         return Unplaced(piece, f"no film of {piece.gauge:g} mm", need)
-    if any(_ways(piece, film, rules) for film in films):
+    if any(ways_of(piece, film, rules) for film in films):
         return Unplaced(piece, "not enough film", need)
     nearest = min(films, key=lambda film: _lacking(piece, film, rules))
     width, height = room(nearest, rules)

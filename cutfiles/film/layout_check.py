@@ -13,7 +13,7 @@ CLOSE = 1e-6
 
 
 class Lying(NamedTuple):
-    """One piece on one sheet: its name, where it lies, mm, and whether it is turned a quarter."""
+    """One piece on one sheet: its name, where it lies, mm, whether it is turned a quarter, shape."""
 
     name: str
     left: float
@@ -21,6 +21,7 @@ class Lying(NamedTuple):
     width: float
     height: float
     turned: bool
+    shape: str = ""
 
 
 class Ground(NamedTuple):
