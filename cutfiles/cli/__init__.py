@@ -27,6 +27,7 @@ COMMANDS = {
     "cards": "Print cards for one or more supports: to fold by, hold to the book, stick under it.",
     "list": "Show how a list of books is read, and what is refused.",
     "exhibit": "Make all supports of a list of books, nested on sheets.",
+    "mark": "Mark how far the sheets and supports of an exhibit are.",
     "verify": "Check cut files against their slip.",
     "fold": "Fold a cut file along its scores, and check that the support comes out.",
     "send": "Send a pass file down the line to a cutter.",

@@ -30,7 +30,7 @@ INTERRUPTED = 130
 @options("--strict", "--anyway", "--replace", *MACHINE_FILES, "--machine")
 @option("--bed", metavar="WxL", help="the largest sheet the cutter takes: '600x1000 mm'")
 @options("--name", "--units", "--mapping", "--shelf", "--longest", "--margin", "--spacing")
-@options("--spares", "--effort", "--workers")
+@options("--spares", "--anew", "--effort", "--workers")
 def command(
     path: str,
     folder: str,
@@ -47,7 +47,8 @@ def command(
     to look through, supports.csv and .json, order.csv, cutting.csv, install.csv,
     case, strap and cut cards to print, import.csv with each cell read differently from how it
     stood, and report.txt with what could not be made and why. A second run makes only what
-    changed. See first how the list is read: cutfiles list LIST.
+    changed, and leaves sheets alone that are marked as cut (cutfiles mark): changes.txt tells
+    what changed and why. See first how the list is read: cutfiles list LIST.
 
     \b
     cutfiles exhibit objects.xlsx --to out
@@ -96,7 +97,14 @@ def command(
 
 
 def _plan(
-    name: str, order: "Order", *, shelf: tuple[str, ...], spares: int, effort: str, **lengths: str
+    name: str,
+    order: "Order",
+    *,
+    shelf: tuple[str, ...],
+    spares: int,
+    anew: bool,
+    effort: str,
+    **lengths: str,
 ) -> "ExhibitPlan":
     from cutfiles.errors import ReadingError
     from cutfiles.exhibit.plan import ExhibitPlan
@@ -126,6 +134,7 @@ def _plan(
         at_hand=at_hand,
         table=path,
         spares=spares,
+        anew=anew,
     )
 
 
@@ -212,5 +221,7 @@ def _tell(done: "ExhibitResult", folder: str, as_json: bool) -> None:
     for name in done.left:
         click.echo(f"left alone {name} is out of date, but was changed since it was made", err=True)
     click.echo(report_text(done, lambda fault: str(worded(fault))))
+    if done.report and done.new_report:
+        click.echo("\n" + done.report[-1])
     said = ", ".join(f"{count} {state}" for state, count in done.counts.items())
     click.echo(f"\nthis run: {said}\nlook at {os.path.join(folder, 'index.html')}")

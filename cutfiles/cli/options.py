@@ -183,6 +183,11 @@ TABLE = (
         default=0,
         show_default=True,
     ),
+    _flag(
+        EXHIBIT,
+        "--anew",
+        help="lay out anew, and choose film anew for, all that is not marked as cut",
+    ),
     _told(
         EXHIBIT,
         "--effort",

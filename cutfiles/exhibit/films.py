@@ -8,6 +8,7 @@ from concurrent.futures import Executor
 from dataclasses import dataclass
 from functools import partial
 
+from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import CutfilesError
 from cutfiles.support.choose import fewest_kinds
@@ -38,31 +39,78 @@ class ChosenFilms:
     unserved: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class MadeSo:
+    """How a support was made by an earlier run, and whether it is cut.
+
+    Attributes:
+        way: film, construction, edges, posts behind each leg.
+        cut: whether it is: then it stays so, whatever its verdict is now.
+
+    """
+
+    way: tuple[str, str, str, int]
+    cut: bool = False
+
+
 def choose_films(
-    slips: Mapping[int, Slip], trials: Sequence[Trial] = (), pool: Executor | None = None
+    slips: Mapping[int, Slip],
+    trials: Sequence[Trial] = (),
+    pool: Executor | None = None,
+    before: Mapping[int, MadeSo] | None = None,
 ) -> ChosenFilms:
-    """Return the fewest kinds of film that serve the slips of rows, and each slip settled."""
+    """Return the fewest kinds of film that serve the slips of rows, and each slip settled.
+
+    What an earlier run chose stays as long as it is adequate, and what is cut in any case: books
+    that come late change nothing of the others, and take film that is in use where it serves them.
+    """
     rows = [*slips]
     judge = partial(_allowed, trials=tuple(trials))
     ways = dict(zip(rows, _in_order(pool, judge, [slips[row] for row in rows]), strict=True))
-    books = {str(row): found for row, found in ways.items() if found}
+    stays = {
+        row: one
+        for row, made in (before or {}).items()
+        if row in ways and (one := _as_before(ways[row], made)) is not None
+    }
+    used = {one.way.film.name for one in stays.values()}
+    books = {str(row): found for row, found in ways.items() if found and row not in stays}
+    books = {row: _of_films(found, used) or found for row, found in books.items()}
     thrifty = all(slip.choices.prefer == "film" for slip in slips.values())
     kinds = fewest_kinds(books, edges="any", prefer="film" if thrifty and books else "folds")
     made: dict[int, Slip] = {}
+    films = tuple(sorted({*used, *kinds.films}))
+    unserved = []
     for row, slip in slips.items():
         choice = kinds.choices.get(str(row))
-        made[row] = kept(slip, ways[row], trials) or as_made(
-            slip, choice.chosen if choice else _nearest(ways[row], kinds.films)
-        )
-    unserved = tuple(slips[row].book.number for row in rows if str(row) not in kinds.choices)
+        one = stays.get(row) or (choice.chosen if choice else _nearest(ways[row], films))
+        made[row] = kept(slip, ways[row], trials) or as_made(slip, one)
+        if one is None or one.state != "adequate":
+            unserved.append(slip.book.number)
     known = all(one.price is not None for found in books.values() for one in found)
     return ChosenFilms(
         slips=made,
-        films=kinds.films,
+        films=films,
         cost=kinds.cost,
         priced=known and bool(books),
-        unserved=unserved,
+        unserved=tuple(unserved),
     )
+
+
+def _as_before(ways: Sequence[Judged], made: MadeSo) -> Judged | None:
+    """Return the way a support was made, if it may stay."""
+    for one in ways:
+        film, *rest = made.way
+        own = film in (one.way.film.name, Film(gauge=one.way.film.gauge).gauge_text)
+        same = [one.way.construction, one.way.edge, one.posts_each] == rest
+        if own and same and (made.cut or one.state == "adequate"):
+            return one
+    return None
+
+
+def _of_films(ways: Sequence[Judged], films: set[str]) -> tuple[Judged, ...]:
+    """Return the ways of films in use, if one of them is adequate."""
+    own = tuple(one for one in ways if one.way.film.name in films)
+    return own if any(one.state == "adequate" for one in own) else ()
 
 
 def _in_order(

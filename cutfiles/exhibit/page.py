@@ -9,12 +9,21 @@ from html import escape
 from urllib.parse import quote
 
 from cutfiles.bench.film import Film
+from cutfiles.exhibit.changes import CHANGES_FILE
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.tables import used_share
 from cutfiles.exhibit.thumbs import sheet_view
 from cutfiles.version import VERSION
 
-TABLES = ("report.txt", "supports.csv", "order.csv", "cutting.csv", "install.csv", "import.csv")
+TABLES = (
+    "report.txt",
+    CHANGES_FILE,
+    "supports.csv",
+    "order.csv",
+    "cutting.csv",
+    "install.csv",
+    "import.csv",
+)
 _STYLE = """
 :root{--ink:#1b1b1b;--soft:#666;--line:#ccc;--pale:#f4f4f2;--film:#0072B2;--no:#B34700}
 *{box-sizing:border-box}
@@ -82,7 +91,7 @@ def exhibit_page(done: ExhibitResult) -> bytes:
         f"<h1>{name}</h1><p>{len(done.supports)} rows: {made} made, {refused} refused. "
         f"{len(done.sheets)} sheets, {used_share(done.sheets):.0%} of their film used. "
         f'<span class="soft">From {escape(done.books.name)}, by cutfiles {VERSION}.</span></p>',
-        "<nav>" + " ".join(f'<a href="{name}">{name}</a>' for name in TABLES) + "</nav>",
+        "<nav>" + " ".join(f'<a href="{name}">{name}</a>' for name in _tables(done)) + "</nav>",
         _filters(done),
         '<h2>Supports <span class="soft" id="count"></span></h2><div class="cards">',
         *(_support(support) for support in done.supports),
@@ -94,6 +103,10 @@ def exhibit_page(done: ExhibitResult) -> bytes:
         f"<script>{_SCRIPT}</script></body></html>\n",
     ]
     return "\n".join(parts).encode()
+
+
+def _tables(done: ExhibitResult) -> list[str]:
+    return [name for name in TABLES if name != CHANGES_FILE or done.report]
 
 
 def _filters(done: ExhibitResult) -> str:

@@ -30,12 +30,20 @@ def owner_of(piece: str) -> tuple[str, str]:
 
 
 def pieces_of(support: SupportResult, facts: SupportFacts) -> Iterator[Piece]:
-    """Yield the strip of a support, and its posts: they lie where there is room, else further."""
-    own = [(support.number, facts.width, facts.height, 1)]
-    own += [(post_piece(support.number, name), w, h, count) for name, w, h, count in facts.posts]
-    for name, width, height, count in own:
+    """Yield the strip of a support, and its posts: they lie where there is room, else further.
+
+    What needs a trial lies on sheets of its own.
+    """
+    own = [("", facts.width, facts.height, 1, facts.shape), *facts.posts]
+    for post, width, height, count, shape in own:
         yield Piece(
-            name=name, width=width, height=height, gauge=facts.gauge, count=count * support.copies
+            name=post_piece(support.number, post) if post else support.number,
+            width=width,
+            height=height,
+            gauge=facts.gauge,
+            count=count * support.copies,
+            shape=shape,
+            apart=facts.state == "make a trial",
         )
 
 

@@ -20,6 +20,7 @@ class ExhibitPlan:
         at_hand: the film at hand.
         table: the file of the film at hand, to be updated, or None.
         spares: how many more of each support are cut.
+        anew: whether what is not cut yet is laid out anew, and its film chosen anew.
 
     """
 
@@ -29,6 +30,7 @@ class ExhibitPlan:
     at_hand: FilmAtHand = USUAL_SHELF
     table: str | None = None
     spares: int = 0
+    anew: bool = False
 
 
 def bounded(plan: ExhibitPlan) -> ExhibitPlan:

@@ -3,13 +3,15 @@
 Lengths in mm, angles in degrees.
 """
 
+import hashlib
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
 from cutfiles.bench.at_hand import Supply
 from cutfiles.errors import Fault
+from cutfiles.exhibit.stages import PLANNED, Reached
 from cutfiles.film.layout import Layout
 from cutfiles.film.layout_check import Lying
 from cutfiles.lists.ledger import BookList
@@ -39,8 +41,11 @@ class SupportFacts:
         findings: what is worth knowing, one sentence each.
         picture: the end view as a small SVG.
         files: names and checksums.
-        verdict: whether the film carries the book: the state, or that its weight is not known.
-        posts: name, width, height and count of the blanks behind each leg.
+        state: whether the film carries the book; doubted only for want of a weight, a trial.
+        way: how it is made: film, construction, edges, posts behind each leg.
+        shape: checksum of what of the strip is cut and scored.
+        verdict: the state in words, and that its weight is estimated where it is.
+        posts: name, width, height, count and shape of the blanks behind each leg.
 
     """
 
@@ -61,8 +66,22 @@ class SupportFacts:
     findings: tuple[str, ...]
     picture: str
     files: Mapping[str, str]
+    state: str
+    way: tuple[str, str, str, int]
+    shape: str
     verdict: str = ""
-    posts: tuple[tuple[str, float, float, int], ...] = ()
+    posts: tuple[tuple[str, float, float, int, str], ...] = ()
+
+    @property
+    def piece(self) -> str:
+        """Checksum of all that is cut of it: strip and posts."""
+        return piece_of(self.shape, self.posts)
+
+
+def piece_of(shape: str, posts: Iterable[Iterable[object]]) -> str:
+    """Return the checksum of a strip's shape and its posts."""
+    told = (shape, [tuple(post) for post in posts])
+    return hashlib.sha256(repr(told).encode()).hexdigest()[:8]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +98,7 @@ class SupportResult:
         facts: of the support, None where it is refused.
         sheets: on which sheets it lies.
         unplaced: why it lies on none, or empty.
+        stage: how far it is.
 
     """
 
@@ -91,6 +111,7 @@ class SupportResult:
     facts: SupportFacts | None = None
     sheets: tuple[str, ...] = ()
     unplaced: str = ""
+    stage: Reached = PLANNED
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,6 +131,8 @@ class SheetResult:
         findings: what is worth knowing, as a format that cannot hold it.
         time: how long its passes take, as text; empty without a cutter profile.
         faults: why it is refused; it has no files then.
+        frozen: whether it is cut, and stays as it is.
+        apart: whether it holds trials, and nothing else.
 
     """
 
@@ -125,6 +148,8 @@ class SheetResult:
     findings: tuple[str, ...] = ()
     time: str = ""
     faults: tuple[Fault, ...] = ()
+    frozen: bool = False
+    apart: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,6 +167,9 @@ class ExhibitResult:
         changed: one line a number that changed since the last run.
         films: the fewest kinds of film that serve all books that can be served.
         unserved: numbers of books for which no way at hand is adequate.
+        report: what changed since the last run and why, one part a run.
+        booked: the name its film is booked by.
+        new_report: whether the last part of the report is of this run.
 
     """
 
@@ -155,6 +183,9 @@ class ExhibitResult:
     changed: tuple[str, ...] = field(default=())
     films: tuple[str, ...] = ()
     unserved: tuple[str, ...] = ()
+    report: tuple[str, ...] = ()
+    booked: str = ""
+    new_report: bool = False
 
     @property
     def counts(self) -> Mapping[str, int]:

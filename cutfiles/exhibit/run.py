@@ -5,26 +5,35 @@ what changed; a run that was cut off, however, is taken up by the next and ends 
 """
 
 import os
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
+from itertools import count
 from pathlib import Path
 from typing import Any
 
-from cutfiles.bench.film import Film
 from cutfiles.bench.films import kinds_on
 from cutfiles.disk.files import check_as_read, end_journal, folder_at, put, update
-from cutfiles.disk.names import safe_name
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import Held, held
 from cutfiles.disk.system import state, sum_of
-from cutfiles.errors import Fault, Place
-from cutfiles.exhibit.films import choose_films
+from cutfiles.exhibit.changes import (
+    CHANGES_FILE,
+    Before,
+    change_report,
+    changes_text,
+    waste_on,
+    what_changed,
+)
+from cutfiles.exhibit.films import MadeSo, choose_films
+from cutfiles.exhibit.outcome import Lie, clashing_names, is_laid, on_sheets, result_of
 from cutfiles.exhibit.page import exhibit_page
 from cutfiles.exhibit.pieces import owner_of, pieces_of, place_of
 from cutfiles.exhibit.plan import ExhibitPlan, bounded, require_ready
 from cutfiles.exhibit.prints import exhibit_prints
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
+from cutfiles.exhibit.sheets import rules_text, sheet_name, with_film
+from cutfiles.exhibit.stages import read_stages, require_known
 from cutfiles.exhibit.state import (
     JOURNAL,
     RECORD,
@@ -33,15 +42,16 @@ from cutfiles.exhibit.state import (
     entry_of,
     load,
     note,
+    note_booked,
     record_of,
 )
 from cutfiles.exhibit.tables import exhibit_tables
 from cutfiles.exhibit.work import Done, SheetTask, SupportTask, make_sheet, make_support
 from cutfiles.exhibit.workers import each, pool_of
-from cutfiles.film.layout import Layout, film_taken, lay_out, offcuts
+from cutfiles.film.late import KeptSheet, Relaid, Work, relay
+from cutfiles.film.layout import Layout, Piece, film_taken, offcuts
 from cutfiles.film.shelf import booked_text
-from cutfiles.job.names import clashes, number_of, recorded
-from cutfiles.lists.ledger import BookList, ListRow, read_list
+from cutfiles.lists.ledger import BookList, read_list
 
 Progress = Callable[[str, int, int], None]
 """Called with what is being made, how many are done, and how many there are."""
@@ -107,6 +117,10 @@ class _Run:
     ) -> None:
         self.books, self.to, self.plan, self.known = books, to, plan, known
         self.record, self.journal, self.progress = record, to / JOURNAL, progress
+        self.stages = read_stages(to)
+        require_known(self.stages, (sheet_name(one.number) for one in known.before.sheets), to)
+        self.booked, self.rules = _booked(known, plan), rules_text(plan.rules)
+        self.pieces: list[Piece] = []
         self.table_sum = ""
         if plan.table is not None:
             self.table_sum = plan.at_hand.checksum or state(plan.table).digest
@@ -126,34 +140,74 @@ class _Run:
             for row in self.books.rows
             if row.slip
         }
-        self.chosen = choose_films(slips, self.plan.order.trials, pool)
+        self.chosen = choose_films(slips, self.plan.order.trials, pool, self._made_so())
         supports, changed = self._supports(pool)
-        layout = self._layout(supports)
-        sheets = self._sheets(layout, pool)
-        supports = _on_sheets(supports, layout, sheets)
+        relaid = self._layout(supports)
+        sheets = self._sheets(relaid.sheets, pool)
+        lie = Lie(
+            sheets=sheets,
+            unplaced=relaid.unplaced,
+            stages=self.stages,
+            trials=self.plan.order.trials,
+            anyway=self.plan.order.anyway,
+        )
+        supports = on_sheets(supports, lie)
+        left = self._left(supports, relaid.sheets)
         result = ExhibitResult(
             name=self.plan.name,
             books=self.books,
             supports=supports,
             sheets=sheets,
-            layout=layout,
+            layout=Layout(tuple(one.laid for one in relaid.sheets), relaid.unplaced),
             changed=changed,
+            report=left.said,
+            new_report=left.said != self.known.before.said,
+            booked=self.booked,
             films=self.chosen.films,
             unserved=self.chosen.unserved,
         )
         self._lists(result)
         with told(self.to):
-            removed, left = clear_stale(self.known, self.made, self.to)
+            removed, stay = clear_stale(self.known, self.made, self.to)
             before = {RECORD: (state(self.to / RECORD).digest,)}
-        self._update_table(layout)
-        self.record.put({RECORD: record_of(self.plan.name, self.made)}, before)
-        return replace(result, removed=tuple(removed), left=tuple(left))
+        self._update_table(relaid.sheets)
+        self.record.put({RECORD: record_of(self.plan.name, self.made, left)}, before)
+        return replace(result, removed=tuple(removed), left=tuple(stay))
+
+    def _left(self, supports: Sequence[SupportResult], kept: tuple[KeptSheet, ...]) -> Before:
+        """Return what the next run finds, the report of what changed among it."""
+        before = self.known.before
+        waste = waste_on(kept, self.pieces)
+        said = change_report(before, supports, kept, waste, self.rules)
+        return Before(
+            sheets=kept,
+            said=(*before.said, said) if said else before.said,
+            rules=self.rules,
+            name=self.booked,
+            last=max((before.last, *(one.number for one in kept))),
+            waste=waste,
+        )
+
+    def _made_so(self) -> dict[int, MadeSo]:
+        """Return how supports were made by the last run: so they stay, where that holds."""
+        before, cut = self.known.before, {*self.stages.cut}
+        on_cut = {
+            owner_of(piece.name)[0]
+            for sheet in before.sheets
+            if sheet_name(sheet.number) in cut
+            for piece in sheet.laid.pieces
+        }
+        return {
+            row.row: MadeSo((*before.facts[row.number]["way"],), row.number in on_cut)
+            for row in self.books.rows
+            if row.number in before.facts and (row.number in on_cut or not self.plan.anew)
+        }
 
     # -- supports --------------------------------------------------------------------------------
 
     def _supports(self, pool: Executor | None) -> tuple[tuple[SupportResult, ...], tuple[str, ...]]:
         folder = folder_at(self.to, "supports")
-        twins = _clashing_names(self.books, self.known, folder)
+        twins = clashing_names(self.books, self.known, folder)
         results: dict[int, Done] = {}
         states: dict[int, str] = {}
         tasks: list[SupportTask] = []
@@ -182,41 +236,61 @@ class _Run:
             if done.faults:
                 continue
             note(self.journal, "supports", done)
-            if line := _changed(self.known.entries["supports"].get(done.name), done):
-                changed.append(line)
+            old = self.known.before.facts.get(done.name)
+            if old and done.facts and (said := what_changed(old, done.facts)):
+                changed.append(f"{done.name}: {said}")
         out = []
         for row in self.books.rows:
             finished = results.get(row.row)
             faults = (*row.faults, *twins.get(row.row, ()), *(finished.faults if finished else ()))
             if finished and not faults:
                 self.made["supports"][finished.name] = entry_of(finished)
-            out.append(_result(row, finished, faults, states.get(row.row), self.plan.spares))
+            out.append(result_of(row, finished, faults, states.get(row.row), self.plan.spares))
         return tuple(out), tuple(sorted(changed))
 
     # -- sheets ----------------------------------------------------------------------------------
 
-    def _layout(self, supports: Sequence[SupportResult]) -> Layout:
-        pieces = [piece for s in supports if s.facts for piece in pieces_of(s, s.facts)]
+    def _layout(self, supports: Sequence[SupportResult]) -> Relaid:
+        """Return where all pieces lie: as in the last run, but for what changed since."""
         self.progress("nesting", 0, 1)
-        films = self.plan.at_hand.for_exhibit(self.plan.name)
-        layout = lay_out(pieces, films, self.plan.rules)
+        order, before = self.plan.order, self.known.before
+        laid = [s for s in supports if is_laid(s, self.stages, anyway=order.anyway)]
+        self.pieces = [p for s in laid if s.facts for p in pieces_of(s, s.facts)]
+        films = self.plan.at_hand.for_exhibit(self.booked)
+        anew = self.plan.anew or before.rules != self.rules
+        kept = [
+            replace(with_film(one, films), frozen=frozen)
+            for one in before.sheets
+            if (frozen := sheet_name(one.number) in self.stages.cut) or not anew
+        ]
+        work = Work(
+            pieces=self.pieces,
+            films=films,
+            rules=self.plan.rules,
+            owner=lambda name: owner_of(name)[0],
+        )
+        relaid = relay(kept, work, before.last if kept else 0)
         self.progress("nesting", 1, 1)
-        return layout
+        return relaid
 
-    def _sheets(self, layout: Layout, pool: Executor | None) -> tuple[SheetResult, ...]:
+    def _sheets(self, kept: Sequence[KeptSheet], pool: Executor | None) -> tuple[SheetResult, ...]:
+        """Make the sheets that are not cut; those that are stay as they are."""
         slips = {row.number: self.chosen.slips[row.row] for row in self.books.rows if row.slip}
         folder = folder_at(self.to, "sheets")
         tasks: list[SheetTask] = []
         results: dict[str, tuple[Done, bool]] = {}
-        for index, sheet in enumerate(layout.sheets, start=1):
-            number = f"sheet-{index:03d}"
+        for sheet in kept:
+            number, laid = sheet_name(sheet.number), sheet.laid
+            if sheet.frozen:
+                results[number] = (self.known.cut_sheet(number, folder), True)
+                continue
             task = SheetTask(
                 number=number,
-                title=f"{self.plan.name}, {number}",
-                gauge=sheet.gauge,
-                size=(sheet.width, sheet.height),
+                title=f"{self.booked}, {number}{', for trials' if laid.apart else ''}",
+                gauge=laid.gauge,
+                size=(laid.width, laid.height),
                 margin=self.plan.rules.margin,
-                places=tuple(place_of(slips, lying) for lying in sheet.pieces),
+                places=tuple(place_of(slips, lying) for lying in laid.pieces),
                 order=self.plan.order,
                 folder=str(folder),
                 journal=str(self.journal),
@@ -227,40 +301,42 @@ class _Run:
                 tasks.append(task)
             else:
                 results[number] = (before, True)
-        count, total = len(results), len(layout.sheets)
+        count, total = len(results), len(kept)
         for task, done in each(pool, make_sheet, tasks):
             results[task.number] = (done, False)
             count += 1
             self.progress("sheets", count, total)
             if not done.faults:
                 note(self.journal, "sheets", done)
-        out: list[SheetResult] = []
-        for index, sheet in enumerate(layout.sheets, start=1):
-            done, same = results[f"sheet-{index:03d}"]
-            if not done.faults:
-                self.made["sheets"][done.name] = entry_of(done)
-            out.append(
-                SheetResult(
-                    number=done.name,
-                    film=sheet.film,
-                    gauge=sheet.gauge,
-                    width=sheet.width,
-                    height=sheet.height,
-                    pieces=sheet.pieces,
-                    used=sheet.used,
-                    state="refused" if done.faults else "unchanged" if same else "made",
-                    faults=done.faults,
-                    files=done.files,
-                    findings=done.findings,
-                    time=done.time,
-                )
-            )
-        return tuple(out)
+        return tuple(self._sheet(sheet, *results[sheet_name(sheet.number)]) for sheet in kept)
+
+    def _sheet(self, sheet: KeptSheet, done: Done, same: bool) -> SheetResult:
+        if not done.faults:
+            self.made["sheets"][done.name] = entry_of(done)
+        laid = sheet.laid
+        return SheetResult(
+            number=done.name,
+            film=laid.film,
+            gauge=laid.gauge,
+            width=laid.width,
+            height=laid.height,
+            pieces=laid.pieces,
+            used=laid.used,
+            state="refused" if done.faults else "unchanged" if same else "made",
+            faults=done.faults,
+            files=done.files,
+            findings=done.findings,
+            time=done.time,
+            frozen=sheet.frozen,
+            apart=laid.apart,
+        )
 
     # -- what is written last --------------------------------------------------------------------
 
     def _lists(self, result: ExhibitResult) -> None:
         tables = {**exhibit_tables(result), "index.html": exhibit_page(result)}
+        if result.report:
+            tables[CHANGES_FILE] = changes_text(result.name, result.report)
         if self.plan.order.paper is not None:
             tables |= exhibit_prints(result, self.plan.order.paper)
         done = Done(name="lists", key="", files={n: sum_of(data) for n, data in tables.items()})
@@ -269,119 +345,25 @@ class _Run:
         put(self.to, "lists", tables, known, replace=self.plan.order.replace)
         self.made["lists"]["lists"] = entry_of(done)
 
-    def _update_table(self, layout: Layout) -> None:
+    def _update_table(self, kept: Sequence[KeptSheet]) -> None:
         if self.plan.table is None:
             return
+        note_booked(self.journal, self.booked)
+        laid = {one.number: one.laid for one in kept}
         data = booked_text(
             self.plan.at_hand,
-            self.plan.name,
-            dict(film_taken(layout)),
-            list(offcuts(layout, self.plan.rules, self.plan.name)),
+            self.booked,
+            dict(film_taken(laid.values())),
+            list(offcuts(laid, self.plan.rules, self.booked)),
         )
         if sum_of(data) != self.table_sum:
             update(self.plan.table, data, self.table_sum)
 
 
-def _result(
-    row: ListRow, done: Done | None, faults: tuple[Fault, ...], state: str | None, spares: int
-) -> SupportResult:
-    if faults or done is None or state is None:
-        return SupportResult(
-            row=row.row,
-            number=row.number,
-            state="refused",
-            copies=row.copies,
-            values=row.values,
-            faults=faults,
-        )
-    return SupportResult(
-        row=row.row,
-        number=row.number,
-        state="unchanged" if state == "unchanged" else "made",
-        copies=row.copies + spares,
-        values=row.values,
-        facts=done.facts,
-    )
-
-
-def _clashing_names(books: BookList, known: Known, folder: Path) -> dict[int, tuple[Fault, ...]]:
-    """Return faults of rows whose supports may share a file's name: with a row, or in the folder.
-
-    What an earlier run made of the same list is not counted: it gives way.
-    """
-    rows = [row for row in books.rows if row.slip is not None]
-    names = [safe_name(row.number) for row in rows]
-    ours = {*names, *(safe_name(number) for number in known.entries["supports"])}
-    others = [name for name in recorded(folder) if name not in ours]
-    met: dict[int, list[str]] = {}
-    for one, two in clashes([*names, *others]):
-        for place, twin in ((one, two), (two, one)):
-            if place >= len(rows):
-                continue
-            if twin < len(rows):
-                met.setdefault(place, []).append(f"row {rows[twin].row}")
-            elif number := number_of(folder / f"{others[twin - len(rows)]}.json"):
-                met.setdefault(place, []).append(f'the support "{number}" in {folder.name}')
-    return {
-        rows[place].row: (
-            Fault(
-                Place(file=books.name, row=rows[place].row),
-                f'the number "{rows[place].number}", whose files are named as those of '
-                + ", ".join(twins),
-                "each support has files of its own",
-                "give one of them another number",
-            ),
-        )
-        for place, twins in met.items()
-    }
-
-
-def _changed(before: Mapping[str, Any] | None, done: Done) -> str:
-    """Return one line on a support that was made before, and differently."""
-    if before is None or before["key"] == done.key or done.facts is None:
-        return ""
-    old, new = before.get("facts") or {}, done.facts
-    said = [
-        f"{name} {old[key]:g} → {getattr(new, key):g}{unit}"
-        for key, name, unit in (
-            ("width", "length", " mm"),
-            ("height", "breadth", " mm"),
-            ("gauge", "gauge", " mm"),
-            ("opening_angle", "opening", "°"),
-            ("left_slope", "left slope", "°"),
-            ("right_slope", "right slope", "°"),
-        )
-        if key in old and old[key] != getattr(new, key)
-    ]
-    return f"{done.name}: " + (", ".join(said) or "made anew")
-
-
-def _on_sheets(
-    supports: tuple[SupportResult, ...], layout: Layout, sheets: tuple[SheetResult, ...]
-) -> tuple[SupportResult, ...]:
-    """Say of each support on which sheets it lies, or why on none."""
-    where: dict[str, list[str]] = {}
-    nowhere: dict[str, str] = {}
-    for sheet in sheets:
-        for piece in sheet.pieces:
-            number, _ = owner_of(piece.name)
-            if sheet.faults:
-                nowhere[number] = f"{sheet.number}, which holds it, could not be made"
-            else:
-                where.setdefault(number, []).append(sheet.number)
-    for one in layout.unplaced:
-        gauge = Film(gauge=one.piece.gauge).gauge_text
-        nowhere[owner_of(one.piece.name)[0]] = (
-            f"a piece of {one.piece.width:.0f} × {one.piece.height:.0f} mm, {gauge}: {one.found}; "
-            f"it needs {one.needed}"
-        )
-    return tuple(
-        replace(
-            support,
-            sheets=tuple(dict.fromkeys(where.get(support.number, ()))),
-            unplaced=nowhere.get(support.number, ""),
-        )
-        if support.facts
-        else support
-        for support in supports
-    )
+def _booked(known: Known, plan: ExhibitPlan) -> str:
+    """Return the name an exhibit's film is booked by: of its first run, and of no other exhibit."""
+    if known.booked:
+        return known.booked
+    taken = {one.by for one in plan.at_hand.taken}
+    names = (plan.name if n == 1 else f"{plan.name} ({n})" for n in count(1))
+    return next(name for name in names if name not in taken)

@@ -7,7 +7,7 @@ sheet is noted in a journal, a line each, so that a run killed at any point is t
 import json
 import os
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict, dataclass, field, fields
+from dataclasses import asdict, dataclass, field, fields, replace
 from pathlib import Path
 from typing import Any
 
@@ -16,12 +16,15 @@ from cutfiles.disk.names import folded
 from cutfiles.disk.sets import Sums
 from cutfiles.disk.system import state
 from cutfiles.errors import FileError
+from cutfiles.exhibit.changes import Before
 from cutfiles.exhibit.results import SupportFacts
+from cutfiles.exhibit.sheets import sheets_data, sheets_from
 from cutfiles.exhibit.work import Done
 from cutfiles.files.record import OWN_RECORD, record_sums, values_of
 
 RECORD = "exhibit.json"
 JOURNAL = ".exhibit.journal"
+BOOKED = "booked"
 Kind = str
 """``supports``, ``sheets`` or ``lists``: the folder's files by what they are."""
 FOLDERS = {"supports": "supports", "sheets": "sheets", "lists": ""}
@@ -34,6 +37,8 @@ class Known:
     Attributes:
         entries: of what was finished, the newest of each name.
         sums: every checksum by which a file is ours.
+        before: what the last finished run left; one that was cut off changes nothing of it.
+        booked: the name the exhibit's film is booked by, empty before it is.
 
     """
 
@@ -44,6 +49,8 @@ class Known:
     sums: dict[Kind, dict[str, dict[str, set[str]]]] = field(
         default_factory=lambda: {kind: {} for kind in FOLDERS}
     )
+    before: Before = field(default_factory=Before)
+    booked: str = ""
 
     def add(self, kind: Kind, name: str, entry: Mapping[str, Any]) -> None:
         """Take in what was made, or was about to be put in place: both are ours."""
@@ -70,6 +77,26 @@ class Known:
                 return None
         return _done(name, entry)
 
+    def cut_sheet(self, name: str, folder: Path) -> Done:
+        """Return a sheet that is cut as it was made; what became of its files since is told.
+
+        What was aligned since belongs to it, and stays too.
+        """
+        done = _done(name, self.entries["sheets"][name])
+        record = name + OWN_RECORD
+        gone = tuple(
+            f"{file} is no longer as it was cut"
+            for file, checksum in done.files.items()
+            if file != record and not state(folder / file).holds(checksum)
+        )
+        since = {
+            file: state(folder / file).digest
+            for file, sums in self.files("sheets", name).items()
+            if state(folder / file).known(sums)
+        }
+        files = {**done.files, **since}
+        return replace(done, files=files, findings=(*done.findings, *gone))
+
 
 def load(folder: Path) -> Known:
     """Return what earlier runs made in a folder.
@@ -88,6 +115,8 @@ def load(folder: Path) -> Known:
             for kind in FOLDERS:
                 for name, entry in data["made"][kind].items():
                     known.add(kind, name, entry)
+            known.before = _before(data, known)
+            known.booked = known.before.name
         except (ValueError, KeyError, TypeError, AttributeError, RecursionError, OSError):
             raise FileError(
                 "a file that is not the record of an exhibit",
@@ -96,7 +125,10 @@ def load(folder: Path) -> Known:
                 RECORD,
             ) from None
     for kind, name, entry in _journal(folder):
-        known.add(kind, name, entry)
+        if kind == BOOKED:
+            known.booked = name
+        else:
+            known.add(kind, name, entry)
     for name in known.sums["sheets"]:  # passes aligned since stand in the sheet's own record
         _add_recorded(known, folder / FOLDERS["sheets"], name)
     return known
@@ -111,15 +143,35 @@ def _add_recorded(known: Known, folder: Path, name: str) -> None:
         known.add("sheets", name, {"files": sums | {record.name: state(record).digest}})
 
 
+def _before(data: Mapping[str, Any], known: Known) -> Before:
+    """Return what the last finished run left; of an older program's, no more than its name."""
+    if "sheets" not in data:
+        return Before(name=str(data["exhibit"]), last=len(data["made"]["sheets"]))
+    return Before(
+        facts={n: one["facts"] for n, one in known.entries["supports"].items() if one["facts"]},
+        sheets=sheets_from(data["sheets"]),
+        said=tuple(map(str, data["changes"])),
+        rules=str(data["rules"]),
+        name=str(data["booked"]),
+        last=int(data["last"]),
+        waste=frozenset((int(n), str(name), str(shape)) for n, name, shape in data["waste"]),
+    )
+
+
 def _journal(folder: Path) -> Iterator[tuple[Kind, str, dict[str, Any]]]:
     """Yield what a run that was cut off had finished; its last line may be cut off too."""
     for line in lines(folder / JOURNAL):
         try:
             kind, name, entry = json.loads(line)
-            if kind in FOLDERS and isinstance(entry["files"], dict):
+            if kind in (*FOLDERS, BOOKED) and isinstance(entry["files"], dict):
                 yield kind, name, entry
         except (ValueError, KeyError, TypeError, RecursionError):
             continue
+
+
+def note_booked(journal: Path, name: str) -> None:
+    """Note the name film is booked by, before it is: a run killed then, the next books it so."""
+    add_line(journal, json.dumps([BOOKED, name, {"files": {}}], ensure_ascii=False))
 
 
 def note(journal: Path, kind: Kind, done: Done) -> None:
@@ -163,7 +215,8 @@ def _done(name: str, entry: Mapping[str, Any]) -> Done:
                 **facts,
                 "findings": tuple(facts["findings"]),
                 "straps": tuple((*strap,) for strap in facts["straps"]),
-                "posts": tuple((*post,) for post in facts.get("posts", ())),
+                "posts": tuple((*post,) for post in facts["posts"]),
+                "way": (*facts["way"],),
                 "files": entry["files"],
             }
         )
@@ -177,9 +230,27 @@ def _done(name: str, entry: Mapping[str, Any]) -> Done:
     )
 
 
-def record_of(name: str, entries: Mapping[Kind, Mapping[str, Mapping[str, Any]]]) -> bytes:
-    """Return the record of a finished run."""
-    data = {"exhibit": name, "made": entries}
+def record_of(
+    name: str, entries: Mapping[Kind, Mapping[str, Mapping[str, Any]]], left: Before
+) -> bytes:
+    """Return the record of a finished run.
+
+    Args:
+        name: of the exhibit.
+        entries: what was made.
+        left: what the run leaves to the next; facts stand in the entries.
+
+    """
+    data = {
+        "exhibit": name,
+        "booked": left.name,
+        "last": left.last,
+        "rules": left.rules,
+        "changes": left.said,
+        "waste": sorted(left.waste),
+        "sheets": sheets_data(left.sheets),
+        "made": entries,
+    }
     return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()
 
 

@@ -9,11 +9,12 @@ import io
 import json
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from typing import Any
+from typing import Any, get_args
 
 from cutfiles.bench.film import Film
 from cutfiles.errors import Fault
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts, SupportResult
+from cutfiles.exhibit.stages import Stage
 from cutfiles.lists.cells import guarded
 from cutfiles.lists.ledger import ledger_table
 from cutfiles.support.straps import StrapKind
@@ -66,6 +67,7 @@ def support_data(support: SupportResult) -> dict[str, Any]:
         "refused": [fault.words for fault in support.faults],
         "unplaced": support.unplaced,
         "sheets": list(support.sheets),
+        "stage": support.stage._asdict(),
     }
     if facts is not None:
         data |= {
@@ -99,6 +101,9 @@ def supports_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
         "case",
         "made",
         "copies",
+        "stage",
+        "stage_date",
+        "stage_initials",
         *(["verdict"] if verdicts else []),
         "gauge_mm",
         "layers",
@@ -137,6 +142,7 @@ def supports_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
             says("case", ""),
             "yes" if facts else "no",
             support.copies,
+            *(support.stage if facts else ("", "", "")),
             *([facts.verdict if facts else ""] if verdicts else []),
             *numbers,
             " ".join(support.sheets),
@@ -213,6 +219,7 @@ def cutting_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
         "cut_m",
         "score_m",
         "time",
+        "cut",
         "note",
     )
     facts = {support.number: support.facts for support in done.supports if support.facts}
@@ -234,7 +241,8 @@ def cutting_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
             f"{cut:.2f}",
             f"{score:.2f}",
             sheet.time,
-            " / ".join(sheet.findings),
+            "cut, stays as it is" if sheet.frozen else "",
+            " / ".join([*(["trials only"] if sheet.apart else []), *sheet.findings]),
         )
 
 
@@ -294,6 +302,11 @@ def report_text(done: ExhibitResult, said: Callable[[Fault], str] = str) -> str:
         f"{rows} rows: {made} made, {rows - made} refused",
         f"{len(done.sheets)} sheets with {pieces} pieces, {used_share(done.sheets):.1%} used",
     ]
+    stages = Counter(s.stage.stage for s in done.supports if s.facts)
+    if set(stages) - {"planned"}:
+        lines.append(
+            ", ".join(f"{stages[name]} {name}" for name in get_args(Stage) if stages[name])
+        )
     verdicts = Counter(s.facts.verdict for s in done.supports if s.facts)
     if verdicts:
         counts = ", ".join(f"{count} {verdict}" for verdict, count in sorted(verdicts.items()))

@@ -9,6 +9,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
 from cutfiles.disk.files import add_line
 from cutfiles.disk.sets import Sums
@@ -31,8 +32,13 @@ from cutfiles.machine.time import time_text
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.pattern.unfold import unfold
 from cutfiles.plane.measure import box_of, path_length
+from cutfiles.plane.shapes import Point
 from cutfiles.support.design import design
+from cutfiles.support.settle import way_of
+from cutfiles.support.standing import Support
+from cutfiles.support.states import State
 from cutfiles.support.straps import straps
+from cutfiles.support.verdict import Verdict
 from cutfiles.version import VERSION
 from cutfiles.words.verdict import state_text
 
@@ -179,9 +185,43 @@ def support_facts(made: Made, files: Mapping[str, str]) -> SupportFacts:
         findings=tuple(finding.message for finding in made.findings),
         picture=end_view(draft.support),
         files=files,
+        state=_sure_state(draft.verdict),
+        way=_way(draft.support),
+        shape=shape_of(pattern, draft.support.film),
         verdict=verdict_of(draft),
-        posts=_posts(pattern),
+        posts=_posts(pattern, draft.support.film),
     )
+
+
+def _sure_state(verdict: Verdict) -> State:
+    """Return a verdict's state; what may hold once the book is weighed is worth a trial."""
+    if verdict.state == "another support" and verdict.light not in (None, "another support"):
+        return "make a trial"
+    return verdict.state
+
+
+def _way(support: Support) -> tuple[str, str, str, int]:
+    way = way_of(support)
+    return way.film.name, way.construction, way.edge, support.choices.posts
+
+
+def shape_of(pattern: Pattern, film: Film) -> str:
+    """Return a checksum of what is cut and scored, to 0.01 mm, and of its film.
+
+    What is only written on a piece does not count: a title that is corrected cuts nothing anew.
+    """
+    lines = [
+        (stroke.role.value, stroke.path.closed, [_hundredths(p) for p in stroke.path.points])
+        for role in (Role.OUTLINE, Role.HOLES, Role.VALLEY, Role.MOUNTAIN)
+        for stroke in pattern.of_role(role)
+    ]
+    told = repr((round(film.gauge, 4), film.layers, lines))
+    return hashlib.sha256(told.encode()).hexdigest()[:12]
+
+
+def _hundredths(point: Point) -> tuple[int, int]:
+    """Return a place in hundredths; what is measured in halves of them stays off the ties."""
+    return round(point.x * 100 + 0.13), round(point.y * 100 + 0.13)
 
 
 def verdict_of(draft: Draft) -> str:
@@ -189,13 +229,19 @@ def verdict_of(draft: Draft) -> str:
     return state_text(draft.verdict)
 
 
-def _posts(pattern: Pattern) -> tuple[tuple[str, float, float, int], ...]:
+def _posts(pattern: Pattern, film: Film) -> tuple[tuple[str, float, float, int, str], ...]:
     """Return the blanks of each leg: those of one leg are alike."""
     blanks: dict[str, list[Pattern]] = {}
     for post in pattern.posts:
         blanks.setdefault(leg_of(post), []).append(post)
     return tuple(
-        (name, round(own[0].box.width, 2), round(own[0].box.height, 2), len(own))
+        (
+            name,
+            round(own[0].box.width, 2),
+            round(own[0].box.height, 2),
+            len(own),
+            shape_of(own[0], film),
+        )
         for name, own in blanks.items()
     )
 

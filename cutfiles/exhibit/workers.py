@@ -7,6 +7,8 @@ from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
 from contextlib import contextmanager, suppress
 from itertools import islice
+from multiprocessing import connection
+from threading import Thread
 from typing import TypeVar
 
 Task = TypeVar("Task")
@@ -24,7 +26,7 @@ def pool_of(executor: Executor | None, workers: int, tasks: int) -> Iterator[Exe
         return
     # begun anew, as every system can: a fork would take over our locks and threads
     spawn = multiprocessing.get_context("spawn")
-    pool = ProcessPoolExecutor(workers, spawn, initializer=_leave_interrupts)
+    pool = ProcessPoolExecutor(workers, spawn, initializer=_begin)
     try:
         yield pool
     except BaseException:
@@ -36,10 +38,20 @@ def pool_of(executor: Executor | None, workers: int, tasks: int) -> Iterator[Exe
     pool.shutdown()
 
 
-def _leave_interrupts() -> None:
-    """Let the first process answer Ctrl-C; a worker finds nothing half written when it ends."""
+def _begin() -> None:
+    """Let the first process answer Ctrl-C, and end with it, however it ends.
+
+    Nothing half written is left by a worker that ends: the next run ends what it had begun.
+    """
     with suppress(ValueError):
         signal.signal(signal.SIGINT, signal.SIG_IGN)
+    if (parent := multiprocessing.parent_process()) is not None:
+        Thread(target=_end_with, args=(parent.sentinel,), daemon=True).start()
+
+
+def _end_with(parent: int) -> None:
+    connection.wait([parent])
+    os._exit(1)
 
 
 def each(

@@ -198,7 +198,7 @@ class _Relay:
         self.sheets[number] = replace(sheet, laid=replace(sheet.laid, pieces=ordered))
 
     def _anew(self, loose: list[Piece], own: list[int]) -> bool:
-        """Lay sheets anew that change anyway, with the new pieces; on no more sheets than before."""
+        """Lay sheets anew that change anyway, with new pieces; on no more sheets than before."""
         films = {self.sheets[number].laid.film.name for number in own}
         if len(films) > 1:
             return False

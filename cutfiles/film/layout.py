@@ -6,7 +6,7 @@ of the lengths is kept small. Every layout is checked by `layout_check` before i
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from cutfiles.bench.at_hand import LEAST_SIDE, Supply
@@ -304,7 +304,7 @@ def _defect(found: str) -> None:
     )
 
 
-def _taken(sheets: Sequence[LaidSheet]) -> dict[str, float]:
+def _taken(sheets: Iterable[LaidSheet]) -> dict[str, float]:
     taken: dict[str, float] = {}
     for sheet in sheets:
         amount = sheet.height if sheet.film.form == "roll" else 1.0
@@ -312,9 +312,9 @@ def _taken(sheets: Sequence[LaidSheet]) -> dict[str, float]:
     return taken
 
 
-def film_taken(layout: Layout) -> Mapping[str, float]:
-    """Return how much of each film a layout takes: pieces, or mm of a roll."""
-    return _taken(layout.sheets)
+def film_taken(sheets: Iterable[LaidSheet]) -> Mapping[str, float]:
+    """Return how much of each film sheets take: pieces, or mm of a roll."""
+    return _taken(sheets)
 
 
 def left_of(film: Supply, sheets: Sequence[LaidSheet]) -> Supply:
@@ -325,9 +325,16 @@ def left_of(film: Supply, sheets: Sequence[LaidSheet]) -> Supply:
     return film if film.count is None else replace(film, count=max(0, film.count - round(taken)))
 
 
-def offcuts(layout: Layout, rules: Rules, exhibit: str) -> Iterator[Supply]:
-    """Yield the rests of sheets and offcuts that are worth keeping: a strip across their top."""
-    for i, sheet in enumerate(layout.sheets, start=1):
+def offcuts(sheets: Mapping[int, LaidSheet], rules: Rules, exhibit: str) -> Iterator[Supply]:
+    """Yield the rests of sheets and offcuts that are worth keeping: a strip across their top.
+
+    Args:
+        sheets: by their numbers.
+        rules: of the layout.
+        exhibit: what its film is booked by.
+
+    """
+    for i, sheet in sheets.items():
         if sheet.film.form == "roll" or sheet.film.length is None:
             continue
         top = max(p.bottom + p.height for p in sheet.pieces) + rules.spacing

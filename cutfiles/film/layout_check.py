@@ -13,7 +13,7 @@ CLOSE = 1e-6
 
 
 class Lying(NamedTuple):
-    """One piece on one sheet: its name, where it lies, mm, whether it is turned a quarter, shape."""
+    """One piece on one sheet: its name, place and size, mm, whether turned a quarter, shape."""
 
     name: str
     left: float

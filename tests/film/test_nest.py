@@ -221,7 +221,7 @@ def test_what_runs_out_is_told():
 
 def test_rests_of_sheets_are_kept():
     done = lay_out([piece("a", 400, 300)], [film("sheet", 610, 1016)], LITTLE)
-    (rest,) = offcuts(done, LITTLE, "show")
+    (rest,) = offcuts(dict(enumerate(done.sheets, 1)), LITTLE, "show")
     assert (rest.width, rest.length, rest.left_by) == (610, 703, "show")
 
 

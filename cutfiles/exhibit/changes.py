@@ -1,0 +1,168 @@
+"""What changed from one run to the next, and why: ``changes.txt``.
+
+Each run that changes anything adds a part; a run that changes nothing adds none.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from cutfiles.exhibit.pieces import owner_of
+from cutfiles.exhibit.results import SupportFacts, SupportResult, piece_of
+from cutfiles.exhibit.sheets import sheet_name
+from cutfiles.film.late import KeptSheet
+from cutfiles.film.layout import Piece
+from cutfiles.film.layout_check import Lying
+
+CHANGES_FILE = "changes.txt"
+Waste = tuple[int, str, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Before:
+    """What the last finished run left.
+
+    Attributes:
+        facts: of each support, as they are kept.
+        sheets: of film.
+        said: the parts of the report so far.
+        rules: by which pieces were laid.
+        name: the exhibit is booked by.
+        last: the highest number that a sheet ever had.
+        waste: pieces on sheets that are cut which were told to be waste: sheet, name, shape.
+
+    """
+
+    facts: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    sheets: tuple[KeptSheet, ...] = ()
+    said: tuple[str, ...] = ()
+    rules: str = ""
+    name: str = ""
+    last: int = 0
+    waste: frozenset[Waste] = frozenset()
+
+
+def what_changed(old: Mapping[str, Any], new: SupportFacts) -> str:
+    """Return what of a support is different, in a few words; empty where nothing is."""
+    said = [
+        f"{name} {old[key]:g} → {getattr(new, key):g}{unit}"
+        for key, name, unit in (
+            ("width", "length", " mm"),
+            ("height", "breadth", " mm"),
+            ("gauge", "gauge", " mm"),
+            ("opening_angle", "opening", "°"),
+            ("left_slope", "left slope", "°"),
+            ("right_slope", "right slope", "°"),
+        )
+        if key in old and old[key] != getattr(new, key)
+    ]
+    if piece_of(old["shape"], old["posts"]) == new.piece:
+        return ""
+    return ", ".join(said) or "cut or scored otherwise"
+
+
+def waste_on(sheets: Iterable[KeptSheet], pieces: Iterable[Piece]) -> frozenset[Waste]:
+    """Return what lies on sheets that are cut and is no longer wanted."""
+    wanted = {piece.key for piece in pieces}
+    return frozenset(
+        (sheet.number, lying.name, lying.shape)
+        for sheet in sheets
+        if sheet.frozen
+        for lying in sheet.laid.pieces
+        if (lying.name, lying.shape) not in wanted
+    )
+
+
+def change_report(
+    before: Before,
+    supports: Sequence[SupportResult],
+    sheets: Sequence[KeptSheet],
+    waste: frozenset[Waste],
+    rules: str,
+) -> str:
+    """Return what this run changed and why; empty where nothing, or where it is the first."""
+    if not before.name:
+        return ""
+    lines = [*_rows(before, supports)]
+    if before.rules != rules:
+        lines.append(f"  laid by other rules: {rules}; it was {before.rules}")
+    lines += _sheets(before.sheets, sheets)
+    for number in sorted({number for number, *_ in waste - before.waste}):
+        own = dict.fromkeys(owner_of(name)[0] for n, name, _ in sorted(waste) if n == number)
+        lines.append(f"  {sheet_name(number)} is cut and stays; waste on it: {', '.join(own)}")
+    if not lines:
+        return ""
+    same = sum(not _differs(one, before.sheets) for one in sheets)
+    lines.append(f"  {same} of {len(sheets)} sheets stay as they were")
+    return "\n".join([f"Change {len(before.said) + 1}", *lines])
+
+
+def _rows(before: Before, supports: Sequence[SupportResult]) -> Iterable[str]:
+    there = {support.number for support in supports}
+    for support in supports:
+        old, new = before.facts.get(support.number), support.facts
+        name = support.number or f"row {support.row}"
+        if old is None and new is not None:
+            yield f"  {name}: came late"
+        elif old is not None and new is None:
+            yield f"  {name}: can no longer be made, see report.txt"
+        elif old is not None and new is not None and (said := what_changed(old, new)):
+            yield f"  {name}: {said}"
+    for number in before.facts:
+        if number not in there:
+            yield f"  {number}: no longer in the list"
+
+
+def _differs(sheet: KeptSheet, before: Sequence[KeptSheet]) -> bool:
+    old = next((one for one in before if one.number == sheet.number), None)
+    return old is None or old.laid.pieces != sheet.laid.pieces
+
+
+def _sheets(before: Sequence[KeptSheet], after: Sequence[KeptSheet]) -> Iterable[str]:
+    """Yield what became of each sheet that is not as it was."""
+    now = {sheet.number: sheet for sheet in after}
+    for old in before:
+        new = now.get(old.number)
+        if new is None:
+            yield f"  {sheet_name(old.number)}: gone; nothing was cut from it"
+        elif old.laid.pieces != new.laid.pieces:
+            yield f"  {sheet_name(old.number)}: {'; '.join(_parts(old, new))}"
+    was = {sheet.number for sheet in before}
+    for new in after:
+        if new.number not in was:
+            yield f"  {sheet_name(new.number)}: new, with {_told(new.laid.pieces)}"
+
+
+def _parts(old: KeptSheet, new: KeptSheet) -> Iterable[str]:
+    """Yield what came off a sheet and what is new on it, by shape; and whether the rest moved."""
+    one, two = Counter(map(_key, old.laid.pieces)), Counter(map(_key, new.laid.pieces))
+    if off := [p for p in old.laid.pieces if _key(p) in one - two]:
+        yield f"off it {_told(off)}"
+    if on := [p for p in new.laid.pieces if _key(p) in two - one]:
+        yield f"new on it {_told(on)}"
+    if not _in_place(old, new):
+        yield "the others moved"
+
+
+def _key(piece: Lying) -> tuple[str, str]:
+    return piece.name, piece.shape
+
+
+def _in_place(old: KeptSheet, new: KeptSheet) -> bool:
+    """Whether what lies on both sheets lies where it lay."""
+    both = {_key(p) for p in old.laid.pieces} & {_key(p) for p in new.laid.pieces}
+    return {p for p in old.laid.pieces if _key(p) in both} == {
+        p for p in new.laid.pieces if _key(p) in both
+    }
+
+
+def _told(pieces: Iterable[Lying]) -> str:
+    """Return whose pieces they are, each support once."""
+    return ", ".join(dict.fromkeys(owner_of(piece.name)[0] for piece in pieces))
+
+
+def changes_text(name: str, said: Sequence[str]) -> bytes:
+    """Return the whole report, the latest change first."""
+    head = f"What changed in {name} since it was first laid out; sheets that are cut never change."
+    return ("\n\n".join([head, *reversed(said)]) + "\n").encode()

@@ -1,0 +1,165 @@
+"""Marks what hands have done to an exhibit: sheets cut, supports folded, installed, withdrawn."""
+
+import os
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from cutfiles.disk.files import update, write_new
+from cutfiles.disk.refusals import told
+from cutfiles.disk.sets import held
+from cutfiles.errors import FileError, shown
+from cutfiles.exhibit.changes import Before
+from cutfiles.exhibit.pieces import owner_of
+from cutfiles.exhibit.results import piece_of
+from cutfiles.exhibit.sheets import sheet_name
+from cutfiles.exhibit.stages import (
+    STAGES_FILE,
+    Mark,
+    Marked,
+    Stages,
+    read_stages,
+    require_known,
+    stages_text,
+)
+from cutfiles.exhibit.state import JOURNAL, load
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarkedSo:
+    """What was marked.
+
+    Attributes:
+        marks: those that are new.
+        frozen: sheets that are frozen now, and whose supports lie on each.
+        freed: sheets that no longer are.
+
+    """
+
+    marks: tuple[Mark, ...]
+    frozen: Mapping[str, tuple[str, ...]]
+    freed: tuple[str, ...]
+
+
+def mark(
+    folder: str | os.PathLike[str],
+    stage: Marked,
+    names: Sequence[str],
+    *,
+    date: str,
+    initials: str,
+    note: str = "",
+) -> MarkedSo:
+    """Mark how far sheets or supports of an exhibit are, in its folder.
+
+    A sheet is cut as a whole: whoever marks a support as cut marks the sheets it lies on, and so
+    does who marks it folded or installed, where they are not marked yet. A sheet that is cut stays
+    as it is in every later run; marked planned, it no longer does.
+
+    Args:
+        folder: of the exhibit.
+        stage: how far they are.
+        names: numbers of sheets or supports.
+        date: as people write it.
+        initials: of who did it.
+        note: what was seen.
+
+    Raises:
+        FileError: there is no exhibit, it knows no such number, or its last run was cut off.
+        StagesError: the marks there are have faults.
+
+    """
+    to = Path(folder)
+    _require_exhibit(to)
+    with held(to, "exhibit"), told(to):
+        if os.path.lexists(to / JOURNAL):
+            raise FileError(
+                "an exhibit whose last run was cut off",
+                "what is cut is marked when all sheets are as the record says",
+                "run the exhibit again, then mark",
+                os.fspath(folder),
+            )
+        before, stages = load(to).before, read_stages(to)
+        require_known(stages, (sheet_name(one.number) for one in before.sheets), to)
+        new = [
+            one._replace(date=date, initials=initials, note=note)
+            for one in _marks(before, stages, stage, names, to)
+        ]
+        data = stages_text([*stages.marks, *new])
+        if stages.checksum:
+            update(to / STAGES_FILE, data, stages.checksum)
+        else:
+            write_new(to / STAGES_FILE, data, "the marks of an exhibit")
+    after = Stages((*stages.marks, *new))
+    lie = _lie_on(before)
+    return MarkedSo(
+        marks=tuple(new),
+        frozen={sheet: lie[sheet] for sheet in after.cut if sheet not in stages.cut},
+        freed=tuple(sheet for sheet in stages.cut if sheet not in after.cut),
+    )
+
+
+def _require_exhibit(folder: Path) -> None:
+    from cutfiles.exhibit.state import RECORD
+
+    if not (folder / RECORD).is_file():
+        raise FileError(
+            f"no {RECORD}",
+            "the folder of an exhibit is needed",
+            "name the folder that the exhibit was made into",
+            str(folder),
+        )
+
+
+def _lie_on(before: Before) -> dict[str, tuple[str, ...]]:
+    """Return whose pieces lie on each sheet."""
+    return {
+        sheet_name(sheet.number): tuple(
+            dict.fromkeys(owner_of(piece.name)[0] for piece in sheet.laid.pieces)
+        )
+        for sheet in before.sheets
+    }
+
+
+def _marks(
+    before: Before, stages: Stages, stage: Marked, names: Iterable[str], folder: Path
+) -> Iterator[Mark]:
+    """Yield the marks that are asked for, those of sheets that follow from them first."""
+    lie = _lie_on(before)
+    cut = {*stages.cut}
+    for name in dict.fromkeys(names):
+        facts = before.facts.get(name)
+        if name in lie:
+            if stage not in ("cut", "planned"):
+                raise _refused(name, stage, f"a sheet is cut, or planned; {stage} is a support")
+            if (name in cut) != (stage == "cut"):
+                yield Mark(name, "", stage)
+            cut.add(name)
+        elif facts is not None:
+            piece = piece_of(facts["shape"], facts["posts"])
+            shapes = {(facts["shape"]), *(post[-1] for post in facts["posts"])}
+            own = [
+                sheet_name(sheet.number)
+                for sheet in before.sheets
+                for lying in sheet.laid.pieces
+                if owner_of(lying.name)[0] == name and lying.shape in shapes
+            ]
+            if stage == "cut" and not own:
+                raise _refused(name, stage, "it lies on no sheet")
+            if stage in ("cut", "folded", "installed"):
+                yield from (Mark(one, "", "cut") for one in dict.fromkeys(own) if one not in cut)
+                cut |= {*own}
+            if stage != "cut":
+                yield Mark("", name, stage, piece=piece)
+        else:
+            known = ", ".join([*lie, *before.facts][:12])
+            raise FileError(
+                shown(name),
+                f"a sheet or a support of this exhibit is marked: {known}, …",
+                "correct the number, or run the exhibit again first",
+                str(folder),
+            )
+
+
+def _refused(name: str, stage: str, why: str) -> FileError:
+    return FileError(f"{shown(name)} {stage}", why, "mark its support, or its sheet, instead", name)

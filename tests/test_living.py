@@ -1,0 +1,380 @@
+"""The living exhibit: stages are marked, what is cut stays, late work changes little."""
+
+import csv
+import io
+import json
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from dataclasses import replace
+
+import pytest
+from conftest import ROOT
+from killed import killed_at
+from test_exhibit import listed, plan, tree
+
+from cutfiles.bench.at_hand import FilmAtHand, Supply
+from cutfiles.bench.films import read_films
+from cutfiles.errors import FileError
+from cutfiles.exhibit.mark import mark
+from cutfiles.exhibit.run import make_exhibit
+from cutfiles.exhibit.stages import StagesError, read_stages
+from cutfiles.film.rules import Rules
+from cutfiles.job.order import Order
+
+HEAD = "No,Title,Show,H,W,Spine,Opens to,Weight,Case\n"
+ROWS = {
+    f"A{n}": f"A{n},Book {n},p. 1,{150 + 9 * n} mm,{100 + 5 * n} mm,{20 + n} mm,120,{90 + n} g,A\n"
+    for n in range(6)
+}
+BY = {"date": "2026-03-02", "initials": "AB"}
+QUICK = plan(order=Order(formats=("svg",), paper=None), rules=Rules(effort=20_000, longest=500))
+ROLL = '[[roll]]\ngauge = "{gauge}"\nwidth = "800 mm"\nlength = "30 m"\nprice = 10\n'
+
+
+def text(**changed):
+    rows = {**ROWS, **changed}
+    return HEAD + "".join(row for row in rows.values() if row)
+
+
+def taller(number, by=4):
+    cells = ROWS[number].split(",")
+    cells[3] = f"{int(cells[3].split()[0]) + by} mm"
+    return ",".join(cells)
+
+
+@pytest.fixture(scope="module")
+def begun(tmp_path_factory):
+    """An exhibit after its first run, with its table of film: made once, copied for each test."""
+    folder = tmp_path_factory.mktemp("begun")
+    (folder / "film.toml").write_text("\n".join(ROLL.format(gauge=g) for g in ("7 mil", "10 mil")))
+    return folder, asked_of(folder, text(), folder / "out")
+
+
+def asked_of(folder, text, out, **more):
+    films = read_films(folder / "film.toml")
+    asked = replace(QUICK, at_hand=films, table=str(folder / "film.toml"), **more)
+    return make_exhibit(listed(folder, text), out, asked)
+
+
+@pytest.fixture
+def first(tmp_path, begun):
+    shutil.copytree(begun[0], tmp_path, dirs_exist_ok=True, copy_function=shutil.copy2)
+    return begun[1]
+
+
+@pytest.fixture
+def make(tmp_path, first):
+    return lambda text, folder="out", **more: asked_of(tmp_path, text, tmp_path / folder, **more)
+
+
+@pytest.fixture
+def shelf(tmp_path, first):
+    return tmp_path / "film.toml"
+
+
+def sheet_files(out):
+    return {name: data for name, data in tree(out).items() if name.startswith("sheets/")}
+
+
+def changed(one, two):
+    """The sheets whose files differ, are new or gone."""
+    names = {name for name in {*one, *two} if one.get(name) != two.get(name)}
+    return {name.partition("/")[2].partition(".")[0] for name in names}
+
+
+def stages(done):
+    return {support.number: support.stage.stage for support in done.supports}
+
+
+def taken(shelf):
+    return {(one.by, one.name): one.amount for one in read_films(shelf).taken}
+
+
+def test_a_late_row_a_dropped_and_a_changed_one(tmp_path, make, first):
+    out = tmp_path / "out"
+    assert len(first.sheets) >= 3
+    before = sheet_files(out)
+    late = make(text(B1="B1,Late,p. 1,200 mm,120 mm,25 mm,120,100 g,A\n"))
+    assert len(changed(before, sheet_files(out))) == 1
+    assert late.report[-1].startswith("Change 1\n  B1: came late")
+    assert late.report[-1].endswith(
+        f"{len(first.sheets)} of {len(late.sheets)} sheets stay as they were"
+    ) or ("new on it B1" in late.report[-1])
+    before = sheet_files(out)
+    make(text(A3=taller("A3")))  # B1 is dropped, A3 is 4 mm taller
+    assert 1 <= len(changed(before, sheet_files(out))) <= 3
+    told = (out / "changes.txt").read_text()
+    assert "A3: breadth 191 → 195 mm" in told
+    assert "B1: no longer in the list" in told
+    assert told.index("Change 2") < told.index("Change 1")
+    files = tree(out)
+    again = make(text(A3=taller("A3")))
+    assert tree(out) == files
+    assert not again.new_report
+
+
+@pytest.mark.parametrize("number", ["A0", "A3", "A5"])
+def test_one_changed_row_changes_two_sheets_at_most(tmp_path, make, number):
+    before = sheet_files(tmp_path / "out")
+    make(text(**{number: taller(number)}))
+    assert 1 <= len(changed(before, sheet_files(tmp_path / "out"))) <= 2
+
+
+def test_what_is_cut_is_never_touched(tmp_path, make, first):
+    out = tmp_path / "out"
+    cut = first.sheets[0]
+    on_it = [piece.name for piece in cut.pieces]
+    done = mark(out, "cut", [cut.number], **BY)
+    assert done.frozen == {cut.number: tuple(on_it)}
+    before = {p: (p.read_bytes(), p.stat().st_mtime_ns) for p in (out / "sheets").glob("*")}
+    gone, new = on_it[0], on_it[-1]
+    other = Order(formats=("svg", "dxf-r12"), paper=None)  # even other formats touch it not
+    then = make(
+        text(**{gone: "", new: taller(new), "B1": taller("A1").replace("A1,", "B1,")}),
+        order=other,
+        name="renamed",
+    )
+    for path, was in before.items():
+        if path.name.startswith(cut.number):
+            assert (path.read_bytes(), path.stat().st_mtime_ns) == was
+    assert not list((out / "sheets").glob(f"{cut.number}.dxf"))
+    assert then.sheets[0].frozen
+    assert then.sheets[0].pieces == cut.pieces
+    assert (
+        f"{cut.number} is cut and stays; waste on it: {', '.join(sorted({gone, new}))}"
+        in then.report[-1]
+    )
+    [again] = [s for s in then.supports if s.number == new]
+    assert again.stage.stage == "planned"  # the piece that is cut is another one
+    assert cut.number not in again.sheets
+    for number in set(on_it) - {gone, new}:
+        assert stages(then)[number] == "cut"
+    rows = list(csv.DictReader((out / "cutting.csv").read_text("utf-8-sig").splitlines()))
+    assert [row["cut"] for row in rows if row["sheet"] == cut.number] == ["cut, stays as it is"]
+    # the old measures again: the piece that was cut is the piece that is wanted
+    back = make(text(**{gone: ""}), order=other)
+    assert stages(back)[new] == "cut"
+    # laid out anew on purpose: what is cut stays even then
+    anew = make(text(**{gone: ""}), order=other, anew=True)
+    assert anew.sheets[0].pieces == cut.pieces
+
+
+def test_a_title_that_is_corrected_cuts_nothing_anew(tmp_path, make, first):
+    out = tmp_path / "out"
+    mark(out, "cut", [sheet.number for sheet in first.sheets], **BY)
+    before = sheet_files(out)
+    done = make(text(A0=ROWS["A0"].replace("Book 0", "Another title")))
+    assert sheet_files(out) == before
+    assert set(stages(done).values()) == {"cut"}
+
+
+def test_late_books_change_no_film_of_others(make, first):
+    """A heavy late book wants thicker film; the light ones keep theirs."""
+    film = {s.number: s.facts.gauge for s in first.supports}
+    heavy = "H1,Heavy,p. 1,230 mm,150 mm,40 mm,120,900 g,A\n"  # alone: 10 mil for all
+    late = make(text(H1=heavy))
+    assert {s.number: s.facts.gauge for s in late.supports if s.number in film} == film
+
+
+def test_stages_are_marked_and_taken_up(tmp_path, make):
+    out = tmp_path / "out"
+    done = mark(out, "folded", ["A1", "A2"], **BY)
+    assert {one.stage for one in done.marks if one.sheet} == {"cut"}  # what is folded was cut
+    mark(out, "installed", ["A2"], date="2026-03-09", initials="CD", note="case A")
+    mark(out, "withdrawn", ["A5"], date="2026-03-10", initials="CD")
+    then = make(text())
+    found = {s.number: s.stage for s in then.supports}
+    assert found["A1"] == ("folded", "2026-03-02", "AB")
+    assert found["A2"] == ("installed", "2026-03-09", "CD")
+    assert found["A5"].stage == "withdrawn"
+    assert not next(s.unplaced for s in then.supports if s.number == "A5")
+    rows = csv.DictReader((out / "supports.csv").read_text("utf-8-sig").splitlines())
+    assert {row["number"]: row["stage"] for row in rows}["A2"] == "installed"
+    assert json.loads((out / "supports.json").read_text())[2]["stage"]["initials"] == "CD"
+    assert "1 folded, 1 installed, 1 withdrawn" in (out / "report.txt").read_text()
+    # folded, then measured anew: it begins anew
+    third = make(text(A1=taller("A1")))
+    assert stages(third)["A1"] == "planned"
+    mark(out, "planned", ["A5"], **BY)
+    assert stages(make(text()))["A5"] in ("planned", "cut")
+
+
+def test_proved_follows_from_the_trials_alone(tmp_path):
+    from cutfiles.job.order import drafted
+    from cutfiles.job.trial import record, rows_for
+
+    books = listed(tmp_path, HEAD + ROWS["A1"])
+    out, table = tmp_path / "out", tmp_path / "trials.csv"
+    make_exhibit(books, out, QUICK)
+    mark(out, "folded", ["A1"], **BY)
+    assert stages(make_exhibit(books, out, QUICK)) == {"A1": "folded"}
+    draft = drafted(books.rows[0].slip, Order())
+    trials = record(table, rows_for(draft, 200, 1440, "stood", date="2026-03-05", initials="EF"))
+    tried = replace(QUICK, order=replace(QUICK.order, trials=trials))
+    done = make_exhibit(books, out, tried)
+    assert done.supports[0].stage == ("proved", "2026-03-05", "EF")
+    fell = record(table, rows_for(draft, 200, 1, "collapsed", date="2026-03-06"))
+    tried = replace(QUICK, order=replace(QUICK.order, trials=fell))
+    assert make_exhibit(books, out, tried).supports[0].stage.stage == "folded"
+
+
+def test_marks_that_cannot_be(tmp_path, make):
+    out = tmp_path / "out"
+    with pytest.raises(FileError, match="the folder of an exhibit"):
+        mark(tmp_path, "cut", ["sheet-001"], **BY)
+    with pytest.raises(FileError, match="a sheet or a support of this exhibit"):
+        mark(out, "cut", ["sheet-099"], **BY)
+    with pytest.raises(FileError, match="folded is a support"):
+        mark(out, "folded", ["sheet-001"], **BY)
+    assert not (out / "stages.csv").exists()
+    (out / ".exhibit.journal").write_text("")
+    with pytest.raises(FileError, match="was cut off"):
+        mark(out, "cut", ["sheet-001"], **BY)
+    (out / ".exhibit.journal").unlink()
+    mark(out, "cut", ["sheet-001"], **BY)
+    (out / "exhibit.json").unlink()
+    with pytest.raises(FileError, match=r"sheet-001.* cut, which the exhibit's record does not"):
+        make(text())
+
+
+def test_marks_survive_a_spreadsheet_and_tell_their_faults(tmp_path, make):
+    out = tmp_path / "out"
+    mark(out, "cut", ["sheet-001"], date="=1+1", initials="AB", note="a, b; c")
+    path = out / "stages.csv"
+    [one] = read_stages(out).marks
+    assert (one.date, one.note) == ("=1+1", "a, b; c")
+    again = io.StringIO()
+    rows = csv.reader(path.read_text("utf-8-sig").splitlines())
+    csv.writer(again, delimiter=";").writerows(rows)
+    path.write_text(again.getvalue())
+    assert read_stages(out).marks == (one,)
+    for damage, told in (("cut;", "burnt;"), ("sheet-001;", ";"), ("stage;", "state;")):
+        path.write_text(again.getvalue().replace(damage, told, 1))
+        with pytest.raises(StagesError, match=r"stages\.csv, row \d"):
+            make(text())
+
+
+def test_film_is_booked_once_whatever_the_list_is_called(tmp_path, make, shelf):
+    once = taken(shelf)
+    assert {by for by, _ in once} == {"show"}
+    make(text(), name="renamed")
+    assert taken(shelf) == once
+    other = make(text(), folder="elsewhere")  # another exhibit, called alike
+    assert {by for by, _ in taken(shelf)} == {"show", "show (2)"}
+    assert other.booked == "show (2)"
+    by_sums = {}
+    for done, by in ((other, "show (2)"),):
+        for sheet in done.sheets:
+            by_sums[by, sheet.film.name] = by_sums.get((by, sheet.film.name), 0) + sheet.height
+    assert by_sums == {key: n for key, n in taken(shelf).items() if key[0] == "show (2)"}
+
+
+def test_film_that_is_short_is_told_and_never_overbooked(tmp_path):
+    roll = Supply(form="roll", name="roll", gauge=0.0, width=800, length=700)
+    done = make_exhibit(
+        listed(tmp_path, text()),
+        tmp_path / "out",
+        replace(QUICK, at_hand=FilmAtHand(shelf=(roll,))),
+    )
+    assert sum(sheet.height for sheet in done.sheets) <= 700
+    assert any("not enough film" in s.unplaced for s in done.supports)
+    assert not done.complete
+
+
+# -- killed ----------------------------------------------------------------------------------------
+
+
+MOMENTS = 20
+
+
+@pytest.fixture(scope="module")
+def rerun(tmp_path_factory):
+    """An exhibit with a sheet cut, the list of its rerun, and what comes of it undisturbed."""
+    folder = tmp_path_factory.mktemp("rerun")
+    small = HEAD + "".join(ROWS[f"A{n}"] for n in range(4))
+    roll = Supply(form="roll", name="roll", gauge=0.1778, width=800, length=None)
+    asked = replace(QUICK, at_hand=FilmAtHand(shelf=(roll,)))
+    out = folder / "out"
+    first = make_exhibit(listed(folder, small), out, asked)
+    assert len(first.sheets) >= 2
+    mark(out, "cut", [first.sheets[0].number], **BY)
+    start = tree(out)
+    second = HEAD + taller("A0") + "".join(ROWS[f"A{n}"] for n in (1, 3, 4))
+    books = listed(folder, second, "list2.csv")
+    with pytest.MonkeyPatch.context() as patch, killed_at(10**9, patch) as calls:
+        make_exhibit(books, out, asked)
+    return start, books, asked, tree(out), first.sheets[0].number, len(calls)
+
+
+def put_back(folder, files):
+    for name, data in files.items():
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_bytes(data)
+
+
+@pytest.mark.parametrize("moment", range(MOMENTS))
+def test_a_rerun_killed_at_any_moment_ends_in_the_same_bytes(tmp_path, monkeypatch, rerun, moment):
+    start, books, asked, whole, cut, calls = rerun
+    put_back(tmp_path, start)
+    with killed_at(calls * moment // MOMENTS, monkeypatch) as made:
+        make_exhibit(books, tmp_path, asked)
+    assert made[-1] == "killed"
+    frozen = {name: data for name, data in start.items() if f"/{cut}." in name}
+    assert frozen
+    assert {name: data for name, data in tree(tmp_path).items() if name in frozen} == frozen
+    make_exhibit(books, tmp_path, asked)
+    assert tree(tmp_path) == whole
+    assert {name: whole[name] for name in frozen} == frozen
+
+
+WORK = """
+import os, sys, time
+from cutfiles.exhibit.workers import pool_of
+
+def work(seconds):
+    print(os.getpid(), flush=True)
+    time.sleep(seconds)
+
+if __name__ == "__main__":
+    with pool_of(None, 2, 9) as pool:
+        list(pool.map(work, [60, 60]))
+"""
+
+
+def test_workers_end_when_the_parent_is_killed(tmp_path):
+    (tmp_path / "script.py").write_text(WORK)
+    env = {**os.environ, "PYTHONPATH": str(ROOT)}
+    with subprocess.Popen(
+        [sys.executable, "script.py"], cwd=tmp_path, env=env, stdout=subprocess.PIPE, text=True
+    ) as parent:
+        workers = [int(parent.stdout.readline()) for _ in range(2)]
+        parent.send_signal(signal.SIGKILL)
+    deadline = time.monotonic() + 10
+    while any(alive(pid) for pid in workers) and time.monotonic() < deadline:
+        time.sleep(0.02)
+    assert not [pid for pid in workers if alive(pid)]
+
+
+def alive(pid):
+    try:
+        with open(f"/proc/{pid}/stat") as file:
+            return file.read().rpartition(")")[2].split()[0] != "Z"
+    except (FileNotFoundError, ProcessLookupError):
+        return False
+
+
+# -- the command -----------------------------------------------------------------------------------
+
+
+def test_the_command(tmp_path, first, run):
+    out = tmp_path / "out"
+    by = ("--date", "2026-03-02", "--initials", "AB")
+    assert "sheet-001 is cut and stays as it is: " in run("mark", out, "cut", "sheet-001", *by)
+    assert "marked so already" in run("mark", out, "cut", "sheet-001", *by)
+    assert "A1 is withdrawn" in run("mark", out, "withdrawn", "A1", *by)
+    assert "sheet-001 is no longer marked" in run("mark", out, "planned", "sheet-001", *by)
+    assert "proved is never marked" in " ".join(run("mark", "--help").split())
