@@ -42,9 +42,9 @@ def _told(found, wanted, extra, left):
     for path in extra:
         place, off = _furthest(path, left)
         places.append(place)
-        open_ = "closed" if path.closed else "open"
+        kind = "a closed" if path.closed else "an open"
         near = f"{off:.6f} mm off the nearest" if left else "and none is left it could be"
-        lines.append(f"an {open_} path of {path_length(path):.4f} mm, at {_at(place)} {near}")
+        lines.append(f"{kind} path of {path_length(path):.4f} mm, at {_at(place)} {near}")
     for path in left:
         place, _ = _furthest(path, extra)
         places.append(place)

@@ -26,6 +26,7 @@ def test_order_start_and_direction_do_not_matter():
         ([SQUARE], r"none like the one of 15\.0000 mm"),
         ([SQUARE, LINE, LINE], "3 paths, should be 2"),
         ([open_path(*SQUARE.points), LINE], "an open path of 110"),
+        ([SQUARE, closed_path((5, 5), (20, 5))], "a closed path of 30"),
     ],
 )
 def test_what_differs_is_told_and_drawn(found, place):

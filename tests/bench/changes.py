@@ -17,6 +17,7 @@ class Mutation:
         after: what comes in its place.
         span: of a fresh change: where the text that goes begins and ends in the module.
         line: where it stands.
+        owner: of a fresh change outside all functions: the name of what is changed.
         tests: files of tests that notice it, where they are known.
 
     """
@@ -27,6 +28,7 @@ class Mutation:
     after: str
     span: tuple[int, int] | None = None
     line: int = 0
+    owner: str = ""
     tests: tuple[str, ...] = ()
 
 
@@ -58,21 +60,53 @@ _WORD = re.compile(r"[\w .-]{1,24}")
 
 
 def fresh(module: str, text: str) -> Iterator[Mutation]:
-    """Yield every change of a module's text, each of one place."""
+    """Yield every change to a module's text that we know how to make, each of one place.
+
+    Each leaves the lines after it where they are.
+    """
     starts = [0]
-    for line in text.splitlines(keepends=True):
-        starts.append(starts[-1] + len(line))
     lines = text.splitlines(keepends=True)
+    for line in lines:
+        starts.append(starts[-1] + len(line))
 
     def at(number: int, column: int) -> int:  # columns count bytes
         return starts[number - 1] + len(lines[number - 1].encode()[:column].decode())
 
-    for node, new, what in _changes(ast.parse(text)):
+    tree = ast.parse(text)
+    owners = _owners(tree)
+    for node, new, what in _changes(tree):
         span = at(node.lineno, node.col_offset), at(node.end_lineno or 0, node.end_col_offset or 0)
         old = text[slice(*span)]
-        if isinstance(node, ast.expr):
-            new = f"({new})"
-        yield Mutation(module=module, what=what, before=old, after=new, span=span, line=node.lineno)
+        pad = "\n" * old.count("\n")
+        yield Mutation(
+            module=module,
+            what=what,
+            before=old,
+            after=f"({new}{pad})" if isinstance(node, ast.expr) else new + pad,
+            span=span,
+            line=node.lineno,
+            owner=owners.get(node, ""),
+        )
+
+
+def _owners(tree: ast.Module) -> dict[ast.AST, str]:
+    """Return the name of the constant, field or function to which what an import does belongs."""
+    owners: dict[ast.AST, str] = {}
+    bodies: list[list[ast.stmt]] = [tree.body]
+    while bodies:
+        for node in bodies.pop():
+            match node:
+                case ast.ClassDef(body=body):
+                    bodies.append(body)
+                case ast.FunctionDef(name=name, args=args):
+                    owners |= {part: name for part in ast.walk(args)}
+                case ast.Assign(targets=[ast.Name(id=name), *_]):
+                    owners |= {part: name for part in ast.walk(node)}
+                case ast.AnnAssign(target=ast.Name(id=name)):
+                    owners |= {part: name for part in ast.walk(node)}
+                case _:
+                    pass
+    return owners
 
 
 def _changes(tree: ast.Module) -> Iterator[tuple[ast.expr | ast.stmt, str, str]]:

@@ -1,16 +1,20 @@
 """Asks the tests whether they notice a change: makes one at a time, in a copy, and runs them.
 
+    python tests/bench/mutate.py --map
+        which tests reach which lines (`reach.py`): once, long; later only changed files of tests
+    python tests/bench/mutate.py --modules machine folding --count 40 --seed 3
+        fresh changes, each against the tests that reach it, the quickest and nearest first
     python tests/bench/mutate.py --list tests/bench/holes.json
         changes once found unnoticed, each against the tests that now notice it
-    python tests/bench/mutate.py --modules machine folding --count 40 --seed 3
-        fresh changes, each against the tests of its room
-    python tests/bench/mutate.py --map
-        which test reaches which line, once for this tree (long): fresh changes then run only these
+    python tests/bench/mutate.py --list .mutate/survived.json
+        what survived last time, once more
 
-A change is made in a temporary copy of package, tests and samples, never in this tree. What
-survived is printed with its line and both texts: the product had gone wrong and nobody said so,
-or the change was harmless. What is kept byte for byte (`test_bytes`, `test_samples`) is left out:
-it says that something changed, not what went wrong.
+A change is made in a temporary copy of package, tests and samples, never in this tree: first in a
+fork of a process that has collected the tests (`forked.py`), and where it survives, or cannot be
+made so, in a process of its own with more tests. What survived is printed with its line and both
+texts: the product had gone wrong and nobody said so, or the change was harmless. What is kept byte
+for byte (`test_bytes`, `test_samples`) is left out: it says that something changed, not what went
+wrong.
 """
 
 import argparse
@@ -23,44 +27,24 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from pathlib import Path
-from xml.etree import ElementTree
 
 from changes import Mutation, fresh
+from reach import KEPT as MAP
+from reach import SLOW, Reach, Test, few_examples, mapped, read_reach
 
 HERE = Path(__file__).parent
 ROOT = HERE.parent.parent
-MAP = ROOT / ".mutate.json"
-CORE = ("support", "pattern", "folding", "machine", "files", "exhibit", "line", "units.py")
-KEPT = ("tests/test_bytes.py", "tests/test_samples.py")
-TESTS = {
-    "support": ("support", "dangers", "test_check.py", "test_scenarios.py", "pattern"),
-    "pattern": ("pattern", "dangers", "folding", "report"),
-    "folding": ("folding", "dangers/test_folds_as_said.py", "outside/test_fold.py"),
-    "machine": ("machine", "dangers", "line", "outside/test_passes.py"),
-    "files": (
-        "dangers",
-        "test_verify.py",
-        "test_formats.py",
-        "test_broken_files.py",
-        "folding/test_proof.py",
-        "machine",
-        "film/test_lay_many.py",
-        "outside",
-    ),
-    "exhibit": ("dangers/test_exhibit_told.py", "test_exhibit.py", "report"),
-    "line": ("dangers/test_left_safe.py", "line"),
-    "film": ("film", "dangers", "test_exhibit.py", "machine/test_plan.py"),
-    "lists": ("test_lists.py", "dangers/test_read_as_meant.py", "test_exhibit.py"),
-    "units.py": ("test_units.py", "dangers/test_read_as_meant.py", "test_slip.py"),
-}
-"""Where the tests of a room are; of every other room all tests are."""
+CORE = ("support", "pattern", "folding", "machine", "files", "exhibit", "line", "units.py", "plane")
+LEFT_OUT = ("tests/test_bytes.py", "tests/test_samples.py", "tests/test_law.py")
 EXAMPLES = 30
 """Of a property are drawn for one change, at most."""
-PYTEST = (sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider")
-SPENT = 40.0
-"""Tests that took longer than this all together are not run for one change, s; quickest first."""
-
+PYTEST = (sys.executable, "-m", "pytest", "-q", "-n", "0", "-p", "no:cacheprovider")
+SURVIVED = MAP / "survived.json"
+SPENT = (12.0, 40.0)
+"""For one change tests run that take so many s all together: in a fork, and where it survives."""
 
 # -- the copy --------------------------------------------------------------------------------------
 
@@ -70,31 +54,37 @@ class Copy:
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        leave = shutil.ignore_patterns("__pycache__", "node_modules", ".*")
+        self.written = 0
+        leave = shutil.ignore_patterns("__pycache__", ".*")
         for name in ("cutfiles", "tests", "samples"):
-            shutil.copytree(ROOT / name, folder / name, ignore=leave)
+            shutil.copytree(ROOT / name, folder / name, ignore=leave, symlinks=True)
         for name in ("pyproject.toml", "README.md", "DEVELOPERS.md"):
             if (ROOT / name).exists():
                 shutil.copy(ROOT / name, folder)
 
-    def change(self, one: Mutation) -> tuple[Path, str] | None:
-        """Make a change; return the module and its text as it was, None where it is gone.
+    @property
+    def package(self) -> Path:
+        """The package in the copy."""
+        return self.folder / "cutfiles"
 
-        A listed text that has moved to another module is changed there.
-        """
-        package = self.folder / "cutfiles"
-        first = package / one.module
-        for path in sorted(package.rglob("*.py"), key=lambda path: path != first):
-            text = path.read_text(encoding="utf-8")
-            new = (
-                text[: one.span[0]] + one.after + text[one.span[1] :]
-                if one.span
-                else replaced(text, one.before, one.after)
-            )
-            if new is not None and new != text:
-                path.write_text(new, encoding="utf-8")
-                return path, text
-        return None
+    def write(self, path: Path, text: str) -> None:
+        """Write a module so that no process takes it for the compiled one of another change."""
+        path.write_text(text, encoding="utf-8")
+        self.written += 1
+        os.utime(path, (self.written, self.written))
+
+    def start(self, plugin: str, *words: str, **settings: str) -> subprocess.Popen[str]:
+        """Start pytest in the copy."""
+        paths = os.pathsep.join((str(self.folder), str(HERE)))
+        return subprocess.Popen(
+            [*PYTEST, "-p", plugin, *words],
+            cwd=self.folder,
+            env={**os.environ, "PYTHONPATH": paths, **settings},
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+            start_new_session=True,
+        )
 
     def run(self, files: list[str], wanted: list[str], timeout: float) -> tuple[str, str]:
         """Run tests; return what became of the change, and the lines that tell it.
@@ -105,121 +95,103 @@ class Copy:
             timeout: s.
 
         """
-        settings = {"PYTHONPATH": os.pathsep.join((str(self.folder), str(HERE)))}
-        settings["PYTHONDONTWRITEBYTECODE"] = "1"
+        settings = {}
         if wanted:
             chosen = self.folder / "wanted.json"
             chosen.write_text(json.dumps(wanted), encoding="utf-8")
             settings["MUTATE_WANTED"] = str(chosen)
+        process = self.start("mutate", "-x", *files, **settings)
         try:
-            done = subprocess.run(
-                [*PYTEST, "-x", "-n", "0", "-p", "mutate", *files],
-                cwd=self.folder,
-                env={**os.environ, **settings},
-                capture_output=True,
-                text=True,
-                timeout=timeout,
-            )
+            said, _ = process.communicate(timeout=timeout)
         except subprocess.TimeoutExpired:
+            os.killpg(process.pid, 9)
+            process.communicate()
             return "caught", "no end"
         marks = ("FAILED", "ERROR", "E  ")
-        told = [line for line in done.stdout.splitlines() if line.startswith(marks)]
-        if done.returncode == 0:
+        told = [line for line in said.splitlines() if line.startswith(marks)]
+        if process.returncode == 0:
             return "survived", ""
-        if done.returncode == 5:
+        if process.returncode == 5:
             return "unreached", ""
         return "caught", "\n".join(told[:2] + told[-1:])
 
 
-def pytest_collection_modifyitems(items: list[object]) -> None:
+def pytest_collection_modifyitems(items: list) -> None:
     """Draw few examples, and keep the tests wanted, in their order.
 
     This module is loaded as a plugin of the runs it starts.
     """
-    from hypothesis import settings
-
-    for item in items:
-        test = getattr(item, "obj", None)
-        known = getattr(test, "_hypothesis_internal_use_settings", None)
-        if known is not None:
-            few = settings(known, max_examples=min(EXAMPLES, known.max_examples))
-            test._hypothesis_internal_use_settings = few  # type: ignore[union-attr]
+    few_examples(items, EXAMPLES)
     if "MUTATE_WANTED" not in os.environ:
         return
     wanted = json.loads(Path(os.environ["MUTATE_WANTED"]).read_text(encoding="utf-8"))
-    places = {nodeid: i for i, nodeid in enumerate(wanted)}
-    items[:] = sorted(
-        (item for item in items if item.nodeid in places),  # type: ignore[attr-defined]
-        key=lambda item: places[item.nodeid],  # type: ignore[attr-defined]
-    )
+    known: dict[str, list] = {}
+    for item in items:
+        known.setdefault(item.nodeid, []).append(item)
+        known.setdefault(item.nodeid.partition("::")[0], []).append(item)  # its whole file
+    items[:] = dict.fromkeys(item for name in wanted for item in known.get(name, ()))
 
 
-def replaced(text: str, before: str, after: str) -> str | None:
-    """Return a text with one place changed, however its blank space lies; None if there is none."""
-    pattern = r"\s*".join(re.escape(word) for word in before.split())
-    return re.sub(pattern, lambda _: after, text, count=1) if re.search(pattern, text) else None
+# -- the changes, and the tests of each ------------------------------------------------------------
 
 
-# -- which test reaches which line -----------------------------------------------------------------
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """A change to be tried: where it is made, the text it makes there, and tests for it."""
+
+    change: Mutation
+    path: Path
+    before: str
+    after: str
+    tests: tuple[Test, ...]
+
+    def quickest(self, spent: float) -> list[Test]:
+        """Return tests, nearest and quickest first, that take no longer than this, file by file."""
+        room = self.change.module.partition("/")[0].removesuffix(".py")
+
+        def cost(test: Test) -> float:
+            return test.took if room in test.file else 3 * test.took
+
+        files: dict[str, list[Test]] = {}
+        for count, test in enumerate(sorted(self.tests, key=cost)):
+            spent -= test.took
+            if count and (spent < 0 or test.took > SLOW):
+                break
+            files.setdefault(test.file, []).append(test)
+        return [test for some in files.values() for test in some]
 
 
-def make_map() -> None:
-    """Run the tests once, and keep which of them reaches which line and how long it takes."""
-    import coverage
+def trial(copy: Copy, change: Mutation, reach: Reach) -> Trial | None:
+    """Return how a change is made and tried; None where the text it changes is gone.
 
-    with tempfile.TemporaryDirectory() as folder:
-        copy = Copy(Path(folder))
-        report, lines = copy.folder / "times.xml", copy.folder / ".coverage"
-        leave = [f"--ignore={name}" for name in KEPT]
-        cover = ["--cov=cutfiles", "--cov-context=test", "--cov-report="]
-        subprocess.run(
-            [*PYTEST, "tests", *leave, *cover, f"--junitxml={report}"],
-            cwd=copy.folder,
-            env={**os.environ, "PYTHONPATH": str(copy.folder), "COVERAGE_FILE": str(lines)},
-            check=False,
-        )
-        times = {}
-        for case in ElementTree.parse(report).getroot().iter("testcase"):
-            name = f"{case.get('classname')}::{case.get('name')}"
-            times[name] = round(float(case.get("time", 0)), 3)
-        data = coverage.CoverageData(str(lines))
-        data.read()
-        tests: dict[str, int] = {}
-        reached: dict[str, dict[int, list[int]]] = {}
-        for file in data.measured_files():
-            module = str(Path(file).relative_to(copy.folder / "cutfiles")).replace(os.sep, "/")
-            for number, contexts in data.contexts_by_lineno(file).items():
-                names = {context.partition("|")[0] for context in contexts} - {""}
-                found = [tests.setdefault(name, len(tests)) for name in sorted(names)]
-                reached.setdefault(module, {})[number] = found
-    took = []
-    for nodeid in tests:
-        file, _, name = nodeid.partition("::")
-        took.append(times.get(f"{file.removesuffix('.py').replace('/', '.')}::{name}", 1.0))
-    MAP.write_text(json.dumps({"tests": list(tests), "took": took, "reached": reached}))
-    print(f"{len(tests)} tests reach {sum(map(len, reached.values()))} lines; kept in {MAP}")
+    A listed text that has moved to another module is changed there.
+    """
+    first = copy.package / change.module
+    for path in sorted(copy.package.rglob("*.py"), key=lambda path: path != first):
+        text = path.read_text(encoding="utf-8")
+        found = place_of(change, text) if path == first or not change.span else None
+        if found is None:
+            continue
+        begin, end = found
+        module = path.relative_to(copy.package).as_posix()
+        change = replace(change, module=module, line=text.count("\n", 0, begin) + 1)
+        tests = reach.tests(copy.package, module, change.line, change.owner)
+        known = (test for test in tests if not change.tests or test.file in change.tests)
+        return Trial(change, path, text, text[:begin] + change.after + text[end:], tuple(known))
+    return None
 
 
-def chosen_tests(one: Mutation, known: dict) -> list[str]:
-    """Return the tests that reach a line, the quickest first, as long as `SPENT` allows."""
-    lines = known["reached"].get(one.module, {})
-    found = lines.get(str(one.line)) or sorted({i for some in lines.values() for i in some})
-    spent, chosen = 0.0, []
-    for i in sorted(found, key=lambda i: known["took"][i]):
-        spent += known["took"][i]
-        if spent > SPENT and chosen:
-            break
-        chosen.append(known["tests"][i])
-    return chosen
+def place_of(change: Mutation, text: str) -> tuple[int, int] | None:
+    """Return where a module's text is to be changed, however its blank space lies now.
 
-
-def tests_of(module: str) -> list[str]:
-    """Return the files and folders of a room's tests, its own first."""
-    names = TESTS.get(module.partition("/")[0], (".",))
-    return [f"tests/{name}" for name in names if (ROOT / "tests" / name).exists()]
-
-
-# -- the command -----------------------------------------------------------------------------------
+    Of several places the one nearest to where it was, the first if that is not known.
+    """
+    if change.span and text[slice(*change.span)] == change.before:
+        return change.span
+    pattern = r"\s*".join(re.escape(word) for word in change.before.split())
+    was = change.span[0] if change.span else 0
+    places = [match.span() for match in re.finditer(pattern, text)]
+    return min(places, key=lambda place: abs(place[0] - was), default=None)
 
 
 def listed(path: Path) -> list[Mutation]:
@@ -230,10 +202,29 @@ def listed(path: Path) -> list[Mutation]:
             what=one["what"],
             before=one["from"],
             after=one["to"],
+            span=tuple(one["span"]) if "span" in one else None,
+            owner=one.get("owner", ""),
             tests=tuple(one.get("tests", ())),
         )
         for one in json.loads(path.read_text(encoding="utf-8"))
     ]
+
+
+def keep(changes: list[Mutation]) -> None:
+    """Keep changes as a list that can be tried again."""
+    told = [
+        {
+            "module": one.module,
+            "what": one.what,
+            "from": one.before,
+            "to": one.after,
+            **({"span": one.span, "owner": one.owner} if one.span else {}),
+            **({"tests": one.tests} if one.tests else {}),
+        }
+        for one in changes
+    ]
+    MAP.mkdir(exist_ok=True)
+    SURVIVED.write_text(json.dumps(told, indent=1, ensure_ascii=False), encoding="utf-8")
 
 
 def drawn(modules: list[str], count: int, seed: int) -> list[Mutation]:
@@ -242,38 +233,124 @@ def drawn(modules: list[str], count: int, seed: int) -> list[Mutation]:
     for name in modules:
         place = ROOT / "cutfiles" / name
         for path in [place] if place.is_file() else sorted(place.rglob("*.py")):
-            module = str(path.relative_to(ROOT / "cutfiles")).replace(os.sep, "/")
+            module = path.relative_to(ROOT / "cutfiles").as_posix()
             found += fresh(module, path.read_text(encoding="utf-8"))
     dice = random.Random(seed)
     return sorted(dice.sample(found, min(count, len(found))), key=lambda m: (m.module, m.line))
 
 
-def try_all(changes: list[Mutation], given: argparse.Namespace) -> dict[str, int]:
-    """Make each change, run its tests, print what became of it; return how many of each."""
-    counts: dict[str, int] = {}
-    known = json.loads(MAP.read_text()) if MAP.exists() and not given.list else {}
-    with tempfile.TemporaryDirectory() as folder:
-        copy = Copy(Path(folder))
-        for one in changes:
-            wanted = chosen_tests(one, known) if known and not one.tests else []
-            files = list(one.tests) or sorted({test.partition("::")[0] for test in wanted})
-            files = files or tests_of(one.module)
-            began, state, said = time.monotonic(), "unreached", ""
-            if files:
-                put = copy.change(one)
-                state = "gone"
-                if put is not None:
-                    state, said = copy.run(files, wanted, given.timeout)
-                    put[0].write_text(put[1], encoding="utf-8")
-            counts[state] = counts.get(state, 0) + 1
-            took = time.monotonic() - began
-            place = f"{one.module}:{one.line}" if one.line else one.module
-            print(f"{state:9} {took:5.1f} s  {place}  {one.what}", flush=True)
-            if state in ("survived", "unreached"):
-                print(f"    - {one.before}\n    + {one.after}", flush=True)
-            elif said and given.told:
-                print("    " + said.replace("\n", "\n    "), flush=True)
-    return counts
+# -- trying them -----------------------------------------------------------------------------------
+
+
+def in_forks(copy: Copy, trials: list[Trial]) -> Iterator[tuple[Trial, str, str, float]]:
+    """Try changes in forks of one process; yield what became of each, what told it, and the s."""
+    jobs, files = [], set()
+    for number, one in enumerate(trials):
+        tests = one.quickest(SPENT[0])
+        files |= {test.file for test in tests}
+        took = {test.name: test.took for test in tests}
+        job = {"number": number, "path": str(one.path), "text": one.after, "tests": took}
+        jobs.append(json.dumps({**job, "seconds": 2 * SPENT[0]}))
+    path = copy.folder / "jobs.json"
+    path.write_text("\n".join(jobs), encoding="utf-8")
+    said = []
+    process = copy.start("forked", "-s", *sorted(files), MUTATE_JOBS=str(path))
+    for line in process.stdout or ():
+        if line.startswith('{"number"'):
+            done = json.loads(line)
+            yield trials[done["number"]], done["state"], done["said"], done["took"]
+        elif line.endswith("fails without a change\n"):
+            print(line, end="")
+        said.append(line)
+    if process.wait() not in (0, 5):
+        raise SystemExit("".join(said[-30:]))
+
+
+def anew(copy: Copy, one: Trial, timeout: float) -> tuple[str, str]:
+    """Try a change in a process of its own; return what became of it, and what told it."""
+    tests = [] if one.change.tests else one.quickest(SPENT[1])
+    wanted = [test.name for test in tests]
+    files = list(one.change.tests) or sorted({test.file for test in tests})
+    if not files:
+        return "unreached", ""
+    copy.write(one.path, one.after)
+    state, said = copy.run(files, wanted, timeout)
+    copy.write(one.path, one.before)
+    failed = re.search(r"^(?:FAILED|ERROR) (\S+::.+?)(?: - |$)", said, re.MULTILINE)
+    if failed and copy.run([failed[1].partition("::")[0]], [failed[1]], timeout)[0] == "caught":
+        return "survived", f"{failed[1]} fails without a change"
+    return state, said
+
+
+def try_all(copy: Copy, given: argparse.Namespace) -> Iterator[tuple[Mutation, str, str, float]]:
+    """Try each change; yield it, what became of it, what told it, and the s it took."""
+    reach = read_reach()
+    changes = listed(given.list) if given.list else drawn(given.modules, given.count, given.seed)
+    trials = []
+    for change in changes:
+        if given.only in f"{change.module}: {change.what}":
+            one = trial(copy, change, reach)
+            if one is None:
+                yield change, "gone", "", 0.0
+            else:
+                trials.append(one)
+    later = [one for one in trials if not one.tests]
+    quick = [one for one in trials if one.tests]
+    for one, state, said, took in in_forks(copy, quick) if quick else ():
+        if state in ("survived", "anew"):
+            later.append(one)
+        else:
+            yield one.change, state, said, took
+    for one in later:
+        if given.quick:
+            yield one.change, "survived", "", 0.0
+            continue
+        began = time.monotonic()
+        state, said = anew(copy, one, given.timeout)
+        yield one.change, state, said, time.monotonic() - began
+
+
+def show(results: Iterator[tuple[Mutation, str, str, float]], told: bool) -> bool:
+    """Print what became of each change, and a table of rooms; tell whether all were noticed."""
+    rooms: dict[str, dict[str, int]] = {}
+    survived = []
+    for one, state, said, took in results:
+        counts = rooms.setdefault(one.module.partition("/")[0], {})
+        counts[state] = counts.get(state, 0) + 1
+        place = f"{one.module}:{one.line}" if one.line else one.module
+        print(f"{state:9} {took:5.1f} s  {place}  {one.what}", flush=True)
+        if state in ("survived", "unreached"):
+            survived.append(one)
+            print(f"    - {one.before}\n    + {one.after}", flush=True)
+        if said and (told or state == "survived"):
+            print("    " + said.replace("\n", "\n    "), flush=True)
+    keep(survived)
+    states = ("caught", "survived", "unreached", "gone")
+    print(f"\n{'room':12}" + "".join(f"{state:>10}" for state in states))
+    for room, counts in sorted(rooms.items()):
+        print(f"{room:12}" + "".join(f"{counts.get(state, 0):10}" for state in states))
+    return not survived
+
+
+def make_map(copy: Copy, files: list[str]) -> None:
+    """Draw the map of these files and folders of tests, where they are new or were changed."""
+    places = [ROOT / name for name in files]
+    found = [p for place in places for p in ([place] if place.is_file() else place.rglob("*.py"))]
+    names = [path.relative_to(ROOT).as_posix() for path in sorted(found)]
+    new = [
+        name
+        for name in names
+        if name not in LEFT_OUT
+        and not name.startswith("tests/bench/")
+        and (name.startswith("cutfiles/") or Path(name).name.startswith("test_"))
+        and not mapped(ROOT / name, name)
+    ]
+    if new:
+        process = copy.start("reach", "-s", *new, MUTATE_MAP="1")
+        for line in process.stdout or ():
+            if "tests reach" in line:
+                print(line, end="", flush=True)
+    print(f"{len(new)} files of tests mapped, {len(names)} asked for; kept in {MAP}")
 
 
 def main() -> int:
@@ -281,21 +358,22 @@ def main() -> int:
     ask = argparse.ArgumentParser(description=str(__doc__).splitlines()[0])
     ask.add_argument("--list", type=Path, help="changes of a list instead of fresh ones")
     ask.add_argument("--only", default="", help="changes with this in their module or words")
-    ask.add_argument("--map", action="store_true", help="find out which test reaches which line")
+    ask.add_argument(
+        "--map", nargs="*", help="find out which tests reach which lines (files, folders; else all)"
+    )
     ask.add_argument("--modules", nargs="+", default=list(CORE), help="folders or files")
     ask.add_argument("--count", type=int, default=30)
     ask.add_argument("--seed", type=int, default=1)
-    ask.add_argument("--timeout", type=float, default=180.0, help="s; no end counts as caught")
+    ask.add_argument("--timeout", type=float, default=240.0, help="s; no end counts as caught")
+    ask.add_argument("--quick", action="store_true", help="in forks alone")
     ask.add_argument("--told", action="store_true", help="also print what the tests said")
     given = ask.parse_args()
-    if given.map:
-        make_map()
-        return 0
-    changes = listed(given.list) if given.list else drawn(given.modules, given.count, given.seed)
-    changes = [one for one in changes if given.only in f"{one.module}: {one.what}"]
-    counts = try_all(changes, given)
-    print(", ".join(f"{number} {state}" for state, number in sorted(counts.items())))
-    return 1 if counts.get("survived") or counts.get("unreached") else 0
+    with tempfile.TemporaryDirectory() as folder:
+        copy = Copy(Path(folder).resolve())
+        if given.map is not None:
+            make_map(copy, given.map or ["tests", "cutfiles"])
+            return 0
+        return 0 if show(try_all(copy, given), given.told) else 1
 
 
 if __name__ == "__main__":
