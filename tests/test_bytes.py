@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from conftest import FEW_KICKS, SAMPLES
+from conftest import SHORT_WORK, SAMPLES
 
 from cutfiles.machine import tour
 
@@ -153,7 +153,7 @@ def test_there_is_something_to_keep():
 
 
 if __name__ == "__main__":
-    tour.KICKS = FEW_KICKS
+    tour.MOST_WORK = SHORT_WORK
     made = {}
     for group, lines in runs():
         with tempfile.TemporaryDirectory() as folder:

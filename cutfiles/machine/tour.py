@@ -1,35 +1,49 @@
 """The shortest way through many segments, each run in either direction: a seeded local search.
 
-From a greedy start, three kinds of moves are made as long as they shorten the way: turning a run
-around, moving a run of up to three segments elsewhere, and moving it turned around. Then, again and
-again, two neighbouring runs change places (the double bridge of Martin, Otto and Felten, Complex
-Systems 5, 1991), what was touched is put right by the same moves, and the better way is kept. The
-search stops by work done, not by the clock, and throws the same dice everywhere: the same
-segments give the same way on any machine and release of Python.
+From a greedy start, moves are made as long as they shorten the way: one that exchanges two links
+(a run is turned) or three (two runs next to each other are turned, or change places, however long
+they are). Only links between near ends are looked at, and the shorter part is rewritten. Then,
+again and again, two short neighbouring runs change places by chance (the double bridge of Martin,
+Otto and Felten, Complex Systems 5, 1991), what was touched is put right by the same moves, and the
+new way is kept if it is no longer, or, ever more rarely, a little longer (annealing). So a kick
+costs what lies about it, not the whole job. The search stops by work done, not by the clock, and
+throws the same dice everywhere: the same segments give the same way on any machine and release of
+Python. Measured in `tests/bench/order.py`.
 """
 
+import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from cutfiles.dice import Dice
 
 NEAR = 8
 """How many nearest ends are looked at."""
-LONGEST_RUN = 3
-KICKS = 400
-"""Tries to better a way of up to 400 segments; of more, fewer in proportion."""
+NEARER = 5
+"""The same, for the third link of a move."""
+LONGEST_RUN = 50
+"""Of a kick, segments."""
+LEAST_WORK, MOST_WORK = 20_000, 3_000_000
+"""Places looked at and rewritten: about 0.02 and 2 s."""
+PAIR_WORK = 20
+"""Between the two, for each pair of segments: few segments are soon as good as they get."""
+WARMTH = 0.2
+"""By how much a way may get longer at first, in links of mean length."""
+LEAST = 1e-9
+"""What counts as shorter, mm."""
 _GRID_SHARE = 2.0
 
 Ends = Sequence[tuple[complex, complex]]
 
 
-def best_way(ends: Ends, start: complex, target: complex, kicks: int | None = None) -> list[int]:
+def best_way(ends: Ends, start: complex, target: complex, work: int | None = None) -> list[int]:
     """Return the way as a list of ends: 2·i runs segment i forwards, 2·i + 1 backwards.
 
     Args:
         ends: first and last place of each segment, x + y·i, mm.
         start: where the tool comes from.
         target: where it goes afterwards.
-        kicks: how often the search tries to better itself; a usual number without it.
+        work: how much the search may do; a usual amount without it.
 
     >>> best_way([(9 + 0j, 8 + 0j), (1 + 0j, 2 + 0j), (4 + 0j, 6 + 0j)], 0j, 9 + 0j)
     [2, 4, 1]
@@ -38,12 +52,9 @@ def best_way(ends: Ends, start: complex, target: complex, kicks: int | None = No
     if not ends:
         return []
     search = _Search(ends, start, target)
-    if kicks is None:
-        kicks = min(KICKS, KICKS * 400 // max(1, len(ends)))
-    if len(ends) < 4:
-        kicks = min(kicks, 20)
-    search.run(kicks)
-    return [end - 2 for end in search.way[1:]]
+    usual = min(max(LEAST_WORK, PAIR_WORK * len(ends) ** 2), MOST_WORK)
+    search.run(usual if work is None else work)
+    return [end - 2 for end in search.found()]
 
 
 def way_length(ends: Ends, way: Sequence[int], start: complex, target: complex) -> float:
@@ -57,195 +68,245 @@ def way_length(ends: Ends, way: Sequence[int], start: complex, target: complex) 
     return total + abs(target - at)
 
 
-class _Search:
+class _Way:
+    """A round way: the end by which each segment is entered, and the place of each segment.
+
+    Turning a part and turning the rest give the same round way, run the other way about; so the
+    shorter one is rewritten, and segment 0, the machine, may come to lie anywhere.
+    """
+
+    def __init__(self, entries: list[int]) -> None:
+        self.way = entries
+        self.count = len(entries)
+        self.at = [0] * self.count
+        self.work = 0
+        self._write(0, entries[:])
+
+    def turn(self, first: int, last: int) -> None:
+        """Turn the run from one place to another around."""
+        n = self.count
+        size = (last - first) % n + 1
+        if 2 * size > n:
+            first, size = last + 1, n - size
+        self._write(first % n, _turned(self._read(first % n, size)))
+
+    def turn_both(self, first: int, between: int, last: int) -> None:
+        """Turn two runs next to each other, the first of which ends at `between`."""
+        n = self.count
+        one, two = (between - first) % n + 1, (last - between) % n
+        rest = n - one - two
+        if max(one, two) <= rest:
+            self.turn(first, between)
+            self.turn(between + 1, last)
+            return
+        # run the other way about, the larger run may lie: the other changes places with the rest
+        others = _turned(self._read((last + 1) % n, rest))
+        if one > two:
+            self._write((between + 1) % n, others + self._read((between + 1) % n, two))
+        else:
+            self._write((last + 1) % n, self._read(first % n, one) + others)
+
+    def exchange(self, first: int, between: int, last: int) -> None:
+        """Let two runs next to each other change places, the first of which ends at `between`."""
+        n = self.count
+        one, two = (between - first) % n + 1, (last - between) % n
+        rest = n - one - two
+        # of three runs in a circle, whichever two change places: the largest may lie
+        if one > max(two, rest):
+            first, one, two = between + 1, two, rest
+        elif two > rest:
+            first, one, two = last + 1, rest, one
+        run = self._read(first % n, one + two)
+        self._write(first % n, run[one:] + run[:one])
+
+    def _read(self, first: int, size: int) -> list[int]:
+        over = first + size - self.count
+        return self.way[first : first + size] + (self.way[:over] if over > 0 else [])
+
+    def _write(self, first: int, run: list[int]) -> None:
+        way, at, n = self.way, self.at, self.count
+        self.work += len(run)
+        for place, end in enumerate(run, first):
+            if place >= n:
+                place -= n
+            way[place] = end
+            at[end >> 1] = place
+
+
+def _turned(run: list[int]) -> list[int]:
+    return [end ^ 1 for end in reversed(run)]
+
+
+@dataclass(slots=True)
+class _Move:
+    """What makes the way shorter: which links are exchanged, and the run or runs this moves.
+
+    Attributes:
+        gain: by how much, mm.
+        touched: the ends whose links are others afterwards.
+        far: place of the segment whose link is exchanged second.
+        between: of three links, the last place of the first run.
+        turns: of three links, whether the runs are turned instead of changing places.
+
+    """
+
+    gain: float
+    touched: tuple[int, ...]
+    far: int
+    between: int | None = None
+    turns: bool = False
+
+
+class _Search(_Way):
     """A way being bettered. Segment 0 is the machine: out at the start, in at the target."""
 
     def __init__(self, ends: Ends, start: complex, target: complex) -> None:
         self.places: list[complex] = [target, start]
         for first, last in ends:
             self.places += (first, last)
-        self.count = len(self.places) // 2
-        self.near = _neighbours(self.places)
-        self.way = _greedy(self.places, self.near)
-        self.at = [0] * self.count
-        self._index()
+        near = _neighbours(self.places)
+        super().__init__(_greedy(self.places, near))
+        self.near = [[(self._apart(i, j), j) for j in row] for i, row in enumerate(near)]
         self.random = Dice().below
 
-    def run(self, kicks: int) -> None:
-        self._settle(list(range(self.count)))
+    def run(self, work: int) -> None:
+        """Better the way, within about this much work."""
+        self._settle(list(range(2 * self.count)))
         if self.count < 4:
-            kicks = 0
-        for _ in range(kicks):
-            before, at = self.way[:], self.at[:]
+            return
+        begun, until = self.work, self.work + work
+        warmth = WARMTH * self._length() / self.count
+        best, over = (self.way[:], self.at[:]), 0.0  # `over`: how much longer than the best
+        while self.work < until:
+            before = self.way[:], self.at[:]
             gain = self._kick()
-            if gain < -1e-9:
-                self.way, self.at = before, at
+            cold = warmth * (until - self.work) / (until - begun)
+            if gain >= -LEAST or gain > cold * math.log((1 + self.random(1 << 20)) / (1 << 20)):
+                over -= gain
+                if over < -LEAST:
+                    best, over = (self.way[:], self.at[:]), 0.0
+            else:
+                self.way, self.at = before
+        self.way, self.at = best
+
+    def found(self) -> list[int]:
+        """Return the way from the machine to the machine, without it."""
+        home = self.at[0]
+        way = self._read(home, self.count)
+        return way[1:] if way[0] == 0 else _turned(way[1:])
+
+    def _apart(self, one: int, other: int) -> float:
+        return abs(self.places[one] - self.places[other])
+
+    def _length(self) -> float:
+        return sum(self._apart(end, self._linked(end)) for end in self.way)
+
+    def _linked(self, end: int) -> int:
+        """Return the end that the way comes from, or goes to, at an end."""
+        place = self.at[end >> 1]
+        if self.way[place] == end:
+            return self.way[place - 1] ^ 1
+        return self.way[(place + 1) % self.count]
 
     # -- moves ------------------------------------------------------------------------------------
 
     def _kick(self) -> float:
         """Exchange two neighbouring runs and settle; return by how much the way got shorter."""
-        way, places, n = self.way, self.places, self.count
-        span = min(30, (n - 1) // 2)
-        i = 1 + self.random(n - 2)
-        j = i + 1 + self.random(span)
-        k = j + 1 + self.random(span)
-        if k > n:
-            i, j, k = i - (k - n), j - (k - n), n
-            if i < 1:
-                return 0.0
-        a, d = way[i - 1] ^ 1, way[k % n]
-        before = (
-            abs(places[a] - places[way[i]])
-            + abs(places[way[j - 1] ^ 1] - places[way[j]])
-            + abs(places[way[k - 1] ^ 1] - places[d])
-        )
-        touched = [a >> 1, way[i] >> 1, way[j - 1] >> 1, way[j] >> 1, way[k - 1] >> 1, d >> 1]
-        way[i:k] = way[j:k] + way[i:j]
-        self._index(i, k)
-        m = i + k - j
-        after = (
-            abs(places[a] - places[way[i]])
-            + abs(places[way[m - 1] ^ 1] - places[way[m]])
-            + abs(places[way[k - 1] ^ 1] - places[d])
-        )
-        return before - after + self._settle(touched)
+        way, n = self.way, self.count
+        span = min(LONGEST_RUN, (n - 1) // 3)
+        first, one, two = self.random(n), 1 + self.random(span), 1 + self.random(span)
+        b, d, f = (way[(first + k) % n] for k in (0, one, one + two))
+        a, c, e = (way[(first + k) % n] ^ 1 for k in (-1, one - 1, one + two - 1))
+        before = self._apart(a, b) + self._apart(c, d) + self._apart(e, f)
+        after = self._apart(a, d) + self._apart(e, b) + self._apart(c, f)
+        self.exchange(first, first + one - 1, first + one + two - 1)
+        return before - after + self._settle([a, b, c, d, e, f])
 
     def _settle(self, queue: list[int]) -> float:
-        """Make moves at these segments as long as one shortens the way; return the gain."""
+        """Make moves at these ends as long as one shortens the way; return the gain."""
         waiting = set(queue)
         total = 0.0
         while queue:
-            segment = queue.pop()
-            waiting.discard(segment)
-            while gain := self._turn(segment, queue, waiting) or self._carry(
-                segment, queue, waiting
-            ):
-                total += gain
+            end = queue.pop()
+            waiting.discard(end)
+            while move := self._best_move(end):
+                self._make(end, move)
+                total += move.gain
+                for other in move.touched:
+                    if other not in waiting:
+                        waiting.add(other)
+                        queue.append(other)
         return total
 
-    def _turn(self, segment: int, queue: list[int], waiting: set[int]) -> float:
-        """Turn a run around that begins or ends at this segment, if that shortens the way."""
-        way, at, places, n = self.way, self.at, self.places, self.count
-        i = at[segment]
-        # from the way out of the segment: make it meet a near exit, or its entry a near entry
-        out = way[i] ^ 1
-        after = way[i + 1] if i + 1 < n else way[0]
-        old = abs(places[out] - places[after])
-        for near in self.near[out]:
-            first = old - abs(places[out] - places[near])
-            if first <= 1e-9:
+    def _best_move(self, one: int) -> _Move | None:
+        """Return the best move that exchanges the link at an end, None where none is shorter.
+
+        Links one–two and four–three are cut, two is joined to three. If three is an end of the same
+        sense as two along the way, one and four can be joined: the run between is turned. If not,
+        two … three is a ring by itself, and a third link, five–six, is cut out of it.
+        """
+        way, at, places = self.way, self.at, self.places
+        place = at[one >> 1]
+        entered = way[place] == one
+        two = self._linked(one)
+        here = places[one]
+        old = abs(here - places[two])
+        best, least = None, LEAST
+        self.work += 4
+        for apart, three in self.near[two]:
+            gain = old - apart
+            if gain <= LEAST:
                 break
-            j = at[near >> 1]
-            if near != way[j] ^ 1 or j == i:
-                continue
-            beyond = way[j + 1] if j + 1 < n else way[0]
-            gain = first + abs(places[near] - places[beyond]) - abs(places[after] - places[beyond])
-            if gain > 1e-9:
-                self._reverse(min(i, j) + 1, max(i, j), queue, waiting)
-                return gain
-        into = way[i]
-        ahead = way[i - 1] ^ 1
-        old = abs(places[into] - places[ahead])
-        for near in self.near[into]:
-            first = old - abs(places[into] - places[near])
-            if first <= 1e-9:
-                break
-            j = at[near >> 1]
-            if near != way[j] or j == i:
-                continue
-            before = way[j - 1] ^ 1
-            gain = first + abs(places[near] - places[before]) - abs(places[ahead] - places[before])
-            if gain > 1e-9:
-                low, high = (i, j) if i < j else (j, i)
-                if low == 0:
-                    low, high = high, n
-                self._reverse(low, high - 1, queue, waiting)
-                return gain
-        return 0.0
+            four = self._linked(three)
+            far = at[three >> 1]
+            gain += abs(places[three] - places[four])
+            if (way[far] == three) == entered:
+                if four != two:
+                    ring = self._ring_move((one, two, three, four), gain, least)
+                    if ring:
+                        best, least = ring, ring.gain
+            elif three != one:
+                gain -= abs(places[four] - here)
+                if gain > least:
+                    best, least = _Move(gain, (one, two, three, four), far), gain
+        return best
 
-    def _carry(self, segment: int, queue: list[int], waiting: set[int]) -> float:
-        """Carry a short run that begins or ends at this segment elsewhere, if that is shorter."""
+    def _ring_move(
+        self, ends: tuple[int, int, int, int], gain: float, least: float
+    ) -> _Move | None:
+        """Return the best third link for a ring, None where none gains more than the least."""
         way, at, places, n = self.way, self.at, self.places, self.count
-        here = at[segment]
-        for length in range(1, LONGEST_RUN + 1):
-            for i in {here, here - length + 1}:
-                j = i + length - 1
-                if i < 1 or j >= n:
-                    continue
-                a, b, c = way[i - 1] ^ 1, way[i], way[j] ^ 1
-                d = way[j + 1] if j + 1 < n else way[0]
-                removed = (
-                    abs(places[a] - places[b])
-                    + abs(places[c] - places[d])
-                    - abs(places[a] - places[d])
-                )
-                if removed <= 1e-9:
-                    continue
-                for meets, other in ((b, c), (c, b)):
-                    for near in self.near[meets]:
-                        first = removed - abs(places[meets] - places[near])
-                        if first <= 1e-9:
-                            break
-                        k = at[near >> 1]
-                        if i <= k <= j:
-                            continue
-                        exits = near == way[k] ^ 1
-                        if exits:
-                            if k == i - 1:
-                                continue
-                            beyond = way[k + 1] if k + 1 < n else way[0]
-                            to = k + 1
-                        else:
-                            if k == j + 1 or (k == 0 and j == n - 1):
-                                continue
-                            beyond = way[k - 1] ^ 1
-                            to = k or n
-                        gain = (
-                            first
-                            + abs(places[near] - places[beyond])
-                            - abs(places[other] - places[beyond])
-                        )
-                        if gain > 1e-9:
-                            turned = exits == (meets == c)
-                            self._move(i, j, to, turned, queue, waiting)
-                            return gain
-        return 0.0
+        one, two, three, four = ends
+        here, place, far = places[one], at[one >> 1], at[three >> 1]
+        entered = way[place] == one
+        size = (place - far) % n if entered else (far - place) % n
+        best = None
+        self.work += 2
+        for apart, five in self.near[four][:NEARER]:
+            rest = gain - apart
+            if rest <= LEAST:
+                break
+            k = at[five >> 1]
+            within = (place - k) % n if entered else (k - place) % n
+            if five in (two, three) or not 0 < within <= size:
+                continue
+            six = self._linked(five)
+            rest += abs(places[five] - places[six]) - abs(places[six] - here)
+            if rest > least:
+                into = way[k] == five
+                touched = (one, two, three, four, five, six)
+                best = _Move(rest, touched, far, (k - 1 if into else k) % n, into != entered)
+                least = rest
+        return best
 
-    def _reverse(self, i: int, j: int, queue: list[int], waiting: set[int]) -> None:
-        way = self.way
-        way[i : j + 1] = [end ^ 1 for end in reversed(way[i : j + 1])]
-        self._index(i, j + 1)
-        self._wake((i - 1, i, j, j + 1), queue, waiting)
-
-    def _move(
-        self, i: int, j: int, to: int, turned: bool, queue: list[int], waiting: set[int]
-    ) -> None:
-        way = self.way
-        run = way[i : j + 1]
-        if turned:
-            run = [end ^ 1 for end in reversed(run)]
-        size = j + 1 - i
-        if to <= i:
-            way[to : j + 1] = run + way[to:i]
-            self._index(to, j + 1)
-            self._wake((to - 1, to, to + size - 1, to + size, j, j + 1), queue, waiting)
-        else:
-            way[i:to] = way[j + 1 : to] + run
-            self._index(i, to)
-            self._wake((i - 1, i, to - size - 1, to - size, to - 1, to), queue, waiting)
-
-    def _wake(self, places: tuple[int, ...], queue: list[int], waiting: set[int]) -> None:
-        for place in places:
-            segment = self.way[place % self.count] >> 1
-            if segment not in waiting:
-                waiting.add(segment)
-                queue.append(segment)
-
-    def _index(self, start: int = 0, end: int | None = None) -> None:
-        at, way = self.at, self.way
-        for i in range(start, len(way) if end is None else end):
-            at[way[i] >> 1] = i
+    def _make(self, end: int, move: _Move) -> None:
+        place, far = self.at[end >> 1], move.far
+        entered = self.way[place] == end
+        if move.between is None:
+            self.turn(*((far + 1, place - 1) if entered else (place + 1, far - 1)))
+            return
+        first, last = (far, place - 1) if entered else (place + 1, far)
+        (self.turn_both if move.turns else self.exchange)(first, move.between, last)
 
 
 def _neighbours(places: list[complex]) -> list[list[int]]:
