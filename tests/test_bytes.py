@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from conftest import SHORT_WORK, SAMPLES
+from conftest import SAMPLES, SHORT_WORK
 
 from cutfiles.machine import tour
 
