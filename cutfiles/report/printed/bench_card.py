@@ -8,10 +8,11 @@ from cutfiles.draft import Draft
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.bench_drawings import end_view, flat_drawing, tape_places
 from cutfiles.report.printed.fitting import fitting
-from cutfiles.report.printed.fold_pictures import draw, fold_pictures
+from cutfiles.report.printed.fold_pictures import fold_pictures
 from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, SOFT, Paper, PaperName
 from cutfiles.report.printed.proving import HEIGHT, TITLE, proving
 from cutfiles.report.printed.script import from_left, width_of, wrapped
+from cutfiles.report.printed.step_picture import draw
 from cutfiles.support.constructions.posts import TAPE_WIDTH
 from cutfiles.support.standing import initial
 from cutfiles.support.straps import straps
