@@ -278,9 +278,17 @@ def _place_in_book(slip: Slip) -> float | None:
     return 0.0 if number and int(number[1]) <= 3 else None
 
 
+def sounds_limp(binding: str) -> bool:
+    """Whether a binding as it is described has a limp cover: one rule, for slips and for lists.
+
+    >>> [sounds_limp(text) for text in ("limp vellum", "full calf", "stapled, stiff wrappers")]
+    [True, False, False]
+    """
+    return _LIMP.search(binding) is not None and "stiff" not in binding.lower()
+
+
 def _cover(slip: Slip) -> Iterator[Doubt]:
-    limp = _LIMP.search(slip.book.binding)
-    if limp and slip.book.cover == "boards" and "cover" not in slip.given:
+    if sounds_limp(slip.book.binding) and slip.book.cover == "boards" and "cover" not in slip.given:
         yield Doubt(
             "cover",
             "cover",

@@ -7,6 +7,7 @@ from dataclasses import replace
 from cutfiles.bench.approximate import about
 from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.fields import FIELDS
+from cutfiles.bench.questions import sounds_limp
 from cutfiles.bench.slip import Slip, slip_from
 from cutfiles.errors import Fault, Place, SlipError
 from cutfiles.lists import cells as rules
@@ -241,7 +242,7 @@ class RowReading:
 
     def _cover(self) -> None:
         binding = self.values.get("binding", "")
-        if "cover" not in self.values and re.search(r"\blimp\b|\bpaper wrapper", binding, re.I):
+        if "cover" not in self.values and sounds_limp(binding):
             self._told(self.columns["binding"], binding, "cover limp", "cover-from-binding")
             self.values["cover"] = "limp"
 

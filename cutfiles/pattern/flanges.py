@@ -85,11 +85,6 @@ def crease_ends(piece: Piece, band: Band) -> tuple[tuple[float, float], ...]:
     return tuple((middle - one.half, middle + one.half) for one in scores(piece))
 
 
-def narrow_half(piece: Piece, panel: int) -> float:
-    """Return half the breadth of a panel at its narrowest, mm."""
-    return piece.half_of(piece.strip.panels[panel].part)
-
-
 def flange_strokes(folds: tuple[FlangeFold, ...]) -> list[Stroke]:
     """Return the fold lines as scores: all are mountains."""
     return [Stroke(Role.MOUNTAIN, one.name, one.path, of=one.name, band="middle") for one in folds]

@@ -11,7 +11,6 @@ from cutfiles.pattern.flanges import (
     flanged_outline,
     has_flanges,
     margins,
-    narrow_half,
 )
 from cutfiles.pattern.guides import NOTE_ROOM, panel_notes, tape_guide
 from cutfiles.pattern.labels import label
@@ -164,7 +163,7 @@ def _tape(support: Support, piece: Piece, bands: tuple[Band, ...], moves: Moves)
     guides = []
     for tape in support.contacts.tapes:
         i = support.profile.index(tape.panel)
-        edge = lowest.box.height / 2 - narrow_half(piece, i) if has_flanges(piece) else 0.0
+        edge = lowest.box.height / 2 - piece.tape_room(i) if has_flanges(piece) else 0.0
         guides.append(tape_guide(support, tape, lowest, (ends[i], ends[i + 1]), edge))
     return guides
 

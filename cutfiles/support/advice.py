@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from cutfiles.bench.book import Case
 from cutfiles.bench.films import usual_films
-from cutfiles.bench.questions import book_thickness, side_thickness
+from cutfiles.bench.questions import book_thickness, side_thickness, sounds_limp
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
 from cutfiles.support.carried import carried
@@ -154,7 +154,8 @@ def _lone_cover(support: Support) -> Iterator[Finding]:
 def _straps(support: Support) -> Iterator[Finding]:
     slip, why = support.slip, None
     page = slip.opening.page_angle
-    if re.search(r"limp|vellum", slip.book.binding, re.I) or slip.book.cover == "limp":
+    binding = slip.book.binding
+    if slip.book.cover == "limp" or sounds_limp(binding) or "vellum" in binding.lower():
         why = "limp covers and vellum"
     elif page is not None and page < slip.opening.opening_angle - 5:
         why = "leaves that resist"

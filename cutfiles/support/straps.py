@@ -27,8 +27,6 @@ NARROW, BROAD = 6.0, 13.0
 """Width for small books and for larger ones, mm (common practice, no source)."""
 SMALL_BOOK = 180.0
 """A book up to this height, mm, is a small one (our own step; common practice names no number)."""
-LONE_COVER = 5.0
-"""A side no thicker is a cover alone, with nothing to hold down, mm (our own step)."""
 FROM_FORE_EDGE = 10.0
 """From the fore edge to the strap, mm, less where the board is narrow (our own step)."""
 
@@ -68,8 +66,8 @@ REINFORCED = 5.0
 def straps(support: Support) -> tuple[Strap, ...]:
     """Return the straps of a support, left before right: one a side that has leaves to hold.
 
-    A side no thicker than `LONE_COVER` is a cover alone and gets none; a limp cover always gets
-    one, for it does not lie down by its own weight.
+    A cover that lies alone gets none; a limp one always gets one, for it does not lie down by its
+    own weight.
     """
     book, choices, found = support.slip.book, support.choices, []
     piece = piece_of(support)
@@ -78,7 +76,7 @@ def straps(support: Support) -> tuple[Strap, ...]:
     for half in support.halves:
         board = board_of(support.slip, half.side)
         held = side_thickness(support.slip, half.side)
-        if board.side is not None and held <= LONE_COVER and book.cover != "limp":
+        if half.side == support.lone and book.cover != "limp":
             continue
         width = NARROW if book.height <= SMALL_BOOK else BROAD
         off = min(FROM_FORE_EDGE, board.width / 8)

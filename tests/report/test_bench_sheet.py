@@ -211,10 +211,10 @@ def test_tape_touches_only_the_face_it_should(slip):
     lowest = max(pattern.bands, key=lambda band: band.layer)
     places = tape_places(pattern, support)
     standing = [half.side for half in support.halves if half.stands]
-    assert sorted(tape.end for tape, _ in places) == standing  # crossed tabs: the right one first
+    assert sorted(tape.end for tape, *_ in places) == standing  # crossed tabs: the right one first
     faces = {s.name.rpartition("on the ")[2] for s in pattern.strokes if s.use == "tape"}
     assert faces == {"table face" if lowest.layer == 0 else "book face"}
-    for tape, box in places:
+    for tape, box, _ in places:
         side = tape.end
         assert lowest.box.bottom < box.bottom < box.top < lowest.box.top
         tab = support.length("tab", side)

@@ -1,11 +1,11 @@
 """Straps: as many as there are sides to hold, long enough to go round and lap."""
 
 import pytest
-from conftest import SAMPLES
+from conftest import BOOK, SAMPLES
 from hypothesis import given
 from strategies import slips
 
-from cutfiles.bench.slip import read_slip
+from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.support.design import design
 from cutfiles.support.straps import BROAD, NARROW, strap_length, straps
 
@@ -45,3 +45,19 @@ def test_goes_round_and_laps(slip):
 
 def test_length_is_rounded_up():
     assert strap_length(100.0, 10.2) == 241
+
+
+def test_thin_sides_of_a_pamphlet_have_leaves_to_hold():
+    """Two sides of 3 mm are a thin book, not two covers alone; 3 mm beside 22 are one."""
+    thin = {"left_side": 3, "right_side": 3, "spine_width": 6}
+    alone = {"left_side": 3, "right_side": 22, "spine_width": 25}
+    sides = [
+        [strap.side for strap in straps(design(slip_from({**BOOK, "opening_angle": 150, **more})))]
+        for more in (
+            thin,
+            alone,
+            {**alone, "left_side": 22, "right_side": 3},
+            {**alone, "cover": "limp"},
+        )
+    ]
+    assert sides == [["left", "right"], ["right"], ["left"], ["left", "right"]]

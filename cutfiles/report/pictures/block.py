@@ -11,14 +11,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from cutfiles.bench.book import SideName
+from cutfiles.bench.guess import COVER_THICKNESS
 from cutfiles.bench.questions import side_thickness
 from cutfiles.plane.shapes import Point
 from cutfiles.support.standing import Half, Support, board_of
 
-BOARD = {"boards": 2.5, "limp": 0.4}
-"""How thick a cover is drawn, mm (as where unmeasured joints are predicted)."""
 _LEAST_LEAVES = 0.5
-"""Fewer leaves than this, mm, are a cover alone."""
+"""Fewer leaves than this, mm, are not drawn."""
 _BEND = 6
 """Pieces in which a bending leaf is drawn."""
 
@@ -117,7 +116,9 @@ def _heap(support: Support, half: Half) -> _Heap:
 def _cover(support: Support, heaps: list[_Heap]) -> float:
     """Return how thick boards and spine are drawn, mm: thinner where the book is thin."""
     least = min(heap.thick for heap in heaps)
-    return min(BOARD[support.slip.book.cover], least, support.slip.opening.spine_width / 4)
+    return min(
+        COVER_THICKNESS[support.slip.book.cover], least, support.slip.opening.spine_width / 4
+    )
 
 
 def _leaves_of(heap: _Heap, cover: float) -> float:

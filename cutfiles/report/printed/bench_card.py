@@ -228,14 +228,13 @@ class _Sheet:
         lines = []
         three = support.film.layers == 3
         texts: dict[str, list[str]] = {}
-        for tape, box in tape_places(self.pattern, support):
+        for tape, box, inset in tape_places(self.pattern, support):
             panel = self.pattern.panel(tape.panel)
             tab = panel.part == "tab"
-            off = support.choices.tape_inset
             text = (
                 f"{both(box.width, units)} wide, {both(box.height, units)} long; "
                 f"{both(tape.clear, units)} from the {'tab' if tab else 'panel'}'s "
-                f"{'' if tab else f'{tape.end} '}end, {both(off, units)} from its "
+                f"{'' if tab else f'{tape.end} '}end, {both(inset, units)} from its "
                 f"{'tail' if three else 'head'} edge."
             )
             texts.setdefault(text, []).append(initial(panel.side) if tab else panel.name)
@@ -275,8 +274,6 @@ class _Sheet:
         lines.append(
             "On blank margin, joined to itself, never to the book or the support; a slip of paper "
             "must slide under it. Leaves that stand up: a second one."
-            if found
-            else "None: a cover alone on either side."
         )
         for line in lines:
             y = page.paragraph((left, y), line, right - left, _SMALL) - 0.4

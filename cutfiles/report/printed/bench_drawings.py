@@ -2,7 +2,9 @@
 
 import math
 from collections.abc import Callable
+from typing import NamedTuple
 
+from cutfiles.pattern.flanges import has_flanges
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.plane.measure import box_of, chords
 from cutfiles.plane.shapes import Anchor, Box
@@ -10,6 +12,7 @@ from cutfiles.report.pictures.block import book_parts
 from cutfiles.report.pictures.spread import spread
 from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, DOTTED, PALE, SOFT, Paper
 from cutfiles.report.printed.script import width_of
+from cutfiles.support.construct import piece_of
 from cutfiles.support.contacts import Tape
 from cutfiles.support.profile import walk
 from cutfiles.support.standing import Support, initial
@@ -171,7 +174,30 @@ def _angles(paper: Paper, support: Support, at: At) -> None:
                 paper.text((place[0], place[1] - 0.8), text, 2.3, anchor="middle")
 
 
-def tape_places(pattern: Pattern, support: Support) -> tuple[tuple[Tape, Box], ...]:
-    """Return each tape with the place of its guide in the pattern, mm."""
-    guides = (box_of([stroke.path]) for stroke in pattern.strokes if stroke.use == "tape")
-    return tuple(zip(support.contacts.tapes, guides, strict=True))
+class TapePlace(NamedTuple):
+    """Where a tape lies.
+
+    Attributes:
+        tape: which one.
+        box: of its guide in the pattern, mm.
+        inset: from the panel's head edge (of an outer flap, from its tail edge), hems turned
+            under, to the tape's end, mm.
+
+    """
+
+    tape: Tape
+    box: Box
+    inset: float
+
+
+def tape_places(pattern: Pattern, support: Support) -> tuple[TapePlace, ...]:
+    """Return where each tape is drawn."""
+    guides = [box_of([stroke.path]) for stroke in pattern.strokes if stroke.use == "tape"]
+    lowest = max(pattern.bands, key=lambda band: band.layer).box
+    piece, found = piece_of(support), []
+    for tape, box in zip(support.contacts.tapes, guides, strict=True):
+        edge = lowest.height / 2
+        if has_flanges(piece):
+            edge = piece.edge_of(support.profile.index(tape.panel))
+        found.append(TapePlace(tape, box, lowest.centre.y + edge - box.top))
+    return tuple(found)

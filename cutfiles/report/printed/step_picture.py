@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from cutfiles.plane.shapes import Box, Point, closed_path, open_path
+from cutfiles.plane.shapes import Box, Path, Point, closed_path, open_path
 from cutfiles.report.pictures.spread import cleared, spread
 from cutfiles.report.printed.oblique import Face
 from cutfiles.report.printed.paper import DOTTED, PALE, WHITE, Paper
@@ -84,14 +84,15 @@ def draw(paper: Paper, picture: Picture, box: Box) -> None:
         paper.arrow(at(points), width=0.3, head=1.7)
     drawn = _rings(paper, [(text, at([place])[0]) for text, place in picture.rings], box)
     words = [(text, at([place])[0]) for text, place in picture.words]
-    _words(paper, [named for named in words if len(named[0]) > 1], box)
-    lines = [closed_path(*at(face.corners)) for face in picture.faces]
+    lines = _words(paper, [named for named in words if len(named[0]) > 1], box)
+    lines += [closed_path(*at(face.corners)) for face in picture.faces]
     open_lines = (*picture.lines, *picture.before, *picture.arrows, *picture.bars)
     lines += [open_path(*at(points)) for points in open_lines]
     rings = [(place, _RING) for place in drawn]
     for text, place in words:
         if len(text) == 1:
             x, y = cleared(place, _CLEAR, box, lines, rings)
+            rings.append(((x, y), _LETTER / 2))
             paper.text((x, y - _LETTER * 0.36), text, _LETTER, bold=True, anchor="middle")
 
 
@@ -117,12 +118,15 @@ def _rings(paper: Paper, rings: list[_Named], box: Box) -> list[tuple[float, flo
     return drawn
 
 
-def _words(paper: Paper, words: list[_Named], box: Box) -> None:
-    """Write words side by side."""
+def _words(paper: Paper, words: list[_Named], box: Box) -> list[Path]:
+    """Write words side by side; return the line that each stands on, through its middle."""
     gap = max((width_of(text, _TEXT) for text, _ in words), default=0.0) + 1.5
-    level = len({round(y, 1) for _, (_, y) in words}) == 1
+    level, stand = len({round(y, 1) for _, (_, y) in words}) == 1, []
     places = [x for _, (x, _) in words]
     if level:
         places = spread(places, gap, box.left + gap / 2, box.right - gap / 2)
     for (text, (_, y)), x in zip(words, places, strict=True):
         paper.text((x, y - _TEXT * 0.36), text, _TEXT, anchor="middle")
+        half = width_of(text, _TEXT) / 2
+        stand.append(open_path((x - half, y), (x + half, y)))
+    return stand

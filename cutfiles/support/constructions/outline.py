@@ -102,6 +102,16 @@ class Piece:
         """Return half the breadth of a part, mm."""
         return self.narrow if part in NARROW_PARTS else self.bare
 
+    def edge_of(self, panel: int) -> float:
+        """Return how far from its middle a panel's head edge lies, hems turned under, mm."""
+        hemmed = any(f.kind == "hem" and f.first <= panel <= f.last for f in self.flanges)
+        return self.strip.breadth / 2 if hemmed else self.half_of(self.strip.panels[panel].part)
+
+    def tape_room(self, panel: int) -> float:
+        """Return half the breadth over which tape may lie on a panel, mm: never on a hem."""
+        part = self.strip.panels[panel].part
+        return self.narrow if part == "spine" else self.half_of(part)
+
 
 def lay_out(
     strip: Strip,
@@ -231,12 +241,12 @@ def tapes(piece: Piece) -> tuple[Tape, ...]:
     found = []
     for i, panel in enumerate(strip.panels):
         if panel.part in ("tab", "low tab", "riser tab"):
-            half = piece.half_of(panel.part) - TAPE_INSET
+            half = piece.tape_room(i) - TAPE_INSET
             width = min(WIDEST_TAPE, panel.length - 2 * TAPE_INSET)
             left = TAPE_INSET if i == 0 else strip.length - TAPE_INSET - width
             found.append(Tape(i, Box(left, -half, left + width, half)))
         elif ramp and panel.part == "spine":
-            half = piece.narrow - TAPE_INSET
+            half = piece.tape_room(i) - TAPE_INSET
             width = min(WIDEST_TAPE, panel.length - 2 * TAPE_INSET)
             left = (strip.starts[i] + strip.ends[i] - width) / 2
             found.append(Tape(i, Box(left, -half, left + width, half)))
