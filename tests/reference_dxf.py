@@ -80,6 +80,10 @@ def _layers(document: Document, release: Release) -> None:
         if release != "R12" and COLOURS[role] != "#000000":
             red, green, blue = bytes.fromhex(COLOURS[role][1:])
             layer.rgb = (red, green, blue)
+        if role is Role.GUIDE and release == "R12":
+            layer.freeze()
+        elif role is Role.GUIDE:
+            layer.dxf.plot = 0
 
 
 def _stroke(space: Modelspace, stroke: Stroke, release: Release) -> None:

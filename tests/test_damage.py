@@ -73,11 +73,11 @@ def dxf_line(*tags):
     return change
 
 
-def dxf_layer(old, new):
-    """Return a change of the valley scores' row in the table of layers."""
+def dxf_layer(old, new, layer=b"SCORE_VALLEY"):
+    """Return a change of a row in the table of layers, of the valley scores if not named."""
 
     def change(data):
-        head, name, rest = data.partition(b"  2\nSCORE_VALLEY\n")
+        head, name, rest = data.partition(b"  2\n%s\n" % layer)
         assert old in rest
         return head + name + rest.replace(old, new, 1)
 
@@ -89,7 +89,15 @@ OWN_COLOUR = r"is coloured .*, unlike its layer"
 DASHED = "is drawn with gaps, should be whole"
 LAYER_COLOUR = r"score-valley: colour: is #000000, should be #0072B2"
 
+PRINTED = r"(?i)guide(-tape)?: layer: is printed and worked, should be locked or not printed"
+LEFT_OUT = r"(?i)cut.outline: layer: is locked, frozen or not printed, should be worked"
+
 SVG = {
+    "guide printed": (swap(b' sodipodi:insensitive="true"', b""), PRINTED),
+    "work left out": (
+        swap(b'id="cut-outline"', b'id="cut-outline" sodipodi:insensitive="true"'),
+        LEFT_OUT,
+    ),
     "outline first": (
         moved(rb"<g [^>]*id=\"cut-outline\"", rb"</g>", rb"<g [^>]*id=\"score-valley\""),
         OUTLINE_FIRST,
@@ -180,6 +188,14 @@ def pdf_block(number):
     return rb"/OC /L%d BDC" % number
 
 
+def pdf_left_out(found):
+    """Name the outline's group where guides are named that are off when printed, with its usage."""
+    group = re.findall(rb"(\d+) 0 obj\n<< /Type /OCG /Name \(cut-outline\)", found[0] + b"")
+    number = group[-1] if group else b"0"
+    usage = b" /Usage << /Print << /PrintState /OFF >> >>"
+    return found[1] + found[2] + b" " + number + b" 0 R" + found[3] + usage
+
+
 PDF = {
     "outline first": (moved(rb"/OC /L7 BDC", rb"EMC\n?", rb"/OC /L4 BDC"), OUTLINE_FIRST),
     "a layer recoloured": (swap(b"/C4 CS", b"/C7 CS"), r"coloured cut-outline, unlike its layer"),
@@ -189,13 +205,31 @@ PDF = {
     ),
     "a layer dashed": (swap(b"/C4 CS\n1 SCN", b"/C4 CS [2]0 d"), DASHED),
     "cut off": (cut_off(b"%%EOF\n"), "no %%EOF at its end"),
+    "guide printed": (swap(b"/PrintState /OFF", b"/PrintState /ON "), PRINTED),
+    "guides printed": (swap(b"/Event /Print", b"/Event /View "), PRINTED),
+    "work left out": (
+        lambda data: re.sub(
+            rb"(/AS \[<< .*?/OCGs \[)(\d+ 0 R)(.*?/Name \(cut-outline\))",
+            pdf_left_out,
+            data,
+            flags=re.S,
+        ),
+        LEFT_OUT,
+    ),
 }
+LAYERS = ("guide printed", "work left out")
 CELLS = {
     "svg": SVG,
-    "svg-plain": SVG,
-    "dxf-r12": DXF,
+    "svg-plain": {kind: cell for kind, cell in SVG.items() if kind not in LAYERS},
+    "dxf-r12": {
+        **DXF,
+        "guide printed": (dxf_layer(b" 70\n1\n", b" 70\n0\n", b"GUIDE"), PRINTED),
+        "work left out": (dxf_layer(b" 70\n0\n", b" 70\n1\n", b"CUT_OUTLINE"), LEFT_OUT),
+    },
     "dxf-r2000": {
         **DXF,
+        "guide printed": (dxf_layer(b"290\n0\n", b"290\n1\n", b"GUIDE"), PRINTED),
+        "work left out": (dxf_layer(b" 70\n0\n", b" 70\n4\n", b"CUT_OUTLINE"), LEFT_OUT),
         "another unit": (
             lambda data: re.sub(rb"(\$INSUNITS\s+70\s+)4", rb"\g<1>1", data),
             r"25\.4 times",
@@ -211,9 +245,14 @@ CELLS = {
     "hpgl": HPGL,
     "gcode": GCODE,
 }
-KINDS = ("outline first", "a line recoloured", "a line dashed", "cut off", "another unit")
+KINDS = (
+    *("outline first", "a line recoloured", "a line dashed", "cut off", "another unit"),
+    *LAYERS,
+)
 """What every format must tell, unless it has no such thing."""
 HAS_NONE = {
+    **{(key, kind): "no guides" for key in ("hpgl", "gcode") for kind in LAYERS},
+    **{("svg-plain", kind): "SVG by itself knows no locked layers" for kind in LAYERS},
     ("gcode", "a line recoloured"): "no colour and no tool: power is in the name of the layer",
     ("gcode", "a line dashed"): "no kinds of line",
     ("hpgl", "a line recoloured"): "no colour: a line under another pen is on another layer",

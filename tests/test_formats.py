@@ -172,7 +172,12 @@ def test_pdf_steps_are_the_standards_own():
         "Gluing FoilStamping ColdFoilStamping Embossing Debossing Perforating Bleed VarnishFree "
         "InkFree InkVarnishFree Folding Punching Stapling".split()
     )
-    made = sheet(Stroke(Role.HOLES, "pin hole 1", open_path((20, 20), (40, 40)), use="pin"))
+    line = open_path((20, 20), (40, 40))
+    made = sheet(
+        Stroke(Role.HOLES, "pin hole 1", line, use="pin"),
+        Stroke(Role.GUIDE, "tape", line, use="tape"),
+        Stroke(Role.GUIDE, "check line", line),
+    )
     found = [
         step
         for method in METHODS

@@ -157,6 +157,7 @@ def _statements(
             said = "/".join(stated_step or ("none",))
             yield Difference(layer, "processing step", f"is {said}, should be {'/'.join(step)}")
     yield from _looks(drawing, reading, form, options)
+    yield from _apart(drawing, reading, form, options)
     for name, mode in (form.modes(options) if form.modes else {}).items():
         found = reading.modes.get(name, "none")
         if found != mode:
@@ -180,6 +181,20 @@ def _looks(
             yield Difference(path.layer, place, f"is coloured {path.colour}, unlike its layer")
         if path.dashed:
             yield Difference(path.layer, place, "is drawn with gaps, should be whole")
+
+
+def _apart(
+    drawing: Drawing, reading: Reading, form: Format, options: Options
+) -> Iterator[Difference]:
+    """Guides must be left out by a program that takes all it prints; nothing else may be."""
+    if reading.apart is None:
+        return
+    guides = {form.layer(stroke, options) for stroke in drawing.of_role(Role.GUIDE)}
+    work = {form.layer(s, options) for s in drawing.strokes if s.role is not Role.GUIDE}
+    for layer in sorted(guides - work - reading.apart):
+        yield Difference(layer, "layer", "is printed and worked, should be locked or not printed")
+    for layer in sorted(work & reading.apart):
+        yield Difference(layer, "layer", "is locked, frozen or not printed, should be worked")
 
 
 def _any_stroke(role: str) -> Stroke:

@@ -80,9 +80,9 @@ def pdf_steps(drawing: Drawing, options: Options) -> dict[str, tuple[str, str]]:
     An impressed or channelled line is a crease, a half-cut a partial cutting; what is worked from
     the face that lies below is the reverse of the same.
     """
-    steps = {
-        "guide": ("Dimensions", ""),
-        "guide-tape": ("Structural", "Gluing"),
+    there = {pdf_layer(stroke, options) for stroke in drawing.strokes}
+    guides = {"guide": ("Dimensions", ""), "guide-tape": ("Structural", "Gluing")}
+    steps = {name: step for name, step in guides.items() if name in there} | {
         "registration": ("Legend", ""),
         "label": ("Legend", ""),
         "cut-holes": ("Structural", "Cutting"),
@@ -91,7 +91,7 @@ def pdf_steps(drawing: Drawing, options: Options) -> dict[str, tuple[str, str]]:
     for role in (Role.VALLEY, Role.MOUNTAIN):
         worked = role_face(role, options.method, options.side)
         steps[role.value] = ("Structural", _score_step(options.method, worked, options.face))
-    if any(pdf_layer(stroke, options) == "pin-holes" for stroke in drawing.strokes):
+    if "pin-holes" in there:
         steps["pin-holes"] = ("Structural", "Punching")
     return steps
 

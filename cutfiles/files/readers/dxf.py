@@ -85,6 +85,7 @@ def read_dxf(data: bytes) -> Reading:
         texts=tuple(texts),
         facts=facts_in(comments),
         colours={name: _colour(layer) for name, layer in layers.items()},
+        apart=frozenset(name for name, layer in layers.items() if _left_out(layer)),
     )
 
 
@@ -92,6 +93,11 @@ def _layers(tags: list[Tag]) -> dict[str, _Entity]:
     """Return the layers of the table, by name."""
     found = (entity for entity, _ in _entities(tags) if entity.kind == "LAYER")
     return {entity.text(2): entity for entity in found}
+
+
+def _left_out(layer: _Entity) -> bool:
+    """Whether a layer is frozen, locked, or not plotted."""
+    return bool(int(layer.number(70)) & 5) or layer.text(290, "1").strip() == "0"
 
 
 def _colour(entity: _Entity) -> str:

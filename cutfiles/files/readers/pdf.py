@@ -73,6 +73,7 @@ def _read(data: bytes) -> Reading:
         facts=facts_in((subject or "").splitlines()),
         size=(float(box.width) * _MM_PER_POINT, float(box.height) * _MM_PER_POINT),
         steps=_steps(reader.trailer["/Root"]),
+        apart=_not_printed(reader.trailer["/Root"]),
     )
 
 
@@ -91,6 +92,24 @@ def _operations(text: str) -> Iterator[tuple[str, list[str]]]:
         else:
             yield word, operands
             operands = []
+
+
+def _not_printed(root: Any) -> frozenset[str]:
+    """Return the names of the groups that are off when the page is printed.
+
+    A group's usage acts only through the automatic states of the default configuration.
+    """
+    layers = root.get_object().get("/OCProperties", {})
+    found = set()
+    for state in layers.get("/D", {}).get("/AS", []):
+        usage = state.get_object()
+        if usage.get("/Event") != "/Print" or "/Print" not in usage.get("/Category", []):
+            continue
+        for ref in usage.get("/OCGs", []):
+            group = ref.get_object()
+            said = group.get("/Usage", {}).get("/Print", {}).get("/PrintState")
+            found |= {str(group.get("/Name", ""))} if said == "/OFF" else set()
+    return frozenset(found)
 
 
 def _steps(root: Any) -> dict[str, tuple[str, str]]:

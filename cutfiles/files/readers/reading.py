@@ -46,6 +46,8 @@ class Reading:
         colours: of each layer, ``#RRGGBB``, where the format states them; ``index 30`` where
             it states no more than that.
         modes: what a program switches on for all of its work, by name.
+        apart: layers that a program leaves out by itself: locked, frozen, or not printed; None
+            where the file has no layers that could say so.
 
     """
 
@@ -56,6 +58,7 @@ class Reading:
     steps: dict[str, tuple[str, str]] = field(default_factory=dict)
     colours: dict[str, str] = field(default_factory=dict)
     modes: dict[str, str] = field(default_factory=dict)
+    apart: frozenset[str] | None = None
 
 
 def halfway(a: Place, b: Place) -> Place:

@@ -66,7 +66,24 @@ def read_svg(data: bytes) -> Reading:
         facts=facts_in(lines),
         size=size,
         colours=colours,
+        apart=_locked(root),
     )
+
+
+def _locked(root: ElementTree.Element) -> frozenset[str] | None:
+    """Return the layers that an editor holds locked; None where it would see no layers."""
+    groups = [group for group in root if group.tag == f"{_SVG}g"]
+    if not any(_name(key) == "groupmode" for group in groups for key in group.attrib):
+        return None
+    return frozenset(
+        group.get("id", "")
+        for group in groups
+        if any(_name(k) == "insensitive" and v == "true" for k, v in group.attrib.items())
+    )
+
+
+def _name(key: str) -> str:
+    return key.rpartition("}")[2]
 
 
 def _frame(root: ElementTree.Element) -> tuple[Matrix, tuple[float, float]]:

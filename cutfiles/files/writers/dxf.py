@@ -12,6 +12,7 @@ from typing import Literal
 
 from ezdxf import options  # type: ignore[attr-defined]
 from ezdxf.document import Drawing as Document
+from ezdxf.entities.layer import Layer
 from ezdxf.filemanagement import new
 from ezdxf.layouts.layout import Modelspace
 
@@ -71,7 +72,8 @@ def write_dxf(
     named = {role: (layers or {}).get(role, layer_name(role)) for role in Role}
     with _same_every_time():
         document = new(release, units=0 if release == "R12" else 4)
-        _layers(document, release, named, colours or {})
+        guided = bool(drawing.notes or drawing.of_role(Role.GUIDE))
+        _layers(document, release, named, colours or {}, guided)
         space = document.modelspace()
         _extents(document, space, drawing)
         handles = document.entitydb.handles
@@ -112,10 +114,14 @@ def _same_every_time() -> Iterator[None]:
 
 
 def _layers(
-    document: Document, release: Release, named: Mapping[Role, str], colours: Mapping[str, str]
+    document: Document,
+    release: Release,
+    named: Mapping[Role, str],
+    colours: Mapping[str, str],
+    guided: bool,
 ) -> None:
     for role in Role:
-        if named[role] in document.layers:
+        if named[role] in document.layers or (role is Role.GUIDE and not guided):
             continue
         own = colours.get(role, "").upper()
         layer = document.layers.add(named[role], color=_PLAIN.get(own, _INDEX[role]))
@@ -123,6 +129,16 @@ def _layers(
         if release != "R12" and (own or ink != "#000000"):
             red, green, blue = bytes.fromhex(ink[1:])
             layer.rgb = (red, green, blue)
+        if role is Role.GUIDE and [*named.values()].count(named[role]) == 1:
+            _leave_out(layer, release)
+
+
+def _leave_out(layer: Layer, release: Release) -> None:
+    """Say that a layer is not printed; R12 has no such word, so there it is frozen."""
+    if release == "R12":
+        layer.freeze()
+    else:
+        layer.dxf.plot = 0
 
 
 class _Entities:

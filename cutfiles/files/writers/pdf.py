@@ -59,14 +59,17 @@ def layers_for(drawing: Drawing, method: Method, side: Side, face: Face) -> tupl
         below = role_face(role, method, side) not in (face, "either")
         type_ = ("Reverse" if below else "") + _SCORES[method]
         scores.append(StepLayer(role.value, role, "Structural", type_))
-    pins = any(layer_of(stroke) == PIN_LAYER.name for stroke in drawing.strokes)
-    return (
+    there = {layer_of(stroke) for stroke in drawing.strokes}
+    guides = (
         StepLayer("guide", Role.GUIDE, "Dimensions"),
         StepLayer("guide-tape", Role.GUIDE, "Structural", "Gluing"),
+    )
+    return (
+        *(layer for layer in guides if layer.name in there),
         StepLayer("registration", Role.REGISTRATION, "Legend"),
         StepLayer("label", Role.LABEL, "Legend"),
         *scores,
-        *((PIN_LAYER,) if pins else ()),
+        *((PIN_LAYER,) if PIN_LAYER.name in there else ()),
         StepLayer("cut-holes", Role.HOLES, "Structural", "Cutting"),
         StepLayer("cut-outline", Role.OUTLINE, "Structural", "Cutting"),
     )
@@ -90,6 +93,8 @@ def write_pdf(
     colours = range(6 + count, 6 + 2 * count)
     pairs = list(zip(layers, groups, strict=True))
     refs = " ".join(f"{n} 0 R" for n in groups)
+    apart = " ".join(f"{n} 0 R" for layer, n in pairs if layer.role is Role.GUIDE)
+    left_out = f"/AS [<< /Event /Print /Category [/Print] /OCGs [{apart}] >>] " if apart else ""
     named = " ".join(f"/L{i} {n} 0 R" for i, n in enumerate(groups))
     spaces = " ".join(f"/C{i} {n} 0 R" for i, n in enumerate(colours))
     box = (
@@ -98,7 +103,8 @@ def write_pdf(
     content = _content(drawing, layers).encode("ascii")
     objects: list[bytes] = [
         f"<< /Type /Catalog /Pages 2 0 R /OCProperties << /OCGs [{refs}] "
-        f"/D << /Name (layers) /BaseState /ON /ON [{refs}] /Order [{refs}] >> >> >>".encode(),
+        f"/D << /Name (layers) /BaseState /ON /ON [{refs}] /Order [{refs}] "
+        f"{left_out}>> >> >>".encode(),
         b"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
         f"<< /Type /Page /Parent 2 0 R /MediaBox {box} /TrimBox {box} /Contents 4 0 R "
         f"/Resources << /Properties << {named} >> /ColorSpace << {spaces} >> "
@@ -169,8 +175,9 @@ def _segment(segment: Segment) -> list[str]:
 
 def _group(layer: StepLayer) -> str:
     type_ = f" /GTS_ProcStepsType /{layer.type}" if layer.type else ""
+    usage = "/Usage << /Print << /PrintState /OFF >> >> " if layer.role is Role.GUIDE else ""
     return (
-        f"<< /Type /OCG /Name ({layer.name}) "
+        f"<< /Type /OCG /Name ({layer.name}) {usage}"
         f"/GTS_Metadata << /GTS_ProcStepsGroup /{layer.group}{type_} >> >>"
     )
 

@@ -43,6 +43,7 @@ def write_svg(
 
     """
     named = layers or {}
+    names = [named.get(role, role.value) for role in Role]
     inks = {role: (colours or {}).get(role, COLOURS[role]) for role in Role}
     width, height = _number(drawing.width), _number(drawing.height)
     top = float(height)  # turned over about the stated height, so that a place is rounded once
@@ -59,9 +60,14 @@ def write_svg(
     groups: dict[str, Any] = {}
     for role in Role:
         name = named.get(role, role.value)
+        if role is Role.GUIDE and not (drawing.notes or drawing.of_role(role)):
+            continue  # a pass has none, and no layer for one
         if name not in groups:
             look = {"id": name, "fill": "none", "stroke": inks[role], "stroke_width": STROKE_WIDTH}
+            locked = role is Role.GUIDE and names.count(name) == 1  # nobody cuts it unasked
             group = editor.layer(label=name, **look) if editor else document.g(**look)
+            if editor and locked:
+                group["sodipodi:insensitive"] = "true"  # as editors write it themselves
             group.set_desc(title=name)
             groups[name] = group
             document.add(group)
