@@ -4,8 +4,9 @@ import os
 
 import click
 
+from cutfiles.cli import opening
 from cutfiles.cli.common import refuse, tell_old
-from cutfiles.cli.options import GroupedCommand, option
+from cutfiles.cli.options import GroupedCommand, options
 from cutfiles.errors import CutfilesError
 from cutfiles.machine.align import LIMIT
 
@@ -19,8 +20,10 @@ from cutfiles.machine.align import LIMIT
     help="the table of marks, filled in; default: the one beside the plan",
 )
 @click.option("--limit", default=LIMIT, show_default=True, help="largest residual allowed, mm")
-@option("--replace")
-def command(plan_path: str, measured: str | None, limit: float, replace: bool) -> None:
+@options("--open", "--replace")
+def command(
+    plan_path: str, measured: str | None, limit: float, open_it: bool, replace: bool
+) -> None:
     """Correct passes by marks measured after the sheet was turned over or shifted.
 
     PLAN is the file that ends in .plan.json, written by make --cutter. Beside it lies the table of
@@ -58,3 +61,4 @@ def command(plan_path: str, measured: str | None, limit: float, replace: bool) -
         for file in one.files:
             click.echo(f"  {'verified' if file.verified else 'picture':<10} {file.name}")
     tell_old(put.removed, put.left)
+    opening.show_of(os.path.dirname(plan_path), files)

@@ -5,6 +5,7 @@ from typing import Any
 
 import click
 
+from cutfiles.cli import opening
 from cutfiles.cli.common import REFUSED, indented, progress, slip_of, tell_old
 from cutfiles.cli.options import GroupedCommand, options, order_from
 from cutfiles.cli.remedies import told
@@ -33,7 +34,17 @@ class CardsCommand(GroupedCommand):
     metavar="CARD",
     help="which of the cards; several with commas; all by default",
 )
-@options("--paper", "--to", "--films", "--trials", "--strict", "--replace", "--machine", "--cutter")
+@options(
+    "--paper",
+    "--to",
+    "--open",
+    "--films",
+    "--trials",
+    "--strict",
+    "--replace",
+    "--machine",
+    "--cutter",
+)
 def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given: Any) -> None:
     """Print cards for one or more supports.
 
@@ -43,6 +54,8 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
 
     Print at 100 % and measure the 50 mm bar before you trust a page.
     """
+    del given["open_it"]
+    opening.require_one(len(slips))
     chosen, order = _chosen(kinds), order_from(given)
     refused = False
     used: dict[str, str] = {}
@@ -67,6 +80,7 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
             click.echo(file_line(file))
         tell_old([path.name for path in done.removed], [path.name for path in done.left])
         click.echo(f"  in         {folder}\n")
+        opening.show_of(folder, made.files)
     if refused:
         sys.exit(REFUSED)
 

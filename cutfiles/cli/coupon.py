@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from cutfiles.cli import opening
 from cutfiles.cli.common import refuse, tell_old
 from cutfiles.cli.options import GroupedCommand, option, options, order_from
 from cutfiles.errors import CutfilesError
@@ -22,7 +23,7 @@ SCORE = "score"
     type=click.Choice([SCORE, "crease", "post", "corner"]),
 )
 @click.option("--gauge", default="5 mil", show_default=True, help="thickness of the film")
-@options("--to", "--format", "--paper", "--no-cards")
+@options("--to", "--open", "--format", "--paper", "--no-cards")
 @click.option(
     "--judged",
     type=int,
@@ -63,6 +64,7 @@ def command(what: str, gauge: str, **given: Any) -> None:
     from cutfiles.support.trials import COUPONS
     from cutfiles.units import read_length
 
+    del given["open_it"]
     judged, folder, given["lot"] = given.pop("judged"), given.pop("folder"), given["lot"] or ""
     if judged is not None and what != SCORE:
         raise click.UsageError("--judged is for score coupons; write this one into --trials")
@@ -109,3 +111,4 @@ def _deliver(made: "CouponMade", folder: str, *, replace: bool) -> None:
     if made.plan is not None and (varied := dict(made.plan.drawing.facts).get("varied")):
         click.echo(f"  varied     {varied}")
     click.echo(f"  in         {folder}")
+    opening.show_of(folder, made.files)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NoReturn
 
 import click
 
+from cutfiles.cli import opening
 from cutfiles.cli.common import REFUSED, cutter_of, indented, refuse
 from cutfiles.cli.options import GroupedCommand, option
 from cutfiles.cli.remedies import told
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 @click.command("cut", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("plan_path", metavar="PLAN", type=click.Path())
 @line_options
+@option("--open", help="show the picture that belongs to the pass")
 @click.option("--by-hand", is_flag=True, help="send nothing: say which file to open or carry")
 @option("--cutter", help="the profile as it is now, held against the plan")
 def command(
@@ -35,6 +37,7 @@ def command(
     flow: "Flow",
     baud: int,
     stall: float,
+    open_it: bool,
 ) -> None:
     """Go through the cutting of one sheet at the machine, one question at a time.
 
@@ -55,7 +58,7 @@ def command(
     Lasers: extraction on, watch the whole run. The machine's manual comes first.
     """
     from cutfiles.job.cut_record import open_record
-    from cutfiles.job.pass_files import checked_files
+    from cutfiles.job.pass_files import checked_files, pictures_of
 
     try:
         if not at_keyboard():
@@ -68,6 +71,8 @@ def command(
         for one in record.plan.passes:
             checked_files(record, one, profile)
         reach = _Reach("" if by_hand or not to else to, flow, baud, stall)
+        if pictures := pictures_of(record):
+            opening.show(record.folder / pictures[0])
         _Course(record, profile, reach).run()
     except CutfilesError as error:
         refuse(error)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from cutfiles.cli import opening
 from cutfiles.cli.common import REFUSED, known_columns, refuse
 from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, option, options, order_from
 from cutfiles.cli.remedies import worded
@@ -26,6 +27,7 @@ INTERRUPTED = 130
 @click.command("exhibit", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("path", metavar="LIST", type=click.Path())
 @option("--to", required=True, default=None, help="folder for all that is made")
+@option("--open", help="show the page to look through")
 @options("--format", "--png", "--paper", "--no-cards", "--json", "--films", "--trials")
 @options("--strict", "--anyway", "--replace", *MACHINE_FILES, "--machine")
 @option("--bed", metavar="WxL", help="the largest sheet the cutter takes: '600x1000 mm'")
@@ -39,6 +41,7 @@ def command(
     units: str | None,
     mapping: str | None,
     workers: int | None,
+    open_it: bool,
     **given: Any,
 ) -> None:
     """Make all supports of a list of books (CSV, XLSX or ODS), nested on sheets.
@@ -92,6 +95,7 @@ def command(
         sys.stderr.flush()
         os._exit(INTERRUPTED)
     _tell(done, folder, as_json)
+    opening.show(os.path.join(folder, "index.html"))
     if not done.complete:
         sys.exit(REFUSED)
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from cutfiles.cli import opening
 from cutfiles.cli.common import REFUSED, indented, refuse
 from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, option, options, order_from
 from cutfiles.cli.remedies import told, words_of
@@ -22,13 +23,14 @@ if TYPE_CHECKING:
 @option("--slip", help="the slip the file was made from; without it, what the file itself states")
 @option("--to", default=None, show_default="beside the file", help="folder for the page")
 @click.option("--check", "only_check", is_flag=True, help="print the checks, write nothing")
-@options("--json", "--replace", "--films", "--trials", *MACHINE_FILES)
+@options("--open", "--json", "--replace", "--films", "--trials", *MACHINE_FILES)
 def command(
     files: tuple[str, ...],
     slip_path: str | None,
     folder: str | None,
     only_check: bool,
     as_json: bool,
+    open_it: bool,
     **given: Any,
 ) -> None:
     """Fold cut files along their scores, and check that their supports come out.
@@ -46,6 +48,7 @@ def command(
     from cutfiles.job.recheck import fold_data
     from cutfiles.report.text.fold_check import fold_check_data, fold_check_table
 
+    opening.require_one(len(files))
     order = order_from(given)
     results: list[dict[str, Any]] = []
     failed = refused = False
@@ -63,6 +66,7 @@ def command(
             if not only_check and checked.check.folded is not None:
                 page = _write_page(checked, folder or os.path.dirname(path), order.replace)
                 click.echo(f"  page     {page}", err=as_json)
+                opening.show(page)
         except CutfilesError as error:
             refused = True
             results.append({"refused": words_of(error)})

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from cutfiles.cli import opening
 from cutfiles.cli.common import REFUSED, indented, progress, sources_of
 from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, options, order_from, slip_fields
 from cutfiles.cli.remedies import told, words_of
@@ -19,7 +20,9 @@ if TYPE_CHECKING:
 
 @click.command("make", cls=GroupedCommand, no_args_is_help=True)
 @click.argument("slips", nargs=-1, metavar="[SLIP]...", type=click.Path())
-@options("--to", "--format", "--png", "--paper", "--no-cards", "--json", "--films", "--trials")
+@options(
+    "--to", "--open", "--format", "--png", "--paper", "--no-cards", "--json", "--films", "--trials"
+)
 @options("--strict", "--anyway", "--replace", *MACHINE_FILES, "--machine", "--bed")
 @slip_fields
 def command(slips: tuple[str, ...], folder: str, as_json: bool, **given: Any) -> None:
@@ -41,6 +44,8 @@ def command(slips: tuple[str, ...], folder: str, as_json: bool, **given: Any) ->
     Lasers: extraction on, watch the whole run. The machine's manual comes first;
     a conservator decides how far a book opens.
     """
+    del given["open_it"]
+    opening.require_one(len(slips))
     order = order_from(given)
     sources = sources_of(slips, given, order.films, units_here())
     results, refused = [], False
@@ -85,4 +90,5 @@ def _made(
             f"  left alone: {path.name} holds other measures, but was changed since it was made",
             err=True,
         )
+    opening.show_of(folder, made.files)
     return made_data(made, folder.replace(os.sep, "/"))

@@ -90,6 +90,7 @@ TABLE = (
         metavar="FILE",
         type=click.Path(),
     ),
+    _flag(EVERYDAY, *("--open", "open_it"), help="show the picture of what was made"),
     _flag(EVERYDAY, "--strict", help="refuse a slip that contradicts itself instead of asking"),
     _flag(EVERYDAY, "--anyway", help="make even what no film carries, for a trial with a dummy"),
     _told(

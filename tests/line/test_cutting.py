@@ -6,12 +6,12 @@ import json
 import re
 import shutil
 import socket
-import threading
 from dataclasses import replace
 
 import pytest
 from click.testing import CliRunner
 from conftest import ROOT, sample
+from network_cutter import NetworkCutter
 
 from cutfiles import deliver, make
 from cutfiles.cli import cli
@@ -47,36 +47,9 @@ def bench(made, tmp_path, monkeypatch):
     return tmp_path
 
 
-class Machine:
-    """A cutter's network interface that takes one job after another and acknowledges all of it."""
-
-    def __init__(self, most=None):
-        self.jobs, self.most = [], most
-        self.server = socket.create_server(("127.0.0.1", 0))
-        self.to = f"tcp:127.0.0.1:{self.server.getsockname()[1]}"
-        threading.Thread(target=self._serve, daemon=True).start()
-
-    def _serve(self):
-        while True:
-            try:
-                far, _ = self.server.accept()
-            except OSError:
-                return
-            got = bytearray()
-            self.jobs.append(got)
-            with far:
-                while data := far.recv(64 if self.most else 4096):
-                    got += data
-                    if self.most and len(got) >= self.most:
-                        break
-
-    def end(self):
-        self.server.close()
-
-
 @pytest.fixture
 def machine():
-    one = Machine()
+    one = NetworkCutter()
     yield one
     one.end()
 
@@ -420,14 +393,14 @@ def test_a_machine_that_does_not_answer_was_sent_nothing(bench):
 
 
 def test_a_pass_that_broke_off_is_not_sent_twice(bench):
-    broken = Machine(most=500)
+    broken = NetworkCutter(most=500)
     done = cut(bench, "KM", *ANSWERS[:3], "spoilt", to=broken.to)
     broken.end()
     assert done.exit_code == 1
     assert "It broke off" in done.output
     assert "Part of a pass is not worked twice" in done.output
     assert [row["what"] for row in log(bench)] == ["begun", "sending", "broken off", "spoilt"]
-    whole = Machine()
+    whole = NetworkCutter()
     done = cut(bench, "KM", "yes", *ANSWERS, to=whole.to)
     whole.end()
     assert done.exit_code == 0, done.output
