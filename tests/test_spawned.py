@@ -20,7 +20,7 @@ LONG = (
 
 def run_file_tests(names, folder):
     """Run test modules in this process; what they say goes into a file beside their folder."""
-    import platformdirs.unix  # noqa: F401, PLC0415 (other systems' part needs none of these names)
+    import platformdirs.unix  # noqa: F401 (other systems' part needs none of these names)
 
     for name in POSIX:
         if hasattr(os, name):
