@@ -11,7 +11,8 @@ import pytest
 from conftest import SAMPLES
 
 from cutfiles import deliver as deliver_
-from cutfiles import make, read_slip, slip_from
+from cutfiles import make as make_
+from cutfiles import read_slip, slip_from
 from cutfiles.disk.names import safe_name
 from cutfiles.errors import CutfilesError, FileError
 from cutfiles.job.deliver import deliver
@@ -33,6 +34,17 @@ def book(**more):
     )
 
 
+MADE = {}
+
+
+def make(slip, **how):
+    """Make it once for all tests: the same slip and wishes are the same files."""
+    key = repr((slip, how))
+    if key not in MADE:
+        MADE[key] = make_(slip, **how)
+    return MADE[key]
+
+
 def names(folder):
     return {path.name for path in folder.iterdir()}
 
@@ -41,7 +53,7 @@ def test_second_run_changes_nothing(tmp_path):
     made = make(book())
     deliver(made, tmp_path)
     before = {p.name: (p.read_bytes(),) for p in tmp_path.iterdir()}
-    done = deliver(make(book()), tmp_path)
+    done = deliver(make_(book()), tmp_path)
     assert {p.name: (p.read_bytes(),) for p in tmp_path.iterdir()} == before
     assert done.removed == done.left == ()
 
@@ -167,7 +179,7 @@ def test_a_file_that_reads_back_wrong_is_not_delivered(tmp_path, monkeypatch):
         hpgl, "write_hpgl", lambda sheet, pens, settings: write(sheet, pens).replace(b"SP3", b"SP2")
     )
     with pytest.raises(DifferenceError, match=r"A1\.hpgl: found 2: "):
-        deliver(make(book()), tmp_path)
+        deliver(make_(book()), tmp_path)
     assert names(tmp_path) == set()
 
 
