@@ -12,10 +12,11 @@ from cutfiles.cli import cli
 from cutfiles.errors import FileError
 from cutfiles.lists.causes import causes_of, rows_told
 from cutfiles.lists.extent import check_extent
-from cutfiles.lists.headers import ColumnMapping, column_of
+from cutfiles.lists.headers import ColumnMapping, column_of, known_fields
 from cutfiles.lists.ledger import read_list, write_list
 from cutfiles.lists.limits import LONGEST_CELL
 from cutfiles.lists.mapping import mapping_text, read_mapping
+from cutfiles.lists.names import name_of
 from cutfiles.lists.notes import most_in_notes
 
 HEAD = "No,Title,Size,Spine,Opens to,Notes\n"
@@ -354,3 +355,31 @@ def test_a_header_without_end_does_not_hang(tmp_path):
 def test_known_columns_stay_known():
     known = ColumnMapping(columns={"Opening (°)": "note"})
     assert column_of("Opening (°)", known).field == "note"
+
+
+@pytest.mark.parametrize("path", known_fields())
+def test_a_cleaned_list_names_each_field_so_that_it_is_read_back(path):
+    assert column_of(name_of(path)).field == path
+
+
+def test_a_cleaned_list_with_settings_reads_back(tmp_path):
+    text = (
+        "No,Title,H,W,Spine,Opens to,Pages of the book,Support film,Edges\n"
+        "A1,One,203 mm,133 mm,34 mm,120,180,PET 5 mil,cut\n"
+    )
+    mapping = ColumnMapping(columns={"Pages of the book": "pages"})
+    (tmp_path / "list.csv").write_text(text)
+    books = read_list(tmp_path / "list.csv", mapping)
+    (tmp_path / "clean.csv").write_bytes(write_list(books))
+    again = read_list(tmp_path / "clean.csv")
+    assert dict(again.rows[0].values) == dict(books.rows[0].values)
+    assert again.rows[0].values["support.film"] == "PET 5 mil"
+    assert again.rows[0].values["pages"] == "180"
+
+
+def test_how_a_file_was_read_has_a_rule_of_its_own(tmp_path):
+    path = tmp_path / "list.csv"
+    path.write_bytes(f"{HEAD}A1,Gärten,203 x 133 mm,34 mm,120,\n".encode("cp1252"))
+    rules = {change.rule: change.read for change in read_list(path).ledger if not change.row}
+    assert "Windows-1252" in rules["file-read-otherwise"]
+    assert "wrong-code-page" not in rules

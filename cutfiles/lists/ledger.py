@@ -26,6 +26,7 @@ from cutfiles.lists.headers import (
     fullest_row,
     known_fields,
 )
+from cutfiles.lists.names import name_of
 from cutfiles.lists.rows import RowReading, is_no_book, repeated_key
 
 Kinds = tuple[FilmKind, ...]
@@ -177,7 +178,7 @@ class _Part:
         self.grid, self.header, self.films, self.below = grid, header, films, below
         self.worksheet = grid.worksheet if several else ""
         self.rows: list[ListRow] = []
-        self.ledger = [Change(0, "", "", note, "wrong-code-page") for note in grid.notes]
+        self.ledger = [Change(0, "", "", note, "file-read-otherwise") for note in grid.notes]
         self.ledger += _about_columns(header, known)
         above: dict[str, str] = {}
         for number in range(header.row + 1, len(grid.rows) + 1):
@@ -317,7 +318,7 @@ def write_list(books: BookList) -> bytes:
     held |= {column.field for _, header in books.parts for column in header.columns} - {"size"}
     used = [name for name in known_fields() if name in held]
     extra = list(dict.fromkeys(name for row in books.rows for name in row.extra))
-    head = [*(name.replace("support.", "") for name in used), *map(_unused, extra)]
+    head = [*map(name_of, used), *map(_unused, extra)]
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(map(guarded, head))

@@ -175,7 +175,24 @@ def _names() -> dict[str, str]:
             names.setdefault(word, path)
     for one in FIELDS:
         names.setdefault(one.name.replace("_", " "), one.path)
+        names.setdefault(_long_name(one.path), one.path)
     return names
+
+
+def _long_name(path: str) -> str:
+    """Return a name that is one field's alone: what it is called shortly may say another thing."""
+    words = path.replace(".", " ").replace("_", " ")
+    return words if "." in path else f"slip {words}"
+
+
+def name_of(path: str) -> str:
+    """Return the shortest name of a field that is read as that field again.
+
+    >>> name_of("left_rise"), name_of("support.film"), name_of("pages")
+    ('left_rise', 'support film', 'slip pages')
+    """
+    short = path.rpartition(".")[2]
+    return short if field_named(" ".join(words_of(short))) == path else _long_name(path)
 
 
 _BY_NAME = _names()
