@@ -12,7 +12,8 @@ from typing import Literal
 from cutfiles.bench.at_hand import Supply
 from cutfiles.errors import Fault
 from cutfiles.exhibit.stages import PLANNED, Reached
-from cutfiles.film.layout import Layout
+from cutfiles.film.compare import Saving
+from cutfiles.film.layout import LaidSheet, Layout
 from cutfiles.film.layout_check import Lying
 from cutfiles.lists.ledger import BookList
 
@@ -170,6 +171,9 @@ class ExhibitResult:
         report: what changed since the last run and why, one part a run.
         booked: the name its film is booked by.
         new_report: whether the last part of the report is of this run.
+        shelf: film at hand, as the exhibit finds it.
+        missing: sheets that pieces would take for which there is too little film.
+        savings: widths and lengths that would take less film.
 
     """
 
@@ -186,6 +190,9 @@ class ExhibitResult:
     report: tuple[str, ...] = ()
     booked: str = ""
     new_report: bool = False
+    shelf: tuple[Supply, ...] = ()
+    missing: tuple[LaidSheet, ...] = ()
+    savings: tuple[Saving, ...] = ()
 
     @property
     def counts(self) -> Mapping[str, int]:

@@ -48,6 +48,7 @@ from cutfiles.exhibit.state import (
 from cutfiles.exhibit.tables import exhibit_tables
 from cutfiles.exhibit.work import Done, SheetTask, SupportTask, make_sheet, make_support
 from cutfiles.exhibit.workers import each, pool_of
+from cutfiles.film.compare import film_missing, savings
 from cutfiles.film.late import KeptSheet, Relaid, Work, relay
 from cutfiles.film.layout import Layout, Piece, film_taken, offcuts
 from cutfiles.film.shelf import booked_text
@@ -120,7 +121,7 @@ class _Run:
         self.stages = read_stages(to)
         require_known(self.stages, (sheet_name(one.number) for one in known.before.sheets), to)
         self.booked, self.rules = _booked(known, plan), rules_text(plan.rules)
-        self.pieces: list[Piece] = []
+        self.shelf, self.pieces = plan.at_hand.for_exhibit(self.booked), list[Piece]()
         self.table_sum = ""
         if plan.table is not None:
             self.table_sum = plan.at_hand.checksum or state(plan.table).digest
@@ -153,6 +154,7 @@ class _Run:
         )
         supports = on_sheets(supports, lie)
         left = self._left(supports, relaid.sheets)
+        uncut = [one.laid for one in relaid.sheets if not one.frozen]
         result = ExhibitResult(
             name=self.plan.name,
             books=self.books,
@@ -163,6 +165,9 @@ class _Run:
             report=left.said,
             new_report=left.said != self.known.before.said,
             booked=self.booked,
+            shelf=self.shelf,
+            missing=film_missing(relaid.unplaced, self.shelf, self.plan.rules),
+            savings=tuple(savings(uncut, self.pieces, self.plan.rules)),
             films=self.chosen.films,
             unserved=self.chosen.unserved,
         )
@@ -256,7 +261,7 @@ class _Run:
         order, before = self.plan.order, self.known.before
         laid = [s for s in supports if is_laid(s, self.stages, anyway=order.anyway)]
         self.pieces = [p for s in laid if s.facts for p in pieces_of(s, s.facts)]
-        films = self.plan.at_hand.for_exhibit(self.booked)
+        films = self.shelf
         anew = self.plan.anew or before.rules != self.rules
         kept = [
             replace(with_film(one, films), frozen=frozen)

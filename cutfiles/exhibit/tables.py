@@ -13,16 +13,12 @@ from typing import Any, get_args
 
 from cutfiles.bench.film import Film
 from cutfiles.errors import Fault
-from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts, SupportResult
+from cutfiles.exhibit.buying import buying_lines, is_of_film, order_rows
+from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.stages import Stage
 from cutfiles.lists.cells import guarded
 from cutfiles.lists.ledger import ledger_table
-from cutfiles.support.straps import StrapKind
 from cutfiles.version import VERSION
-
-SPARE = 0.2
-"""Spare film, tape and strap to order: 20 % (common practice, 15 to 25 %, no source)."""
-_FILM_STRIP: StrapKind = "polyester film strip"
 
 
 def csv_bytes(rows: Iterable[Sequence[object]]) -> bytes:
@@ -151,60 +147,6 @@ def supports_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
         )
 
 
-def order_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
-    """Yield what to order: film by kind, tape and strap; the header first."""
-    priced = any(sheet.film.price is not None for sheet in done.sheets)
-    yield (
-        "what",
-        "kind",
-        "gauge",
-        "needed",
-        "with_spare",
-        "unit",
-        *(["price", "cost"] if priced else []),
-    )
-    groups: dict[tuple[str, float], list[SheetResult]] = {}
-    for sheet in done.sheets:
-        groups.setdefault((sheet.film.name, sheet.gauge), []).append(sheet)
-    for (name, gauge), sheets in groups.items():
-        film = sheets[0].film
-        roll = film.form == "roll"
-        needed = sum(sheet.height for sheet in sheets) / 1000 if roll else float(len(sheets))
-        spare = needed if film.form == "offcut" else needed * (1 + SPARE)
-        amount = f"{spare:.2f}" if roll else f"{-(-spare // 1):.0f}"
-        cost = [] if not priced else ["", ""]
-        if priced and film.price is not None:
-            cost = [f"{film.price:.2f}", f"{film.price * float(amount):.2f}"]
-        yield (
-            f"film, {name}",
-            film.form,
-            Film(gauge=gauge).gauge_text,
-            f"{needed:.2f}" if roll else f"{needed:.0f}",
-            amount,
-            "m" if roll else "pieces",
-            *cost,
-        )
-    made = [(support.facts, support.copies) for support in done.supports if support.facts]
-    for what, total in (
-        ("double-sided tape", sum(facts.tape * count for facts, count in made)),
-        ("strap", sum(facts.strap for facts, _ in made if not is_of_film(facts))),
-    ):
-        yield (
-            what,
-            "",
-            "",
-            f"{total / 1000:.2f}",
-            f"{total * (1 + SPARE) / 1000:.2f}",
-            "m",
-            *(["", ""] if priced else []),
-        )
-
-
-def is_of_film(facts: SupportFacts) -> bool:
-    """Whether a support's straps are strips of film, which no shared sheet holds."""
-    return any(kind == _FILM_STRIP for _, kind, *_ in facts.straps)
-
-
 def cutting_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
     """Yield the sheets in the order they are cut, the header first."""
     yield (
@@ -311,7 +253,7 @@ def report_text(done: ExhibitResult, said: Callable[[Fault], str] = str) -> str:
     if verdicts:
         counts = ", ".join(f"{count} {verdict}" for verdict, count in sorted(verdicts.items()))
         lines.append(f"verdicts: {counts}; only adequate ones are safe without a trial")
-    lines += film_lines(done)
+    lines += [*film_lines(done), *buying_lines(done)]
     refused = [support for support in done.supports if support.faults]
     if refused:
         lines += ["", "Not made"]

@@ -326,7 +326,7 @@ def left_of(film: Supply, sheets: Sequence[LaidSheet]) -> Supply:
 
 
 def offcuts(sheets: Mapping[int, LaidSheet], rules: Rules, exhibit: str) -> Iterator[Supply]:
-    """Yield the rests of sheets and offcuts that are worth keeping: a strip across their top.
+    """Yield the rests worth keeping: a strip across a sheet's top, or beside what a roll held.
 
     Args:
         sheets: by their numbers.
@@ -335,21 +335,30 @@ def offcuts(sheets: Mapping[int, LaidSheet], rules: Rules, exhibit: str) -> Iter
 
     """
     for i, sheet in sheets.items():
-        if sheet.film.form == "roll" or sheet.film.length is None:
-            continue
-        top = max(p.bottom + p.height for p in sheet.pieces) + rules.spacing
-        rest = math.floor(sheet.film.length - top)
-        if rest >= SMALLEST_OFFCUT:
+        rest = _rest(sheet, rules)
+        if rest is not None:
+            width, length = rest
             yield Supply(
                 form="offcut",
                 name=f"{exhibit}, rest of sheet {i}",
                 gauge=sheet.gauge,
-                width=sheet.film.width,
-                length=float(rest),
+                width=width,
+                length=length,
                 count=1,
                 creases=sheet.film.creases,
                 left_by=exhibit,
             )
+
+
+def _rest(sheet: LaidSheet, rules: Rules) -> tuple[float, float] | None:
+    """Return width and length of what is left of a sheet, or beside the pieces off a roll."""
+    if sheet.film.form == "roll" or sheet.film.length is None:
+        side = math.floor(sheet.width - max(p.left + p.width for p in sheet.pieces) - rules.spacing)
+        wide = side >= SMALLEST_OFFCUT and sheet.height >= SMALLEST_OFFCUT
+        return (float(side), float(sheet.height)) if wide else None
+    top = max(p.bottom + p.height for p in sheet.pieces) + rules.spacing
+    rest = math.floor(sheet.film.length - top)
+    return (sheet.film.width, float(rest)) if rest >= SMALLEST_OFFCUT else None
 
 
 def _unplaced(piece: Piece, films: list[Supply], rules: Rules) -> Unplaced:

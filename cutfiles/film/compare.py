@@ -1,0 +1,105 @@
+"""Film compared before it is bought: what is missing, and whether another width would save."""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from cutfiles.bench.at_hand import Supply
+from cutfiles.film.layout import LaidSheet, Piece, Unplaced, lay_out, room
+from cutfiles.film.rules import Rules
+
+WIDTHS = (610.0, 762.0, 914.0, 1016.0, 1220.0, 1524.0)
+"""Widths of rolls to compare, mm: 24, 30, 36, 40, 48, 60 in (common practice, no source)."""
+LENGTHS = (1000.0, 1500.0, 2000.0, 3000.0)
+"""Longest sheets cut off a roll to compare, mm."""
+WORTH = 0.05
+"""A smaller saving of film is not told."""
+EFFORT = 60_000
+"""Work spent on each of them: all are compared by the same."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Saving:
+    """Another width, or longest sheet, that would take less of a film.
+
+    Attributes:
+        film: of the roll.
+        what: what is changed: ``width`` or ``longest``.
+        now: mm.
+        other: mm.
+        share: of the film's area that is saved.
+
+    """
+
+    film: Supply
+    what: str
+    now: float
+    other: float
+    share: float
+
+
+def film_missing(
+    unplaced: Sequence[Unplaced], films: Sequence[Supply], rules: Rules
+) -> tuple[LaidSheet, ...]:
+    """Return what sheets the pieces would take that lie on none, were there enough of each film."""
+    pieces = [replace(one.piece, count=1) for one in unplaced]
+    counted: dict[tuple[str, str], Piece] = {}
+    for piece in pieces:
+        there = counted.get(piece.key)
+        counted[piece.key] = replace(piece, count=there.count + 1 if there else 1)
+    endless = [
+        replace(film, count=None, length=None if film.form == "roll" else film.length)
+        for film in films
+        if film.form != "offcut"
+    ]
+    return lay_out([*counted.values()], endless, rules).sheets
+
+
+def savings(sheets: Sequence[LaidSheet], pieces: Sequence[Piece], rules: Rules) -> Iterator[Saving]:
+    """Yield the width and the longest sheet that save most of each roll, where it is worth telling.
+
+    Args:
+        sheets: not cut yet.
+        pieces: all that lie on them, and perhaps others.
+        rules: by which they were laid.
+
+    """
+    rolls = {s.film.name: s.film for s in sheets if s.film.form == "roll"}
+    rough = replace(rules, effort=EFFORT)
+    for film in rolls.values():
+        own = [piece for piece in _on(film, sheets, pieces)]
+        now = _area(own, film, rough)
+        widest = rules.bed[0] if rules.bed else math.inf
+        wide = [(w, replace(film, width=w), rough) for w in WIDTHS if w <= widest]
+        longest = rules.bed[1] if rules.bed else math.inf
+        long = [(n, film, replace(rough, longest=n)) for n in LENGTHS if n <= longest]
+        for what, present, ways in (
+            ("width", room(film, rules)[0], wide),
+            ("longest", rules.longest, long),
+        ):
+            areas = [(_area(own, one, by), size) for size, one, by in ways if size != present]
+            least, size = min(areas, default=(math.inf, 0.0))
+            if now and least <= now * (1 - WORTH):
+                yield Saving(film=film, what=what, now=present, other=size, share=1 - least / now)
+
+
+def _on(film: Supply, sheets: Sequence[LaidSheet], pieces: Sequence[Piece]) -> Iterator[Piece]:
+    """Yield the pieces that lie on sheets of a film, as many as lie there."""
+    known = {piece.key: piece for piece in pieces}
+    for sheet in sheets:
+        for lying in sheet.pieces if sheet.film.name == film.name else ():
+            piece = known.get((lying.name, lying.shape))
+            if piece is not None:
+                yield replace(piece, count=1, apart=sheet.apart)
+
+
+def _area(pieces: Sequence[Piece], film: Supply, rules: Rules) -> float:
+    """Return how much of an endless roll pieces take, mm²; endless where one does not fit."""
+    counted: dict[tuple[str, str, bool], Piece] = {}
+    for piece in pieces:
+        key = (*piece.key, piece.apart)
+        counted[key] = replace(piece, count=counted[key].count + 1 if key in counted else 1)
+    done = lay_out([*counted.values()], [replace(film, length=None)], rules)
+    if done.unplaced:
+        return math.inf
+    return math.fsum(film.width * sheet.height for sheet in done.sheets)
