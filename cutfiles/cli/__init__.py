@@ -26,6 +26,7 @@ COMMANDS = {
     "films": "Show the films at hand, or check a table of your own.",
     "cards": "Print cards for one or more supports: to fold by, hold to the book, stick under it.",
     "list": "Show how a list of books is read, and what is refused.",
+    "round": "Print what to measure of the books of a list, and write it to fill in.",
     "exhibit": "Make all supports of a list of books, nested on sheets.",
     "mark": "Mark how far the sheets and supports of an exhibit are.",
     "verify": "Check cut files against their slip.",

@@ -5,13 +5,14 @@ of it: a table that says what is laid alone would say that too little suffices.
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from cutfiles.bench.at_hand import Supply
 from cutfiles.bench.film import Film
-from cutfiles.exhibit.results import ExhibitResult, SupportFacts
+from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts
 from cutfiles.film.compare import Saving
+from cutfiles.film.layout import LaidSheet
 from cutfiles.support.straps import StrapKind
 
 SPARE = 0.2
@@ -67,13 +68,28 @@ class FilmNeed(NamedTuple):
 
 def film_needs(done: ExhibitResult) -> Iterator[FilmNeed]:
     """Yield what is needed of each film, in the order its sheets are cut."""
-    found = {film.name: film for film in done.shelf}
+    return needs_of(done.shelf, done.sheets, done.missing)
+
+
+def needs_of(
+    shelf: Sequence[Supply], sheets: Iterable[LaidSheet | SheetResult], missing: Iterable[LaidSheet]
+) -> Iterator[FilmNeed]:
+    """Yield what is needed of each film.
+
+    Args:
+        shelf: what there is.
+        sheets: that there is film for.
+        missing: that there is none for.
+
+    """
+    found = {film.name: film for film in shelf}
     cut: dict[tuple[str, float], list[tuple[Supply, float, bool, bool]]] = {}
-    for sheet in done.sheets:
+    for sheet in sheets:
         key = (sheet.film.name, sheet.gauge)
         amount = _amount(sheet.film, sheet.height)
-        cut.setdefault(key, []).append((sheet.film, amount, sheet.frozen, True))
-    for laid in done.missing:
+        frozen = isinstance(sheet, SheetResult) and sheet.frozen
+        cut.setdefault(key, []).append((sheet.film, amount, frozen, True))
+    for laid in missing:
         key = (laid.film.name, laid.gauge)
         cut.setdefault(key, []).append((laid.film, _amount(laid.film, laid.height), False, False))
     for (name, gauge), rows in cut.items():
@@ -97,9 +113,7 @@ def order_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
     """Yield film by kind, tape, and strap by width; the header first, the whole cost last."""
     needs = [*film_needs(done)]
     priced = any(need.cost is not None for need in needs)
-    yield (*HEAD, *(PRICED if priced else ()))
-    for need in needs:
-        yield (*_film_row(need), *(_cost(need) if priced else ()))
+    yield from film_rows(needs)
     for what, kind, total in _lengths(done):
         spare = f"{total * (1 + SPARE):.2f}"
         yield (what, kind, "", "", f"{total:.2f}", "", spare, spare, "m", *_none(priced))
@@ -108,6 +122,14 @@ def order_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
         unknown = ", ".join(need.film.name for need in needs if need.cost is None)
         said = f"without {unknown}" if unknown else ""
         yield ("film in all", said, *[""] * (len(HEAD) - 2), "", f"{whole:.2f}")
+
+
+def film_rows(needs: Sequence[FilmNeed]) -> Iterator[Sequence[object]]:
+    """Yield a row a film, the header first; with prices where one is known."""
+    priced = any(need.cost is not None for need in needs)
+    yield (*HEAD, *(PRICED if priced else ()))
+    for need in needs:
+        yield (*_film_row(need), *(_cost(need) if priced else ()))
 
 
 def _film_row(need: FilmNeed) -> tuple[str, ...]:

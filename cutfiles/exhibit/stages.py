@@ -6,8 +6,6 @@ marked: it follows from the record of trials alone. A mark holds for the piece i
 support whose measures change begins anew.
 """
 
-import csv
-import io
 import os
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -16,8 +14,8 @@ from typing import Literal, NamedTuple
 
 from cutfiles.disk.system import state
 from cutfiles.errors import Fault, FileError, Place, SlipError, shown
-from cutfiles.lists.cells import guarded
 from cutfiles.lists.grid import read_grids
+from cutfiles.lists.ledger import csv_of
 from cutfiles.support.trials import Trial
 from cutfiles.tables.field import Field, Table
 from cutfiles.tables.record import read_record
@@ -154,12 +152,8 @@ def _marks(rows: Sequence[Sequence[str]]) -> list[Mark]:
 
 def stages_text(marks: Iterable[Mark]) -> bytes:
     """Return the file of marks: CSV in UTF-8, in which nothing runs."""
-    out = io.StringIO(newline="")
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(COLUMNS)
-    for mark in marks:
-        writer.writerow([guarded(" ".join(cell.split())) for cell in mark])
-    return b"\xef\xbb\xbf" + out.getvalue().encode()
+    rows = ([" ".join(cell.split()) for cell in mark] for mark in marks)
+    return csv_of([COLUMNS, *rows])
 
 
 def reached(

@@ -4,8 +4,6 @@ CSV in UTF-8 with its mark, a comma between cells; a text that a spreadsheet wou
 has a ' before it. Lengths in mm unless a column says otherwise.
 """
 
-import csv
-import io
 import json
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -16,18 +14,13 @@ from cutfiles.errors import Fault
 from cutfiles.exhibit.buying import buying_lines, is_of_film, order_rows
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.stages import Stage
-from cutfiles.lists.cells import guarded
-from cutfiles.lists.ledger import ledger_table
+from cutfiles.lists.ledger import csv_of, ledger_table
 from cutfiles.version import VERSION
 
 
 def csv_bytes(rows: Iterable[Sequence[object]]) -> bytes:
     """Return rows as CSV in which nothing runs."""
-    out = io.StringIO(newline="")
-    writer = csv.writer(out, lineterminator="\r\n")
-    for row in rows:
-        writer.writerow([guarded(" ".join(str(cell).split())) for cell in row])
-    return b"\xef\xbb\xbf" + out.getvalue().encode()
+    return csv_of([" ".join(str(cell).split()) for cell in row] for row in rows)
 
 
 def exhibit_tables(done: ExhibitResult) -> dict[str, bytes]:

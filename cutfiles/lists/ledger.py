@@ -8,7 +8,7 @@ import csv
 import io
 import os
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from cutfiles.bench.at_hand import FilmKind
@@ -314,17 +314,34 @@ def write_list(books: BookList) -> bytes:
     Read again it gives the same slips, and a ledger with nothing in it. A text that a spreadsheet
     would run as a formula has a ' before it.
     """
-    held = {name for row in books.rows for name, text in row.values.items() if text}
+    return csv_of(clean_rows(books))
+
+
+def clean_rows(books: BookList, also: Iterable[str] = ()) -> list[list[str]]:
+    """Return the list, cleaned, as rows of texts, its header first.
+
+    Args:
+        books: the list.
+        also: fields that have a column though nothing in the list holds them.
+
+    """
+    held = {name for row in books.rows for name, text in row.values.items() if text} | {*also}
     held |= {column.field for _, header in books.parts for column in header.columns} - {"size"}
     used = [name for name in known_fields() if name in held]
     extra = list(dict.fromkeys(name for row in books.rows for name in row.extra))
-    head = [*map(name_of, used), *map(_unused, extra)]
-    out = io.StringIO(newline="")
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(map(guarded, head))
+    rows = [[*map(name_of, used), *map(_unused, extra)]]
     for row in books.rows:
         texts = [row.values.get(name, "") for name in used]
-        writer.writerow(map(guarded, [*texts, *(row.extra.get(name, "") for name in extra)]))
+        rows.append([*texts, *(row.extra.get(name, "") for name in extra)])
+    return rows
+
+
+def csv_of(rows: Iterable[Iterable[str]]) -> bytes:
+    """Return rows as CSV in which nothing runs."""
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, lineterminator="\r\n")
+    for row in rows:
+        writer.writerow(map(guarded, row))
     return b"\xef\xbb\xbf" + out.getvalue().encode()
 
 

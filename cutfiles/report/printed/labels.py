@@ -106,7 +106,7 @@ def _label(page: Paper, draft: Draft, side: SideName, limit: str, left: float, t
     text = essentials(draft)
     if code < _SHORTEST:
         text = f"{draft.slip.book.number}\nrevision {draft.revision}"
-    _code(
+    draw_code(
         page,
         text,
         Box(box.right - code - 1.0, box.top - code - 1.0, box.right - 1.0, box.top - 1.0),
@@ -142,7 +142,7 @@ def _label(page: Paper, draft: Draft, side: SideName, limit: str, left: float, t
     )
 
 
-def _code(page: Paper, text: str, box: Box) -> None:
+def draw_code(page: Paper, text: str, box: Box) -> None:
     """Draw a code with its four modules of quiet zone inside a box."""
     import segno
 

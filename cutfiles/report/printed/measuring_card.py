@@ -1,9 +1,10 @@
 """The blank measuring slip to print: drawings of what to measure, and lines to write on."""
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from cutfiles.plane.shapes import Box
+from cutfiles.report.printed.labels import draw_code
 from cutfiles.report.printed.paper import DASHED, PALE, SOFT, Paper, PaperName
 from cutfiles.words.cautions import BOOK, STATIC
 
@@ -39,6 +40,11 @@ _MEASURES = (
     ("9", "opening_angle", "between the boards, as a check"),
     ("14", "span", "fore edge to fore edge, level, as a check"),
 )
+MEASURED = {name: number for number, name, _ in _MEASURES}
+"""What is measured, and the number it has in the drawings."""
+_BOARDS = ("left_width", "right_width")
+_CODE = 18.0
+"""How wide the code with the number is, mm."""
 _STEPS = (
     "Let the book fall open in the hands at the page to show, as far as it goes by itself. Where "
     "the covers open wider than the leaves, follow the leaves.",
@@ -53,28 +59,43 @@ _STEPS = (
 def measuring_card(paper: PaperName = "A4") -> bytes:
     """Return the blank measuring slip as PDF, one page; its fields are those of a slip file."""
     page = Paper(paper, "measuring slip")
+    draw_card(page)
+    return page.pdf()
+
+
+def draw_card(page: Paper, known: Mapping[str, str] | None = None) -> None:
+    """Draw a measuring slip on a page: known values stand on their lines, the rest is blank."""
+    known = known or {}
     box = page.box
     page.text((box.left, box.top - 6.0), "Measuring slip", 7.0, bold=True)
+    room, number = box.width, known.get("number", "")
+    if number:
+        side = Box(box.right - _CODE, box.top - _CODE, box.right, box.top)
+        draw_code(page, number, side)
+        room -= _CODE + 2.0
     page.text(
         (box.left + 62.0, box.top - 6.0),
         "one book at one opening · the names are those of the slip file's fields",
         2.6,
-        width=box.width - 62.0,
+        width=room - 62.0,
     )
     y = box.top - 10.0
     for i, step in enumerate(_STEPS):
-        y = page.paragraph((box.left, y), step, box.width, 2.6, lead=str(i + 1)) - 0.5
+        y = page.paragraph((box.left, y), step, room, 2.6, lead=str(i + 1)) - 0.5
     for i, unit in enumerate(("mm", "cm", "in")):
         x = box.left + 58.0 + 14.0 * i
         page.box_line(Box(x, y + 0.9, x + 2.6, y + 3.5))
+        if known.get("units") == unit:
+            page.line([(x, y + 0.9), (x + 2.6, y + 3.5)], width=0.4)
+            page.line([(x, y + 3.5), (x + 2.6, y + 0.9)], width=0.4)
         page.text((x + 4.0, y + 1.3), unit, 2.6)
     middle = box.left + box.width * 0.60
     high = 60.0
     _end_view(page, Box(box.left, y - high, middle, y))
     _from_above(page, Box(middle + 6.0, y - high, box.right, y))
     y -= high + 4.0
-    y = _measures(page, box, y)
-    y = _book(page, box, y - 2.0)
+    y = _measures(page, box, y, known)
+    y = _book(page, box, y - 2.0, known)
     for line in (BOOK, STATIC):
         y = page.paragraph((box.left, y - 1.0), line, box.width, 2.1)
     page.text(
@@ -83,7 +104,6 @@ def measuring_card(paper: PaperName = "A4") -> bytes:
         "conservator's word on the opening ______________________",
         2.6,
     )
-    return page.pdf()
 
 
 # -- drawings -------------------------------------------------------------------------------------
@@ -181,7 +201,7 @@ def _from_above(page: Paper, box: Box) -> None:
 # -- lines to write on ----------------------------------------------------------------------------
 
 
-def _measures(page: Paper, box: Box, y: float) -> float:
+def _measures(page: Paper, box: Box, y: float, known: Mapping[str, str]) -> float:
     first, second = box.right - 68.0, box.right - 32.0
     page.text((first, y - 2.6), "first", 2.4, grey=SOFT)
     page.text((second, y - 2.6), "second", 2.4, grey=SOFT)
@@ -194,11 +214,13 @@ def _measures(page: Paper, box: Box, y: float) -> float:
             (box.left + 9.0 + used, y + 0.6), about, 2.5, width=first - box.left - 11.0 - used
         )
         page.line([(first, y), (second - 4.0, y)], width=0.2)
+        said = known.get(name) or known.get("width" if name in _BOARDS else name, "")
+        page.text((first + 1.0, y + 0.8), said, 3.0, width=second - first - 6.0, least=1.6)
         page.line([(second, y), (box.right, y)], width=0.2)
     return y
 
 
-def _book(page: Paper, box: Box, y: float) -> float:
+def _book(page: Paper, box: Box, y: float, known: Mapping[str, str]) -> float:
     half = box.width / 2
     for i, (name, about) in enumerate(_BOOK):
         column = i % 2
@@ -208,4 +230,6 @@ def _book(page: Paper, box: Box, y: float) -> float:
         used = page.text((x, y + 0.8), name, 3.0, bold=True)
         page.line([(x + used + 1.5, y), (x + half - 4.0, y)], width=0.2)
         page.text((x + half - 4.0, y - 2.6), about, 2.0, anchor="end", grey=SOFT)
+        room = half - 7.0 - used
+        page.text((x + used + 2.5, y + 0.8), known.get(name, ""), 2.8, width=room, least=1.6)
     return y - 4.0
