@@ -155,7 +155,20 @@ class _Course:
             case "done":
                 self._keep(taken.cutting, Row("inspected, good"))
                 click.echo(f"{self.record.plan.number} is cut; the log is {self._log()}")
+                self._mark_cut()
                 sys.exit(0)
+
+    def _mark_cut(self) -> None:
+        """Mark a sheet of an exhibit as cut: no later run lays it anew."""
+        from cutfiles.exhibit.mark import mark
+        from cutfiles.exhibit.state import RECORD
+
+        record, folder = self.record, self.record.folder.resolve()
+        if folder.name != "sheets" or not (folder.parent / RECORD).is_file():
+            return
+        who, number = record.cutting.initials, record.plan.number
+        mark(folder.parent, "cut", [number], date=_now(), initials=who)
+        click.echo(f"{number} is marked as cut in {folder.parent}: it stays as it is")
 
     def _change(self, broken: str) -> None:
         self.record = replace(self.record, cutting=replace(self.record.cutting, broken=broken))
@@ -163,8 +176,7 @@ class _Course:
     def _keep(self, cutting: "Cutting", row: "Row | None" = None) -> None:
         from cutfiles.job.cut_record import keep
 
-        now = datetime.now().astimezone().isoformat(timespec="minutes")
-        self.record = keep(self.record, cutting, now, row)
+        self.record = keep(self.record, cutting, _now(), row)
 
     def _row(self, cutting: "Cutting") -> "Row | None":
         """Return the row of the log that an answer is worth."""
@@ -258,6 +270,10 @@ class _Course:
         click.echo(whole, err=True)
         self._change(broken=short)
         self._keep(self.record.cutting, Row("broken off", name, note=short))
+
+
+def _now() -> str:
+    return datetime.now().astimezone().isoformat(timespec="minutes")
 
 
 def _show(question: "Question", folder: str) -> None:

@@ -173,8 +173,10 @@ def pictures_of(record: CutRecord) -> tuple[str, ...]:
     known = recorded(record.plan_path)
     entries = [] if known is None else known.values["files"]
     there = [
-        (_SHOWN.index(entry["format"]), entry["path"])
+        (_SHOWN.index(entry["format"]), len(entry["path"]), entry["path"])
         for entry in entries
-        if entry.get("format") in _SHOWN and (record.folder / entry["path"]).exists()
+        if entry.get("format") in _SHOWN
+        and entry["path"].startswith(f"{record.stem}.")  # straps have a card of their own
+        and (record.folder / entry["path"]).exists()
     ]
-    return tuple(path for _, path in sorted(there)[:1])
+    return tuple(path for *_, path in sorted(there)[:1])

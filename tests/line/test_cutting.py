@@ -510,6 +510,22 @@ def test_a_coupon_is_led_through_as_well(tmp_path, monkeypatch):
     assert done.exit_code == 0, done.output
 
 
+def test_a_sheet_of_an_exhibit_is_marked_as_cut(tmp_path, monkeypatch):
+    monkeypatch.setattr("cutfiles.cli.cut.at_keyboard", lambda: True)
+    text = "No.,Title,H,W,Spine,Opens to\nB1,Poems,120 mm,80 mm,20 mm,120°\n"
+    (tmp_path / "list.csv").write_text(text, encoding="utf-8")
+    words = ["exhibit", tmp_path / "list.csv", "--to", tmp_path / "out", "--workers", "1"]
+    words += ["--cutter", "wide-roll-knife", "--format", "svg", "--no-cards"]
+    assert CliRunner().invoke(cli, [str(word) for word in words]).exit_code == 0
+    monkeypatch.chdir(tmp_path / "out" / "sheets")
+    said = "".join(f"{one}\n" for one in ["KM", *ANSWERS])
+    done = CliRunner().invoke(cli, ["cut", "sheet-001.plan.json"], input=said)
+    assert done.exit_code == 0, done.output
+    assert "sheet-001 is marked as cut" in done.output
+    stages = (tmp_path / "out" / "stages.csv").read_text(encoding="utf-8")
+    assert re.search("sheet-001.*cut.*KM", stages)
+
+
 def test_what_is_no_plan_is_refused(bench):
     done = CliRunner().invoke(cli, ["cut", str(bench / "B2.json")])
     assert done.exit_code == 1
