@@ -231,21 +231,6 @@ def read_number(value: object) -> float:
     return _size(match, text, "number")
 
 
-def write_length(mm: float, units: Units) -> str:
-    """Return a length as text in the given units, to 0.1 mm, 0.01 cm or 0.01 in.
-
-    >>> write_length(133.35, "in"), write_length(133.35, "mm")
-    ('5.25 in', '133.3 mm')
-    """
-    match units:
-        case "mm":
-            return f"{mm:.1f} mm"
-        case "cm":
-            return f"{mm / 10:.2f} cm"
-        case "in":
-            return f"{mm / MM_PER_INCH:.2f} in"
-
-
 def _read(kind: Kind, value: object, units: Units | None) -> float:
     if isinstance(value, int | float) and not isinstance(value, bool):
         return _finite(value, kind.name) * kind.sizes[_bare_unit(kind, value, units)]

@@ -9,8 +9,8 @@ from conftest import ROOT
 import cutfiles
 
 _ROOMS = """
-    version errors findings units disk dice plane tables bench lists support words pattern folding
-    film machine draft files report line job exhibit cli __main__
+    version errors findings units lengths disk dice plane tables bench lists support words pattern
+    folding film machine draft files report line job exhibit cli __main__
 """
 ORDER = [*_ROOMS.split(), ""]
 HOMES = {

@@ -7,14 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cutfiles.errors import ReadingError
-from cutfiles.units import (
-    read_angle,
-    read_length,
-    read_number,
-    read_size,
-    read_weight,
-    write_length,
-)
+from cutfiles.units import read_angle, read_length, read_number, read_size, read_weight
 
 LENGTHS = [
     ("203 mm", 203),
@@ -190,11 +183,6 @@ def test_any_text_is_read_or_refused(text):
             value, said = 0.0, refusal.fault.found
         assert math.isfinite(value)
         assert said in ("", f'"{text}"')
-
-
-def test_write_length():
-    assert write_length(133.35, "in") == "5.25 in"
-    assert write_length(133.5, "cm") == "13.35 cm"
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,8 @@ from cutfiles.bench.book import Cover, SideName
 from cutfiles.bench.guess import Guess
 from cutfiles.errors import Fault, Place
 from cutfiles.findings import Finding
-from cutfiles.units import Units, write_length
+from cutfiles.lengths import Lengths
+from cutfiles.units import Units
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +82,7 @@ class Measured:
 
     def said(self, length: float) -> str:
         """Return a length in the slip's units."""
-        return write_length(length, self.units)
+        return Lengths(self.units).both(length)
 
 
 class Doubt(NamedTuple):

@@ -11,7 +11,8 @@ from cutfiles.bench.book import SIDES, SideName
 from cutfiles.bench.heights import Doubt
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import Fault, SlipError
-from cutfiles.units import GRAMS_PER_OUNCE, write_length
+from cutfiles.lengths import Lengths
+from cutfiles.units import GRAMS_PER_OUNCE
 
 SLOPES_APART = 4.0
 """Two measures of one angle further apart than this contradict each other, degrees."""
@@ -181,8 +182,8 @@ def _widths(slip: Slip) -> Iterator[Doubt]:
         yield Doubt(
             "widths",
             "right_width",
-            write_length(right, slip.units),
-            f"the left board is {write_length(left, slip.units)} wide, and stiff boards of one "
+            Lengths(slip.units).both(right),
+            f"the left board is {Lengths(slip.units).both(left)} wide, and stiff boards of one "
             "book are alike",
             "each side was made to its own width",
             abs(left - right),
@@ -198,12 +199,12 @@ def _thickness(slip: Slip) -> Iterator[Doubt]:
     # a thick spine is rounder: a fifth more or less is the book's shape, not an error
     most = max(SIDES_APART, spine / 5)
     if abs(left + right - spine) > most:
-        both = write_length(left + right, slip.units)
+        both = Lengths(slip.units).both(left + right)
         path = "spine_width" if "spine_width" in slip.given else "thickness"
         yield Doubt(
             "sides",
             path,
-            write_length(spine, slip.units),
+            Lengths(slip.units).both(spine),
             f"the two sides together are {both} thick",
             "the spine was used for the spine panel, the sides for the weight on each leg",
             left + right - spine,
@@ -252,7 +253,7 @@ def _pages(slip: Slip) -> Iterator[Doubt]:
         yield Doubt(
             "swapped",
             "left_side",
-            write_length(left, slip.units),
+            Lengths(slip.units).both(left),
             f'"{opening.label}" is {where}, but the {"left" if share > 0.5 else "right"} side is '
             "the thick one: were the sides swapped? (a book read from right to left is no error)",
             "the sides were used as they are",

@@ -18,9 +18,10 @@ from cutfiles.bench.joints import resolve_joints
 from cutfiles.bench.lie import followed, guess_told, known_heights, measured_of, rise_of
 from cutfiles.errors import Fault, Place, SlipError, place_from, shown
 from cutfiles.findings import Finding
+from cutfiles.lengths import Lengths
 from cutfiles.tables.load import Wanted, load_toml
 from cutfiles.tables.record import read_record
-from cutfiles.units import Units, write_length
+from cutfiles.units import Units
 
 SLIP_FILE = Wanted(
     "a slip",
@@ -307,7 +308,7 @@ class _Reading:
         text = f'"{self.raw[field]}"'
         remedy = "measure from the joint up, and along the board from joint to fore edge"
         if rise > width:
-            shown = write_length(width, self.units or "mm")
+            shown = Lengths(self.units or "mm").both(width)
             self._fault(field, text, f"a rise is at most the board's width, {shown}", remedy)
             return None
         slope = slope_from_rise(rise, width)

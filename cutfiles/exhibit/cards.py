@@ -7,10 +7,10 @@ pages as the rows need, its header on every page.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from cutfiles.lengths import Lengths
 from cutfiles.report.printed.paper import SOFT, Paper, PaperName
 from cutfiles.report.printed.script import wrapped
 from cutfiles.units import Units
-from cutfiles.words.bench import as_measured
 
 _SIZE, _LEADING, _PAD = 2.7, 1.25, 1.3
 _MOST = 3
@@ -126,9 +126,9 @@ def strap_card(
             r.title,
             r.side,
             r.kind,
-            as_measured(r.width, units),
-            as_measured(r.cut_length, units),
-            as_measured(r.from_fore_edge, units),
+            Lengths(units).measured(r.width),
+            Lengths(units).measured(r.cut_length),
+            Lengths(units).measured(r.from_fore_edge),
         )
         for r in rows
     ]
@@ -137,7 +137,7 @@ def strap_card(
         key = (row.kind, row.width)
         totals[key] = totals.get(key, 0.0) + row.cut_length
     foot = " · ".join(
-        f"{kind} {as_measured(width, units)}: {length / 1000:.2f} m in all"
+        f"{kind} {Lengths(units).measured(width)}: {length / 1000:.2f} m in all"
         for (kind, width), length in sorted(totals.items())
     )
     return _table("Strap card", exhibit, columns, cells, foot or "no straps", paper)

@@ -9,11 +9,7 @@ _CLEAR = 2.5
 _LEADING = 2.0
 _TALLEST = 4.0
 _SMALLEST = 0.7
-_SENTENCES = (
-    ("this face to the book",),
-    ("this face", "to the book"),
-    ("this", "face", "to the", "book"),
-)
+_SENTENCES = (("lay this face up",), ("lay this", "face up"), ("lay", "this", "face", "up"))
 
 
 def label(number: str, side: SideName, panel: Box) -> tuple[Stroke, ...]:

@@ -7,6 +7,7 @@ from typing import Literal
 
 from cutfiles.plane.shapes import Box, Path, Point
 from cutfiles.support.profile import Direction, Fold, Panel, Root
+from cutfiles.support.steps import CROSS_LETTERS
 
 
 class Role(StrEnum):
@@ -125,6 +126,11 @@ class Crease:
     number: int
     fold: Fold
     position: float
+
+    @property
+    def letter(self) -> str:
+        """What it is called on every page."""
+        return CROSS_LETTERS[self.number - 1]
 
     @property
     def name(self) -> str:

@@ -18,7 +18,7 @@ from cutfiles.pattern.layers import Moves, layer_moves
 from cutfiles.pattern.pattern import Band, Crease, Pattern, Role, Stroke, by_role
 from cutfiles.pattern.posts import post_patterns, post_ticks
 from cutfiles.pattern.slots import slots
-from cutfiles.pattern.ticks import tick_strokes
+from cutfiles.pattern.ticks import stick_strokes, tick_strokes
 from cutfiles.plane.moves import round_corners
 from cutfiles.plane.shapes import Box, closed_path
 from cutfiles.support.construct import piece_of
@@ -47,6 +47,7 @@ def unfold(support: Support) -> Pattern:
         *_tape(support, piece, bands, moves),
         *_labels(support, piece, spans, middle),
         *tick_strokes(support, middle),
+        *stick_strokes(support, piece, middle),
         *_scores(support, piece, bands, creases, moves),
         *flange_strokes(flanges),
         *long_folds(bands, profile.length),

@@ -14,12 +14,12 @@ from cutfiles.bench.films import usual_films
 from cutfiles.bench.questions import book_thickness, side_thickness, sounds_limp
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
+from cutfiles.lengths import Lengths
 from cutfiles.support.carried import carried
 from cutfiles.support.construct import made_of
 from cutfiles.support.leaning import LEANS_HARD, WALKS
 from cutfiles.support.standing import Support, board_of
 from cutfiles.support.straps import straps
-from cutfiles.units import write_length
 
 BINDINGS: tuple[tuple[str, str, float, float], ...] = (
     (r"stab|side-stitch|oversewn", "stab-sewn and oversewn books", 60, 90),
@@ -163,7 +163,7 @@ def _straps(support: Support) -> Iterator[Finding]:
         why = "leaves that stand up"
     if why and (found := straps(support)):
         said = " and ".join(
-            f"{write_length(strap.cut_length, slip.units)} {strap.side}" for strap in found
+            f"{Lengths(slip.units).both(strap.cut_length)} {strap.side}" for strap in found
         )
         yield Finding(
             "strap",
@@ -206,9 +206,9 @@ def _range(slip: Slip) -> Iterator[Finding]:
     thick, tall, units = book_thickness(slip), slip.book.height, slip.units
     out = []
     if not TRIED_TALL[0] <= tall <= TRIED_TALL[1]:
-        out.append(f"{write_length(tall, units)} tall")
+        out.append(f"{Lengths(units).both(tall)} tall")
     if not TRIED_THICK[0] <= thick <= TRIED_THICK[1]:
-        out.append(f"{write_length(thick, units)} thick")
+        out.append(f"{Lengths(units).both(thick)} thick")
     if out:
         yield Finding(
             "tried",
@@ -268,13 +268,13 @@ def _film(support: Support) -> Iterator[Finding]:
 
 def _case(slip: Slip, support: Support) -> Iterator[Finding]:
     for room in rooms(support):
-        case, needed = (write_length(mm, slip.units) for mm in (room.case, room.needed))
+        case, needed = (Lengths(slip.units).both(mm) for mm in (room.case, room.needed))
         if room.left < 0:
             said = f"does not fit: it takes {needed}, and the case has {case}"
         elif room.left < ROOM:
-            said = f"is tight: {write_length(room.left, slip.units)} to spare"
+            said = f"is tight: {Lengths(slip.units).both(room.left)} to spare"
         else:
-            said = f"fits with {write_length(room.left, slip.units)} to spare"
+            said = f"fits with {Lengths(slip.units).both(room.left)} to spare"
         yield Finding(
             "case",
             f"case_{room.name}",

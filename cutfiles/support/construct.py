@@ -44,7 +44,7 @@ Made = tuple[Construction, Edge]
 """How legs and edges are made."""
 PAST = math.radians(-120.0)
 """A lip is folded past the square first, so that it does not spring back beyond it."""
-_FIRST = ("Lay", "Tuck", "Cover")
+_FIRST = ("Lay", "Turn over", "Tuck", "Cover")
 """Steps before any hem, lip or post."""
 
 

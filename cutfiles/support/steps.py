@@ -16,6 +16,9 @@ from cutfiles.support.profile import Fold, Profile
 
 Verb = Literal[
     "Lay",
+    "Turn over",
+    "Turn back",
+    "Tape",
     "Tuck",
     "Cover",
     "Hem",
@@ -33,6 +36,10 @@ Verb = Literal[
 
 INNER_FOLD, OUTER_FOLD = "inner long fold", "outer long fold"
 """The long folds of a strip folded in three, named as in the pattern."""
+LONG_LETTERS = {INNER_FOLD: "X", OUTER_FOLD: "Y"}
+"""What the long folds are called on every page."""
+CROSS_LETTERS = "ABCDEFGHJKMNPQSTUVW"
+"""What cross creases are called, from left to right: L and R are sides, I and O read as digits."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,14 +75,35 @@ class FoldStep:
     in_turn: bool = False
 
 
-def first_steps(film: Film) -> tuple[FoldStep, ...]:
-    """Return the steps before the cross creases: the piece laid down, and folded in three."""
-    if film.layers == 1:
-        return (FoldStep("Lay"),)
-    return (
-        FoldStep("Lay"),
+def letters_of(profile: Profile) -> dict[str, str]:
+    """Return the letter of every crease, by its name: cross creases from the left, long folds."""
+    names = (fold.name for fold in profile.folds)
+    return dict(zip(names, CROSS_LETTERS, strict=False)) | LONG_LETTERS
+
+
+def all_steps(film: Film, own: Iterable[FoldStep]) -> tuple[FoldStep, ...]:
+    """Return a kind's own steps with what comes before and after them.
+
+    Film on a table is not folded under: it is turned over, its flaps are folded up and over, and
+    there the tape is laid, for later folds hide the face it lies on. Then it is turned back.
+
+    >>> from cutfiles.bench.film import Film
+    >>> [step.verb for step in all_steps(Film(gauge=0.127, layers=1), [FoldStep("Bend")])]
+    ['Lay', 'Turn over', 'Tape', 'Turn back', 'Bend', 'Fit', 'Check']
+    """
+    steps = tuple(own)
+    flaps = (
         FoldStep("Tuck", (FoldTo(INNER_FOLD, -math.pi),)),
         FoldStep("Cover", (FoldTo(OUTER_FOLD, -math.pi),)),
+    )
+    return (
+        FoldStep("Lay"),
+        FoldStep("Turn over"),
+        *(flaps if film.layers == 3 else ()),
+        FoldStep("Tape", taped=tuple(tape for step in steps for tape in step.taped)),
+        FoldStep("Turn back"),
+        *with_fitting(steps),
+        FoldStep("Check"),
     )
 
 

@@ -4,53 +4,24 @@ import math
 
 from cutfiles.bench.book import SIDES
 from cutfiles.bench.slip import Slip
+from cutfiles.lengths import Lengths
 from cutfiles.support.contacts import Tape
 from cutfiles.support.profile import Panel, walk
 from cutfiles.support.standing import Support, board_of
-from cutfiles.support.steps import FoldStep
-from cutfiles.units import MM_PER_INCH, Units
 
 _LEVEL = 0.05
 """Less tilt than this is none, degrees."""
 
 
-def both(mm: float, units: Units) -> str:
-    """Return a length in mm, and in inches too if the slip is in inches.
-
-    >>> both(65.48, "mm"), both(65.48, "in")
-    ('65.5 mm', '65.5 mm (2.58 in)')
-    """
-    return f"{mm:.1f} mm ({mm / MM_PER_INCH:.2f} in)" if units == "in" else f"{mm:.1f} mm"
-
-
-def short(mm: float, units: Units) -> str:
-    """Return a length without its unit's name where it is mm.
-
-    >>> short(65.48, "mm"), short(65.48, "in")
-    ('65.5', '65.5 (2.58")')
-    """
-    return f'{mm:.1f} ({mm / MM_PER_INCH:.2f}")' if units == "in" else f"{mm:.1f}"
-
-
-def as_measured(mm: float, units: Units) -> str:
-    """Return a measured length, to 0.01 mm, idle zeros left out.
-
-    >>> as_measured(203.0, "mm"), as_measured(196.85, "in")
-    ('203 mm', '196.85 mm (7.75 in)')
-    """
-    text = f"{mm:.2f}".rstrip("0").rstrip(".") + " mm"
-    return f"{text} ({round(mm / MM_PER_INCH, 3):g} in)" if units == "in" else text
-
-
 def measures(slip: Slip) -> tuple[str, ...]:
     """Return what was measured, a line each for the book and its sides."""
-    book, opening, units = slip.book, slip.opening, slip.units
+    book, opening, says = slip.book, slip.opening, Lengths(slip.units)
     parts = [
-        f"height {as_measured(book.height, units)}",
-        f"spine width {as_measured(opening.spine_width, units)}",
+        f"height {says.measured(book.height)}",
+        f"spine width {says.measured(opening.spine_width)}",
     ]
     if book.thickness is not None:
-        parts.append(f"closed thickness {as_measured(book.thickness, units)}")
+        parts.append(f"closed thickness {says.measured(book.thickness)}")
     if book.weight is not None:
         parts.append(f"weight {book.weight:.0f} g")
     parts.append(f"opening {opening.opening_angle:.1f}°")
@@ -58,13 +29,13 @@ def measures(slip: Slip) -> tuple[str, ...]:
     for side in SIDES:
         board = board_of(slip, side)
         text = (
-            f"{side} board {as_measured(board.width, units)} wide, rise {both(board.rise, units)}, "
+            f"{side} board {says.measured(board.width)} wide, rise {says.both(board.rise)}, "
             f"slope {board.slope:.1f}°"
         )
         if opening.step:
-            text += f", joint {both(board.joint, units)} above the table"
+            text += f", joint {says.both(board.joint)} above the table"
         if board.side is not None:
-            text += f", side {as_measured(board.side, units)} thick"
+            text += f", side {says.measured(board.side)} thick"
         lines.append(text)
     if opening.joints in ("asked", "guessed"):
         lines.append(
@@ -80,90 +51,14 @@ def guessed_text(slip: Slip) -> str:
     return "joints guessed" if slip.opening.joints == "guessed" else ""
 
 
-def step_sentence(step: FoldStep, support: Support) -> str:
-    """Return what to do in one step, in one or two short sentences."""
-    numbers = {fold.name: str(i + 1) for i, fold in enumerate(support.profile.folds)}
-    at = " and ".join(numbers[f.crease] for f in step.folds if f.crease in numbers)
-    left = [f"{180 - math.degrees(abs(f.angle)):.1f}°" for f in step.folds]
-    angles = left[0] if len(set(left)) == 1 else " and ".join(left)
-    several = len(step.folds) > 1
-    match step.verb:
-        case "Lay":
-            return (
-                f'the film with that face up on which "{support.slip.book.number}" reads, its '
-                "head away from you."
-            )
-        case "Tuck":
-            return "the inner flap under along A. Press the fold flat."
-        case "Cover":
-            return "it: turn the outer flap under along B, over the inner one. Press flat."
-        case "Hem":
-            return (
-                "the edges: table face up, fold each flap at head and tail right under and press "
-                "it flat."
-            )
-        case "Lip":
-            return (
-                "the legs: fold the flaps at head and tail in past square, then let them stand "
-                "square: 85° at the least."
-            )
-        case "Post":
-            return (
-                f"{len(step.folds) // 3} hollow posts: three folds of 120° each, tape on face A, "
-                "the lap down on it; the lap to the leg's table face, its foot on the foot crease, "
-                "between the ticks."
-            )
-        case "Raise":
-            by = [f"{math.degrees(abs(f.angle)):.1f}°" for f in step.folds]
-            rise = by[0] if len(set(by)) == 1 else " and ".join(by)
-            down = [numbers[f.crease] for f in step.folds if f.angle < 0 and f.crease in numbers]
-            also = f" At {' and '.join(down)} it folds away from the book." if down else ""
-            return f"the board{'s' if several else ''} at {at}, by {rise}.{also}"
-        case "Bend":
-            return f"the leg{'s' if several else ''} down at {at}. {angles} is left inside."
-        case "Bend up":
-            return f"the end of the strip at {at}. {angles} is left inside."
-        case "Turn in":
-            at = at.replace(" and ", " then ") if step.in_turn else at
-            return f"the base{'s' if several else ''} under the support at {at}: square, 90°."
-        case "Roll":
-            each = ", ".join(
-                f"{numbers[f.crease]} {_to(f.angle)} by {math.degrees(abs(f.angle)):.1f}°"
-                for f in step.folds
-            )
-            return f"the end of the strip round: {each}."
-        case "Fit":
-            return "the book on it, liner on (page 2). Conservator's word first."
-        case "Stick":
-            return _stick_sentence(step.taped, support)
-        case "Check":
-            high = max(support.halves, key=lambda half: half.joint.y)
-            joint = both(high.joint.y, support.slip.units)
-            tilted = f", {high.side} joint {joint} high" if spine_tilt(support) else ""
-            return f"it on a level table: the numbers below{tilted}; no rocking, no twist."
-
-
-def _to(angle: float) -> str:
-    return "towards the book" if angle > 0 else "away from it"
-
-
-def _stick_sentence(tapes: tuple[Tape, ...], support: Support) -> str:
-    if len({(tape.to, tape.to_face) for tape in tapes}) > 1:
-        each = [f"the {tape.panel} {stuck_to(tape, support)}" for tape in tapes]
-        return f"{', then '.join(each)}. Liner off one at a time."
-    tabs = all(support.panel(tape.panel).part == "tab" for tape in tapes)
-    alone = sum(support.panel(tape.panel).part == "tab" for tape in support.contacts.tapes) == 1
-    one = "the tab" if tabs and alone else f"the {panel_text(support.panel(tapes[0].panel))}"
-    what = "one tab, then the other," if len(tapes) == 2 and tabs else one
-    return f"{what} {stuck_to(tapes[0], support)}. Liner off one at a time."
-
-
 def stuck_to(tape: Tape, support: Support) -> str:
-    """Return where a tape is stuck: ``to the spine panel's underside``, ``under the left one``."""
+    """Return where a tape is stuck: ``to the spine panel's table face``, ``under the left one``."""
     to = support.panel(tape.to)
     if support.panel(tape.panel).part == to.part:
         return f"under the {to.side} one"
-    return f"to the {panel_text(to)}'s {side_of(tape, support)}"
+    # of three layers the flap that lies below shows its book face
+    face = f"{tape.to_face} face" if support.film.layers == 1 else side_of(tape, support)
+    return f"to the {panel_text(to)}'s {face}"
 
 
 def side_of(tape: Tape, support: Support) -> str:

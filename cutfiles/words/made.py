@@ -1,9 +1,9 @@
 """How a support is made, and what that carries, in words of the trade."""
 
-import math
 from collections.abc import Sequence
 
 from cutfiles.bench.film import Film
+from cutfiles.lengths import beside
 from cutfiles.support.constructions.plate import Capacity, Counted
 from cutfiles.support.judge import Judged, Way
 from cutfiles.support.states import SAFE
@@ -19,24 +19,6 @@ _COUNTED: dict[Counted, str] = {
     "tests": "tests in this studio",
     "creases": "creases, by this studio's coupons",
 }
-
-
-def beside(value: float, limit: float, digits: int = 2) -> str:
-    """Return a number that never rounds onto its limit or to the other side of it.
-
-    >>> beside(1.2499, 1.25), beside(1.25, 1.25), beside(0.4437, 1.25), beside(100.2, 100.0, 0)
-    ('1.24', '1.25', '0.44', '101')
-
-    """
-    if math.isinf(value):
-        return "∞"
-    scale = 10**digits
-    shown = round(value * scale)
-    if value < limit and shown >= limit * scale:
-        shown = math.ceil(limit * scale) - 1
-    elif value > limit and shown <= limit * scale:
-        shown = math.floor(limit * scale) + 1
-    return f"{shown / scale:.{digits}f}"
 
 
 def way_text(way: Way, legs: Sequence[Capacity] = ()) -> str:

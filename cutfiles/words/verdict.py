@@ -7,6 +7,7 @@ from cutfiles.bench.book import SIDES
 from cutfiles.bench.questions import HEAVY, LIGHT, weight_text
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
+from cutfiles.lengths import Lengths, beside
 from cutfiles.support.carried import carried
 from cutfiles.support.judge import Judged
 from cutfiles.support.limits import Check, design_base_force
@@ -14,8 +15,7 @@ from cutfiles.support.loads import board_tension, leg_force, spine_tension, walk
 from cutfiles.support.lone import loads
 from cutfiles.support.standing import Support, board_of
 from cutfiles.support.verdict import Change, Verdict
-from cutfiles.units import Units, write_length
-from cutfiles.words.made import bears_text, beside, counted_text, trials_text, way_text
+from cutfiles.words.made import bears_text, counted_text, trials_text, way_text
 
 ESTIMATED = " (weight estimated)"
 
@@ -80,13 +80,13 @@ def proof_text(verdict: Verdict, slip: Slip) -> str:
 
 def check_text(check: Check, slip: Slip) -> str:
     """Return one check with its number and its limit; none rounds against its state."""
-    units, found = slip.units, beside(check.measured, check.limit)
+    says, found = Lengths(slip.units), beside(check.measured, check.limit)
     match check.name:
         case "leg":
             return f"{check.place} bears {found} × its load ({check.limit:g} needed)"
         case "sag" | "across":
             across = " across, head to tail" if check.name == "across" else ""
-            sag, most = (small_text(mm, units) for mm in (check.measured, check.limit))
+            sag, most = says.against(check.measured, check.limit), says.both(check.limit)
             return f"{check.place} panel sags {sag}{across} (at most {most})"
         case "tape":
             used = beside(100 * check.measured, 100, 0)
@@ -103,12 +103,12 @@ def check_text(check: Check, slip: Slip) -> str:
         case "leg bows":
             return f"inner layers bow {found} mm in the {check.place} (at most {check.limit:.1f})"
         case "height":
-            tall, most = (write_length(mm, units) for mm in (check.measured, check.limit))
+            tall, most = says.against(check.measured, check.limit), says.both(check.limit)
             return f"the book is {tall} tall (at most {most} in film)"
         case "joints":
             return (
                 f"the {check.place} was not measured, and probably stands "
-                f"{small_text(check.measured, units)} higher"
+                f"{says.both(check.measured)} higher"
             )
         case "leaves":
             return f"the leaves open {check.measured:.0f}° less than the support"
@@ -122,15 +122,10 @@ def check_text(check: Check, slip: Slip) -> str:
             assert_never(check.name)
 
 
-def small_text(mm: float, units: Units) -> str:
-    """Return a short length in inches for slips in inches, else in mm, also for slips in cm."""
-    return write_length(mm, "in" if units == "in" else "mm")
-
-
 def change_text(change: Change, slip: Slip, made: Judged | None = None) -> str:
     """Return what would hold."""
     way = "" if change.way is None else _way(change.way, made)
-    board = f"a stiff board {small_text(change.board, slip.units)} thick under the limp cover"
+    board = f"a stiff board {Lengths(slip.units).both(change.board)} thick under the limp cover"
     match change.kind:
         case "measure" if change.field == "page_angle":
             return "measure page_angle again, with the book as far open as its leaves lie"

@@ -7,6 +7,7 @@ the lines in the cut file.
 
 import math
 import re
+from fractions import Fraction
 
 import pytest
 from dangers.jobs import done, slip
@@ -18,7 +19,7 @@ SIDES = {"left": 20.0, "right": 10.0}
 
 
 def made(folder, layers=3, **fields):
-    """Make a support; return the card's text and the cut file's."""
+    """Make a support; return the card's text, page after page, and the cut file's."""
     values = {
         "height": H,
         "width": 133,
@@ -33,7 +34,7 @@ def made(folder, layers=3, **fields):
     support = {"layers": layers, "gauge": "5 mil", "construction": "plain", "edges": edges}
     path = slip(folder, support=support, **values)
     done("make", path, "--format", "svg-plain", "--to", folder)
-    card, _ = text_of((folder / "S1.bench.pdf").read_bytes())
+    card = " ".join(text_of((folder / "S1.bench.pdf").read_bytes()))
     return card, (folder / "S1.plain.svg").read_text(encoding="utf-8")
 
 
@@ -58,16 +59,16 @@ def test_every_crease_with_its_way_and_angle(one):
     """Feet 90°, apexes 90° + slope, both away from the book; at the spine the slope, towards it."""
     layers, card, _ = one
     table = card[card.index("leaves") : card.index("valley: folds")]
-    rows = re.findall(r"([AB]|\d) (mountain|valley) (\d+\.\d)° (\d+\.\d)°", table)
+    rows = re.findall(r"([A-Y]) (mountain|valley) (\d+\.\d)° (\d+\.\d)°", table)
     left, right = SLOPES["left"], SLOPES["right"]
-    folds = [("A", -180.0), ("B", -180.0)] if layers == 3 else []
+    folds = [("X", -180.0), ("Y", -180.0)] if layers == 3 else []
     folds += [
-        ("1", -90.0),
-        ("2", -(90 + left)),
-        ("3", left),
-        ("4", right),
-        ("5", -(90 + right)),
-        ("6", -90.0),
+        ("A", -90.0),
+        ("B", -(90 + left)),
+        ("C", left),
+        ("D", right),
+        ("E", -(90 + right)),
+        ("F", -90.0),
     ]
     meant = [
         (
@@ -87,23 +88,24 @@ def test_the_steps_name_the_creases_and_what_is_left_inside(one):
     layers, card, _ = one
     n = 2 if layers == 3 else 0
     left, right = SLOPES["left"], SLOPES["right"]
-    assert f"{n + 2} Raise the boards at 3 and 4, by {left}° and {right}°." in card
-    inside = f"{90 - left}° and {90 - right}°"
-    assert f"{n + 3} Bend the legs down at 2 and 5. {inside} is left inside." in card
-    assert f"{n + 4} Turn in the bases under the support at 1 and 6: square, 90°." in card
+    assert f"{n + 5} Raise the boards: C valley, by {left}°; D valley, by {right}°." in card
+    bent = f"B mountain, by {90 + left}°; E mountain, by {90 + right}°"
+    inside = f"{90 - left}° and {90 - right}° inside"
+    assert f"{n + 6} Bend the legs down: {bent}; {inside}." in card
+    assert f"{n + 7} Turn in the bases under the support: A and F mountain, by 90.0°." in card
     if layers == 3:
-        assert "2 Tuck the inner flap under along A" in card
-        assert "3 Cover it: turn the outer flap under along B, over the inner one" in card
+        assert "3 Tuck in the inner flap: X up and right over, by 180°" in card
+        assert "4 Cover it with the outer flap: Y up and right over, by 180°" in card
 
 
 def test_the_picture_of_a_step_shows_the_letter_that_it_names(one):
-    """Beside the words "along A" stands a picture in which that crease is A, not B."""
+    """Beside the words "X up and right over" stands a picture in which that crease is X, not Y."""
     layers, card, _ = one
     if layers == 1:
-        assert not re.search(r"[AB] tail head", card)
+        assert not re.search(r"[XY] (?:tail )?head", card)
         return
-    for step in (r"2 Tuck [^.]* along", r"3 Cover [^.]* along"):
-        drawn, named = re.search(rf"([AB]) tail head {step} ([AB])", card).groups()
+    for step in (r"3 Tuck [^.]* flap:", r"4 Cover [^.]* flap:"):
+        drawn, named = re.search(rf"(?:tail )?([XY])(?: tail)? head {step} ([XY])", card).groups()
         assert drawn == named
 
 
@@ -142,14 +144,13 @@ def test_where_the_tape_goes(one):
         said = f"{wide:.1f} mm wide, {long:.1f} mm long"
         assert said in card
         found = re.search(
-            rf"{re.escape(said)}; (\d+\.\d) mm from the tab's end, "
-            r"(\d+\.\d) mm from its (\w+) edge",
+            rf"{re.escape(said)}; (\d+\.\d) mm from its outer end, "
+            r"(\d+\.\d) mm from its edges at head and tail",
             card,
         )
         assert float(found[1]) == pytest.approx(3.0)  # clear of the tab's end, folded
         assert float(found[1]) <= end + 0.05
         assert float(found[2]) == pytest.approx(edge, abs=0.06)
-        assert found[3] == ("tail" if layers == 3 else "head")
     assert bottom - max(y1 for *_, y1 in tapes) > 2.9
     face = "there the outer flap's book face" if layers == 3 else "the film's table face"
     assert f"Double-sided, on the underside of the folded piece ({face})" in card
@@ -162,9 +163,10 @@ def test_a_side_that_stands_alone_has_the_tape(side, letter, layers, tmp_path):
     """One half lies flat: only the other has a tab, and the card names that one."""
     other = {"left": "right", "right": "left"}[side]
     card, _ = made(tmp_path, layers, **{f"{other}_slope": 0.0})
-    assert f"{letter} tab: " in card
-    assert f"{'R' if letter == 'L' else 'L'} tab" not in card
-    assert "Stick the tab to the spine panel's underside" in card
+    assert f"On the {side} tab: " in card
+    assert f"the {other} tab" not in card
+    face = "table face" if layers == 1 else "underside"
+    assert f"Stick the {side} tab to the spine panel's {face}" in card
     assert "the right one the left tab" not in card
     assert "then the right tab under the left one" not in card
 
@@ -199,8 +201,8 @@ def test_check_by_rule(one):
     assert f"whole width: {base:.1f} mm" in card
 
 
-def test_flaps_go_under():
-    """In the pictures of the long folds the flap ends below the middle, its arrow too."""
+def test_flaps_go_up_and_over():
+    """On the piece turned over the flap ends above the middle, its arrow too: none goes under."""
     from cutfiles.bench.slip import slip_from
     from cutfiles.draft import draft_of
     from cutfiles.report.printed.fold_pictures import fold_pictures
@@ -222,29 +224,22 @@ def test_flaps_go_under():
     flaps = [picture for step, picture in pictures if step.verb in ("Tuck", "Cover")]
     assert len(flaps) == 2
     for picture in flaps:
-        lowest = min(place.y for face in picture.faces for place in face.corners)
-        assert lowest < -10.0, "the flap is drawn over the middle, on the book face"
-        assert min(place.y for arrow in picture.arrows for place in arrow) < -10.0
+        assert min(place.z for polygon in picture.polygons for place in polygon.corners) > -0.01
+        assert max(place.z for polygon in picture.polygons for place in polygon.corners) > 10.0
+        assert max(place.z for arrow in picture.arrows for place in arrow) > 10.0
+    turned = [step.verb for step, picture in pictures if picture.turned]
+    assert turned == ["Turn over", "Turn back"]
 
 
 def test_inches_are_of_25_4_mm(tmp_path):
     """Where a slip counts in inches, what is told in both agrees, on the card and in the report."""
     path = slip(tmp_path, "I1", units="in", height=8, width=5, spine_width=1.25)
     ended = done("make", path, "--format", "svg", "--to", tmp_path)
-    card, _ = text_of((tmp_path / "I1.bench.pdf").read_bytes())
-    pairs = [
-        (float(mm), float(inch)) for mm, inch in re.findall(r"([\d.]+) mm \(([\d.]+) in\)", card)
-    ]
-    told = [
-        (float(mm), float(inch))
-        for inch, mm in re.findall(r"([\d.]+) in \(([\d.]+) mm\)", ended.output)
-    ]
-    assert len(pairs) >= 8
-    assert told, ended.output
-    for mm, inch in pairs + told:
-        assert mm / 25.4 == pytest.approx(inch, abs=0.0051 + 0.05 / 25.4)
+    card = " ".join(text_of((tmp_path / "I1.bench.pdf").read_bytes()))
+    pairs = re.findall(r"(\d+(?:\.\d+)?) mm \(([\d /]+) in\)", card + ended.output)
+    assert len(pairs) >= 12
+    for mm, parts in pairs:
+        inch = float(sum(map(Fraction, parts.split())))
+        assert abs(float(mm) / 25.4 - inch) < 1 / 64 + 0.05 / 25.4
     assert "height 203.2 mm (8 in)" in card
-    both = [pair for pair in told if pair[0] > 150]
-    assert both, "nothing long enough to tell 25 from 25.4"
-    for mm, inch in both:
-        assert abs(mm / inch - 25.4) < 0.02
+    assert any(float(mm) > 150 for mm, _ in pairs), "nothing long enough to tell 25 from 25.4"

@@ -64,7 +64,7 @@ def check(slip):
         for a, b in zip(whole.corners(face), end.corners(face), strict=True):
             assert math.dist(a, b) < 1e-6
     if len(checked.draft.pattern.bands) == 3:
-        under = after(checked, steps[:3])
+        under = after(checked, steps[: 1 + [step.verb for step in steps].index("Cover")])
         flaps = [f for f, layer in face_layers(checked).items() if layer]
         assert flaps
         for flap in flaps:

@@ -186,8 +186,8 @@ def test_steps_come_before_the_cross_creases():
     support = {"construction": "lips", "layers": 1, "edges": "folded"}
     made = design(slip_from({**BOOK, "opening_angle": 120, "support": support}))
     verbs = [step.verb for step in made.steps]
-    assert verbs[:4] == ["Lay", "Hem", "Lip", "Raise"]
-    lip = made.steps[2]
+    assert verbs[:7] == ["Lay", "Turn over", "Hem", "Lip", "Tape", "Turn back", "Raise"]
+    lip = made.steps[3]
     turned = {}
     for fold in lip.folds:
         turned.setdefault(fold.crease, []).append(round(math.degrees(fold.angle)))

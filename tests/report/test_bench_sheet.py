@@ -31,7 +31,8 @@ THREE = {"construction": "plain", "gauge": "5 mil", "layers": 3}
 def test_samples(path, paper):
     made = draft_of(read_slip(path))
     data = bench_card(made, paper)
-    assert sizes(data) == [pytest.approx(PAPERS[paper], abs=0.01)] * 2
+    assert sizes(data) == [pytest.approx(PAPERS[paper], abs=0.01)] * len(sizes(data))
+    assert 3 <= len(sizes(data)) <= 5
     check_tidy(data)
     assert bench_card(draft_of(read_slip(path)), paper) == data
 
@@ -46,7 +47,7 @@ def test_a_letter_on_another_is_noticed():
 @given(slips())
 def test_any_support_is_tidy(slip):
     data = bench_card(draft_of(slip), "Letter")
-    assert len(sizes(data)) == 2
+    assert 3 <= len(sizes(data)) <= 5
     check_tidy(data)
 
 
@@ -72,7 +73,7 @@ def test_any_title(title):
         "number": "W" * 40,
     }
     data = bench_card(draft_of(slip_from(values)), "Letter")
-    assert len(sizes(data)) == 2
+    assert 3 <= len(sizes(data)) <= 5
     check_tidy(data)
     assert "\ufffd" not in text_of(data)[0]
 
@@ -96,7 +97,7 @@ def test_from_miniature_to_oblong_and_steep(height, width, spine, slopes):
     )
     for paper in PAPERS:
         data = bench_card(draft_of(slip), paper)
-        assert len(sizes(data)) == 2
+        assert 3 <= len(sizes(data)) <= 5
         check_tidy(data)
 
 
@@ -137,8 +138,8 @@ def test_right_to_left_and_wide_titles_read_back(tmp_path):
 def test_inches_and_mm_both():
     made = draft_of(plain("F3"))
     said = text_of(bench_card(made))[0]
-    assert "196.85 mm (7.75 in)" in said
-    assert "59.4 mm (2.34 in)" in said
+    assert "196.85 mm (7 3/4 in)" in said
+    assert "59.4 mm (2 11/32 in)" in said
 
 
 def test_bar_and_end_view_are_true():
@@ -153,8 +154,8 @@ def test_bar_and_end_view_are_true():
         (a, b)
         for a, b in lines
         if abs(a[1] - b[1]) < 0.001
-        and 55 < abs(b[0] - a[0]) < 80
-        and a[1] < 120
+        and 50 < abs(b[0] - a[0]) < 80
+        and a[1] < 170
         and any(
             min(abs(p[0] - a[0]), abs(p[0] - b[0])) < 0.01 and p[1] > a[1] + 1
             for line in lines
@@ -169,14 +170,14 @@ def test_bar_and_end_view_are_true():
 def test_three_numbers_and_tape():
     # light enough for tape of the usual width
     made = draft_of(slip_from({**BOOK, "weight": "300 g", "support": THREE}))
-    said = text_of(bench_card(made))[0]
+    said = " ".join(text_of(bench_card(made)))
     for text in (
         "65.5 mm",
         "whole width: 260.2 mm",
         "6.0 mm wide, 194.5 mm long",
-        "3.0 mm from the tab's end",
+        "3.0 mm from its outer end",
         "120.0°",
-        "60.0° is left inside",
+        "60.0° inside",
         "50 mm",
         made.revision,
         "three layers",
@@ -230,7 +231,7 @@ def test_the_fitting_has_this_books_numbers(path):
     """What the bench may find follows the table of fit: judged there, each limit is its own."""
     made = draft_of(read_slip(path))
     support = made.support
-    said = text_of(bench_card(made))[1]
+    said = " ".join(text_of(bench_card(made)))
     lines = fit_lines(support)
     assert len(lines) == 7
     for line in lines:

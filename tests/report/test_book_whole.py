@@ -120,7 +120,7 @@ def test_standing_picture_tells_what_stands():
         "leg 51.7",
         "spine panel 33.0, tilt 38.6°",
         "riser tab 12.0 · riser 20.6 · ramp 33.0",
-        "1 left riser tab to the left base's upper side",
+        "1 left riser tab to the left base's table face",
     ):
         assert said in html.unescape(svg), said
     assert len(re.findall("<circle", svg)) == 3

@@ -60,12 +60,12 @@ def test_essentials_in_full():
 
 def test_many_fill_pages_in_order():
     drafts = [draft_of(read_slip(path)) for path in sample_slips()] * 2
-    data = labels_page(drafts, "Letter", limits=["to 900 g"] * len(drafts))
+    data = labels_page(drafts, "Letter")
     bases = sum(bool(draft.support.length("base", side)) for draft in drafts for side in SIDES)
     assert len(sizes(data)) == math.ceil(bases / 21)  # three times seven on a page
     check_tidy(data)
-    assert "limit: to 900 g" in text_of(data)[0]
-    assert labels_page(drafts, "Letter", limits=["to 900 g"] * len(drafts)) == data
+    assert "limit: 641 g, 120°" in text_of(data)[0]
+    assert labels_page(drafts, "Letter") == data
 
 
 def test_any_script():

@@ -4,6 +4,7 @@ import itertools
 import math
 
 import pytest
+from cutfiles.report.printed.step_picture import draw
 from tilted import BOOKS, slip_of
 
 from cutfiles.draft import draft_of
@@ -11,7 +12,6 @@ from cutfiles.plane.measure import distance_to_path
 from cutfiles.plane.shapes import Box, closed_path, open_path
 from cutfiles.report.printed.fold_pictures import fold_pictures
 from cutfiles.report.printed.script import width_of
-from cutfiles.report.printed.step_picture import draw
 
 BOX = Box(0.0, 0.0, 30.0, 27.0)  # a picture of the bench card where six stand in a row
 

@@ -90,17 +90,17 @@ def test_a_wrong_order_is_noticed():
 def test_order_and_number_of_steps(path):
     support = design(read_slip(path))
     verbs = [step.verb for step in support.steps]
-    wanted = ["Lay", "Tuck", "Cover", "Raise", "Bend", "Turn in", "Fit", "Stick", "Check"]
+    wanted = ["Lay", "Turn over", "Tuck", "Cover", "Tape", "Turn back"]
+    wanted += ["Raise", "Bend", "Turn in", "Fit", "Stick", "Check"]
     if support.film.layers == 1:
         wanted = [verb for verb in wanted if verb not in ("Tuck", "Cover")]
     if "crossed" in support.kind or not support.kind.startswith("level"):
         assert (verbs[0], verbs[-1]) == ("Lay", "Check")
         folded = [fold.crease for step in support.steps for fold in step.folds]
         assert {fold.name for fold in support.profile.folds} <= set(folded)
-        taped = [tape for step in support.steps for tape in step.taped]
+        taped = [tape for step in support.steps if step.verb == "Stick" for tape in step.taped]
         assert sorted(map(repr, taped)) == sorted(map(repr, support.contacts.tapes))
         return
     assert verbs == wanted
-    assert 6 <= len(verbs) <= 9
     tabs = [f"{half.side} tab" for half in support.halves if half.stands]
     assert [tape.panel for tape in support.steps[-2].taped] == tabs

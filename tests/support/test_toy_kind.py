@@ -28,7 +28,7 @@ from cutfiles.support.checks import check_standing
 from cutfiles.support.contacts import Contacts, Tape, tape_place
 from cutfiles.support.profile import Fold, Panel, Profile, Root
 from cutfiles.support.standing import Bearing, Half, Support, board_of
-from cutfiles.support.steps import FoldStep, first_steps, folding
+from cutfiles.support.steps import FoldStep, all_steps, folding
 from cutfiles.words.verdict import load_path
 
 TAB = 12.0
@@ -80,13 +80,14 @@ def wedge(slip):
         halves=(Half(side="right", slope=a, joint=joint, apex=apex, book=joint, stands=True),),
         bearings=(Bearing("right leg", "right"),),
         contacts=Contacts(tapes=(tape,), table=("right base",)),
-        steps=(
-            *first_steps(slip.film),
-            folding("Bend", profile.folds, "apex"),
-            folding("Turn in", profile.folds, "foot"),
-            folding("Roll", profile.folds, "joint"),
-            FoldStep("Stick", taped=(tape,)),
-            FoldStep("Check"),
+        steps=all_steps(
+            slip.film,
+            (
+                folding("Bend", profile.folds, "apex"),
+                folding("Turn in", profile.folds, "foot"),
+                folding("Roll", profile.folds, "joint"),
+                FoldStep("Stick", taped=(tape,)),
+            ),
         ),
     )
 
@@ -128,7 +129,8 @@ def test_the_row_is_walked():
 def test_drafted_and_labelled():
     draft = made()
     assert [c.name for c in draft.pattern.creases] == ["right apex", "right foot", "right joint"]
-    assert {s.name for s in draft.pattern.of_role(Role.LABEL)} == {"label right"}
+    names = {s.name for s in draft.pattern.of_role(Role.LABEL)}
+    assert names == {"label right", "tick right tab"}
     guides = [s.name for s in draft.pattern.strokes if s.use == "tape"]
     assert guides == ["tape right, on the book face"]
 
@@ -194,10 +196,10 @@ def test_every_file_and_print(tmp_path):
     assert '"joint creases"' in page
     data = (out / "W1.bench.pdf").read_bytes()
     check_tidy(data)
-    card, *_ = text_of(data)
-    assert "the tab to the right board panel's underside" in card
-    assert "R tab: 6.0 mm wide" in card
-    assert "the end of the strip round: 3" in card
+    card = " ".join(text_of(data))
+    assert "the right tab to the right board panel's table face" in card
+    assert "On the right tab: 6.0 mm wide" in card
+    assert "the end of the strip round: C" in card
     run("cards", slip, "--to", tmp_path / "prints")
     assert (tmp_path / "prints" / "W1.labels.pdf").stat().st_size > 500
 

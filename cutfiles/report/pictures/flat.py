@@ -5,18 +5,21 @@ import textwrap
 from collections.abc import Callable
 
 from cutfiles.bench.film import Machine
+from cutfiles.lengths import Lengths
 from cutfiles.pattern.pattern import COLOURS, Pattern, Role
 from cutfiles.plane.measure import chords
 from cutfiles.report.pictures.canvas import INK, SOFT, Canvas, Place, fitted, fitting
 from cutfiles.report.pictures.spread import spread
 from cutfiles.support.standing import Support
+from cutfiles.support.steps import LONG_LETTERS
 from cutfiles.support.verdict import Verdict, assess
-from cutfiles.units import MM_PER_INCH
 from cutfiles.words.cautions import cautions
 from cutfiles.words.verdict import short_sentence
 
 _LEFT, _TOP, _ROOM = 22.0, 50.0, (180.0, 112.0)
 _COLUMN = 236.0
+_INCHES = 14.0
+"""So much wider are lengths with inches beside them, mm."""
 _TEXT = 2.7
 
 DASHES = {Role.VALLEY: "3 1.5", Role.MOUNTAIN: "5 1 1 1 1 1", Role.GUIDE: "0.8 0.8"}
@@ -50,8 +53,9 @@ class _Picture:
     ) -> None:
         self.pattern, self.support = pattern, support
         self.verdict, self.machine = verdict, machine
+        self.wider = _INCHES if support.slip.units == "in" else 0.0
         box = pattern.box
-        self.scale = min(_ROOM[0] / box.width, _ROOM[1] / box.height, 1.0)
+        self.scale = min((_ROOM[0] - self.wider) / box.width, _ROOM[1] / box.height, 1.0)
         self.bottom = _TOP + box.height * self.scale
         book = support.slip.book
         self.heading = " · ".join(part for part in (book.number, book.title) if part)
@@ -109,18 +113,17 @@ class _Picture:
         return (_LEFT + place[0] * self.scale, self.bottom - place[1] * self.scale)
 
     def _length(self, mm: float) -> str:
-        return f"{mm / MM_PER_INCH:.3f}" if self.support.slip.units == "in" else f"{mm:.1f}"
+        return Lengths(self.support.slip.units).short(mm)
 
     def _head(self) -> None:
         slip, box = self.support.slip, self.pattern.box
-        unit = "inches" if slip.units == "in" else "mm"
         self.page.text((15, 17), fitted(self.heading, 250, 6), size=6, bold=True)
         second = ", ".join(p for p in (slip.book.shelf_mark, slip.opening.label) if p)
         self.page.text((15, 24), fitted(second, 260, 3.5), size=3.5)
         self.page.text(
             (15, 31),
             f"flat, book face up, head up · {self._length(box.width)} × "
-            f"{self._length(box.height)} {unit} · polyester film {self.support.film.gauge_text} · "
+            f"{self._length(box.height)} mm · polyester film {self.support.film.gauge_text} · "
             "not to be measured: for the size see the numbers",
             size=_TEXT,
             colour=SOFT,
@@ -138,10 +141,10 @@ class _Picture:
         moved = spread(places, 6.5, _LEFT - 4, _LEFT + _ROOM[0] + 8)
         for crease, x, label in zip(self.pattern.creases, places, moved, strict=True):
             self.page.line([(x, _TOP - 1), (label, _TOP - 6)], width=0.15, colour=SOFT)
-            self.page.ring((label, _TOP - 9), 2.8, str(crease.number))
+            self.page.ring((label, _TOP - 9), 2.8, crease.letter)
         folds = sorted(self._at((0, y))[1] for y in self.pattern.long_folds)
         apart = spread(folds, 6.5, _TOP - 5, _TOP + _ROOM[1])
-        for letter, y, label in zip("BA", folds, apart, strict=False):
+        for letter, y, label in zip(tuple(LONG_LETTERS.values())[::-1], folds, apart, strict=False):
             self.page.line([(_LEFT - 1, y), (_LEFT - 3, label)], width=0.15, colour=SOFT)
             self.page.ring((_LEFT - 6, label), 2.8, letter)
 
@@ -179,23 +182,21 @@ class _Picture:
             self.page.text((x + 2, y + 1), f"{name} {self._length(band.box.height)}", size=_TEXT)
 
     def _table(self) -> None:
-        y = _TOP - 9.0
+        y, right = _TOP - 9.0, _COLUMN + 31 + self.wider
         self.page.text((_COLUMN, y), "creases, from the left end", size=_TEXT, bold=True)
         for crease in self.pattern.creases:
             y += 4.6
             degrees = math.degrees(abs(crease.angle))
-            self.page.text((_COLUMN + 4, y), str(crease.number), size=_TEXT, anchor="end")
-            self.page.text(
-                (_COLUMN + 18, y), self._length(crease.position), size=_TEXT, anchor="end"
-            )
-            self.page.text((_COLUMN + 31, y), f"{degrees:.1f}°", size=_TEXT, anchor="end")
-            self.page.text((_COLUMN + 33, y), crease.direction, size=_TEXT)
-        for letter, name in zip("AB", ("inner flap", "outer flap"), strict=False):
+            self.page.text((_COLUMN + 4, y), crease.letter, size=_TEXT, anchor="end")
+            self.page.text((right - 13, y), self._length(crease.position), size=_TEXT, anchor="end")
+            self.page.text((right, y), f"{degrees:.1f}°", size=_TEXT, anchor="end")
+            self.page.text((right + 2, y), crease.direction, size=_TEXT)
+        for letter, name in zip(LONG_LETTERS.values(), ("inner flap", "outer flap"), strict=True):
             if self.pattern.long_folds:
                 y += 4.6
                 self.page.text((_COLUMN + 4, y), letter, size=_TEXT, anchor="end")
-                self.page.text((_COLUMN + 31, y), "180°", size=_TEXT, anchor="end")
-                self.page.text((_COLUMN + 33, y), "mountain", size=_TEXT)
+                self.page.text((right, y), "180°", size=_TEXT, anchor="end")
+                self.page.text((right + 2, y), "mountain", size=_TEXT)
                 self.page.text((_COLUMN + 6, y), name, size=_TEXT)
         y += 5.5
         for line in self._reading_hints():

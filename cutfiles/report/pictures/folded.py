@@ -1,19 +1,16 @@
 """A still picture of the folded support with the book on it, seen from above at an angle."""
 
-import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cutfiles.files.fold_check import FoldedFile
-from cutfiles.folding.space import Spot, cross, dot, length
+from cutfiles.folding.space import Spot
 from cutfiles.report.pictures.canvas import HEIGHT, SOFT, WIDTH, Canvas, Place, fitted, fitting
+from cutfiles.report.pictures.paint import painted
 from cutfiles.report.pictures.scene import scene_of, standing_faces, standing_posts
+from cutfiles.report.pictures.view import view_of
 from cutfiles.words.verdict import short_sentence
 
 _ROOM = (20.0, 42.0, WIDTH - 20.0, HEIGHT - 30.0)
-_EPS = 0.02
-VIEW = (math.radians(-45.0), math.atan(math.sqrt(0.5)))
-"""Isometric: turned about the upright, then seen from that far above, radians; tail in front."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,15 +46,15 @@ def solid_picture(checked: FoldedFile) -> bytes:
     page.text((15, 24), fitted(second, 260, 3.5), size=3.5)
     page.text(
         (15, 31),
-        f"as its cut file {checked.name} folds · isometric, the tail in front",
+        f"as its cut file {checked.name} folds · the end view in front, going back to the head",
         size=3.0,
         colour=SOFT,
     )
     sheets = sheets_of(checked)
-    right, up, eye = view_axes(*VIEW)
-    flat = [[(dot(right, c), -dot(up, c)) for c in sheet.corners] for sheet in sheets]
+    view = view_of(draft.support)
+    flat = [[_down(view.place(c)) for c in sheet.corners] for sheet in sheets]
     to_page = _fit([place for corners in flat for place in corners])
-    for i in painted([sheet.corners for sheet in sheets], flat, eye):
+    for i in painted([sheet.corners for sheet in sheets], flat, view.eye):
         sheet = sheets[i]
         film = sheet.kind != "book"
         page.line(
@@ -91,105 +88,8 @@ def sheets_of(checked: FoldedFile) -> list[Sheet3D]:
     return sheets + [Sheet3D(corners, "book") for b in blocks for corners in b.faces()]
 
 
-def view_axes(turn: float, above: float) -> tuple[Spot, Spot, Spot]:
-    """Return the directions of a view: to its right, upwards, and towards the eye.
-
-    >>> [round(part, 6) for part in view_axes(0.0, 0.0)[2]]
-    [0.0, -1.0, 0.0]
-    """
-    cos, sin = math.cos(turn), math.sin(turn)
-    right = Spot(cos, sin, 0.0)
-    eye = Spot(sin * math.cos(above), -cos * math.cos(above), math.sin(above))
-    return right, cross(eye, right), eye
-
-
-def painted(
-    polygons: Sequence[Sequence[Spot]], flat: Sequence[Sequence[Place]], eye: Spot
-) -> list[int]:
-    """Return the order in which to paint polygons, the hindmost first.
-
-    Of two that overlap in the view and that a plane parts, the one on the eye's side comes later
-    (Newell, Newell and Sancha, 1972); where neither plane parts them, the one whose middle is
-    nearer does.
-
-    Args:
-        polygons: corners in space.
-        flat: the same in the view.
-        eye: direction towards the eye.
-
-    """
-    depth = [sum(dot(eye, c) for c in corners) / len(corners) for corners in polygons]
-    before: list[set[int]] = [set() for _ in polygons]
-    boxes = [_box(corners) for corners in flat]
-    for i in range(len(polygons)):
-        for j in range(i):
-            if _boxes_apart(boxes[i], boxes[j]):
-                continue
-            if _apart(flat[i], flat[j]) or _apart(flat[j], flat[i]):
-                continue
-            first = _first(polygons[i], polygons[j], eye)
-            if first:
-                behind, front = (i, j) if first > 0 else (j, i)
-                before[front].add(behind)
-    left = sorted(range(len(polygons)), key=lambda i: depth[i])
-    order: list[int] = []
-    while left:
-        done = set(order)
-        ready = next((i for i in left if before[i] <= done), left[0])
-        left.remove(ready)
-        order.append(ready)
-    return order
-
-
-def _box(places: Sequence[Place]) -> tuple[float, float, float, float]:
-    xs, ys = zip(*places, strict=True)
-    return min(xs), min(ys), max(xs), max(ys)
-
-
-def _boxes_apart(
-    a: tuple[float, float, float, float], b: tuple[float, float, float, float]
-) -> bool:
-    return a[0] >= b[2] - _EPS or b[0] >= a[2] - _EPS or a[1] >= b[3] - _EPS or b[1] >= a[3] - _EPS
-
-
-def _apart(one: Sequence[Place], other: Sequence[Place]) -> bool:
-    """Whether a line along one of a polygon's sides has all of the other beyond it."""
-    for (ax, ay), (bx, by) in zip(one, [*one[1:], one[0]], strict=True):
-        dx, dy = bx - ax, by - ay
-        own = [dx * (y - ay) - dy * (x - ax) for x, y in one]
-        its = [dx * (y - ay) - dy * (x - ax) for x, y in other]
-        slack = _EPS * (abs(dx) + abs(dy))
-        if max(own) <= min(its) + slack or max(its) <= min(own) + slack:
-            return True
-    return False
-
-
-def _first(a: Sequence[Spot], b: Sequence[Spot], eye: Spot) -> int:
-    """Return 1 where a is painted before b, -1 after it, 0 where it does not matter."""
-    for one, other, sign in ((a, b, 1), (b, a, -1)):
-        normal = _normal(one)
-        if length(normal) == 0:
-            continue
-        facing = dot(normal, eye)
-        if abs(facing) < 1e-9 * length(normal):
-            continue
-        turn = math.copysign(1.0, facing) / length(normal)
-        sides = [turn * dot(normal, corner - one[0]) for corner in other]
-        if max(sides) <= _EPS and min(sides) < -_EPS:
-            return -sign
-        if min(sides) >= -_EPS and max(sides) > _EPS:
-            return sign
-    return 0
-
-
-def _normal(corners: Sequence[Spot]) -> Spot:
-    """Return a polygon's normal (Newell's sum)."""
-    x = y = z = 0.0
-    for a, b in zip(corners, [*corners[1:], corners[0]], strict=True):
-        x += (a.y - b.y) * (a.z + b.z)
-        y += (a.z - b.z) * (a.x + b.x)
-        z += (a.x - b.x) * (a.y + b.y)
-    return Spot(x, y, z)
+def _down(place: Place) -> Place:
+    return place[0], -place[1]
 
 
 def _fit(places: list[Place]) -> "_Fit":

@@ -4,6 +4,7 @@ import math
 
 from cutfiles.bench.book import SideName
 from cutfiles.bench.questions import side_thickness
+from cutfiles.lengths import Lengths
 from cutfiles.plane.shapes import Anchor
 from cutfiles.report.pictures.block import book_parts, fore_edge
 from cutfiles.report.pictures.canvas import BAND, PALE, SOFT, WIDTH, Canvas, Place, fitted, fitting
@@ -12,7 +13,6 @@ from cutfiles.support.profile import walk
 from cutfiles.support.standing import Half, Support, board_of, tape_middle
 from cutfiles.support.tolerance import slope_error
 from cutfiles.support.verdict import Verdict, assess
-from cutfiles.units import MM_PER_INCH
 from cutfiles.words.bench import panel_text, spine_tilt, stuck_to, tabs_text
 from cutfiles.words.cautions import cautions
 from cutfiles.words.verdict import proof_text, short_sentence
@@ -26,6 +26,8 @@ _DRAWN = ("tab", "base", "leg", "board", "spine")
 """Parts whose lengths stand elsewhere on the page."""
 _LEG, _RISE = 7.0, 35.0
 """How far outside the fore edge heights are written, mm."""
+_INCHES = 16.0
+"""So much wider are they with inches beside them, mm."""
 
 
 def standing_picture(support: Support, verdict: Verdict | None = None) -> bytes:
@@ -43,6 +45,7 @@ class _Picture:
     def __init__(self, support: Support, verdict: Verdict) -> None:
         self.support, self.verdict = support, verdict
         book = support.slip.book
+        self.wider = _INCHES if support.slip.units == "in" else 0.0
         self.scale = self._fitting_scale()
         self.middle = WIDTH / 2 + (self._out("left") - self._out("right")) / 2 * self.scale
         heading = " · ".join(part for part in (book.number, book.title) if part)
@@ -70,8 +73,9 @@ class _Picture:
 
     def _fitting_scale(self) -> float:
         across, tall = self._across(), self._tallest()
-        fits = [s for s in SCALES if across * s <= _ROOM[0] and tall * s <= _ROOM[1]]
-        return fits[0] if fits else min(_ROOM[0] / across, _ROOM[1] / tall)
+        wide, high = _ROOM[0] - 4 * self.wider, _ROOM[1]
+        fits = [s for s in SCALES if across * s <= wide and tall * s <= high]
+        return fits[0] if fits else min(wide / across, high / tall)
 
     def _out(self, side: SideName) -> float:
         """How far book and support reach out from x = 0 on a side."""
@@ -97,9 +101,7 @@ class _Picture:
         return (self.middle + x * self.scale, _TABLE_Y - y * self.scale)
 
     def _length(self, mm: float) -> str:
-        if self.support.slip.units == "in":
-            return f"{mm / MM_PER_INCH:.2f}"
-        return f"{mm:.1f}"
+        return Lengths(self.support.slip.units).short(mm)
 
     # -- what is drawn ------------------------------------------------------------------------
 
@@ -109,7 +111,7 @@ class _Picture:
         second = ", ".join(p for p in (slip.book.shelf_mark, slip.opening.label) if p)
         self.page.text((15, 24), fitted(second, 260, 3.5), size=3.5)
         over, under = (self.scale, 1.0) if self.scale >= 1 else (1.0, 1 / self.scale)
-        unit = "inches" if slip.units == "in" else "mm"
+        unit = "mm (inches)" if slip.units == "in" else "mm"
         self.page.text(
             (15, 31),
             f"{self.support.kind} · standing, seen from the tail · "
@@ -178,7 +180,7 @@ class _Picture:
             x, top = outside + sign * _LEG, self._at(*half.apex)[1]
             self.page.dimension((x, _TABLE_Y), (x, top))
             self._beside(x, (_TABLE_Y + top) / 2 + 1.0, sign, f"leg {self._length(leg)}")
-        x = outside + sign * _RISE
+        x = outside + sign * (_RISE + self.wider)
         low, high = self._at(*half.joint), self._at(*edge)
         middle = (low[1] + high[1]) / 2
         for place in (low, high):
@@ -199,14 +201,20 @@ class _Picture:
     def _lengths(self) -> None:
         """Dimension bases, spine panel and the whole width below the table."""
         support, first = self.support, _TABLE_Y + 11
+        told, middles = [], []
         for half in support.halves:
             name = "base" if half.stands else "board, flat"
             long = support.length("base" if half.stands else "board", half.side)
             outer = self._at(half.apex.x, 0)[0]
             inner = self._at(half.apex.x - half.way * long, 0)[0]
             self.page.dimension((inner, first), (outer, first))
-            self._said((inner + outer) / 2, first + 4.5, f"{name} {self._length(long)}")
-            self._said((inner + outer) / 2, first + 8.5, f"slope {math.degrees(half.slope):.1f}°")
+            slope = f"slope {math.degrees(half.slope):.1f}°"
+            told.append((f"{name} {self._length(long)}", slope))
+            middles.append((inner + outer) / 2)
+        gap = 0.62 * _TEXT * max(len(said) for said, _ in told) + 1.0
+        for (said, slope), x in zip(told, spread(middles, gap, 20.0, WIDTH - 20.0), strict=True):
+            self._said(x, first + 4.5, said)
+            self._said(x, first + 8.5, slope)
         second = first + 13
         if spine := support.length("spine"):
             left, right = (self._at(place.x, 0)[0] for place in support.ends_of("spine"))

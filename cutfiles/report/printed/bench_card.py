@@ -1,35 +1,51 @@
-"""The bench card: one printed page from which someone who never made a cradle makes one."""
+"""The bench card: printed pages from which someone who never made a cradle makes one.
+
+One page tells what it is and where things go, the next how it is folded, the last how it is fitted
+to the book and proved.
+"""
 
 import math
 from functools import partial
 
 from cutfiles.bench.film import Machine
 from cutfiles.draft import Draft
+from cutfiles.lengths import Lengths
 from cutfiles.plane.shapes import Box
-from cutfiles.report.printed.bench_drawings import end_view, flat_drawing, tape_places
+from cutfiles.report.pictures.view import view_of
+from cutfiles.report.printed.bench_drawings import (
+    end_view,
+    end_view_height,
+    flat_drawing,
+    tape_places,
+)
+from cutfiles.report.printed.draw_picture import draw_picture
 from cutfiles.report.printed.fitting import fitting
-from cutfiles.report.printed.fold_pictures import fold_pictures
+from cutfiles.report.printed.fold_pictures import fold_pictures, strapped
+from cutfiles.report.printed.marks import draw_mark
 from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, SOFT, Paper, PaperName
 from cutfiles.report.printed.proving import HEIGHT, TITLE, proving
 from cutfiles.report.printed.script import from_left, width_of, wrapped
-from cutfiles.report.printed.step_picture import draw
-from cutfiles.support.constructions.posts import TAPE_WIDTH
-from cutfiles.support.standing import initial
-from cutfiles.support.straps import straps
+from cutfiles.support.steps import LONG_LETTERS
 from cutfiles.version import VERSION
-from cutfiles.words.bench import as_measured, both, do_nots, measures, step_sentence, tape_sentence
+from cutfiles.words.bench import do_nots, measures
 from cutfiles.words.cautions import cautions
+from cutfiles.words.steps import step_sentence
+from cutfiles.words.strips import strap_lines, tape_lines
 from cutfiles.words.verdict import short_sentence
 
-_SMALL, _TEXT, _HEAD = 2.3, 2.5, 2.9
-_HEIGHTS = {"A4": (65.0, 27.0, 46.0), "Letter": (58.0, 23.0, 40.0)}
-"""Of the flat drawing, a fold picture and the end view, mm."""
+_TEXT, _HEAD = 2.6, 3.2
+"""Sizes of letters, mm: the first is 7.4 points."""
+_LEADING = 1.25 * _TEXT
+_MARK = 4.2
+"""Half as tall as the verdict's mark is, mm."""
+_ACROSS = 3
+"""Pictures in a row."""
 
 
 def bench_card(
     draft: Draft, paper: PaperName = "A4", *, case: str = "", machine: Machine = "knife"
 ) -> bytes:
-    """Return the bench card of a support as PDF: one page to make it, one to fit it.
+    """Return the bench card of a support as PDF: a page of what, one to fold it, one to fit it.
 
     Args:
         draft: the support and its pattern.
@@ -38,48 +54,64 @@ def bench_card(
         machine: what it is cut with, for the cautions.
 
     """
-    return _Sheet(draft, paper, case, machine).draw()
+    return _Card(draft, paper, case, machine).draw()
 
 
 def _caption_lines(width: float, said: tuple[str, str]) -> int:
     """Return how many lines a step's caption takes, its verb in bold before it."""
     verb, text = said
-    indent = width_of(verb, _SMALL, bold=True) + 0.3 * _SMALL
-    return len(wrapped(text, width, _SMALL, indent=indent))
+    indent = width_of(verb, _TEXT, bold=True) + 0.3 * _TEXT
+    return len(wrapped(text, width, _TEXT, indent=indent))
 
 
-class _Sheet:
+class _Card:
     def __init__(self, draft: Draft, paper: PaperName, case: str, machine: Machine) -> None:
         self.draft, self.support, self.pattern = draft, draft.support, draft.pattern
-        self.slip, self.units = draft.slip, draft.slip.units
-        self.verdict, self.case = short_sentence(draft.verdict, draft.slip), case
+        self.slip, self.case = draft.slip, case
+        self.says = Lengths(draft.slip.units)
         self.cautions = [caution.text for caution in cautions(draft.slip, machine)]
         book = self.slip.book
         self.heading = " · ".join(part for part in (book.number, book.title) if part)
         self.paper = Paper(paper, f"{self.heading}, bench card")
-        self.heights = _HEIGHTS[paper]
         self.box = self.paper.box
 
     def draw(self) -> bytes:
-        flat, picture, view = self.heights
         left, right = self.box.left, self.box.right
-        y = self._header(self.box.top)
-        y = self._flat_row(y, flat)
-        y = self._steps(y, picture)
-        middle = left + 104.0
-        y = self._section(y, left, middle - 4, "Check by rule, ±1 mm")
-        beside = self._section(y + 4.4, middle, right, "Tape")
-        end_view(self.paper, self.support, Box(left, y - view + 6.0, middle - 4, y))
-        self.paper.bar((left + 22.0, y - view - 2.5), 50.0, "50 mm: measure it before you trust it")
-        beside = self._straps(self._tape(beside, middle, right), middle, right)
-        self._beware(beside - 1.0, middle, right)
-        self._sign_off(y - view - 6.0, left, middle - 4)
+        y = self._flat_row(self._header(self.box.top))
+        middle = left + 100.0
+        below = self._section(y, left, middle - 5, "Check by rule, ±1 mm")
+        floor = below - end_view_height(self.support, middle - 5 - left, 58.0)
+        end_view(self.paper, self.support, Box(left, floor, middle - 5, below - 1.0))
+        said = "50 mm: measure it before you trust it"
+        self.paper.bar((left + 20.0, floor - 6.0), 50.0, said)
+        y_left = self._lines(
+            floor - 9.5,
+            Box(left, 0, middle - 5, 0),
+            (
+                "Off by more: see that the creases are worked and the tabs at their ticks; "
+                "if so, measure the file's check line.",
+            ),
+        )
+        y_left = self._sign_off(y_left - 1.5, left, middle - 5)
+        self._strapped(Box(left, self.box.bottom + 6.0, middle - 5, y_left))
+        column = Box(middle, 0, right, 0)
+        tape = tape_lines(self.support, tape_places(self.pattern, self.support), self.says)
+        beside = self._lines(self._section(y, middle, right, "Tape"), column, tape)
+        beside = self._section(beside - 1.0, middle, right, "Straps")
+        beside = self._lines(beside, column, strap_lines(self.support, self.says))
+        self._beware(beside - 1.0, column)
         self._foot()
+        self._steps()
         self._fitting()
         return self.paper.pdf()
 
+    def _lines(self, y: float, column: Box, lines: tuple[str, ...]) -> float:
+        for line in lines:
+            y = self.paper.paragraph((column.left, y), line, column.width, _TEXT) - 0.5
+        return y
+
     def _fitting(self) -> None:
-        """Write the second page: the book on its support before the last liner leaves the tape."""
+        """Write the last page: the book on its support before the last liner leaves the tape."""
         self.paper.new_page()
         self._heading()
         box = self.box
@@ -122,166 +154,137 @@ class _Sheet:
         column = left + 61.0
         page.paragraph((column, y), book.title, right - column, 3.8, bold=True, most=2)
         place = from_left(self.slip.opening.label, book.shelf_mark)
-        page.text((column, y - 13.2), place, 3.0, width=right - column - 44.0, least=2.3)
+        page.text((column, y - 13.2), place, 3.0, width=right - column - 44.0, least=_TEXT)
         case = f"case {self.case}" if self.case else "case ____________"
-        page.text((right, y - 13.2), case, 3.0, anchor="end", width=40.0, least=2.0)
+        page.text((right, y - 13.2), case, 3.0, anchor="end", width=40.0, least=_TEXT)
         layers = "one layer" if film.layers == 1 else "three layers"
-        size = self.pattern.box
-        for i, line in enumerate(
-            (
-                f"{self.support.kind}; film {film.gauge_text}, {layers}",
-                f"piece {both(size.width, self.units)} × {both(size.height, self.units)}",
-            )
-        ):
-            page.text((left, y - 12.2 - 3.1 * i), line, _TEXT, width=58.0, least=1.9)
-        for i, line in enumerate(measures(self.slip)):
-            page.text((column, y - 17.0 - 2.9 * i), line, _SMALL, width=right - column, least=1.8)
-        verdict = f"Verdict: {self.verdict}"
-        page.text((left, y - 19.2), "Up: the face on which the", _TEXT, bold=True)
-        page.text((left, y - 22.4), "number reads", _TEXT, bold=True)
-        page.line([(left, y - 24.6), (right, y - 24.6)], width=0.15, grey=SOFT)
-        if width_of(verdict, _SMALL, bold=True) <= right - left:
-            page.text((left, y - 28.2), verdict, _HEAD, bold=True, width=right - left, least=_SMALL)
-            return y - 30.0
-        # a verdict is never cut short
-        below = page.paragraph((left, y - 26.2), verdict, right - left, _SMALL, bold=True)
-        return below - 0.6
+        size, says = self.pattern.box, self.says
+        under = page.paragraph(
+            (left, y - 9.6),
+            f"{self.support.kind}; film {film.gauge_text}, {layers}; piece "
+            f"{says.both(size.width)} × {says.both(size.height)}",
+            58.0,
+            _TEXT,
+        )
+        page.text((left, under - 3.0), "Up: the face on which the number reads", _TEXT, bold=True)
+        beside = y - 14.8
+        for line in measures(self.slip):
+            beside = page.paragraph((column, beside), line, right - column, _TEXT)
+        y = min(under - 4.6, beside - 1.4)
+        page.line([(left, y), (right, y)], width=0.15, grey=SOFT)
+        return self._verdict(y)
 
-    def _flat_row(self, y: float, height: float) -> float:
+    def _verdict(self, y: float) -> float:
+        """Write the verdict: its mark, its word, its sentence, never cut short."""
+        page, left, right = self.paper, self.box.left, self.box.right
+        state = self.draft.verdict.state
+        draw_mark(page, state, (left + _MARK, y - 1.4 - _MARK), _MARK)
+        x = left + 2 * _MARK + 3.0
+        page.text((x, y - 5.6), state.upper(), 5.0, bold=True)
+        said = f"Verdict: {short_sentence(self.draft.verdict, self.slip)}"
+        below = page.paragraph((x, y - 6.8), said, right - x, _TEXT)
+        return min(below, y - 2 * _MARK - 2.0) - 0.8
+
+    def _flat_row(self, y: float) -> float:
         left, right = self.box.left, self.box.right
-        column = right - 62.0
-        below = self._section(
-            y,
-            left,
-            column - 4,
-            "Flat, book face up · panels in mm" + (" (inches)" if self.units == "in" else ""),
+        column = right - 57.0
+        inches = " (inches)" if self.says.inches else ""
+        title = f"Flat, book face up · panels in mm{inches}"
+        below = self._section(y, left, column - 4, title)
+        rows = self._creases(
+            self._section(y, column, right, "Creases, seen from the book face"), column
         )
-        flat_drawing(
-            self.paper, self.pattern, self.support, Box(left, y - height, column - 4, below)
-        )
-        self._creases(self._section(y, column, right, "Creases, seen from the book face"), column)
-        return y - height - 2.0
+        height = max(y - rows, 74.0)
+        box = Box(left, y - height, column - 4, below)
+        flat_drawing(self.paper, self.pattern, self.support, box)
+        return y - height - 1.5
 
-    def _creases(self, y: float, x: float) -> None:
+    def _creases(self, y: float, x: float) -> float:
         page = self.paper
         rows = [
             (letter, "mountain", 180.0)
-            for letter, _ in zip("AB", self.pattern.long_folds, strict=False)
+            for letter, _ in zip(LONG_LETTERS.values(), self.pattern.long_folds, strict=False)
         ]
-        rows += [
-            (str(c.number), c.direction, math.degrees(abs(c.angle))) for c in self.pattern.creases
-        ]
-        for dx, head in ((30.0, "fold by"), (45.0, "leaves")):
-            page.text((x + dx, y - 2.2), head, _SMALL, anchor="end", grey=SOFT)
-        y -= 3.2
+        rows += [(c.letter, c.direction, math.degrees(abs(c.angle))) for c in self.pattern.creases]
+        for dx, head in ((34.0, "fold by"), (50.0, "leaves")):
+            page.text((x + dx, y - 2.6), head, _TEXT, anchor="end", grey=SOFT)
+        y -= 3.6
         for name, direction, degrees in rows:
-            page.ring((x + 2.2, y - 1.5), 1.7, name)
-            page.text((x + 5.5, y - 2.3), direction, _TEXT)
-            page.text((x + 30.0, y - 2.3), f"{degrees:.1f}°", _TEXT, anchor="end")
-            page.text((x + 45.0, y - 2.3), f"{180 - degrees:.1f}°", _TEXT, anchor="end")
-            y -= 3.75
-        y -= 1.0
+            page.ring((x + 2.2, y - 1.6), 2.0, name)
+            page.text((x + 6.0, y - 2.5), direction, _TEXT)
+            page.text((x + 34.0, y - 2.5), f"{degrees:.1f}°", _TEXT, anchor="end")
+            page.text((x + 50.0, y - 2.5), f"{180 - degrees:.1f}°", _TEXT, anchor="end")
+            y -= 4.3
+        y -= 0.5
         for dashes, line in (
             (DASHED, "valley: folds towards the book"),
             (DASH_DOUBLE_DOT, "mountain: folds away from it"),
         ):
-            page.line([(x, y - 1.5), (x + 13.0, y - 1.5)], width=0.3, dashes=dashes)
-            page.text((x + 15.0, y - 2.2), line, _SMALL)
-            y -= 3.3
+            page.line([(x, y - 1.7), (x + 10.0, y - 1.7)], width=0.3, dashes=dashes)
+            page.text((x + 11.5, y - 2.5), line, _TEXT)
+            y -= 3.6
         if self.pattern.long_folds:
-            page.text((x, y - 2.2), "On the flaps creases are drawn reversed.", _SMALL)
+            page.text((x, y - 2.5), "On the flaps creases are drawn reversed.", _TEXT)
+            y -= 3.6
+        return y
 
     # -- how it is made -------------------------------------------------------------------------
 
-    def _steps(self, y: float, height: float) -> float:
-        page, left = self.paper, self.box.left
-        y = self._section(y, left, self.box.right, "Fold")
-        page.text(
-            (left + 9.0, y + 1.1),
-            "Work each crease fully once against a rule, let it "
-            "spring back to its angle. White: book face. Grey: table face."
-            + (" The long folds: from the right end." if self.pattern.long_folds else ""),
-            _SMALL,
-            width=self.box.width - 9.0,
-        )
+    def _steps(self) -> None:
+        """Write the page of steps, one action a picture; another one where it is too small."""
+        page, box = self.paper, self.box
         steps = fold_pictures(self.support, self.pattern)
-        columns = math.ceil(len(steps) / 2)
-        wide = self.box.width / columns
+        view, wide = view_of(self.support), box.width / _ACROSS
         said = [
             (f"{i} {step.verb}", step_sentence(step, self.support))
             for i, (step, _) in enumerate(steps, 1)
         ]
-        for row in (0, 1):
-            first, top = row * columns, y - row * (height + 11.0)
-            # pictures make room for the longest caption: nothing of it is left out
-            lines = max(map(partial(_caption_lines, wide - 2.5), said[first : first + columns]))
-            under = top - (height + 11.0) + 1.25 * _SMALL * max(lines, 4) + 0.3
-            for i in range(first, min(first + columns, len(steps))):
-                x = left + wide * (i - first)
-                draw(page, steps[i][1], Box(x + 0.5, under + 0.4, x + wide - 1.5, top))
-                verb, text = said[i]
-                page.paragraph((x, under), text, wide - 2.5, _SMALL, lead=verb)
-        return y - 2 * (height + 11.0) - 0.5
-
-    def _tape(self, y: float, left: float, right: float) -> float:
-        page, units, support = self.paper, self.units, self.support
-        lines = []
-        three = support.film.layers == 3
-        texts: dict[str, list[str]] = {}
-        for tape, box, inset in tape_places(self.pattern, support):
-            panel = self.pattern.panel(tape.panel)
-            tab = panel.part == "tab"
-            text = (
-                f"{both(box.width, units)} wide, {both(box.height, units)} long; "
-                f"{both(tape.clear, units)} from the {'tab' if tab else 'panel'}'s "
-                f"{'' if tab else f'{tape.end} '}end, {both(inset, units)} from its "
-                f"{'tail' if three else 'head'} edge."
-            )
-            texts.setdefault(text, []).append(initial(panel.side) if tab else panel.name)
-        for text, who in texts.items():
-            tabs = " tab" if len(who[0]) == 1 else ""
-            lines.append(f"{' and '.join(who)}{tabs}: {text}")
-        lines.append(tape_sentence(support))
-        lines.append(
-            "Stick it on before folding the cross creases, liner left on; each liner comes off at "
-            "the step that sticks its tape, the last one after the fitting with the book (page 2)."
-        )
-        if self.pattern.posts:
-            lines.append(
-                f"Posts: {TAPE_WIDTH:g} mm wide on face A and on the outer face of the lap, "
-                "3 mm short of foot and head. Without tape a post carries next to nothing."
-            )
-        for line in lines:
-            y = page.paragraph((left, y), line, right - left, _SMALL)
-            y -= 0.4
-        return y - 1.0
-
-    def _straps(self, y: float, left: float, right: float) -> float:
-        page, units = self.paper, self.units
-        y = self._section(y, left, right, "Straps")
-        found = straps(self.support)
-        slotted = self.support.choices.strap_slots == "yes"
-        slots = ", through the slots in the board panel" if slotted else ""
         lines = [
-            f"{'L' if s.side == 'left' else 'R'}: {s.kind} {as_measured(s.width, units)} wide, cut "
-            f"{as_measured(s.cut_length, units)}, lap {as_measured(s.lap, units)}; head to tail "
-            f"round board and leaves, {as_measured(s.from_fore_edge, units)} from the fore edge"
-            f"{slots}."
-            for s in found
+            max(map(partial(_caption_lines, wide - 4.0), said[i : i + _ACROSS]))
+            for i in range(0, len(said), _ACROSS)
         ]
-        if not all(s.measured for s in found):
-            lines.append("Sides not measured: half the spine width was used; measure and trim.")
-        lines.append(
-            "On blank margin, joined to itself, never to the book or the support; a slip of paper "
-            "must slide under it. Leaves that stand up: a second one."
+        top = self._steps_head()
+        rows = len(lines)
+        room = top - box.bottom - 7.0 - _LEADING * sum(lines) - 4.0 * rows
+        pages = 1 if room / rows >= 30.0 else 2
+        height = min(40.0, room / rows) if pages == 1 else 40.0
+        y = top
+        for row, count in enumerate(lines):
+            if y - height - _LEADING * count < box.bottom + 5.0:
+                self._foot()
+                y = self._steps_head()
+            for i in range(_ACROSS * row, min(_ACROSS * (row + 1), len(steps))):
+                x = box.left + wide * (i - _ACROSS * row)
+                draw_picture(page, steps[i][1], view, Box(x, y - height, x + wide - 4.0, y))
+                verb, text = said[i]
+                page.paragraph((x, y - height - 0.6), text, wide - 4.0, _TEXT, lead=verb)
+            y -= height + 1.0 + _LEADING * count + 3.0
+        self._foot()
+
+    def _steps_head(self) -> float:
+        self.paper.new_page()
+        self._heading()
+        box = self.box
+        y = self._section(box.top - 10.0, box.left, box.right, "Fold")
+        told = (
+            "Work each crease fully once against a rule, let it spring back to its angle. White: "
+            "book face. Grey: table face."
         )
-        for line in lines:
-            y = page.paragraph((left, y), line, right - left, _SMALL) - 0.4
-        return y
+        self.paper.text((box.left + 12.0, y + 1.1), told, _TEXT)
+        return y - 1.0
 
     # -- whether it is right --------------------------------------------------------------------
 
-    def _sign_off(self, y: float, left: float, right: float) -> None:
+    def _strapped(self, box: Box) -> None:
+        """Draw the book strapped, where there is room for it."""
+        picture = strapped(self.support)
+        if not picture.before or box.height < 36.0:
+            return
+        y = self._section(box.top, box.left, box.right, "Strapped: the lap under the board")
+        room = Box(box.left, max(box.bottom, y - 60.0), box.right, y - 0.5)
+        draw_picture(self.paper, picture, view_of(self.support), room)
+
+    def _sign_off(self, y: float, left: float, right: float) -> float:
         page, weight = self.paper, self.slip.book.weight
         y = self._section(y, left, right, "Sign off")
         dummy = f"{math.ceil(1.5 * weight):d} g" if weight else "1.5 × the book's weight, ______ g,"
@@ -294,22 +297,21 @@ class _Sheet:
             "straps: paper slides under, blank margin only",
         )
         for row in rows:
-            page.box_line(Box(left, y - 2.9, left + 2.5, y - 0.4))
-            page.text((left + 4.2, y - 2.6), row, _TEXT)
-            y -= 4.1
-        page.text((left, y - 3.4), "initials ________  date ____________", _TEXT)
+            page.box_line(Box(left, y - 3.3, left + 2.6, y - 0.7))
+            page.text((left + 4.2, y - 3.0), row, _TEXT)
+            y -= 4.4
+        page.text((left, y - 3.6), "initials ________  date ____________", _TEXT)
+        return y - 6.0
 
-    def _beware(self, y: float, left: float, right: float) -> None:
-        page = self.paper
+    def _beware(self, y: float, column: Box) -> None:
+        y = self._section(y, column.left, column.right, "Take care")
+        y = self._lines(y, column, tuple(self.cautions))
+        y = self._section(y - 0.6, column.left, column.right, "This book")
         floor = self.box.bottom + 5.0
-        y = self._section(y, left, right, "This book")
         for line in do_nots(self.slip):
-            most = max(1, int((y - floor - 16.0) / (1.25 * _SMALL)))
-            y = page.paragraph((left, y), line, right - left, _SMALL, most=most) - 0.3
-        page.text((left, y - 2.6), "Take care", _TEXT, bold=True)
-        y -= 3.3
-        for line in self.cautions:
-            y = page.paragraph((left, y), line, right - left, 1.9, leading=1.2)
+            most = max(1, int((y - floor) / _LEADING))
+            at = (column.left, y)
+            y = self.paper.paragraph(at, line, column.width, _TEXT, most=most) - 0.4
 
     def _foot(self) -> None:
         page, y = self.paper, self.box.bottom
@@ -318,5 +320,6 @@ class _Sheet:
             (self.box.left, y + 0.8),
             f"file revision {self.draft.revision} · cutfiles {VERSION} · film lot __________ · "
             "built __________ · used __________ · stored __________",
-            _SMALL,
+            _TEXT,
+            width=self.box.width,
         )

@@ -4,6 +4,7 @@ import math
 from collections.abc import Callable
 from typing import NamedTuple
 
+from cutfiles.lengths import Lengths
 from cutfiles.pattern.flanges import has_flanges
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.plane.measure import box_of, chords
@@ -16,12 +17,13 @@ from cutfiles.support.construct import piece_of
 from cutfiles.support.contacts import Tape
 from cutfiles.support.profile import walk
 from cutfiles.support.standing import Support, initial
-from cutfiles.words.bench import both, short
+from cutfiles.support.steps import LONG_LETTERS
+from cutfiles.words.bench import panel_text
 
 At = Callable[[tuple[float, float]], tuple[float, float]]
 """From a place of the support to a place on the page."""
 _RING = 2.1
-_NAME, _LEADING = 2.3, 2.9
+_NAME, _LEADING = 2.5, 3.1
 DASHES: dict[Role, tuple[float, ...]] = {
     Role.VALLEY: DASHED,
     Role.MOUNTAIN: DASH_DOUBLE_DOT,
@@ -31,11 +33,8 @@ DASHES: dict[Role, tuple[float, ...]] = {
 
 def flat_drawing(paper: Paper, pattern: Pattern, support: Support, box: Box) -> None:
     """Draw the piece flat, book face up, head up: creases numbered, panels named, tape dotted."""
-    units = support.slip.units
-    names = [
-        f"{'spine panel' if p.part == 'spine' else p.name} {short(p.length, units)}"
-        for p in pattern.panels
-    ]
+    says = Lengths(support.slip.units)
+    names = [f"{panel_text(p)} {says.short(p.length)}" for p in pattern.panels]
     below = 5.5 + _LEADING * (len(names) // 2)
     over = max(0.0, max(width_of(name, _NAME) for name in (names[0], names[-1])))
     left, above = box.left + max(9.0, over), 7.5
@@ -80,7 +79,7 @@ def _sides(paper: Paper, pattern: Pattern, at: At, scale: float) -> None:
 def _head_arrow(paper: Paper, top: tuple[float, float]) -> None:
     x, y = top
     paper.arrow([(x, y - 11.0), (x, y - 3.5)])
-    paper.text((x, y - 2.6), "head", 2.2, anchor="middle")
+    paper.text((x, y - 2.6), "head", _NAME, anchor="middle")
 
 
 def _crease_numbers(paper: Paper, pattern: Pattern, at: At, box: Box) -> None:
@@ -89,11 +88,11 @@ def _crease_numbers(paper: Paper, pattern: Pattern, at: At, box: Box) -> None:
     moved = spread(places, 2.15 * _RING, box.left + 12.0, box.right - _RING)
     for crease, x, label in zip(pattern.creases, places, moved, strict=True):
         paper.line([(x, top + 0.5), (label, top + 3.0)], width=0.1, grey=SOFT)
-        paper.ring((label, top + 3.0 + _RING), _RING, str(crease.number))
+        paper.ring((label, top + 3.0 + _RING), _RING, crease.letter)
     left = at((0, 0))[0]
     heights = [at((0, y))[1] for y in pattern.long_folds]
     apart = spread(heights, 2.15 * _RING, at((0, 0))[1] + 0.5, box.top - 9.0)
-    for letter, y, label in zip("AB", heights, apart, strict=False):
+    for letter, y, label in zip(LONG_LETTERS.values(), heights, apart, strict=False):
         paper.line([(left - 0.5, y), (left - 2.0, label)], width=0.1, grey=SOFT)
         paper.ring((left - 2.0 - _RING, label), _RING, letter)
 
@@ -113,19 +112,44 @@ def _panel_names(paper: Paper, names: list[str], middles: list[float], bottom: f
             paper.text((x, y - 2.4), name, _NAME, anchor="middle")
 
 
+class _Shape:
+    """What the end view shows, and how large it can be drawn."""
+
+    def __init__(self, support: Support) -> None:
+        says = Lengths(support.slip.units)
+        self.corners, self.book = walk(support.profile).corners, book_parts(support)
+        self.feet = min(p.x for p in self.corners), max(p.x for p in self.corners)
+        every = [*self.corners, *(place for part in self.book for place in part.corners)]
+        self.out = {"left": min(p.x for p in every), "right": max(p.x for p in every)}
+        self.high = max(p.y for p in every)
+        self.heights = {h.side: h.apex.y if h.stands else 0.0 for h in support.halves}
+        said = {side: says.both(height).partition(" ") for side, height in self.heights.items()}
+        self.texts = {side: f"{mm} mm" for side, (mm, _, _) in said.items()}
+        self.more = {side: rest.removeprefix("mm").strip() for side, (_, _, rest) in said.items()}
+
+    def scale(self, width: float, height: float) -> float:
+        """Return how many millimetres of the page a millimetre takes, at most 1."""
+        wide = [width_of(text, 3.0, bold=True) for text in self.texts.values()]
+        wide += [width_of(f"apex {more}", _NAME) for more in self.more.values()]
+        margin = max(wide) + 6.0
+        across = self.out["right"] - self.out["left"]
+        return min((width - 2 * margin) / across, (height - 15.0) / self.high, 1.0)
+
+
+def end_view_height(support: Support, width: float, most: float) -> float:
+    """Return how high the end view is where it has this width, at most so much, mm."""
+    shape = _Shape(support)
+    return min(most, 16.0 + shape.high * shape.scale(width, most))
+
+
 def end_view(paper: Paper, support: Support, box: Box) -> None:
     """Draw the support from the tail, the book on it, with the three numbers to check by rule."""
-    corners, book = walk(support.profile).corners, book_parts(support)
-    left, right = min(p.x for p in corners), max(p.x for p in corners)
-    every = [*corners, *(place for part in book for place in part.corners)]
-    out = {"left": min(p.x for p in every), "right": max(p.x for p in every)}
-    high = max(p.y for p in every)
-    units = support.slip.units
-    heights = {h.side: h.apex.y if h.stands else 0.0 for h in support.halves}
-    texts = {side: both(height, units) for side, height in heights.items()}
-    margin = max(width_of(text, 3.0, bold=True) for text in texts.values()) + 6.0
-    wide = out["right"] - out["left"]
-    scale = min((box.width - 2 * margin) / wide, (box.height - 15.0) / high, 1.0)
+    shape = _Shape(support)
+    corners, book, out = shape.corners, shape.book, shape.out
+    left, right = shape.feet
+    says = Lengths(support.slip.units)
+    heights, texts = shape.heights, shape.texts
+    scale = shape.scale(box.width, box.height)
     ground = box.bottom + 8.0
     middle = box.centre.x - scale * (out["left"] + out["right"]) / 2
 
@@ -145,20 +169,22 @@ def end_view(paper: Paper, support: Support, box: Box) -> None:
         edge = right if side == "right" else left
         x = at((out[side], 0))[0] + sign * 4.0
         anchor: Anchor = "start" if side == "right" else "end"
-        y = ground + max(scale * height / 2, 1.0)
+        y = ground + max(scale * height / 2, 5.0)
         if half.stands:
             paper.dimension((x, ground), (x, ground + scale * height))
             paper.text((x + sign * 1.5, y - 1.0), texts[side], 3.0, bold=True, anchor=anchor)
-            paper.text((x + sign * 1.5, y - 4.2), "apex", 2.2, anchor=anchor)
+            paper.text(
+                (x + sign * 1.5, y - 4.2), f"apex {shape.more[side]}".strip(), _NAME, anchor=anchor
+            )
         else:
-            paper.text((x + sign * 1.5, y + 0.5), "lies flat", 2.2, anchor=anchor)
+            paper.text((x + sign * 1.5, y + 0.5), "lies flat", _NAME, anchor=anchor)
         over = max(p.y for part in book if part.side == side for p in part.corners)
         top = at((edge, over))
         paper.text((top[0], top[1] + 1.5), initial(side), 4.0, bold=True, anchor="middle")
     _angles(paper, support, at)
     below = ground - 3.2
     paper.dimension((at((left, 0))[0], below), (at((right, 0))[0], below))
-    said = f"whole width: {both(right - left, units)}"
+    said = f"whole width: {says.both(right - left)}"
     paper.text((at(((left + right) / 2, 0))[0], below - 3.6), said, 3.0, bold=True, anchor="middle")
 
 
@@ -171,7 +197,7 @@ def _angles(paper: Paper, support: Support, at: At) -> None:
             x = half.joint.x + half.way * out * math.cos(half.slope)
             place = at((x, half.joint.y + up * 0.42))
             if at((0, up))[1] - at((0, 0))[1] > 6.0:
-                paper.text((place[0], place[1] - 0.8), text, 2.3, anchor="middle")
+                paper.text((place[0], place[1] - 0.8), text, _NAME, anchor="middle")
 
 
 class TapePlace(NamedTuple):

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from cutfiles.bench.film import Machine
 from cutfiles.pattern.coupons import Coupon
 from cutfiles.plane.shapes import Box
-from cutfiles.report.printed.paper import DASHED, PALE, SOFT, Paper, PaperName
+from cutfiles.report.printed.paper import DASHED, LEAST, PALE, SOFT, Paper, PaperName
 from cutfiles.support.coupons import HELD, TALL, corner_expected
 from cutfiles.version import VERSION
 from cutfiles.words.cautions import KNIFE, LASER
@@ -46,7 +46,7 @@ def coupon_card(coupon: Coupon, paper: PaperName = "A4", *, machine: Machine = "
     y = page.paragraph((box.left, y - 2.0), said, box.width, _TEXT)
     cautions = (LASER if machine == "laser" else KNIFE, NOT_A_SUPPORT)
     _told(page, "Take care", cautions, (box.left, y - 3.0), box.width)
-    page.text((box.left, box.bottom), f"cutfiles {VERSION}", 2.2, grey=SOFT)
+    page.text((box.left, box.bottom), f"cutfiles {VERSION}", LEAST, grey=SOFT)
     return page.pdf()
 
 
@@ -87,7 +87,7 @@ def _table(page: Paper, columns: Sequence[str], rows: Sequence[str], box: Box) -
 
 
 def _label(page: Paper, x: float, y: float, text: str) -> None:
-    page.text((x, y), text, 2.5, width=_PICTURE, least=1.6)
+    page.text((x, y), text, LEAST, width=_PICTURE)
 
 
 def _crease(page: Paper, coupon: Coupon, box: Box) -> None:

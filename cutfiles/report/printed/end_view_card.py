@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from cutfiles.draft import Draft
 from cutfiles.film.drawing import Drawing
+from cutfiles.lengths import Lengths
 from cutfiles.pattern.lettering import text_strokes, text_width
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import shift
@@ -18,7 +19,7 @@ from cutfiles.report.printed.script import from_left
 from cutfiles.report.printed.tiles import Line, Tiling, Word, tiled_pdf, tiling
 from cutfiles.support.profile import walk
 from cutfiles.support.standing import Half, Support
-from cutfiles.words.bench import both, guessed_text
+from cutfiles.words.bench import guessed_text
 
 FOOT = 15.0
 """What the card keeps below the table line, mm."""
@@ -41,8 +42,7 @@ def end_view_card(draft: Draft, paper: PaperName = "A4") -> bytes:
         Line(((left, 0.0), (right, 0.0)), 0.13, DOTTED),
         *(Line(_book(support, half), 0.13, DOTTED) for half in support.halves),
     ]
-    units = draft.slip.units
-    base = both(right - left, units)
+    base = Lengths(draft.slip.units).both(right - left)
     said = (book.number, guess, "seen from the tail", f"whole width {base}")
     words = [
         Word(

@@ -7,15 +7,15 @@ are harmless, and where somebody has to look (`support/fit`).
 import math
 from dataclasses import dataclass
 
+from cutfiles.lengths import Lengths
 from cutfiles.plane.shapes import Box
 from cutfiles.report.pictures.block import fore_edge
-from cutfiles.report.printed.paper import SOFT, Paper
+from cutfiles.report.printed.paper import LEAST, SOFT, Paper
 from cutfiles.support.adjust import Tick
 from cutfiles.support.adjusted import foot_ticks
 from cutfiles.support.fit import FIT, Part, row_of
 from cutfiles.support.standing import Support
 from cutfiles.units import Units
-from cutfiles.words.bench import both, short
 
 _TEXT, _ROW = 2.6, 6.4
 _COLUMNS = (0.0, 38.0, 68.0, 104.0, 140.0)
@@ -103,13 +103,13 @@ def fitting(paper: Paper, support: Support, box: Box) -> float:
             *(_said(support, line, pair) for pair in (line.harmless, line.ask)),
         )
         for x, text in zip(_COLUMNS[1:], texts, strict=False):
-            page.text((box.left + x, y), text, _TEXT, width=_COLUMNS[2] - _COLUMNS[1], least=1.8)
+            page.text((box.left + x, y), text, _TEXT, width=_COLUMNS[2] - _COLUMNS[1], least=LEAST)
         page.line([(box.left + _COLUMNS[-1], y - 0.8), (box.right, y - 0.8)], width=0.2)
     y -= 2.5
     for row in FIT:
-        y = page.paragraph((box.left, y), f"{row.part}: {row.why}.", box.width, 2.3)
+        y = page.paragraph((box.left, y), f"{row.part}: {row.why}.", box.width, _TEXT)
     said = "Limits reasoned from how well measures repeat; none was tried."
-    y = page.paragraph((box.left, y - 1.0), said, box.width, 2.3)
+    y = page.paragraph((box.left, y - 1.0), said, box.width, _TEXT)
     return _adjusting(page, support, Box(box.left, box.bottom, box.right, y - 4.0))
 
 
@@ -121,14 +121,14 @@ def tick_sentence(number: int, tick: Tick, state: str, units: Units) -> str:
     >>> tick_sentence(3, tick, "adequate", "mm")
     'fore edge 2.0 mm higher: closes the book by 1.0°; cut 3.2 mm off the tab; then adequate'
     """
-    way = "higher" if tick.rise > 0 else "lower"
+    says, way = Lengths(units), "higher" if tick.rise > 0 else "lower"
     parts = [
-        f"fore edge {both(abs(tick.rise), units)} {way}: "
+        f"fore edge {says.both(abs(tick.rise))} {way}: "
         f"{'opens' if tick.opens > 0 else 'closes'} the book by "
         f"{abs(math.degrees(tick.opens)):.1f}°"
     ]
     if tick.trim:
-        parts.append(f"cut {both(tick.trim, units)} off the tab")
+        parts.append(f"cut {says.both(tick.trim)} off the tab")
     if tick.lean:
         parts.append(f"the leg leans by {abs(math.degrees(tick.lean)):.1f}°")
     return "; ".join([*parts, f"then {state}"])
@@ -153,6 +153,6 @@ def _adjusting(page: Paper, support: Support, box: Box) -> float:
 def _said(support: Support, line: FitLine, values: tuple[float, ...]) -> str:
     if line.part == "slope":
         return "–".join(f"{value:.1f}" for value in values) + "°"
-    units = support.slip.units
-    said = " – ".join(short(value, units) for value in values)
-    return said if units == "in" else f"{said} mm"
+    says = Lengths(support.slip.units)
+    said = " – ".join(says.short(value) for value in values)
+    return said if says.inches else f"{said} mm"

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.labels import draw_code
-from cutfiles.report.printed.paper import DASHED, PALE, SOFT, Paper, PaperName
+from cutfiles.report.printed.paper import DASHED, LEAST, PALE, SOFT, Paper, PaperName
 from cutfiles.words.cautions import BOOK, STATIC
 
 Place = tuple[float, float]
@@ -97,7 +97,7 @@ def draw_card(page: Paper, known: Mapping[str, str] | None = None) -> None:
     y = _measures(page, box, y, known)
     y = _book(page, box, y - 2.0, known)
     for line in (BOOK, STATIC):
-        y = page.paragraph((box.left, y - 1.0), line, box.width, 2.1)
+        y = page.paragraph((box.left, y - 1.0), line, box.width, LEAST)
     page.text(
         (box.left, box.bottom + 0.8),
         "measured by ____________  date ____________  "
@@ -203,8 +203,8 @@ def _from_above(page: Paper, box: Box) -> None:
 
 def _measures(page: Paper, box: Box, y: float, known: Mapping[str, str]) -> float:
     first, second = box.right - 68.0, box.right - 32.0
-    page.text((first, y - 2.6), "first", 2.4, grey=SOFT)
-    page.text((second, y - 2.6), "second", 2.4, grey=SOFT)
+    page.text((first, y - 2.6), "first", LEAST, grey=SOFT)
+    page.text((second, y - 2.6), "second", LEAST, grey=SOFT)
     y -= 4.0
     for number, name, about in _MEASURES:
         y -= 6.2
@@ -229,7 +229,7 @@ def _book(page: Paper, box: Box, y: float, known: Mapping[str, str]) -> float:
             y -= 7.8
         used = page.text((x, y + 0.8), name, 3.0, bold=True)
         page.line([(x + used + 1.5, y), (x + half - 4.0, y)], width=0.2)
-        page.text((x + half - 4.0, y - 2.6), about, 2.0, anchor="end", grey=SOFT)
+        page.text((x + half - 4.0, y - 2.6), about, LEAST, anchor="end", grey=SOFT)
         room = half - 7.0 - used
         page.text((x + used + 2.5, y + 0.8), known.get(name, ""), 2.8, width=room, least=1.6)
     return y - 4.0

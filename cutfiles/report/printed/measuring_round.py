@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.labels import draw_code
 from cutfiles.report.printed.measuring_card import MEASURED, draw_card
-from cutfiles.report.printed.paper import SOFT, Paper, PaperName
+from cutfiles.report.printed.paper import LEAST, SOFT, Paper, PaperName
 
 Known = Mapping[str, str]
 """What is known of a book: names of fields to texts."""
@@ -67,10 +67,10 @@ def _card(page: Paper, box: Box, known: Known, blanks: Sequence[str]) -> None:
     said = ("title", "shelf_mark", "opening")
     y = box.top - 9.8
     for name in said:
-        page.text((x, y), known.get(name, ""), 2.4, width=room, least=1.6)
+        page.text((x, y), known.get(name, ""), LEAST, width=room, least=1.6)
         y -= 3.4
     sizes = [f"{name} {known[name]}" for name in MEASURED if known.get(name)]
-    y = page.paragraph((x, y + 1.0), "; ".join(sizes) or "nothing measured", box.width - 4.0, 2.1)
+    y = page.paragraph((x, y + 1.0), "; ".join(sizes) or "nothing measured", box.width - 4.0, LEAST)
     half = (box.width - 6.0) / 2
     rows = -(-len(blanks) // 2)
     step = min(_LINE, (y - box.bottom - 3.0) / max(1, rows))
@@ -78,7 +78,7 @@ def _card(page: Paper, box: Box, known: Known, blanks: Sequence[str]) -> None:
         left = x + (k // rows) * (half + 2.0)
         line = y - (k % rows + 1) * step
         ring = MEASURED.get(name, "")
-        used = page.text((left, line + 0.7), f"{ring} {name}".strip(), 2.3, width=half * 0.62)
+        used = page.text((left, line + 0.7), f"{ring} {name}".strip(), LEAST, width=half * 0.62)
         page.line([(left + used + 1.0, line), (left + half, line)], width=0.2)
     units = known.get("units", "")
-    page.text((box.right - 1.5, box.bottom + 1.2), units, 2.2, anchor="end", grey=SOFT)
+    page.text((box.right - 1.5, box.bottom + 1.2), units, LEAST, anchor="end", grey=SOFT)

@@ -33,16 +33,21 @@ PAPERS: dict[PaperName, Size] = {"A4": Size(210.0, 297.0), "Letter": Size(215.9,
 """A4: ISO 216. Letter: 8 1/2 × 11 in."""
 MARGIN = 10.0
 """What printers leave blank and a little more, mm."""
+LEAST = 2.5
+"""The smallest letters of any page, mm: 7.1 points. Labels for small film have smaller ones."""
 
 
 class Paper:
     """Collects pages; `pdf` gives the finished file."""
 
-    def __init__(self, paper: PaperName, title: str, *, landscape: bool = False) -> None:
+    def __init__(
+        self, paper: PaperName, title: str, *, landscape: bool = False, least: float = LEAST
+    ) -> None:
         from reportlab.pdfgen.canvas import Canvas
 
         size = PAPERS[paper]
         self.size = Size(size.height, size.width) if landscape else size
+        self.least = least
         self._out = io.BytesIO()
         self._canvas: Any = Canvas(
             self._out,
@@ -109,7 +114,7 @@ class Paper:
         if width is not None:
             wide = width_of(text, size, bold=bold)
             if wide > width and least is not None:
-                size = max(least, size * width / wide)
+                size = max(least, self.least, size * width / wide)
             text = shortened(text, width + 1e-6, size, bold=bold)
         drawn = runs(text, bold=bold)
         long = width_of(text, size, bold=bold)
@@ -252,7 +257,7 @@ class Paper:
             bold=True,
             anchor="middle",
             width=1.8 * radius,
-            least=0.5,
+            least=self.least,
             grey=WHITE if filled else INK,
         )
 
@@ -282,4 +287,4 @@ class Paper:
         for i in range(int(length / 10) + 1):
             tall = 3.0 if i in (0, int(length / 10)) else 1.6
             self.line([(x + 10 * i, y), (x + 10 * i, y + tall)], width=0.25)
-        self.text((x + length / 2, y + 2.4), label, 2.3, anchor="middle")
+        self.text((x + length / 2, y + 2.4), label, LEAST, anchor="middle")

@@ -43,7 +43,7 @@ def pass_card(plan: CutPlan, stem: str, paper: PaperName = "A4") -> bytes:
         paper: A4 or Letter.
 
     """
-    page = Paper(paper, f"{stem}, pass card")
+    page = Paper(paper, f"{stem}, pass card", least=1.5)
     for number, one in enumerate(plan.passes):
         if number:
             page.new_page()

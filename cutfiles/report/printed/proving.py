@@ -5,13 +5,13 @@ import math
 from cutfiles.bench.questions import weight_text
 from cutfiles.draft import Draft
 from cutfiles.plane.shapes import Box
-from cutfiles.report.printed.paper import SOFT, Paper
+from cutfiles.report.printed.paper import LEAST, SOFT, Paper
 from cutfiles.support.bags import DUMMY, Bags, bags_for
 from cutfiles.support.trials import load_to_prove
 from cutfiles.support.verdict import legs_on_trial
 from cutfiles.words.verdict import ESTIMATED
 
-HEIGHT = 85.0
+HEIGHT = 88.0
 """Room it needs, mm."""
 TITLE = "Proving, with bags and never with the book"
 _TEXT, _ROW = 2.6, 8.0
@@ -49,13 +49,13 @@ def _bags(page: Paper, draft: Draft, bags: Bags, box: Box) -> float:
     """Write one board's bags, a box to tick before each; return y below them."""
     x, y = box.left, box.top
     name = f"{bags.side} board, {weight_text(bags.total, draft.slip)}"
-    page.text((x, y - 4.2), name, _TEXT, bold=True, width=46.0, least=1.8)
+    page.text((x, y - 4.2), name, _TEXT, bold=True, width=46.0, least=LEAST)
     wide = (box.width - 48.0) / bags.many
     for i in range(bags.many):
         left = x + 48.0 + i * wide
         page.box_line(Box(left, y - 4.6, left + 3.4, y - 1.2))
         said = weight_text(bags.grams, draft.slip)
-        page.text((left + 5.0, y - 4.2), said, _TEXT, width=wide - 6.0, least=1.6)
+        page.text((left + 5.0, y - 4.2), said, _TEXT, width=wide - 6.0, least=LEAST)
     return y - 6.4
 
 
@@ -76,7 +76,7 @@ def _fields(page: Paper, box: Box) -> float:
     """Draw the table to fill in; return y below it."""
     wide, y = box.width / len(_FIELDS), box.top
     for i, head in enumerate(_FIELDS):
-        page.text((box.left + i * wide + 1.0, y - 3.0), head, 2.4, grey=SOFT, width=wide - 1.5)
+        page.text((box.left + i * wide + 1.0, y - 3.0), head, LEAST, grey=SOFT, width=wide - 1.5)
     y -= 4.4
     for i in range(_TRIALS + 1):
         page.line([(box.left, y - i * _ROW), (box.right, y - i * _ROW)])

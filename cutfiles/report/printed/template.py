@@ -27,7 +27,7 @@ def template(draft: Draft, paper: PaperName = "A4") -> bytes:
     guess = guessed_text(draft.slip)
     title = from_left(book.number, book.title, "template 1:1", guess, f"revision {draft.revision}")
     numbers = [
-        Word(str(crease.number), (crease.position + 3.0, pattern.box.top - 8.0))
+        Word(crease.letter, (crease.position + 3.0, pattern.box.top - 8.0))
         for crease in pattern.creases
     ]
     head = Word("head ↑", (pattern.box.centre.x, pattern.box.top - 15.0), 5.0)

@@ -14,6 +14,7 @@ from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.paper import (
     DOTTED,
     INK,
+    LEAST,
     MARGIN,
     PAPERS,
     SOFT,
@@ -204,7 +205,7 @@ def _write(paper: Paper, word: Word, at: Place, room: Box) -> None:
     """Write a text, moved as far as needed to stay inside the frame."""
     half = min(width_of(word.text, word.size), word.room) / 2 + 1.0
     x = max(room.left + half, min(room.right - half, at[0]))
-    paper.text((x, at[1]), word.text, word.size, anchor="middle", width=word.room, least=1.0)
+    paper.text((x, at[1]), word.text, word.size, anchor="middle", width=word.room, least=LEAST)
 
 
 def clipped(a: Place, b: Place, box: Box) -> tuple[Place, Place] | None:
@@ -270,7 +271,7 @@ def _cross(paper: Paper, name: str, at: Place) -> None:
     x, y = at
     paper.line([(x - _CROSS, y), (x + _CROSS, y)], width=0.15)
     paper.line([(x, y - _CROSS), (x, y + _CROSS)], width=0.15)
-    paper.text((x + 0.8, y + 0.8), name, 2.0)
+    paper.text((x + 0.8, y + 0.8), name, LEAST)
 
 
 def _strip(paper: Paper, title: str, hint: str, plan: Tiling, tile: Tile, room: Box) -> None:
@@ -286,9 +287,11 @@ def _strip(paper: Paper, title: str, hint: str, plan: Tiling, tile: Tile, room: 
         3.2,
         bold=True,
         width=bar - room.left - 3.0,
-        least=2.4,
+        least=LEAST,
     )
-    paper.paragraph((room.left, top - 5.0), hint, bar - room.left - 3.0, 2.0, most=4, leading=1.15)
+    paper.paragraph(
+        (room.left, top - 5.0), hint, bar - room.left - 3.0, LEAST, most=4, leading=1.15
+    )
     paper.bar((bar, top - 9.0), 50.0, "50 mm")
     for other in plan.tiles:
         x = room.right - (plan.columns - other.column) * cell

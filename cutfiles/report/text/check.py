@@ -10,6 +10,7 @@ from cutfiles.bench.questions import weight_text
 from cutfiles.bench.slip import Slip
 from cutfiles.draft import Draft
 from cutfiles.findings import Finding
+from cutfiles.lengths import Lengths, beside
 from cutfiles.support.advice import rooms
 from cutfiles.support.constructions.plate import Construction, Edge
 from cutfiles.support.judge import Judged
@@ -18,9 +19,8 @@ from cutfiles.support.standing import Support
 from cutfiles.support.states import SAFE
 from cutfiles.support.tolerance import Effect, error_effects, matters_most
 from cutfiles.support.verdict import Verdict
-from cutfiles.units import MM_PER_INCH, Units
 from cutfiles.words.cautions import cautions
-from cutfiles.words.made import beside, way_text
+from cutfiles.words.made import way_text
 from cutfiles.words.verdict import (
     change_text,
     check_text,
@@ -28,7 +28,6 @@ from cutfiles.words.verdict import (
     load_path,
     proof_text,
     sentence,
-    small_text,
     state_text,
     verdict_data,
 )
@@ -64,13 +63,13 @@ def most_lines(support: Support) -> list[str]:
     most = matters_most(error_effects(support))
     if most is None:
         return []
-    units = support.slip.units
-    does = f"moves a leg by {_mm(most.leg, units)} and a base by {_mm(most.base, units)}"
+    says = Lengths(support.slip.units)
+    does = f"moves a leg by {says.both(most.leg)} and a base by {says.both(most.base)}"
     if most.fails:
         does += "; no cradle follows at one end of it"
     elif most.states:
         does += f"; the verdict may be: {', '.join(most.states)}"
-    return [f"  matters    {most.field} most: its usual error of {_error(most, units)} {does}"]
+    return [f"  matters    {most.field} most: its usual error of {_error(most, says)} {does}"]
 
 
 def check_table(draft: Draft, machine: Machine = "knife") -> str:
@@ -154,7 +153,7 @@ def _forces(draft: Draft) -> list[str]:
         parts.append(f"leaves lean on the spine panel by up to {path['push_N']:.2f} N")
     lines = [f"  loads      {', '.join(parts)}; friction needed {path['friction']:.2f}"]
     if "margin_mm" in path:
-        margin = small_text(path["margin_mm"], draft.slip.units)
+        margin = Lengths(draft.slip.units).both(path["margin_mm"])
         lines.append(
             f"  tipping    the weight lies {margin} inside the nearer foot: it slides at "
             f"{path['slides_at_deg']:.0f}° of tilt, before it tips at {path['tips_at_deg']:.0f}°"
@@ -210,39 +209,30 @@ def _least(verdict: Verdict) -> list[str]:
 
 
 def _millimetres(support: Support) -> list[str]:
-    effects, units = error_effects(support), support.slip.units
+    effects, says = error_effects(support), Lengths(support.slip.units)
     if not effects:
         return []
-    unit = "in" if units == "in" else "mm"
     lines = [
-        f"  {'measured':<10} {'':<14}{'usual error':>12}{f'leg {unit}':>10}{f'base {unit}':>10}"
+        f"  {'measured':<10} {'':<14}{'usual error':>12}{'leg, mm':>10}{'base, mm':>10}"
         f"{'opening':>10}  verdict"
     ]
     most = matters_most(effects)
     for one in effects:
-        moved = [f"±{_number(mm, units)}" if mm > 5e-4 else "–" for mm in (one.leg, one.base)]
+        moved = [f"±{says.short(mm)}" if mm > 5e-4 else "–" for mm in (one.leg, one.base)]
         angle = f"±{one.opening:.1f}°" if one.opening > 0.05 else "–"
         state = "no cradle" if one.fails else ", ".join(one.states) or "the same"
         mark = "  matters most" if one is most else ""
         lines.append(
-            f"  {'':<10} {one.field:<14}{_error(one, units):>12}{moved[0]:>10}{moved[1]:>10}"
+            f"  {'':<10} {one.field:<14}{_error(one, says):>12}{moved[0]:>10}{moved[1]:>10}"
             f"{angle:>10}  {state}{mark}"
         )
     return lines
 
 
-def _error(one: Effect, units: Units) -> str:
+def _error(one: Effect, says: Lengths) -> str:
     if one.unit == "mm":
-        return f"±{_mm(one.error, units)}"
+        return f"±{says.both(one.error)}"
     return f"±{one.error:g}{'°' if one.unit == '°' else ' ' + one.unit}"
-
-
-def _mm(mm: float, units: Units) -> str:
-    return f"{_number(mm, units)} {'in' if units == 'in' else 'mm'}"
-
-
-def _number(mm: float, units: Units) -> str:
-    return f"{mm / MM_PER_INCH:.2f}" if units == "in" else f"{mm:.1f}"
 
 
 # -- several supports ------------------------------------------------------------------------------
@@ -300,7 +290,8 @@ def _numbers(check: Check, slip: Slip) -> tuple[str, str]:
     found, limit = check.measured, check.limit
     match check.name:
         case "sag" | "across" | "height" | "stack":
-            return small_text(found, slip.units), small_text(limit, slip.units)
+            says = Lengths(slip.units)
+            return says.against(found, limit), says.both(limit)
         case "weight":
             return weight_text(found, slip), weight_text(limit, slip)
         case "slope":

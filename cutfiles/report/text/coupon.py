@@ -4,6 +4,7 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
+from cutfiles.lengths import beside
 from cutfiles.support.coupons import (
     BAD_POST,
     CREASES_NEEDED,
@@ -17,7 +18,6 @@ from cutfiles.support.coupons import (
     posts_are_bad,
 )
 from cutfiles.support.trials import CouponName, Trial, factor_of
-from cutfiles.words.made import beside
 
 
 def coupon_told(name: CouponName, row: Trial, trials: Sequence[Trial], modulus: float) -> str:

@@ -5,11 +5,11 @@ from typing import Any
 
 from cutfiles.files.made import File, Made
 from cutfiles.files.record import MARKS
+from cutfiles.lengths import Lengths
 from cutfiles.pattern.pattern import Pattern
 from cutfiles.report.printed.cards import CARDS
 from cutfiles.report.text.check import most_lines, note_lines, verdict_lines
 from cutfiles.report.text.plan import plan_data, plan_table
-from cutfiles.units import MM_PER_INCH, Units
 from cutfiles.words.cautions import cautions
 from cutfiles.words.verdict import finding_data, verdict_data
 
@@ -79,41 +79,41 @@ def _area(pattern: Pattern) -> float:
     return math.fsum(one.box.width * one.box.height for one in (pattern, *pattern.posts))
 
 
-def _posts_line(pattern: Pattern, units: Units) -> tuple[str, ...]:
+def _posts_line(pattern: Pattern, says: Lengths) -> tuple[str, ...]:
     posts = pattern.posts
     if not posts:
         return ()
     heights = dict.fromkeys((one.name.rpartition(" ")[0], one.box.height) for one in posts)
-    high = ", ".join(f"{leg} {_short(height, units)}" for leg, height in heights)
-    return (f"  posts      {len(posts)}, {_short(posts[0].box.width, units)} broad; {high} high",)
+    high = ", ".join(f"{leg} {says.short(height)}" for leg, height in heights)
+    return (f"  posts      {len(posts)}, {says.short(posts[0].box.width)} broad; {high} high",)
 
 
 def made_table(made: Made) -> str:
     """Return a short table: verdict, panels, creases, sheet, film, files, findings, cautions."""
     draft = made.draft
-    pattern, units, film = draft.pattern, draft.slip.units, draft.support.film
+    pattern, says, film = draft.pattern, Lengths(draft.slip.units), draft.support.film
     box = pattern.box
     layers = "1 layer" if film.layers == 1 else "3 layers"
     lines = [
         draft.drawing.title,
         *verdict_lines(draft.verdict, draft.slip),
         f"  kind       {draft.support.kind}",
-        f"  piece      {_length(box.width, units)} long, {_length(box.height, units)} broad; "
+        f"  piece      {says.both(box.width)} long, {says.both(box.height)} broad; "
         f"{_area(pattern) / 100:.0f} cm² of film {film.gauge_text}, {layers}",
-        *_posts_line(pattern, units),
-        "  panels     " + ", ".join(f"{p.name} {_short(p.length, units)}" for p in pattern.panels),
-        f"             {'inches' if units == 'in' else 'mm'}, from left to right",
+        *_posts_line(pattern, says),
+        "  panels     " + ", ".join(f"{p.name} {says.short(p.length)}" for p in pattern.panels),
+        f"             mm{' (inches)' if says.inches else ''}, from left to right",
         "  creases    " + f"{'':<14}from left    fold",
     ]
     for crease in pattern.creases:
         degrees = math.degrees(abs(crease.angle))
         lines.append(
-            f"    {crease.number}        {crease.name:<14}{_short(crease.position, units):>9}"
+            f"    {crease.letter}        {crease.name:<14}{says.short(crease.position):>9}"
             f"{degrees:>8.1f}°  {crease.direction}"
         )
     if made.measures:
         shape = [
-            f"{m.place} {_short(m.found, units)}"
+            f"{m.place} {says.short(m.found)}"
             for m in made.measures
             if m.rule in ("height", "width")
         ]
@@ -133,14 +133,6 @@ def file_line(file: File) -> str:
     printed = file.format in CARDS or file.format.endswith("-card")
     state = "to fill in" if file.format == MARKS else "to print" if printed else "picture"
     return f"  {'verified' if file.verified else state:<10} {file.name}"
-
-
-def _length(mm: float, units: Units) -> str:
-    return f"{mm / MM_PER_INCH:.2f} in ({mm:.1f} mm)" if units == "in" else f"{mm:.1f} mm"
-
-
-def _short(mm: float, units: Units) -> str:
-    return f"{mm / MM_PER_INCH:.3f}" if units == "in" else f"{mm:.1f}"
 
 
 def _um(length: float) -> float:

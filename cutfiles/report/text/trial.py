@@ -7,13 +7,13 @@ from typing import Any
 from cutfiles.bench.book import SIDES
 from cutfiles.bench.questions import weight_text
 from cutfiles.draft import Draft
+from cutfiles.lengths import beside
 from cutfiles.support.bags import DUMMY, bags_for
 from cutfiles.support.loads import GRAVITY
 from cutfiles.support.lone import loads
 from cutfiles.support.states import SAFE
 from cutfiles.support.trials import Trial, load_to_prove, six_month_ratio
 from cutfiles.support.verdict import Verdict, legs_on_trial
-from cutfiles.words.made import beside
 from cutfiles.words.verdict import sentence
 
 

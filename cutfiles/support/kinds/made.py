@@ -21,7 +21,7 @@ from cutfiles.support.lone import loads, lone_side
 from cutfiles.support.profile import Profile
 from cutfiles.support.spare import with_spare
 from cutfiles.support.standing import Bearing, Half, Support, board_of
-from cutfiles.support.steps import FoldStep, first_steps, with_fitting
+from cutfiles.support.steps import all_steps
 
 SHORTEST_PANEL = 5.0
 """A shorter board panel carries no board, mm (common practice, no source)."""
@@ -129,7 +129,7 @@ def support_of(slip: Slip, lay: LayOut, name: str = "") -> Support:
         halves=halves,
         bearings=tuple(_bearings(laid.profile)),
         contacts=laid.contacts,
-        steps=(*first_steps(slip.film), *with_fitting(laid.steps), FoldStep("Check")),
+        steps=all_steps(slip.film, laid.steps),
         step=laid.step,
         tilt=laid.tilt,
         lone=lone_side(slip),
