@@ -54,13 +54,23 @@ def bounded(plan: ExhibitPlan) -> ExhibitPlan:
 
 
 def require_ready(plan: ExhibitPlan) -> None:
-    """Refuse, before any work, a plan whose every sheet its cutter would refuse after all of it.
+    """Refuse, before any work, a plan whose every sheet would be refused after all of it.
 
     Raises:
-        FormatError: the cutter takes programs that set its power, and its profile knows no film.
+        FormatError: a format that there is not, or that only a cutter's passes have; or the cutter
+            takes programs that set its power, and its profile knows no film.
         FileError: no coupon was judged for the film lot.
 
     """
+    for key in plan.order.formats or ():
+        if key not in FORMATS or FORMATS[key].bound:
+            known = ", ".join(one.key for one in FORMATS.values() if not one.bound)
+            raise FormatError(
+                f'the format "{key}" of sheets for people',
+                f"one of {known}; a cutter's passes come in the formats of its profile",
+                "name others, or a cutter that takes it",
+                plan.name,
+            )
     cutter, lot = plan.order.cutter, plan.order.lot
     if cutter is None:
         return

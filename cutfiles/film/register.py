@@ -1,6 +1,7 @@
 """Registration marks in the waste: they show at once when a sheet is turned or shifted."""
 
 from cutfiles.errors import FormatError
+from cutfiles.film.rules import PIN_CLEAR, PIN_DIAMETER
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import box_of
 from cutfiles.plane.shapes import Box, Point, circle, open_path
@@ -25,9 +26,8 @@ def crosses(width: float, height: float, margin: float) -> tuple[Stroke, ...]:
     return tuple(strokes)
 
 
-PIN_DIAMETER = 3.0
-"""Of a pin hole, mm (common practice, no source)."""
-_CLEAR = 1.0
+_SURE = 0.01
+"""Pieces are nested by their size in hundredths, so that waste may lack as much, mm."""
 
 
 def pin_holes(
@@ -51,8 +51,8 @@ def pin_holes(
     machined = [stroke for stroke in strokes if stroke.role is not Role.GUIDE]
     pieces = box_of(s.path for s in machined if s.role is Role.OUTLINE)
     waste = (pieces.left, pieces.bottom, width - pieces.right, height - pieces.top)
-    need = diameter + 2 * _CLEAR
-    if min(waste) < need:
+    need = diameter + 2 * PIN_CLEAR
+    if min(waste) < need - _SURE:
         raise FormatError(
             f"{min(waste):.1f} mm of waste around the pieces",
             f"pin holes of {diameter:g} mm need {need:g} mm all around",
@@ -67,7 +67,7 @@ def pin_holes(
         [Point(width - right / 2, height * (0.62 - i / 100)) for i in range(9)],
         [Point(width * (0.11 + i / 100), height - top / 2) for i in range(9)],
     )
-    places = [_free(side, taken, diameter / 2 + _CLEAR) for side in sides]
+    places = [_free(side, taken, diameter / 2 + PIN_CLEAR - _SURE) for side in sides]
     return tuple(
         Stroke(Role.HOLES, f"pin hole {i}", circle(place, diameter / 2), "pin")
         for i, place in enumerate(places, start=1)

@@ -4,14 +4,20 @@ from dataclasses import dataclass
 
 from cutfiles.errors import ReadingError
 
+PIN_DIAMETER = 3.0
+"""Of a pin hole, mm (common practice, no source)."""
+PIN_CLEAR = 1.0
+"""Film left on every side of a pin hole, mm (common practice, no source)."""
+PIN_ROOM = PIN_DIAMETER + 2 * PIN_CLEAR
+"""Waste that crosses and pin holes need all around the pieces, mm."""
 MARGIN = 10.0
 """Between a piece and the edge of the film, mm: room for marks (common practice, no source)."""
 SPACING = 3.0
 """Between two pieces, mm (common practice, no source)."""
 LONGEST = 1500.0
 """A roll is cut into sheets no longer than this, mm, unless the cutter's bed says otherwise."""
-LIMITS = {"margin": (5.0, 200.0), "spacing": (0.0, 200.0), "longest": (140.0, 100_000.0)}
-"""Least and most of each length, mm: crosses and pin holes stand in a margin of 5."""
+LIMITS = {"margin": (PIN_ROOM, 200.0), "spacing": (0.0, 200.0), "longest": (140.0, 100_000.0)}
+"""Least and most of each length, mm."""
 EFFORTS = {"quick": 800_000, "usual": 8_000_000, "thorough": 60_000_000}
 """Work that a search may do: pieces and places looked at; 8 million take about a second."""
 

@@ -23,6 +23,7 @@ from cutfiles.files.verify import written
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.strips import strap_drawing
 from cutfiles.findings import Finding
+from cutfiles.job.fitting import planned as planned_of
 from cutfiles.job.names import FOLDED_PAGE, STRAPS, PictureKind
 from cutfiles.job.order import Order, drafted, ordered
 from cutfiles.machine.cutter import Cutter
@@ -90,7 +91,7 @@ def make(slip: Slip, order: Order | None = None, **changes: Any) -> Made:
         require_carried(made)
     chosen, options, machine, cutter = order.chosen, order.drawn, order.kind, order.cutter
     check_bed(made.drawing, options)
-    planned = None if cutter is None else plan(made.drawing, cutter, order.lot)
+    planned = None if cutter is None else planned_of(slip, made, cutter, order)
     shown = made.drawing if planned is None else planned.drawing
     name = safe_name(slip.book.number)
     findings = list(made.findings)

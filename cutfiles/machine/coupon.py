@@ -33,6 +33,13 @@ MARGIN = 10.0
 WIDTH = 120.0
 STRIP = 16.0
 HEAD = 24.0
+_LABELS: dict[Varied, str] = {
+    "score_power": "{}%",
+    "score_force": "force {}",
+    "score_passes": "{}×",
+    "land": "{} mm",
+}
+"""What stands on a strip behind its number: the value that it tries."""
 _STEPS = (0.6, 0.8, 1.0, 1.25, 1.5)
 
 
@@ -180,7 +187,7 @@ def _strip(
         for role, x in ((Role.VALLEY, 55.0), (Role.MOUNTAIN, 85.0))
         for _ in range(int(value) if what == "score_passes" else 1)
     ]
-    label = f"{number}  {value:g}"
+    label = f"{number}  {_LABELS[what].format(f'{value:g}')}"
     strokes += [
         Stroke(Role.LABEL, f"label {number}", p)
         for p in text_strokes(label, (left + 4, low + 5), 5.0)

@@ -3,10 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from cutfiles.errors import FileError
+from cutfiles.bench.film import Film
+from cutfiles.errors import FileError, FormatError
 from cutfiles.film.drawing import Drawing
 from cutfiles.findings import Finding
 from cutfiles.machine.cutter import Cutter, Judged, Setting
+from cutfiles.machine.formats import FORMATS
 from cutfiles.machine.passes import WORK
 from cutfiles.pattern.pattern import Role
 
@@ -38,6 +40,8 @@ def choose(drawing: Drawing, cutter: Cutter, lot: str = "") -> Chosen:
 
     Raises:
         FileError: no coupon was judged for the film lot.
+        FormatError: the machine takes programs that set its power, and the profile knows nothing
+            of this film.
 
     """
     gauge = drawing.gauge
@@ -47,6 +51,8 @@ def choose(drawing: Drawing, cutter: Cutter, lot: str = "") -> Chosen:
         for role, work in WORK.items()
     }
     findings = []
+    if material is None:
+        _require_unbound(cutter, gauge)
     if cutter.materials and material is None:
         said = "no gauge" if gauge is None else f"no entry for film of {gauge:g} mm"
         findings.append(
@@ -73,6 +79,22 @@ def choose(drawing: Drawing, cutter: Cutter, lot: str = "") -> Chosen:
                 for role, setting in settings.items()
             }
     return Chosen(settings, land, tuple(findings), lot)
+
+
+def _require_unbound(cutter: Cutter, gauge: float | None) -> None:
+    """Refuse a film of which nobody measured the settings, where a program must state them."""
+    bound = next((FORMATS[key] for key in cutter.formats if FORMATS[key].bound), None)
+    if bound is None:
+        return
+    film = "film of no known gauge" if gauge is None else f"film of {Film(gauge=gauge).gauge_text}"
+    known = ", ".join(Film(gauge=one.gauge).gauge_text for one in cutter.materials) or "no film"
+    raise FormatError(
+        f"{film}, and a profile with a [[material]] of {known}",
+        f"{bound.title} sets power and speed, and there are no usual ones",
+        "add a [[material]] for this gauge with what the maker of film or machine gives to begin "
+        "with, cut a coupon, and write what it showed",
+        cutter.source,
+    )
 
 
 def _judged(setting: Setting, judged: Judged) -> Setting:

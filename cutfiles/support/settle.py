@@ -26,6 +26,9 @@ from cutfiles.support.lay import lay_of
 from cutfiles.support.standing import Support
 from cutfiles.support.states import SAFE, STATES
 
+FILM_GIVEN = ("support.gauge", "support.film", "support.layers")
+"""What a slip says of its film."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settled:

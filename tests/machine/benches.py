@@ -4,6 +4,7 @@ import copy
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.draft import draft_of
+from cutfiles.files.passes import write_plan
 from cutfiles.machine.profile.read import cutter_from
 
 ROOMY = {
@@ -53,3 +54,8 @@ def small_sheet(**fields):
         **fields,
     }
     return draft_of(slip_from(given)).drawing
+
+
+def pass_files(made):
+    """The files of a plan's passes alone."""
+    return [file for file in write_plan(made) if ".face-" in file.name]

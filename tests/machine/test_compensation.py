@@ -4,7 +4,7 @@ import itertools
 import math
 
 import pytest
-from benches import cutter, laser, sheet_of, small_sheet
+from benches import cutter, laser, pass_files, sheet_of, small_sheet
 from conftest import sample_slips
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -13,7 +13,6 @@ from strategies import slips
 from cutfiles.draft import draft_of
 from cutfiles.errors import FormatError
 from cutfiles.files.formats import FORMATS
-from cutfiles.files.passes import write_plan
 from cutfiles.machine.bridges import CLEAR, bridge_places, with_bridges, with_lead_in
 from cutfiles.machine.kerf import offset
 from cutfiles.machine.knife import ALIGNED, lead
@@ -95,7 +94,7 @@ def test_kerf_is_done_once_and_said():
     facts = {}
     for kerf in ("0.2 mm", "machine"):
         made = plan(small_sheet(), laser(tool={"kerf": kerf}))
-        for file in write_plan(made)[:-1]:
+        for file in pass_files(made):
             facts[kerf] = FORMATS["svg"].read(file.data).facts["kerf"]
     assert facts["0.2 mm"].startswith("0.2 mm, done here")
     assert facts["machine"] == "left to the machine"
@@ -183,7 +182,7 @@ def test_knife_in_a_plan():
         heading = math.atan2(end[1] - tips[-1][1], end[0] - tips[-1][0])
     facts = dict(last.facts)
     assert facts["knife offset"].startswith("0.3 mm, done here")
-    assert len(write_plan(made)) == 5
+    assert len(pass_files(made)) == 4
 
 
 # -- perforation ----------------------------------------------------------------------------------

@@ -91,8 +91,8 @@ def test_each_setting_is_scored_both_ways(case):
 
 
 def test_a_laser_coupon_with_power_needs_its_material():
-    with pytest.raises(FormatError, match="no power"):
-        write_plan(coupon(laser(formats=["gcode"]), 0.127))
+    with pytest.raises(FormatError, match="there are no usual ones; add a"):
+        coupon(laser(formats=["gcode"]), 0.127)
 
 
 def test_judged_goes_into_the_profile_and_is_used(tmp_path):

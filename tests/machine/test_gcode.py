@@ -3,7 +3,7 @@
 import itertools
 
 import pytest
-from benches import laser, small_sheet
+from benches import laser, pass_files, small_sheet
 from gcode_machine import BeamError, burn
 from hypothesis import given, settings
 from strategies import slips
@@ -53,7 +53,7 @@ def test_beam_is_on_only_along_the_lines(slip):
 def test_power_by_kind_of_work_and_passes():
     made = plan(small_sheet(), burner(material=[{**FILM, "cut_passes": 2}]))
     files = write_plan(made)
-    kinds = [{(s, f) for s, f, _ in burn(file.data)} for file in files[:-1]]
+    kinds = [{(s, f) for s, f, _ in burn(file.data)} for file in pass_files(made)]
     assert kinds[0] == {(80, 4800), (150, 2400), (600, 1200)}
     assert kinds[1] == {(150, 2400), (600, 1200)}
     runs = [tuple(places) for s, _, places in burn(files[1].data) if s == 600]
@@ -69,11 +69,14 @@ def test_range_and_beam_of_the_profile():
 
 
 def test_no_power_no_file():
-    with pytest.raises(FormatError, match=r"no power for registration.*\[\[material\]\]"):
-        write_plan(plan(small_sheet(), burner(material=[])))
+    """The film is named, and what the profile knows of; before anything is planned."""
+    lacking = r"film of 0\.127 mm \(5 mil\), and a profile with a \[\[material\]\] of no film"
+    with pytest.raises(FormatError, match=lacking):
+        plan(small_sheet(), burner(material=[]))
     other = {**FILM, "gauge": "3 mil"}
-    with pytest.raises(FormatError, match="no power"):
-        write_plan(plan(small_sheet(), burner(material=[other])))
+    with pytest.raises(FormatError, match=r"\[\[material\]\] of 0\.0762 mm \(3 mil\)") as told:
+        plan(small_sheet(), burner(material=[other]))
+    assert "cut a coupon" in told.value.fault.remedy
     no_speed = {k: v for k, v in FILM.items() if k != "score_speed"}
     with pytest.raises(FormatError, match="no speed for score"):
         write_plan(plan(small_sheet(), burner(material=[no_speed])))
@@ -109,6 +112,6 @@ def test_a_dangerous_file_is_refused_by_reader_and_interpreter(old, new, said):
 def test_origin_and_axes_reach_the_file():
     made = plan(small_sheet(), burner(bed={"origin": "upper-left", "y_axis": "down"}))
     top = 3000.0
-    for file in write_plan(made)[:-1]:
+    for file in pass_files(made):
         for _, _, places in burn(file.data):
             assert all(0 <= x <= 300 and top - 100 <= y <= top for x, y in places)

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from benches import cutter, laser, sheet_of, small_sheet
+from benches import cutter, laser, pass_files, sheet_of, small_sheet
 from click.testing import CliRunner
 from close import assert_same_paths
 from conftest import SAMPLES, sample_slips
@@ -189,7 +189,7 @@ def test_files_state_view_cutter_pass_and_method():
         "pass a of 2, book face up, head up",
         "pass b of 2, table face up, head down",
     ]
-    for file in write_plan(made)[:-1]:
+    for file in pass_files(made):
         read = FORMATS[file.format].read(file.data).facts
         assert read["cutter"] == "bench"
         assert read["scores"] == "impress"
@@ -205,7 +205,7 @@ def test_pdf_steps_follow_method_and_face():
     }
     for method, kinds in wanted.items():
         made = plan(small_sheet(), cutter(formats=["pdf"], score={"method": method}))
-        for one, file in zip(made.passes, write_plan(made)[:-1], strict=True):
+        for one, file in zip(made.passes, pass_files(made), strict=True):
             steps = FORMATS["pdf"].read(file.data).steps
             for role, kind in zip(("valley", "mountain"), kinds, strict=True):
                 from_here = worked_face(method, role) in (one.face, "either")
@@ -247,7 +247,7 @@ def test_own_layers_colours_and_pens():
 
 def test_a_pass_of_the_other_face_is_not_taken_for_this_one():
     made = plan(small_sheet(), cutter(formats=["svg"]))
-    a, b, _ = write_plan(made)
+    a, b = pass_files(made)
     assert verify_pass(made, a.name, a.data) == ()
     assert verify_pass(made, a.name, b.data) != ()
     mirrored = plan(small_sheet(), cutter(formats=["svg"], score={"turn": "head to tail"}))
@@ -265,7 +265,7 @@ def test_force_and_speed_are_written_and_compared():
         "mark_speed": 200,
     }
     made = plan(small_sheet(), cutter(formats=["hpgl"], material=[film]))
-    a, b, _ = write_plan(made)
+    a, b = pass_files(made)
     assert b"FS60;" in a.data
     assert b"VS20;" in a.data
     assert {p.layer for p in FORMATS["hpgl"].read(b.data).paths} == {"1 FS120 VS20", "2 FS60 VS20"}
@@ -325,6 +325,8 @@ def test_make_with_a_cutter(tmp_path):
         "A1.folded.svg",
         "A1.folded.html",
         "A1.bench.pdf",
+        "A1.marks.csv",
+        "A1.passes.pdf",
     }
     files = [tmp_path / n for n in ("A1.face-a.dxf", "A1.face-b.pdf", "A1.svg")]
     check = ("--slip", SAMPLES / "A1.toml", "--cutter", "flatbed-wheel")
@@ -385,7 +387,7 @@ def test_writer_fault_stops_delivery(monkeypatch):
 def test_laser_needs_no_pens_for_drawings():
     made = plan(small_sheet(), laser())
     names = [f.name for f in write_plan(made)]
-    assert names == ["T1.face-a.svg", "T1.face-b.svg", "T1.plan.json"]
+    assert names == ["T1.face-a.svg", "T1.face-b.svg", "T1.plan.json", "T1.marks.csv"]
     assert open_path((0, 0), (1, 1)).closed is False
 
 
