@@ -58,7 +58,7 @@ def command(
     Lasers: extraction on, watch the whole run. The machine's manual comes first.
     """
     from cutfiles.job.cut_record import open_record
-    from cutfiles.job.pass_files import checked_files, pictures_of
+    from cutfiles.job.pass_files import checked_files, job_for, pictures_of
 
     try:
         if not at_keyboard():
@@ -68,9 +68,11 @@ def command(
                 "start it in a terminal",
             )
         record, profile = open_record(plan_path), cutter_of(cutter)
-        for one in record.plan.passes:
-            checked_files(record, one, profile)
         reach = _Reach("" if by_hand or not to else to, flow, baud, stall)
+        for one in record.plan.passes:
+            files = checked_files(record, one, profile)
+            if reach.to:
+                job_for(record, files)
         if pictures := pictures_of(record):
             opening.show(record.folder / pictures[0])
         _Course(record, profile, reach).run()
@@ -125,8 +127,10 @@ class _Course:
                 self._do(taken)
             except CutfilesError as error:
                 click.echo(f"refused: {indented(told(error))}", err=True)
-                if self.record.cutting.key != "measure":
+                if self.record.cutting.step.key != "measure":
                     sys.exit(REFUSED)
+                again = replace(self.record.cutting, typed=None)
+                self.record = replace(self.record, cutting=again)
 
     def _do(self, taken: "Taken") -> None:
         """Do what an answer asks for."""
@@ -218,7 +222,8 @@ class _Course:
 
         one = self.record.cutting.one
         assert one is not None
-        done = align_by(self.record, one, taken.said)
+        typed = None if self.record.cutting.typed is None else dict(taken.places)
+        done = align_by(self.record, one, taken.said, typed)
         said = lying_text(done.found)
         click.echo(f"{one.name}, {said}")
         for file in done.files:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple, assert_never
+from typing import Literal, NamedTuple, assert_never
 
 from cutfiles.job.cutting import AS_IT_LIES, Cutting, Key, StepKey, words_for
 from cutfiles.machine.cutter import Setting
@@ -112,7 +112,9 @@ _AT: dict[StepKey, str] = {
 }
 
 
-def _step(key: StepKey, cutting: Cutting, setup: Setup) -> tuple[Sequence[str], str]:
+def _step(
+    key: Literal["place", StepKey], cutting: Cutting, setup: Setup
+) -> tuple[Sequence[str], str]:
     plan, one = cutting.plan, cutting.one
     if one is None:
         return (list(_inspect()), "Is it all right?")
@@ -125,6 +127,12 @@ def _step(key: StepKey, cutting: Cutting, setup: Setup) -> tuple[Sequence[str], 
             return (list(_feed(plan, one)), "Does it lie so?")
         case "measure":
             return (list(_measure(one, setup)), "Measured? Or the name of another table")
+        case "place":
+            mark = cutting.mark
+            assert mark is not None
+            x, y = shown_place(mark, plan.cutter.bed)
+            lines = [f"{mark.name}: planned at {x} {y} ({plan.cutter.bed.shows})."]
+            return (lines, "Where does the machine show it?")
         case "start":
             return (list(_start(cutting, one, setup)), f"{_go(setup)} Write the whole word yes")
         case "ended":
@@ -174,7 +182,7 @@ def _feed(plan: CutPlan, one: Pass) -> Iterator[str]:
 def _measure(one: Pass, setup: Setup) -> Iterator[str]:
     yield "Find three marks or more with the machine's own pointer, tool up; read where they are."
     yield f"Marks: {', '.join(mark.name for mark in one.marks)}."
-    yield f"Write that into {setup.table}, columns x and y, and save it; then: yes."
+    yield f"Write that into {setup.table}, columns x and y, and save it; then: yes. Or: type."
     yield f"All within 0.2 mm of the table, or the machine aligns by itself? Then: {AS_IT_LIES}."
 
 

@@ -10,10 +10,10 @@ from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple, assert_never
 
 from cutfiles.machine.marks import to_measure
-from cutfiles.machine.passes import CutPlan, Pass
+from cutfiles.machine.passes import CutPlan, Mark, Pass
 
 StepKey = Literal["lot", "load", "turn", "feed", "measure", "start", "ended", "inspect"]
-Key = Literal["go-on", "again", "initials", StepKey]
+Key = Literal["go-on", "again", "initials", "place", StepKey]
 Doing = Literal["ask", "keep", "align", "work", "begin", "stop", "spoilt", "done"]
 """What is to be done after an answer: ask again, keep the answer and ask the next, align the pass
 and keep it then, keep it and start the pass, forget the sheet before, stop here, keep that the film
@@ -21,6 +21,8 @@ is spoilt, keep that all is done."""
 Over = Literal["", "done", "spoilt"]
 AS_IT_LIES = "as it lies"
 """Said instead of a table of marks: the machine finds them itself, or the pins hold the sheet."""
+TYPED = "type"
+"""Said instead of a table of marks: their places are asked for one by one."""
 LONGEST = 80
 
 
@@ -63,6 +65,8 @@ class Cutting:
         broken: how the sending of the pass under way broke off; empty where it did not.
         initials: of who stands at the machine in this run; empty until asked.
         resumed: whether this run goes on with what an earlier one began.
+        typed: of the marks of this pass, in their order, x and y as typed so far, None for one
+            that was not found; None where they are not typed.
 
     """
 
@@ -72,6 +76,7 @@ class Cutting:
     broken: str = ""
     initials: str = ""
     resumed: bool = False
+    typed: tuple[tuple[str, str] | None, ...] | None = None
 
     @property
     def step(self) -> Step:
@@ -86,12 +91,20 @@ class Cutting:
             return "initials"
         if self.over:
             return "again"
-        return "go-on" if self.answers and not self.resumed else self.step.key
+        if self.answers and not self.resumed:
+            return "go-on"
+        typing = self.step.key == "measure" and self.typed is not None
+        return "place" if typing else self.step.key
 
     @property
     def one(self) -> Pass | None:
         """The pass of the step that comes next."""
         return self.plan.passes[self.step.index] if self.step.index >= 0 else None
+
+    @property
+    def mark(self) -> Mark | None:
+        """The mark whose place is typed next."""
+        return self.one.marks[len(self.typed or ())] if self.one else None
 
     @property
     def lot(self) -> str:
@@ -111,12 +124,14 @@ class Taken(NamedTuple):
         doing: what is to be done.
         cutting: how far the sheet has come when that is done.
         said: what the answer was understood as: a table to be read, or why it cannot be taken.
+        places: of the marks that were typed: mark, x and y of each, as written.
 
     """
 
     doing: Doing
     cutting: Cutting
     said: str = ""
+    places: tuple[tuple[str, tuple[str, str]], ...] = ()
 
 
 def steps_of(plan: CutPlan) -> tuple[Step, ...]:
@@ -146,7 +161,9 @@ def words_for(key: Key) -> tuple[str, ...]:
         case "lot" | "initials":
             return ()
         case "measure":
-            return ("yes", AS_IT_LIES, "no")
+            return ("yes", TYPED, AS_IT_LIES, "no")
+        case "place":
+            return ("x y", "Enter: not found", "done", "no")
         case "ended" | "inspect":
             return ("yes", "no", "spoilt")
         case "again" | "load" | "turn" | "feed" | "start":
@@ -168,7 +185,7 @@ def take(cutting: Cutting, text: str | None) -> Taken:
     taken = words_for(key)
     if word == "no":
         return Taken("stop", cutting, "stopped here")
-    if taken and word not in taken and key != "measure":
+    if taken and word not in taken and key not in ("measure", "place"):
         return Taken("ask", cutting, f'"{said[:LONGEST]}": {" or ".join(taken)} is understood')
     match key:
         case "go-on":
@@ -186,8 +203,12 @@ def take(cutting: Cutting, text: str | None) -> Taken:
         case "measure":
             if word == AS_IT_LIES:
                 return Taken("keep", _answered(cutting, AS_IT_LIES))
+            if word == TYPED:
+                return Taken("ask", replace(cutting, typed=()))
             table = "" if word in ("", "yes") else said
             return Taken("align", _answered(cutting, table or "yes"), table)
+        case "place":
+            return _place(cutting, word)
         case "start":
             return Taken("work", _answered(cutting, word))
         case "ended" | "inspect" if word == "spoilt":
@@ -198,6 +219,36 @@ def take(cutting: Cutting, text: str | None) -> Taken:
             return Taken("keep", _answered(cutting, word))
         case _:
             assert_never(key)
+
+
+def _place(cutting: Cutting, said: str) -> Taken:
+    """Read where the machine shows a mark; after the last one the pass is aligned."""
+    one, typed = cutting.one, cutting.typed or ()
+    assert one is not None
+    if said != "done":
+        place = _two(said)
+        if said and place is None:
+            return Taken("ask", cutting, f'"{said[:LONGEST]}": write x and y with a blank between')
+        typed = (*typed, place)
+        if len(typed) < len(one.marks):
+            return Taken("ask", replace(cutting, typed=typed))
+    found = ((mark.name, place) for mark, place in zip(one.marks, typed, strict=False) if place)
+    return Taken("align", _answered(cutting, TYPED), places=tuple(found))
+
+
+def _two(said: str) -> tuple[str, str] | None:
+    """Return x and y of what was typed, None where it is not two of them.
+
+    >>> _two("12,5 -3"), _two("1 1/4 in; 2 in"), _two("1.25 in 2 in"), _two("12")
+    (('12,5', '-3'), ('1 1/4 in', '2 in'), ('1.25 in', '2 in'), None)
+    """
+    if ";" in said:
+        parts = [part.strip() for part in said.split(";")]
+    else:
+        words = said.split()
+        half = len(words) // 2
+        parts = [" ".join(words[:half]), " ".join(words[half:])] if len(words) in (2, 4) else []
+    return (parts[0], parts[1]) if len(parts) == 2 and all(parts) else None
 
 
 def _lot(cutting: Cutting, said: str) -> Taken:
@@ -216,4 +267,4 @@ def _lot(cutting: Cutting, said: str) -> Taken:
 
 def _answered(cutting: Cutting, said: str) -> Cutting:
     answers = (*cutting.answers, Answer(cutting.step, said))
-    return replace(cutting, answers=answers, resumed=True, broken="")
+    return replace(cutting, answers=answers, resumed=True, broken="", typed=None)

@@ -1,5 +1,6 @@
 """The files of a pass, held once more against plan and record before a machine gets them."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import NamedTuple
 
@@ -14,7 +15,7 @@ from cutfiles.job.cut_record import CutRecord
 from cutfiles.line.check import Job, check_job
 from cutfiles.machine.cutter import Cutter, profile_sha256
 from cutfiles.machine.marks import SUFFIX as MARKS
-from cutfiles.machine.marks import read_marks
+from cutfiles.machine.marks import filled_table, read_marks
 from cutfiles.machine.passes import Pass
 
 
@@ -111,13 +112,19 @@ def _stale(found: str, name: str) -> FileError:
     )
 
 
-def align_by(record: CutRecord, one: Pass, table: str = "") -> AlignedPass:
+def align_by(
+    record: CutRecord,
+    one: Pass,
+    table: str = "",
+    typed: Mapping[str, tuple[str, str]] | None = None,
+) -> AlignedPass:
     """Correct a pass by a table of marks, and put its files beside the plan; return it.
 
     Args:
         record: of the sheet.
         one: the pass.
         table: a file; without one the table that was made with the plan.
+        typed: instead of a table, mark to where the machine shows it, x and y as written.
 
     Raises:
         FileError: the table cannot be read, holds no marks of this pass, or is of another plan.
@@ -126,14 +133,18 @@ def align_by(record: CutRecord, one: Pass, table: str = "") -> AlignedPass:
 
     """
     path = Path(table) if table else record.folder / (record.stem + MARKS)
-    text = read(path, "a table of measured marks").decode("utf-8", errors="replace")
-    marks = read_marks(text, record.plan, path.name)
+    if typed is None:
+        name = path.name
+        text = read(path, "a table of measured marks").decode("utf-8", errors="replace")
+    else:
+        name, text = "what was typed", filled_table(one, typed)
+    marks = read_marks(text, record.plan, name)
     if one.name not in marks:
         raise FileError(
             f"no places for {one.name}",
             "what was measured stands in the columns x and y, three marks or more",
             "write it there and save the table, then answer again",
-            path.name,
+            name,
         )
     (done,) = align_passes(record.plan, {one.name: marks[one.name]}, record.stem)
     deliver_aligned(record.plan_path, record.plan, done.files)

@@ -70,6 +70,18 @@ def shown_place(mark: Mark, bed: Bed) -> tuple[str, str]:
     return _shown(x, bed.shows), _shown(y, bed.shows)
 
 
+def filled_table(one: Pass, found: Mapping[str, tuple[str, str]]) -> str:
+    """Return a table of the marks found for one pass, as CSV: mark to x and y, as written.
+
+    It counts along the axes and in the unit of the profile.
+    """
+    out = io.StringIO()
+    rows = csv.writer(out, lineterminator="\n")
+    rows.writerow(("pass", "mark", "x", "y"))
+    rows.writerows((one.name, mark, x, y) for mark, (x, y) in found.items())
+    return out.getvalue()
+
+
 def _shown(mm: float, unit: Shows) -> str:
     digits = {"mm": 2, "cm": 3, "in": 4, "0.025 mm": 0}[unit]
     return f"{round(mm / STEPS[unit], digits) + 0.0:.{digits}f}"

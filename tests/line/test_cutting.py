@@ -470,6 +470,45 @@ def test_measured_marks_lead_to_the_aligned_pass_that_is_sent(bench, machine):
     ]
 
 
+def test_marks_are_typed_one_by_one(bench, machine):
+    rows = list(csv.DictReader(io.StringIO((bench / "B2.marks.csv").read_text(encoding="utf-8"))))
+    places = [
+        f"{float(row['nominal x']) + 1.5:.2f} {float(row['nominal y']) - 2:.2f}" for row in rows
+    ]
+    inches = [f"{float(part) / 25.4:.4f} in" for part in places[2].split()]
+    typed = ["type", places[0], "twelve", places[1], " ".join(inches), "", places[4], "done"]
+    said = [*ANSWERS[:5], *typed, *ANSWERS[6:]]
+    done = cut(bench, "KM", *said, to=machine.to)
+    assert done.exit_code == 0, done.output
+    assert '"twelve": write x and y with a blank between' in done.output
+    assert f"cross 1: planned at {rows[0]['nominal x']} {rows[0]['nominal y']} (mm)" in done.output
+    (aligned,) = [row for row in log(bench) if row["what"] == "aligned"]
+    assert "turned -0.000°" in aligned["note"] or "turned 0.000°" in aligned["note"]
+    assert bytes(machine.jobs[1]) == (bench / "B2.face-b.aligned.hpgl").read_bytes()
+    assert bytes(machine.jobs[1]) != passes(bench)[1]
+
+
+def test_too_few_typed_marks_are_asked_for_again(bench, machine):
+    done = cut(bench, "KM", *ANSWERS[:5], "type", "1 2", "done", "type", "no", to=machine.to)
+    assert done.exit_code == 1
+    assert "at least three of" in done.output
+    assert done.output.count("Measured? Or the name") == 2
+    assert len(machine.jobs) == 1
+    assert not [*bench.glob("*.aligned.*")]
+
+
+def test_files_that_no_line_carries_are_refused_before_anything_is_asked(bench, machine):
+    cutter = find_cutter("desktop-knife")
+    slip = sample("B2")
+    deliver(make(slip, cutter=cutter, formats=["svg"], paper=None), bench, replace=True)
+    words = ["cut", str(bench / "B2.plan.json"), "--to", machine.to]
+    done = CliRunner().invoke(cli, words, input="KM\n")
+    assert done.exit_code == 1
+    assert "a line carries HP-GL or G-code" in done.output
+    assert "Initials" not in done.output
+    assert machine.jobs == []
+
+
 def test_wrong_marks_are_asked_for_again(bench, machine):
     write_marks(bench, lambda x, y: (x + 200, -y))
     said = [*ANSWERS[:5], "yes", "nowhere.csv", "yes", "no"]
