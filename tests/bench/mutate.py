@@ -43,7 +43,7 @@ EXAMPLES = 30
 """Of a property are drawn for one change, at most."""
 PYTEST = (sys.executable, "-m", "pytest", "-q", "-n", "0", "-p", "no:cacheprovider")
 SURVIVED = MAP / "survived.json"
-SPENT = (12.0, 40.0)
+SPENT = (6.0, 40.0)
 """For one change tests run that take so many s all together: in a fork, and where it survives."""
 
 # -- the copy --------------------------------------------------------------------------------------
@@ -227,13 +227,13 @@ def keep(changes: list[Mutation]) -> None:
     SURVIVED.write_text(json.dumps(told, indent=1, ensure_ascii=False), encoding="utf-8")
 
 
-def drawn(modules: list[str], count: int, seed: int) -> list[Mutation]:
-    """Return fresh changes drawn from all places of these modules and folders."""
+def drawn(package: Path, modules: list[str], count: int, seed: int) -> list[Mutation]:
+    """Return fresh changes drawn from all places of these modules and folders of a package."""
     found = []
     for name in modules:
-        place = ROOT / "cutfiles" / name
+        place = package / name
         for path in [place] if place.is_file() else sorted(place.rglob("*.py")):
-            module = path.relative_to(ROOT / "cutfiles").as_posix()
+            module = path.relative_to(package).as_posix()
             found += fresh(module, path.read_text(encoding="utf-8"))
     dice = random.Random(seed)
     return sorted(dice.sample(found, min(count, len(found))), key=lambda m: (m.module, m.line))
@@ -285,7 +285,10 @@ def anew(copy: Copy, one: Trial, timeout: float) -> tuple[str, str]:
 def try_all(copy: Copy, given: argparse.Namespace) -> Iterator[tuple[Mutation, str, str, float]]:
     """Try each change; yield it, what became of it, what told it, and the s it took."""
     reach = read_reach()
-    changes = listed(given.list) if given.list else drawn(given.modules, given.count, given.seed)
+    if given.list:
+        changes = listed(given.list)
+    else:
+        changes = drawn(copy.package, given.modules, given.count, given.seed)
     trials = []
     for change in changes:
         if given.only in f"{change.module}: {change.what}":

@@ -1,0 +1,133 @@
+"""An exhibit's tables and report, of results made by hand: what stands where, summed by hand."""
+
+import csv
+import io
+import json
+from dataclasses import replace
+from types import SimpleNamespace
+
+import pytest
+
+from cutfiles.bench.at_hand import Supply
+from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts, SupportResult
+from cutfiles.exhibit.tables import exhibit_tables
+from cutfiles.film.layout_check import Lying
+
+FACTS = SupportFacts(
+    width=700.0,
+    height=190.0,
+    gauge=0.127,
+    layers=1,
+    opening_angle=120.0,
+    left_slope=30.0,
+    right_slope=31.0,
+    left_rise=61.0,
+    right_rise=62.0,
+    cut=1800.0,
+    score=1140.0,
+    tape=300.0,
+    strap=500.0,
+    straps=(("left", "polyethylene strap", 12.0, 250.0, 40.0),),
+    findings=("steep", "heavy"),
+    picture="",
+    files={"A1.svg": "0", "A1.pdf": "1"},
+    state="adequate",
+    way=("5 mil", "plain", "cut", 0),
+    shape="0",
+    verdict="adequate",
+)
+ROLL = Supply(form="roll", name="roll 1", gauge=0.127, width=1016.0, length=None, price=2.5)
+SECOND = replace(FACTS, cut=2150.0, score=1260.0)
+
+
+def support(number, facts, **more):
+    values = {"title": f"Book {number}", "case": "1"}
+    more = {"row": 2, "state": "made", "copies": 1, "values": values, **more}
+    return SupportResult(number=number, facts=facts, **more)
+
+
+def sheet(number, *names, **more):
+    pieces = tuple(Lying(name, 5.0, 5.0, 700.0, 190.0, False) for name in names)
+    more = {"height": 800.0, "state": "made", **more}
+    return SheetResult(
+        number=number,
+        film=ROLL,
+        gauge=0.127,
+        width=1016.0,
+        pieces=pieces,
+        used=0.3275,
+        files={},
+        **more,
+    )
+
+
+def tables(supports, sheets):
+    done = ExhibitResult(
+        name="show",
+        books=SimpleNamespace(name="list.csv", ledger=(), header=None),
+        supports=tuple(supports),
+        sheets=tuple(sheets),
+        layout=None,
+    )
+    return done
+
+
+@pytest.fixture
+def read(monkeypatch):
+    monkeypatch.setattr("cutfiles.exhibit.tables.ledger_table", lambda books: [])
+
+    def read(supports, sheets):
+        found = exhibit_tables(tables(supports, sheets))
+        return {name: data.decode("utf-8-sig") for name, data in found.items()}
+
+    return read
+
+
+def rows(text):
+    return list(csv.DictReader(io.StringIO(text)))
+
+
+def test_a_sheet_tells_what_is_cut_and_scored_on_it(read):
+    made = read([support("A1", FACTS), support("A2", SECOND)], [sheet("sheet-001", "A1", "A2")])
+    (row,) = rows(made["cutting.csv"])
+    assert row["pieces"] == "2"
+    assert row["supports"] == "A1 A2"
+    assert row["used_percent"] == "32.8"
+    assert row["cut_m"] == "3.95"  # 1.80 + 2.15
+    assert row["score_m"] == "2.40"  # 1.14 + 1.26
+    assert (row["width_mm"], row["length_mm"]) == ("1016.0", "800.0")
+
+
+def test_a_support_as_data_tells_what_is_worth_knowing(read):
+    made = read([support("A1", FACTS, sheets=("sheet-001",))], [sheet("sheet-001", "A1")])
+    (told,) = json.loads(made["supports.json"])
+    assert told["findings"] == ["steep", "heavy"]
+    assert told["slopes_deg"] == [30.0, 31.0]
+    assert told["rises_mm"] == [61.0, 62.0]
+    assert (told["cut_mm"], told["score_mm"]) == (1800.0, 1140.0)
+    assert told["files"] == ["supports/A1.pdf", "supports/A1.svg"]
+
+
+def test_what_lies_on_no_sheet_stands_under_its_own_heading(read):
+    lost = support("A2", SECOND, unplaced="a piece of 700 × 190 mm: no film is left")
+    report = read([support("A1", FACTS), lost], [sheet("sheet-001", "A1")])["report.txt"]
+    below = report.partition("\nMade, but on no sheet\n")[2]
+    assert below.startswith("  A2: a piece of 700 × 190 mm: no film is left\n")
+    assert "on no sheet" not in read([support("A1", FACTS)], [sheet("s", "A1")])["report.txt"]
+
+
+def test_straps_of_film_are_told_with_the_supports_they_hold(read):
+    straps = (("left", "polyester film strip", 12.0, 250.0, 40.0),)
+    supports = [support("A1", FACTS), support("A2", replace(SECOND, straps=straps))]
+    report = read(supports, [sheet("sheet-001", "A1", "A2")])["report.txt"]
+    assert "Straps of film lie on no sheet: cut NUMBER.straps in supports/, for\n  A2\n" in report
+
+
+def test_what_is_ordered_has_its_spare(read):
+    supports = [support("A1", FACTS, copies=2), support("A2", SECOND)]
+    made = read(supports, [sheet("sheet-001", "A1", "A1"), sheet("sheet-002", "A2")])
+    film, tape, strap = rows(made["order.csv"])
+    assert (film["needed"], film["with_spare"], film["unit"]) == ("1.60", "1.92", "m")
+    assert (film["price"], film["cost"]) == ("2.50", "4.80")
+    assert (tape["needed"], tape["with_spare"]) == ("0.90", "1.08")  # of three pieces
+    assert strap["unit"] == "m"
