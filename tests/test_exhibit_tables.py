@@ -3,14 +3,18 @@
 import csv
 import io
 import json
+import re
 from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
 
 from cutfiles.bench.at_hand import Supply
+from cutfiles.errors import FileError
+from cutfiles.exhibit.mark import _marks
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts, SupportResult
 from cutfiles.exhibit.tables import exhibit_tables
+from cutfiles.exhibit.thumbs import sheet_view
 from cutfiles.film.layout_check import Lying
 
 FACTS = SupportFacts(
@@ -131,3 +135,24 @@ def test_what_is_ordered_has_its_spare(read):
     assert (film["price"], film["cost"]) == ("2.50", "4.80")
     assert (tape["needed"], tape["with_spare"]) == ("0.90", "1.08")  # of three pieces
     assert strap["unit"] == "m"
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_a_piece_s_number_fits_into_it_on_the_page(turned):
+    width, height = (60.0, 400.0) if turned else (400.0, 60.0)
+    piece = Lying("LONG-NUMBER-17", 5.0, 5.0, width, height, turned)
+    drawn = sheet_view(replace(sheet("sheet-001"), pieces=(piece,)))
+    (size,) = (float(found) for found in re.findall(r'font-size="([\d.]+)"', drawn))
+    assert 10 < size <= 30  # half of how deep the piece lies
+    assert size * 0.62 * len(piece.name) <= 400
+    assert ("rotate(-90" in drawn) is turned
+
+
+def test_a_support_that_lies_on_no_sheet_is_not_marked_cut():
+    """It would be taken for cut, and no sheet would keep its film."""
+    before = SimpleNamespace(sheets=(), facts={"A1": {"shape": "1", "posts": []}})
+    stages = SimpleNamespace(cut={})
+    with pytest.raises(FileError, match="lies on no sheet"):
+        list(_marks(before, stages, "cut", ["A1"], "show"))
+    (folded,) = _marks(before, stages, "folded", ["A1"], "show")
+    assert (folded.sheet, folded.number, folded.stage) == ("", "A1", "folded")

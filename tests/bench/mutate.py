@@ -300,14 +300,11 @@ def try_all(copy: Copy, given: argparse.Namespace) -> Iterator[tuple[Mutation, s
     later = [one for one in trials if not one.tests]
     quick = [one for one in trials if one.tests]
     for one, state, said, took in in_forks(copy, quick) if quick else ():
-        if state in ("survived", "anew"):
+        if state in ("survived", "anew") and not given.quick:
             later.append(one)
         else:
             yield one.change, state, said, took
     for one in later:
-        if given.quick:
-            yield one.change, "survived", "", 0.0
-            continue
         began = time.monotonic()
         state, said = anew(copy, one, given.timeout)
         yield one.change, state, said, time.monotonic() - began
@@ -322,13 +319,13 @@ def show(results: Iterator[tuple[Mutation, str, str, float]], told: bool) -> boo
         counts[state] = counts.get(state, 0) + 1
         place = f"{one.module}:{one.line}" if one.line else one.module
         print(f"{state:9} {took:5.1f} s  {place}  {one.what}", flush=True)
-        if state in ("survived", "unreached"):
+        if state in ("survived", "anew", "unreached"):
             survived.append(one)
             print(f"    - {one.before}\n    + {one.after}", flush=True)
         if said and (told or state == "survived"):
             print("    " + said.replace("\n", "\n    "), flush=True)
     keep(survived)
-    states = ("caught", "survived", "unreached", "gone")
+    states = ("caught", "survived", "anew", "unreached", "gone")
     print(f"\n{'room':12}" + "".join(f"{state:>10}" for state in states))
     for room, counts in sorted(rooms.items()):
         print(f"{room:12}" + "".join(f"{counts.get(state, 0):10}" for state in states))
@@ -368,7 +365,11 @@ def main() -> int:
     ask.add_argument("--count", type=int, default=30)
     ask.add_argument("--seed", type=int, default=1)
     ask.add_argument("--timeout", type=float, default=240.0, help="s; no end counts as caught")
-    ask.add_argument("--quick", action="store_true", help="in forks alone")
+    ask.add_argument(
+        "--quick",
+        action="store_true",
+        help="in forks alone; what needs a process of its own is told: anew",
+    )
     ask.add_argument("--told", action="store_true", help="also print what the tests said")
     given = ask.parse_args()
     with tempfile.TemporaryDirectory() as folder:

@@ -413,3 +413,12 @@ def test_pin_holes_are_no_pieces(stem, key):
     assert [stroke for stroke in drawing.strokes if stroke.use == "pin"]
     checked = fold_data(form.write(form.prepared(drawing), Options()), f"{stem}{form.suffix}", slip)
     assert [f.message for f in checked.check.findings if f.severity == "stop"] == []
+
+
+def test_a_piece_turned_a_quarter_has_its_sides_exchanged():
+    """What a pass tells of its piece is as it lies: a width beyond the bed would be refused."""
+    sheet = small_sheet()
+    across = (sheet.width + sheet.height) / 2
+    bed = {"width": f"{across} mm", "length": "3 m", "margin": "0 mm"}
+    for machine, piece in ((cutter(), sheet.piece), (cutter(bed=bed), sheet.piece[::-1])):
+        assert {one.drawing.piece for one in plan(sheet, machine).passes} == {piece}

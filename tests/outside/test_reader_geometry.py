@@ -89,6 +89,46 @@ def up(point):
     return (point.x, HIGH - point.y)
 
 
+def drawn(shape, size='width="200mm" height="100mm"', move=""):
+    text = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" {size} viewBox="0 0 200 100">'
+        f'<g id="cut-outline" transform="{move}">{shape}</g></svg>'
+    )
+    return read_svg(text.encode()).paths
+
+
+@pytest.mark.parametrize(
+    ("unit", "mm"),
+    [("mm", 1), ("cm", 10), ("in", 25.4), ("pt", 25.4 / 72), ("pc", 25.4 / 6), ("px", 25.4 / 96)],
+)
+def test_an_svg_is_as_large_as_its_size_says_in_any_unit(unit, mm):
+    size = f'width="{200 / mm:.12f}{unit}" height="{100 / mm:.12f}{unit}"'
+    (path,) = drawn(SHAPES["line"], size)
+    near(path.points, [(3, 96), (50, 84)])
+
+
+@pytest.mark.parametrize(
+    ("shape", "move", "said"),
+    [
+        ("line", "translate(1 2 3)", "another count"),
+        ("line", "scale(1 2 3)", "another count"),
+        ("line", "rotate(30 10)", "another count"),
+        ("line", "matrix(1 2 3 4 5)", "another count"),
+        ("line", "translate()", "another count"),
+        ("line", "skewX(30)", "without it"),
+        ('<polyline points="3,4 50"/>', "", "in pairs"),
+        ('<polyline points="3,4"/>', "", "in pairs"),
+        ('<polygon points="3,4 50,16 7"/>', "", "in pairs"),
+        ('<path d="M10 20 30"/>', "", "a number is missing"),
+        ('<path d="M10 20 L30 40 5 Z"/>', "", "a number is missing"),
+        ('<path d="M10 20 L L30 40"/>', "", "a number is missing"),
+    ],
+)
+def test_an_svg_with_a_number_too_many_or_too_few_is_refused(shape, move, said):
+    with pytest.raises(FileError, match=said):
+        drawn(SHAPES.get(shape, shape), move=move)
+
+
 # -- DXF -------------------------------------------------------------------------------------------
 
 CORNERS = [(10.0, 20.0, 0.5), (60.0, 25.0, 0.0), (70.0, 60.0, -1.3), (20.0, 70.0, 0.2)]
@@ -218,3 +258,10 @@ def test_a_pdf_path_is_closed_only_where_it_says_so(content, closed):
     for path in found:
         assert len(path.points) == len(set(path.points))
         assert len(path.middles) == len(path.points) - (not path.closed)
+
+
+def test_a_pdf_mark_that_is_no_layer_ends_without_ending_a_layer():
+    """Editors bracket what they draw with marks of their own; what follows is still read."""
+    one, other = page("/Artifact BMC 0 0 m 10 0 l S EMC 5 5 m 9 9 l S")
+    assert (one.layer, other.layer) == ("", "")
+    near(other.points, [(5 * POINT, 5 * POINT), (9 * POINT, 9 * POINT)])
