@@ -130,7 +130,7 @@ def test_straps_of_film_are_told_with_the_supports_they_hold(read):
 def test_what_is_ordered_has_its_spare(read):
     supports = [support("A1", FACTS, copies=2), support("A2", SECOND)]
     made = read(supports, [sheet("sheet-001", "A1", "A1"), sheet("sheet-002", "A2")])
-    film, tape, strap = rows(made["order.csv"])
+    film, tape, strap, _ = rows(made["order.csv"])
     assert (film["needed"], film["with_spare"], film["unit"]) == ("1.60", "1.92", "m")
     assert (film["price"], film["cost"]) == ("2.50", "4.80")
     assert (tape["needed"], tape["with_spare"]) == ("0.90", "1.08")  # of three pieces
