@@ -14,6 +14,7 @@ from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.tables import used_share
 from cutfiles.exhibit.thumbs import sheet_view
 from cutfiles.version import VERSION
+from cutfiles.words.marks import MARKS, mark_svg
 
 TABLES = (
     "report.txt",
@@ -41,9 +42,11 @@ break-inside:avoid}
 .card:focus{outline:3px solid var(--film);outline-offset:1px}
 .card.no{border-left:6px solid var(--no);background:var(--pale)}
 .card h3{margin:0;font-size:1rem}.card svg{width:100%;height:110px;margin:.4rem 0}
-.card p{margin:.15rem 0}.no b{color:var(--no)}
-.f{fill:none;stroke:var(--film);stroke-width:1.6;vector-effect:non-scaling-stroke}
-.b{fill:none;stroke:#999;stroke-width:5;vector-effect:non-scaling-stroke}
+.card p{margin:.15rem 0}.card svg.mark{width:auto;height:1.5em;margin:0;vertical-align:-.4em}
+.no b{color:var(--no)}
+.card svg.view{height:auto;max-width:100%}
+.f,.b{stroke-width:1;stroke-linejoin:round;vector-effect:non-scaling-stroke}
+.f{fill:#d2e2ee;fill-opacity:.55;stroke:var(--ink)}.b{fill:#f4f0e6;stroke:#777}
 .s{fill:#fff;stroke:var(--ink);stroke-width:2}.p{fill:#dceaf3;stroke:var(--film);stroke-width:2}
 .sheet svg{width:100%;height:230px}.sheet text{text-anchor:middle;font-family:inherit}
 dl{display:grid;grid-template-columns:auto 1fr;gap:.1rem .7rem;margin:.3rem 0;font-size:.85rem}
@@ -52,7 +55,7 @@ dt{color:var(--soft)}dd{margin:0}summary{cursor:pointer;font-size:.85rem;color:v
 @media print{form,nav,.keys{display:none}body{max-width:none;padding:0;font-size:9.5pt}
 .cards{grid-template-columns:repeat(3,minmax(0,1fr));gap:3mm}
 details{display:none}h2{break-after:avoid}a{color:inherit;text-decoration:none}
-.card svg{height:24mm}.sheet svg{height:60mm}.card{border-radius:0}@page{margin:12mm}}
+.card svg.view{max-height:24mm}.sheet svg{height:60mm}.card{border-radius:0}@page{margin:12mm}}
 """
 _SCRIPT = """
 const cards=[...document.querySelectorAll('.support')],form=document.querySelector('form');
@@ -169,7 +172,8 @@ def _support(support: SupportResult) -> str:
             f'<article class="card support no" tabindex="0" {data}>{head}<p><b>Not made</b></p>'
             f"{why}</article>"
         )
-    verdict = f"<p><b>{escape(facts.verdict)}</b></p>" if facts.verdict else ""
+    mark = next((mark_svg(state, 1.5) for state in MARKS if state == facts.state), "")
+    verdict = f"<p>{mark} <b>{escape(facts.verdict)}</b></p>"
     if support.unplaced:
         verdict += f"<p><b>On no sheet:</b> {escape(support.unplaced)}</p>"
     return (

@@ -1,34 +1,38 @@
-"""Small pictures for a page of many supports: the end view, and a sheet with its pieces."""
+"""Small pictures for a page of many supports: a support, and a sheet with its pieces."""
 
-import math
 from html import escape
 
 from cutfiles.exhibit.results import SheetResult
-from cutfiles.support.profile import walk
-from cutfiles.support.standing import Support, board_of
+from cutfiles.report.pictures.paint import painted
+from cutfiles.report.pictures.strip import standing_polygons
+from cutfiles.report.pictures.view import view_of
+from cutfiles.support.standing import Support
+
+SCALE = 0.38
+"""Pixels a millimetre: pictures of all supports of a page stand to one scale."""
 
 
-def end_view(support: Support) -> str:
-    """Return the end view of a support with its boards as a small SVG, to no fixed scale."""
-    corners = walk(support.profile).corners
-    boards = []
-    for half in support.halves:
-        board = board_of(support.slip, half.side)
-        slope = half.slope if half.stands else math.radians(board.slope)
-        (x, y), run = half.joint, half.way * board.width
-        y += 1.5
-        boards.append([(x, y), (x + run * math.cos(slope), y + board.width * math.sin(slope))])
-    xs = [x for x, _ in (*corners, *(place for board in boards for place in board))]
-    ys = [y for _, y in (*corners, *(place for board in boards for place in board))]
-    width, height = max(xs) - min(xs) + 8, max(ys) + 8
-
-    def line(points: list[tuple[float, float]], look: str) -> str:
-        run = " ".join(f"{x - min(xs) + 4:.1f},{height - 4 - y:.1f}" for x, y in points)
-        return f'<polyline points="{run}" {look}/>'
-
-    drawn = "".join(line(board, 'class="b"') for board in boards)
-    drawn += line([(p.x, p.y) for p in corners], 'class="f"')
-    return f'<svg viewBox="0 0 {width:.0f} {height:.0f}" role="img">{drawn}</svg>'
+def support_view(support: Support) -> str:
+    """Return a support with its book as a small SVG, in its own view."""
+    view = view_of(support)
+    polygons = standing_polygons(support)
+    flat = [[view.place(corner) for corner in polygon.corners] for polygon in polygons]
+    xs, ys = zip(*(place for corners in flat for place in corners), strict=True)
+    left, top, width, height = (
+        min(xs) - 4,
+        max(ys) + 4,
+        max(xs) - min(xs) + 8,
+        max(ys) - min(ys) + 8,
+    )
+    drawn = []
+    for i in painted([polygon.corners for polygon in polygons], flat, view.eye):
+        run = " ".join(f"{x - left:.1f},{top - y:.1f}" for x, y in flat[i])
+        look = "f" if polygons[i].kind == "film" else "b"
+        drawn.append(f'<polygon points="{run}" class="{look}"/>')
+    return (
+        f'<svg class="view" style="width:{SCALE * width:.0f}px" '
+        f'viewBox="0 0 {width:.0f} {height:.0f}" role="img">{"".join(drawn)}</svg>'
+    )
 
 
 def sheet_view(sheet: SheetResult) -> str:

@@ -16,7 +16,7 @@ from cutfiles.disk.sets import Sums
 from cutfiles.draft import Draft
 from cutfiles.errors import CutfilesError, Fault, Place
 from cutfiles.exhibit.results import SupportFacts
-from cutfiles.exhibit.thumbs import end_view
+from cutfiles.exhibit.thumbs import support_view
 from cutfiles.files.made import File, Made
 from cutfiles.files.passes import write_plan
 from cutfiles.film.drawing import Drawing
@@ -183,7 +183,7 @@ def support_facts(made: Made, files: Mapping[str, str]) -> SupportFacts:
         strap=sum(strap.cut_length for strap in held),
         straps=tuple((s.side, s.kind, s.width, s.cut_length, s.from_fore_edge) for s in held),
         findings=tuple(finding.message for finding in made.findings),
-        picture=end_view(draft.support),
+        picture=support_view(draft.support),
         files=files,
         state=_sure_state(draft.verdict),
         way=_way(draft.support),

@@ -5,6 +5,8 @@ import io
 import svgwrite
 
 from cutfiles.plane.shapes import Anchor
+from cutfiles.support.states import State
+from cutfiles.words.marks import MARKS
 
 WIDTH, HEIGHT = 297.0, 210.0
 INK, SOFT, PALE, BAND = "#000000", "#666666", "#E8E8E8", "#D4D4D4"
@@ -33,10 +35,13 @@ class Canvas:
         dashes: str = "",
         fill: str = "none",
         closed: bool = False,
+        clear: float = 0.0,
     ) -> None:
-        """Draw straight lines through the points."""
+        """Draw straight lines through the points; `clear` is what a filling lets through."""
         path = "M" + " L".join(f"{x:.3f},{y:.3f}" for x, y in points) + (" Z" if closed else "")
-        extra = {"stroke_dasharray": dashes} if dashes else {}
+        extra: dict[str, str | float] = {"stroke_dasharray": dashes} if dashes else {}
+        if clear:
+            extra["fill_opacity"] = round(1 - clear, 3)
         self._drawing.add(
             self._drawing.path(
                 d=path,
@@ -83,6 +88,15 @@ class Canvas:
         )
         size = radius * 1.2
         self.text((x, y + size * CAPITAL / 2), text, size=size, anchor="middle", bold=True)
+
+    def verdict(self, state: State) -> None:
+        """Draw a verdict's mark in the upper right corner, its word below it."""
+        x, y, radius = WIDTH - 20.0, 13.0, 5.5
+        for shape in MARKS[state].shapes:
+            places = [(x + radius * px, y - radius * py) for px, py in shape.points]
+            fill = INK if shape.black else "#FFFFFF"
+            self.line(places, fill=fill, colour=fill, width=0.0, closed=True)
+        self.text((WIDTH - 14.5, 25.0), state, size=4.5, anchor="end", bold=True)
 
     def dimension(self, a: Place, b: Place) -> None:
         """Draw a dimension line between two places, a short tick across each end."""

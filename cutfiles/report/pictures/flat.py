@@ -119,7 +119,8 @@ class _Picture:
         slip, box = self.support.slip, self.pattern.box
         self.page.text((15, 17), fitted(self.heading, 250, 6), size=6, bold=True)
         second = ", ".join(p for p in (slip.book.shelf_mark, slip.opening.label) if p)
-        self.page.text((15, 24), fitted(second, 260, 3.5), size=3.5)
+        self.page.text((15, 24), fitted(second, 215, 3.5), size=3.5)
+        self.page.verdict(self.verdict.state)
         self.page.text(
             (15, 31),
             f"flat, book face up, head up · {self._length(box.width)} × "

@@ -27,6 +27,8 @@ class Sheet3D:
     kind: str
 
 
+_CLEAR = 0.45
+"""Film is clear: what lies behind it is seen, and where films lie on one another it is darker."""
 FILLS = {"film": "#D2E2EE", "book": "#F4F0E6"}
 
 
@@ -43,7 +45,8 @@ def solid_picture(checked: FoldedFile) -> bytes:
     page = Canvas(f"{heading}, folded", "the support standing, the book on it, seen from the tail")
     page.text((15, 17), fitted(heading, 250, 6), size=6, bold=True)
     second = ", ".join(p for p in (book.shelf_mark, draft.slip.opening.label) if p)
-    page.text((15, 24), fitted(second, 260, 3.5), size=3.5)
+    page.text((15, 24), fitted(second, 215, 3.5), size=3.5)
+    page.verdict(draft.verdict.state)
     page.text(
         (15, 31),
         f"as its cut file {checked.name} folds · the end view in front, going back to the head",
@@ -63,6 +66,7 @@ def solid_picture(checked: FoldedFile) -> bytes:
             closed=True,
             colour="#000000" if film else SOFT,
             width=0.35 if film else 0.25,
+            clear=_CLEAR if film else 0.0,
         )
     said = short_sentence(draft.verdict, draft.slip)
     page.text((15, 195), said, size=fitting(said, 265, 3.0))

@@ -109,7 +109,8 @@ class _Picture:
         slip = self.support.slip
         self.page.text((15, 17), fitted(self.heading, 250, 6), size=6, bold=True)
         second = ", ".join(p for p in (slip.book.shelf_mark, slip.opening.label) if p)
-        self.page.text((15, 24), fitted(second, 260, 3.5), size=3.5)
+        self.page.text((15, 24), fitted(second, 215, 3.5), size=3.5)
+        self.page.verdict(self.verdict.state)
         over, under = (self.scale, 1.0) if self.scale >= 1 else (1.0, 1 / self.scale)
         unit = "mm (inches)" if slip.units == "in" else "mm"
         self.page.text(

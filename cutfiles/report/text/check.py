@@ -21,6 +21,7 @@ from cutfiles.support.tolerance import Effect, error_effects, matters_most
 from cutfiles.support.verdict import Verdict
 from cutfiles.words.cautions import cautions
 from cutfiles.words.made import way_text
+from cutfiles.words.marks import MARKS
 from cutfiles.words.verdict import (
     change_text,
     check_text,
@@ -47,8 +48,9 @@ def refused(draft: Draft) -> bool:
 
 
 def verdict_lines(verdict: Verdict, slip: Slip) -> list[str]:
-    """Return the verdict and how to prove it."""
-    return [f"  verdict    {sentence(verdict, slip)}", f"             {proof_text(verdict, slip)}"]
+    """Return the verdict, its mark in the margin, and how to prove it."""
+    mark = MARKS[verdict.state].plain
+    return [f"{mark} verdict    {sentence(verdict, slip)}", f"{'':<15}{proof_text(verdict, slip)}"]
 
 
 def note_lines(findings: Iterable[Finding]) -> list[str]:

@@ -1,0 +1,108 @@
+"""Every printed page is read at arm's length, in grey too; every panel is seen for what it is."""
+
+import ctypes
+import math
+
+import pypdfium2
+import pypdfium2.raw as raw
+import pytest
+from conftest import BOOK, plain, sample_slips
+from pages import check_tidy
+from strategies import sound_slips
+
+from cutfiles.bench.slip import slip_from
+from cutfiles.draft import draft_of
+from cutfiles.report.pictures.view import LEAST, View, headings, view_of, worst
+from cutfiles.report.printed.bench_card import bench_card
+from cutfiles.report.printed.end_view_card import end_view_card
+from cutfiles.report.printed.labels import label_size, labels_page
+from cutfiles.report.printed.measuring_card import measuring_card
+from cutfiles.report.printed.paper import LEAST as LEAST_LETTERS
+from cutfiles.report.printed.paper import Paper
+from cutfiles.report.printed.template import template
+from cutfiles.support.design import design
+
+POINTS = 7.0
+CONTRAST = 4.5
+
+
+def type_of(data):
+    """Every letter of a PDF: the letter, its size in points, and its grey, 0 black to 1 white."""
+    for page in pypdfium2.PdfDocument(data):
+        text = page.get_textpage()
+        for i in range(text.count_chars()):
+            letter = text.get_text_range(i, 1)
+            if not letter.strip():
+                continue
+            matrix = raw.FS_MATRIX()
+            assert raw.FPDFText_GetMatrix(text, i, matrix)
+            size = raw.FPDFText_GetFontSize(text, i) * math.hypot(matrix.b, matrix.d)
+            red, green, blue, alpha = (ctypes.c_uint() for _ in range(4))
+            assert raw.FPDFText_GetFillColor(text, i, red, green, blue, alpha)
+            yield letter, size, max(red.value, green.value, blue.value) / 255
+
+
+def contrast(grey):
+    """WCAG 2's contrast with white paper."""
+    light = grey / 12.92 if grey <= 0.04045 else ((grey + 0.055) / 1.055) ** 2.4
+    return 1.05 / (light + 0.05)
+
+
+def check_type(data):
+    found = list(type_of(data))
+    assert found
+    small = {(letter, round(size, 2)) for letter, size, _ in found if size < POINTS}
+    assert not small
+    # white letters stand on black
+    assert {grey for _, _, grey in found if grey < 1 and contrast(grey) < CONTRAST} == set()
+
+
+@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
+def test_nothing_is_under_seven_points_or_pale(path):
+    made = draft_of(plain(path.stem))
+    for data in (bench_card(made, "Letter", machine="laser"), end_view_card(made), template(made)):
+        check_type(data)
+
+
+def test_the_blank_slip_and_labels_of_usual_bases():
+    check_type(measuring_card())
+    made = draft_of(slip_from(BOOK))
+    assert min(label_size(made, side)[1] for side in ("left", "right")) >= 24
+    check_type(labels_page([made]))
+
+
+def test_small_and_pale_letters_are_noticed():
+    page = Paper("A4", "x", least=1.0)
+    page.text((20.0, 20.0), "small", LEAST_LETTERS - 0.1)
+    with pytest.raises(AssertionError, match=r"6\.8"):
+        check_type(page.pdf())
+    page = Paper("A4", "x")
+    page.text((20.0, 20.0), "pale", LEAST_LETTERS, grey=0.55)
+    with pytest.raises(AssertionError):
+        check_type(page.pdf())
+
+
+@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
+def test_no_panel_of_a_sample_is_seen_edge_on(path):
+    support = design(plain(path.stem))
+    assert worst(view_of(support), headings(support)) >= LEAST
+
+
+def test_no_panel_of_any_support_is_seen_edge_on():
+    """Both as drawn obliquely and as the page looks at it, along the same line of sight."""
+    slips = [one[1] if isinstance(one, tuple) else design(one) for one in sound_slips(120)]
+    assert len(slips) == 120
+    for support in slips:
+        view = view_of(support)
+        for heading in headings(support):
+            normal = (-math.sin(heading), 0.0, math.cos(heading))
+            assert abs(sum(a * b for a, b in zip(normal, view.eye, strict=True))) >= LEAST
+    usual = View(0.5, math.radians(38))
+    assert min(worst(usual, headings(support)) for support in slips) < 0.05, (
+        "no view need be chosen"
+    )
+
+
+def test_letters_stand_apart_on_a_heavy_books_card():
+    made = draft_of(slip_from(BOOK | {"weight": "641 g", "support": {"layers": 3}}))
+    check_tidy(bench_card(made, "Letter", machine="laser"))
