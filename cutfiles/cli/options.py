@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, NamedTuple, get_args
 
 import click
+from click.core import ParameterSource
 
 from cutfiles.bench.fields import FIELDS
 from cutfiles.bench.film import Machine
@@ -19,6 +20,7 @@ from cutfiles.units import UNITS
 
 if TYPE_CHECKING:
     from cutfiles.job.order import Order
+    from cutfiles.machine.cutter import Cutter
     from cutfiles.machine.options import Options
 
 Command = Callable[..., None]
@@ -266,12 +268,13 @@ def order_from(given: dict[str, Any]) -> "Order":
     paper = given.pop("paper", get_args(PaperName)[0])
     flags = {name: given.pop(name, False) for name in ("png", "strict", "anyway", "replace")}
     try:
+        profile = cutter_of(cutter)
         return Order(
             formats=chosen_formats(given.pop("formats", ())),
             options=_writers_options(given.pop("hpgl_range", RANGE), pens, bed),
-            cutter=cutter_of(cutter),
+            cutter=profile,
             lot=lot,
-            machine=given.pop("machine", get_args(Machine)[0]),
+            machine=_machine(given, profile),
             films=films_at(given.pop("films_path", None)),
             trials=trials_from(given.pop("trials_path", None)),
             paper=None if given.pop("no_cards", False) else paper,
@@ -295,6 +298,19 @@ def chosen_formats(formats: tuple[str, ...]) -> tuple[str, ...] | None:
             )
         named += known.get(key, ())
     return tuple(key for key in FORMATS if key in named) or None
+
+
+def _machine(given: dict[str, Any], profile: "Cutter | None") -> Machine:
+    """Return what cuts, as given; refuse a word that the profile named beside it contradicts."""
+    machine: Machine = given.pop("machine", get_args(Machine)[0])
+    context = click.get_current_context(silent=True)
+    typed = context and context.get_parameter_source("machine") is ParameterSource.COMMANDLINE
+    if typed and profile is not None and profile.kind != machine:
+        raise click.UsageError(
+            f'--machine {machine}, and the profile "{profile.name}" is of a {profile.kind}: leave '
+            "--machine out"
+        )
+    return machine
 
 
 def _writers_options(hpgl_range: int, pens: tuple[str, ...], bed: str | None) -> "Options":

@@ -56,6 +56,14 @@ class Trial:
     what: Varied
     values: tuple[float, ...]
 
+    def label(self, value: float) -> str:
+        """Return a value as a strip and its card say it.
+
+        >>> Trial("score_passes", (1.0, 2.0)).label(2.0)
+        '2×'
+        """
+        return _LABELS[self.what].format(f"{value:g}")
+
 
 def trial_of(cutter: Cutter, gauge: float) -> Trial:
     """Return what a coupon for this cutter and gauge (mm) varies.
@@ -104,6 +112,11 @@ def coupon(cutter: Cutter, gauge: float) -> CutPlan:
             case "land":
                 lands[name] = value
     return plan_chosen(drawing, cutter, replace(chosen, settings=settings, lands=lands))
+
+
+def tried(plan: CutPlan) -> Trial:
+    """Return what the coupon of a plan tries."""
+    return trial_of(plan.cutter, plan.drawing.gauge or 0.0)
 
 
 def number_of(cutter: Cutter, gauge: float) -> str:
@@ -187,10 +200,10 @@ def _strip(
         for role, x in ((Role.VALLEY, 55.0), (Role.MOUNTAIN, 85.0))
         for _ in range(int(value) if what == "score_passes" else 1)
     ]
-    label = f"{number}  {_LABELS[what].format(f'{value:g}')}"
+    label = f"{number}  {Trial(what, (value,)).label(value)}"
     strokes += [
         Stroke(Role.LABEL, f"label {number}", p)
-        for p in text_strokes(label, (left + 4, low + 5), 5.0)
+        for p in text_strokes(label, (left + 4, low + 5), min(5.0, 46.0 / text_width(label, 1.0)))
     ]
     if not last:  # a slit up to the right edge: the strip hangs on its left end
         slit = open_path((left + 40, low), (left + WIDTH - 3, low))
