@@ -88,6 +88,28 @@ def test_where_things_go_is_said_in_the_own_file_only(shop):
     assert f"folder    {own / 'mine'}; no such file  (from your own)" not in out
 
 
+def test_a_file_beside_a_list_names_nothing_to_write_outside_of_its_folder(shop, tmp_path):
+    own, slips = shop(
+        "", 'trials = "../trials.csv"\nshelf = "/tmp/shelf.toml"\nfilms = "../f.toml"'
+    )
+    here = read_workshop(slips)
+    assert set(here.left) == {"trials", "shelf"}
+    assert set(here.values) == {"films"}  # it is only read
+    stood = ("--weight", "962 g", "--hours", "24", "--ended", "stood")
+    code, out, _ = said("trial", slips / "A1.toml", *stood)
+    assert code == 2
+    assert "--trials names the table" in out
+    assert not (tmp_path / "trials.csv").exists()
+    (slips / "inside").mkdir()
+    (slips / "workshop.toml").write_text('trials = "inside/trials.csv"', encoding="utf-8")
+    assert read_workshop(slips).values == {"trials": str(slips / "inside" / "trials.csv")}
+    (slips / "inside").rmdir()
+    (slips / "inside").symlink_to(tmp_path)
+    assert set(read_workshop(slips).left) == {"trials"}
+    (own / "workshop.toml").write_text('trials = "../trials.csv"', encoding="utf-8")
+    assert read_workshop(slips).values == {"trials": str(own / ".." / "trials.csv")}
+
+
 def test_a_cutter_beside_the_slips_is_found_from_its_own_folder(shop):
     _, slips = shop("", 'cutter = "knife.toml"')
     shutil.copy(PROFILES / "wide-roll-knife.toml", slips / "knife.toml")

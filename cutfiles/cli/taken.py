@@ -218,4 +218,4 @@ def left_told(shop: "Workshop") -> str:
     """Return what stands in a file beside slips or a list and does not count there."""
     file = next(iter(shop.left.values()))
     left = ", ".join(shop.left)
-    return f"{left} in {file}: where things go is said in your own file only, {shop.own}"
+    return f"{left} in {file}: what goes elsewhere is said in your own file only, {shop.own}"

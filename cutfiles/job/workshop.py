@@ -71,6 +71,8 @@ FIELDS = (
 """All that a workshop file may say."""
 OWN = frozenset({"open", "folder", "line", "flow", "baud"})
 """Fields that count in the user's own file only: they say where things go."""
+WRITTEN = frozenset({"shelf", "trials", "memory"})
+"""Fields that name a file which is kept up: one beside slips names none outside of its folder."""
 FILES = frozenset({"films", "shelf", "trials", "memory", "folder", "cutter"})
 """Fields that name a file or folder, from the folder of the file they stand in."""
 TABLE = Table("a workshop file", FIELDS, correct="correct it")
@@ -153,7 +155,8 @@ def read_workshop(folder: str | os.PathLike[str] | None = None) -> Workshop:
         files.append(str(file))
         ours = own.exists() and os.path.samefile(file, own)
         for name, value in _said(file).items():
-            if name in OWN and not ours:
+            leads_out = name in WRITTEN and not _inside(value, file.parent)
+            if not ours and (name in OWN or leads_out):
                 left[name] = str(file)
             elif name not in values:
                 values[name], sources[name] = value, str(file)
@@ -171,6 +174,11 @@ def _said(file: Path) -> dict[str, Any]:
         name: _path(name, value, file.parent) if name in FILES else value
         for name, value in record.values.items()
     }
+
+
+def _inside(path: str, folder: Path) -> bool:
+    """Whether a file lies in a folder, links followed."""
+    return Path(os.path.realpath(path)).is_relative_to(os.path.realpath(folder))
 
 
 def _path(name: str, value: str, folder: Path) -> str:
