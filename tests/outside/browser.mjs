@@ -1,5 +1,5 @@
 // Opens pages in one headless Chromium, does what the steps say, and prints what was seen.
-// Each line of the input is a job, {"page", "tablet", "steps"}; each line of the output is what was
+// Each line of the input is a job, {"page", "tablet", "screen", "dark", "steps"}; each line of the output is what was
 // seen, or {"failed"}. Each step is ["key", name] on the focused element,
 // ["focus", selector], ["click", selector], ["tap", selector], ["fill", selector, text], ["drag", selector, dx, dy],
 // ["read", name, expression], ["shot", path] or ["print", path].
@@ -15,8 +15,9 @@ const browser = await chromium.launch({
 async function look(job) {
   const seen = { errors: [], asked: [], read: {} };
   const context = await browser.newContext({
-    viewport: job.tablet ? { width: 768, height: 1024 } : { width: 1000, height: 900 },
+    viewport: { width: job.screen[0], height: job.screen[1] },
     hasTouch: job.tablet,
+    colorScheme: job.dark ? "dark" : "light",
   });
   try {
     const page = await context.newPage();

@@ -29,11 +29,19 @@ def _browser():
     return process
 
 
-def browse(page, steps, *, tablet=False):
+def browse(page, steps, *, tablet=False, screen=None, dark=False):
     """Return what a browser saw: errors, what it asked the network for, and what was read."""
     process = _browser()
     print(
-        json.dumps({"page": str(page), "tablet": tablet, "steps": steps}),
+        json.dumps(
+            {
+                "page": str(page),
+                "tablet": tablet,
+                "screen": screen or ([768, 1024] if tablet else [1000, 900]),
+                "dark": dark,
+                "steps": steps,
+            }
+        ),
         file=process.stdin,
         flush=True,
     )

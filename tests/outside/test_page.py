@@ -1,12 +1,20 @@
 """The folded page in a real browser: it loads, folds with the slider, turns, prints."""
 
+from dataclasses import replace
+
 import pytest
 import tilted
 from browser import browse
 from conftest import SAMPLES
 
 from cutfiles.bench.slip import read_slip
+from cutfiles.draft import draft_of
+from cutfiles.files.fold_check import check_reading
+from cutfiles.files.formats import FORMATS, Options
 from cutfiles.job.make import make
+from cutfiles.pattern.pattern import Role, by_role
+from cutfiles.plane.moves import shift
+from cutfiles.report.pages.folded_page import folded_page
 from cutfiles.report.pictures.block import book_parts
 
 DRAWN = "document.getElementById('view').dataset.drawn"
@@ -57,7 +65,7 @@ def test_it_folds_and_turns(page, tmp_path, number):
         ["key", "Home"],
         ["read", "flat", STAGE],
         ["read", "flatly", SUM],
-        *[["key", "PageUp"]] * 5,
+        *[["key", "PageUp"]] * 7,
         ["read", "between", STAGE],
         ["read", "halfway", SUM],
         ["key", "End"],
@@ -93,6 +101,80 @@ def test_it_folds_and_turns(page, tmp_path, number):
     text = "".join(p.extract_text() for p in printed.pages)
     assert "folds into its support" in text
     assert "Drag to turn" not in text
+
+
+SCREENS = {"desktop": [1280, 900], "phone": [390, 780], "phone on its side": [740, 360]}
+INSIDE = "document.getElementById('view').dataset.inside"
+PAGE_FITS = "document.documentElement.scrollWidth <= innerWidth"
+CANVAS_FITS = "document.getElementById('view').offsetHeight <= innerHeight"
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+@pytest.mark.parametrize("number", ["A1", "THREE", "RISER", "CROSSED"])
+def test_nothing_is_clipped_at_any_fold(page, number, screen):
+    html, draft = page(SLIPS[number])
+    count = len(draft.support.steps)
+    steps = [["focus", "#fold"], ["key", "Home"]]
+    for done in range(count + 1):
+        steps += [["read", f"inside {done}", INSIDE], ["read", f"now {done}", STAGE]]
+        steps.append(["key", "ArrowRight"])
+    steps += [["read", "wide", PAGE_FITS], ["read", "tall", CANVAS_FITS]]
+    read = browse(html, steps, screen=SCREENS[screen], dark=screen == "phone")
+    assert {done: read[f"inside {done}"] for done in range(count + 1)} == dict.fromkeys(
+        range(count + 1), "true"
+    )
+    named = [f"{i} {step.verb}" for i, step in enumerate(draft.support.steps, 1)][:-1]
+    assert [read[f"now {done}"] for done in range(count + 1)] == ["flat", *named, "standing"]
+    assert read["wide"]
+    assert read["tall"]
+
+
+@pytest.mark.parametrize("how", ["left out", "moved", "turned"])
+def test_a_fault_is_marked_where_it_is(tmp_path, how):
+    """The crease that is wrong stands out by its letter; the others do not."""
+    draft, form = draft_of(SLIPS["LEVEL"]), FORMATS["svg"]
+    strokes = []
+    for stroke in draft.drawing.strokes:
+        if stroke.name.endswith("left apex, middle"):
+            if how == "left out":
+                continue
+            if how == "moved":
+                stroke = replace(stroke, path=shift(stroke.path, 2.0, 0.0))
+            else:
+                stroke = replace(stroke, role=Role.VALLEY)
+        strokes.append(stroke)
+    assert strokes != list(draft.drawing.strokes)
+    damaged = replace(draft.drawing, strokes=by_role(strokes))
+    data = form.write(form.prepared(damaged), Options())
+    checked = check_reading(form.read(data), "x.svg", draft, form, Options())
+    assert not checked.check.folds
+    path = tmp_path / "x.html"
+    path.write_bytes(folded_page(checked))
+    read = browse(path, [["read", "wrong", "document.getElementById('view').dataset.wrong"]])
+    assert read["wrong"] == "B"
+
+
+def test_the_page_scrolls_where_the_picture_is(page):
+    html, _ = page(SLIPS["A1"])
+    steps = [
+        ["read", "touch", "getComputedStyle(document.getElementById('view')).touchAction"],
+        [
+            "read",
+            "scrolls",
+            "document.getElementById('view').dispatchEvent("
+            "new WheelEvent('wheel', {deltaY: 120, cancelable: true}))",
+        ],
+        [
+            "read",
+            "zooms",
+            "document.getElementById('view').dispatchEvent("
+            "new WheelEvent('wheel', {deltaY: 120, ctrlKey: true, cancelable: true}))",
+        ],
+    ]
+    read = browse(html, steps)
+    assert read["touch"] == "pan-y"
+    assert read["scrolls"], "a wheel over the picture scrolls the page"
+    assert not read["zooms"]
 
 
 def test_on_a_tablet(page, tmp_path):

@@ -193,7 +193,7 @@ def test_every_file_and_print(tmp_path):
     for name in ("svg", "r12.dxf", "r2000.dxf", "pdf", "fold", "standing.svg", "folded.svg"):
         assert (out / f"W1.{name}").stat().st_size > 500
     page = (out / "W1.folded.html").read_text(encoding="utf-8")
-    assert '"joint creases"' in page
+    assert '"Roll"' in page
     data = (out / "W1.bench.pdf").read_bytes()
     check_tidy(data)
     card = " ".join(text_of(data))

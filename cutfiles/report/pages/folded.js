@@ -1,11 +1,20 @@
 "use strict";
 /* Shows the support in space: folds it with the slider, turns it with pointer and keys.
-   `scene` stands above: faces (parents before children), stages, blocks, the way to the table. */
+   `scene` stands above: faces (parents before children), verbs of the steps, blocks, the way to the
+   table. The slider stands at as many steps as are done. */
 const canvas = document.getElementById("view");
 const slider = document.getElementById("fold");
 const withBook = document.getElementById("book");
 const stageText = document.getElementById("stage");
-const HOME = { turn: -0.6, above: 0.45, zoom: 1 };
+const items = [...document.querySelectorAll(".steps li")];
+const LAST = scene.verbs.length;
+const HOME = { turn: scene.view[0], above: scene.view[1], zoom: 1 };
+const LIGHT = { ink: "#000", soft: "#444", page: "#fff", film: "206,226,240", back: "176,200,218",
+  book: "244,240,230", wrong: "#b00020" };
+const DARK = { ink: "#f2f2f2", soft: "#bbb", page: "#16181a", film: "92,122,145", back: "58,80,98",
+  book: "120,114,100", wrong: "#ff8a80" };
+const dark = matchMedia("(prefers-color-scheme: dark)");
+let printing = false;
 let view = { ...HOME };
 
 const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
@@ -33,36 +42,47 @@ function hinge(a, b, angle) {
   return [...rows, minus(pivot, apply([...rows, [0, 0, 0]], pivot))];
 }
 
-/* How far each stage has gone when the slider stands at `share` (0 flat, 1 standing). */
-function progress(share) {
-  const used = scene.stages.map((_, i) => i).filter(i => scene.faces.some(
-    f => f.parent !== null && f.stage === i));
-  const part = {};
-  used.forEach((stage, i) => {
-    part[stage] = Math.min(1, Math.max(0, share * used.length - i));
-  });
-  const now = used[Math.min(used.length - 1, Math.floor(share * used.length))];
-  return { part, name: share <= 0 ? "flat" : share >= 1 ? "standing" : scene.stages[now] };
+/* What is done when so many steps are: how far each has gone, and what the last one is called. */
+function progress(done) {
+  const now = Math.min(LAST - 1, Math.max(0, Math.ceil(done - 1e-9) - 1));
+  const name = done <= 0 ? "flat" : done >= LAST ? "standing" : `${now + 1} ${scene.verbs[now]}`;
+  return { part: step => Math.min(1, Math.max(0, done - step)), name, now };
 }
 
-function standing(share) {
-  const { part } = progress(share);
+/* By how much the whole piece is turned over, about its length. */
+function turnedBy(part) {
+  const over = scene.verbs.indexOf("Turn over"), back = scene.verbs.indexOf("Turn back");
+  if (over < 0 || back < 0) return 0;
+  return Math.PI * (part(over) - part(back));
+}
+
+function standing(done) {
+  const { part } = progress(done);
   const motions = [];
   scene.faces.forEach((face, i) => {
     motions[i] = face.parent === null ? scene.place : after(
-      motions[face.parent], hinge(...face.axis, face.angle * part[face.stage]));
+      motions[face.parent], hinge(...face.axis, face.angle * part(face.step)));
   });
+  const turn = turnedBy(part), cos = Math.cos(turn), sin = Math.sin(turn);
+  const over = p => [p[0], p[1] * cos - p[2] * sin, p[1] * sin + p[2] * cos];
+  const at = (i, p) => over(apply(motions[i], [p[0], p[1], 0]));
   const sheets = scene.faces.map((face, i) => ({
-    corners: face.corners.map(p => apply(motions[i], [p[0], p[1], 0])), layer: face.layer,
-    kind: "film" }));
-  const low = Math.min(0, ...sheets.flatMap(s => s.corners.map(c => c[2])));
-  for (const sheet of sheets) sheet.corners = sheet.corners.map(c => [c[0], c[1], c[2] - low]);
-  if (withBook.checked && share >= 1) {
-    for (const block of scene.blocks) {
-      for (const corners of block) sheets.push({ corners, layer: 0, kind: "book" });
-    }
+    corners: face.corners.map(p => at(i, p)), layer: face.layer, kind: "film" }));
+  const creases = scene.faces.flatMap((face, i) => face.letter === "" ? [] : [{
+    ends: face.axis.map(p => at(i, p)), letter: face.letter, wrong: face.wrong,
+    kind: face.angle > 0 ? "valley" : "mountain" }]);
+  for (const { ends, face, letter } of scene.missing) {
+    creases.push({ ends: ends.map(p => at(face, p)), letter, wrong: true, kind: "missing" });
   }
-  return sheets;
+  const low = Math.min(0, ...sheets.flatMap(s => s.corners.map(c => c[2])));
+  const lift = c => [c[0], c[1], c[2] - low];
+  for (const sheet of sheets) sheet.corners = sheet.corners.map(lift);
+  for (const crease of creases) crease.ends = crease.ends.map(lift);
+  const book = !withBook.checked ? [] : scene.blocks.flatMap(
+    block => block.map(corners => corners.map(lift)));
+  if (done >= LAST) for (const corners of book) sheets.push({ corners, layer: 0, kind: "book" });
+  const shown = done >= LAST || turn !== 0 ? [] : book;
+  return { sheets, creases, outline: shown, over: turn > Math.PI / 2 };
 }
 
 /* Newell's order: of two that overlap in the view, the one on the eye's side of a plane is later. */
@@ -117,62 +137,109 @@ function painted(sheets, eye) {
   return [...done];
 }
 
-/* What the picture must hold, and the words on the table around it. */
-function frame(sheets) {
-  const corners = sheets.flatMap(s => s.corners);
+/* The words on the table around what is drawn. */
+function marksOf(corners, over) {
   const low = [0, 1, 2].map(i => Math.min(...corners.map(c => c[i])));
   const high = [0, 1, 2].map(i => Math.max(...corners.map(c => c[i])));
   const centre = low.map((l, i) => (l + high[i]) / 2);
-  const size = Math.hypot(...minus(high, low)), off = 0.05 * size;
-  return {
-    centre, reach: 1.12 * size, marks: [
-      ["left", [low[0] - off, centre[1], 0]], ["right", [high[0] + off, centre[1], 0]],
-      ["head", [centre[0], high[1] + off, 0]], ["tail", [centre[0], low[1] - off, 0]]],
-  };
+  const off = 0.05 * Math.hypot(...minus(high, low));
+  return { marks: [
+    ["left", [low[0] - off, centre[1], 0]], ["right", [high[0] + off, centre[1], 0]],
+    [over ? "tail" : "head", [centre[0], high[1] + off, 0]],
+    [over ? "head" : "tail", [centre[0], low[1] - off, 0]]] };
+}
+
+/* From space to the page: everything fits, with room for words, at every fold and on any screen. */
+function fitting(places, width, height) {
+  const xs = places.map(p => p[0]), ys = places.map(p => p[1]);
+  const wide = Math.max(...xs) - Math.min(...xs), tall = Math.max(...ys) - Math.min(...ys);
+  const scale = view.zoom * Math.min((width - 64) / wide, (height - 44) / tall);
+  const middle = [(Math.max(...xs) + Math.min(...xs)) / 2, (Math.max(...ys) + Math.min(...ys)) / 2];
+  return p => [width / 2 + (p[0] - middle[0]) * scale, height / 2 - (p[1] - middle[1]) * scale];
+}
+
+function path(pen, points, closed) {
+  pen.beginPath();
+  for (const point of points) pen.lineTo(...point);
+  if (closed) pen.closePath();
 }
 
 function draw() {
-  const share = slider.value / slider.max;
-  stageText.textContent = progress(share).name;
-  slider.setAttribute("aria-valuetext", progress(share).name);
+  const done = Number(slider.value), { name, now } = progress(done);
+  const look = dark.matches && !printing ? DARK : LIGHT;
+  stageText.textContent = name;
+  slider.setAttribute("aria-valuetext", name);
+  items.forEach((item, i) => {
+    if (done > 0 && i === now) item.setAttribute("aria-current", "step");
+    else item.removeAttribute("aria-current");
+  });
   const ratio = window.devicePixelRatio || 1;
   const width = canvas.clientWidth, height = canvas.clientHeight;
   canvas.width = width * ratio;
   canvas.height = height * ratio;
   const pen = canvas.getContext("2d");
   pen.scale(ratio, ratio);
-  const { turn, above, zoom } = view;
+  const { turn, above } = view;
   const right = [Math.cos(turn), Math.sin(turn), 0];
   const eye = [Math.sin(turn) * Math.cos(above), -Math.cos(turn) * Math.cos(above),
     Math.sin(above)];
   const up = cross(eye, right);
-  const sheets = standing(share);
-  const { centre, reach, marks } = frame(sheets);
-  const scale = zoom * Math.min(width, height * 1.5) / reach;
-  const toPage = p => {
-    const way = minus(p, centre);
-    return [width / 2 + dot(right, way) * scale, height / 2 - dot(up, way) * scale];
-  };
-  pen.fillStyle = "#444444";
+  const flat = p => [dot(right, p), dot(up, p)];
+  const { sheets, creases, outline, over } = standing(done);
+  const corners = [...sheets.flatMap(s => s.corners), ...outline.flat()];
+  const { marks } = marksOf(corners, over);
+  const toView = fitting([...corners, ...marks.map(m => m[1])].map(flat), width, height);
+  const toPage = p => toView(flat(p));
+  const drawn = [...corners.map(toPage), ...marks.map(m => toPage(m[1]))];
   pen.font = "15px sans-serif";
   pen.textAlign = "center";
   pen.textBaseline = "middle";
+  pen.lineJoin = "round";
+  pen.fillStyle = look.soft;
   for (const [text, place] of marks) pen.fillText(text, ...toPage(place));
-  for (const s of sheets) s.flat = s.corners.map(c => [dot(right, c), dot(up, c)]);
+  pen.strokeStyle = look.soft;
+  pen.lineWidth = 0.6;
+  pen.setLineDash([3, 3]);
+  for (const ring of outline) { path(pen, ring.map(toPage), true); pen.stroke(); }
+  pen.setLineDash([]);
+  for (const s of sheets) s.flat = s.corners.map(flat);
   for (const sheet of painted(sheets, eye)) {
-    pen.beginPath();
-    for (const corner of sheet.corners) pen.lineTo(...toPage(corner));
-    pen.closePath();
+    path(pen, sheet.corners.map(toPage), true);
     const bookFace = dot(sheet.normal, eye) > 0;
-    pen.fillStyle = sheet.kind === "book" ? "rgba(244,240,230,0.94)"
-      : bookFace ? "rgba(206,226,240,0.55)" : "rgba(176,200,218,0.55)";
+    pen.fillStyle = sheet.kind === "book" ? `rgba(${look.book},0.94)`
+      : `rgba(${bookFace ? look.film : look.back},0.55)`;
     pen.fill();
-    pen.strokeStyle = sheet.kind === "book" ? "#666666" : "#000000";
+    pen.strokeStyle = sheet.kind === "book" ? look.soft : look.ink;
     pen.lineWidth = 1;
-    pen.lineJoin = "round";
     pen.stroke();
   }
+  if (done < LAST || creases.some(c => c.wrong)) lettered(pen, creases, toPage, look);
+  const inside = drawn.every(p => p[0] >= 0 && p[0] <= width && p[1] >= 0 && p[1] <= height);
+  canvas.dataset.wrong = creases.filter(c => c.wrong).map(c => c.letter).join(" ");
+  canvas.dataset.inside = inside;
   canvas.dataset.drawn = `${sheets.length} ${slider.value} ${turn.toFixed(3)} ${above.toFixed(3)}`;
+}
+
+/* Creases by letter: valley dashed, mountain dash and two dots, a faulty one marked. */
+function lettered(pen, creases, toPage, look) {
+  pen.font = "bold 13px sans-serif";
+  for (const crease of creases) {
+    const ends = crease.ends.map(toPage).sort((a, b) => b[1] - a[1]);
+    pen.strokeStyle = crease.wrong ? look.wrong : look.ink;
+    pen.lineWidth = crease.wrong ? 4 : 1.5;
+    pen.setLineDash(crease.kind === "valley" ? [7, 4] : [9, 3, 2, 3, 2, 3]);
+    path(pen, ends, false);
+    pen.stroke();
+    pen.setLineDash([]);
+    pen.beginPath();
+    pen.arc(...ends[0], 9, 0, 2 * Math.PI);
+    pen.fillStyle = look.page;
+    pen.fill();
+    pen.lineWidth = 1;
+    pen.stroke();
+    pen.fillStyle = crease.wrong ? look.wrong : look.ink;
+    pen.fillText(crease.letter + (crease.wrong ? "\u2717" : ""), ...ends[0]);
+  }
 }
 
 function turnBy(turn, above) {
@@ -207,6 +274,7 @@ for (const end of ["pointerup", "pointercancel"]) {
   canvas.addEventListener(end, e => pointers.delete(e.pointerId));
 }
 canvas.addEventListener("wheel", e => {
+  if (!e.ctrlKey) return; // the page scrolls
   e.preventDefault();
   zoomBy(Math.exp(-e.deltaY / 500));
 }, { passive: false });
@@ -220,8 +288,24 @@ canvas.addEventListener("keydown", e => {
   };
   if (keys[e.key]) { keys[e.key](); e.preventDefault(); }
 });
+function go(step) {
+  slider.value = Math.min(LAST, Math.max(0, step));
+  draw();
+}
+slider.addEventListener("keydown", e => {
+  const at = Number(slider.value);
+  const keys = {
+    ArrowRight: Math.floor(at + 1.001), ArrowUp: Math.floor(at + 1.001),
+    PageUp: Math.floor(at + 1.001), ArrowLeft: Math.ceil(at - 1.001),
+    ArrowDown: Math.ceil(at - 1.001), PageDown: Math.ceil(at - 1.001), Home: 0, End: LAST,
+  };
+  if (e.key in keys) { go(keys[e.key]); e.preventDefault(); }
+});
+items.forEach((item, i) => item.addEventListener("click", () => go(i + 1)));
 slider.addEventListener("input", draw);
 withBook.addEventListener("change", draw);
 window.addEventListener("resize", draw);
-window.addEventListener("beforeprint", draw);
+dark.addEventListener("change", draw);
+window.addEventListener("beforeprint", () => { printing = true; draw(); });
+window.addEventListener("afterprint", () => { printing = false; draw(); });
 draw();

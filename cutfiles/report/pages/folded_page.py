@@ -2,33 +2,47 @@
 
 import html
 import json
+import math
+from collections.abc import Iterator
 from importlib import resources
 
 from cutfiles.files.fold_check import FoldedFile
 from cutfiles.findings import Finding
 from cutfiles.folding.space import Spot
-from cutfiles.report.pictures.scene import scene_of
+from cutfiles.plane.shapes import Point
+from cutfiles.report.pictures.scene import Scene, scene_of
+from cutfiles.report.pictures.view import view_of
 from cutfiles.report.text.fold_check import found_text, measured_text, unit_of
+from cutfiles.support.steps import letters_of
+from cutfiles.words.marks import mark_svg
+from cutfiles.words.steps import step_sentence
 from cutfiles.words.verdict import sentence
 
 _STYLE = """
-body { font: 16px/1.45 sans-serif; color: #111; background: #fff; margin: 0 auto; max-width: 60rem;
-  padding: 1rem; }
+:root { --ink: #111; --page: #fff; --soft: #555; --line: #bbb; --wrong: #b00020; }
+@media screen and (prefers-color-scheme: dark) {
+  :root { --ink: #eee; --page: #16181a; --soft: #aaa; --line: #555; --wrong: #ff8a80; } }
+body { font: 16px/1.45 sans-serif; color: var(--ink); background: var(--page); margin: 0 auto;
+  max-width: 68rem; padding: 1rem; overflow-wrap: anywhere; }
 h1 { font-size: 1.4rem; margin: 0; } h2 { font-size: 1.05rem; margin: 1.2rem 0 .3rem; }
-p { margin: .3rem 0; } .soft { color: #555; }
-canvas { width: 100%; height: 60vh; min-height: 18rem; border: 1px solid #bbb; display: block;
-  margin: .6rem 0; touch-action: none; cursor: grab; }
-canvas:focus { outline: 3px solid #0072B2; }
-.controls { display: flex; flex-wrap: wrap; gap: .6rem 1.2rem; align-items: center; }
+p { margin: .3rem 0; } .soft { color: var(--soft); }
+.verdict { font-size: 1.2rem; font-weight: bold; } .mark { vertical-align: -.3em; }
+canvas { width: 100%; height: clamp(14rem, 60vh, 40rem); border: 1px solid var(--line);
+  display: block; margin: .6rem 0; touch-action: pan-y; cursor: grab; box-sizing: border-box; }
+canvas:focus-visible, button:focus-visible, input:focus-visible { outline: 3px solid #0072B2;
+  outline-offset: 2px; }
+.controls { display: flex; flex-wrap: wrap; gap: .4rem 1rem; align-items: center; }
 .controls label { display: flex; gap: .5rem; align-items: center; min-height: 44px; }
-input[type=range] { width: min(26rem, 60vw); height: 2rem; }
+input[type=range] { width: min(26rem, 56vw); height: 2rem; }
 input[type=checkbox] { width: 1.3rem; height: 1.3rem; }
+ol { padding-left: 2.2rem; margin: .3rem 0; } li { padding: .15rem .3rem; }
+.steps li { cursor: pointer; } .steps li[aria-current] { outline: 2px solid currentColor; }
 table { border-collapse: collapse; } td, th { padding: .15rem .8rem .15rem 0; text-align: left; }
 td.number { text-align: right; font-variant-numeric: tabular-nums; }
-.wrong { font-weight: bold; } .wrong::before { content: "\\2717  "; }
+.wrong { font-weight: bold; color: var(--wrong); } .wrong::before { content: "\\2717  "; }
 .right::before { content: "\\2713  "; }
-@media print { .controls, .keys { display: none; } canvas { height: 11cm; border: none; }
-  body { padding: 0; font-size: 11pt; } }
+@media print { .controls, .keys { display: none; } canvas { height: 10cm; border: none; }
+  body { padding: 0; font-size: 10pt; max-width: none; } h2 { break-after: avoid; } }
 """
 GENERATOR = '<meta name="generator" content="cutfiles">'
 """What our pages say of themselves."""
@@ -50,12 +64,15 @@ def folded_page(checked: FoldedFile) -> bytes:
     heading = draft.drawing.title
     second = ", ".join(p for p in (book.shelf_mark, draft.slip.opening.label) if p)
     said = "folds into its support" if checked.check.folds else "does not fold into its support"
-    state = "right" if checked.check.folds else "wrong"
+    text, state = html.escape, "right" if checked.check.folds else "wrong"
+    steps = draft.support.steps
+    told = "\n".join(
+        f"<li><b>{step.verb}</b> {text(step_sentence(step, draft.support))}</li>" for step in steps
+    )
     script = (
         resources.files("cutfiles.report.pages").joinpath("folded.js").read_text(encoding="utf-8")
     )
     scene = json.dumps(_scene_data(checked), separators=(",", ":")).replace("<", "\\u003c")
-    text = html.escape
     page = f"""<!DOCTYPE html>
 <html lang="en">
 <head>
@@ -69,17 +86,22 @@ def folded_page(checked: FoldedFile) -> bytes:
 <h1>{text(heading)}</h1>
 <p dir="auto">{text(second)}</p>
 <p class="{state}">{text(checked.name)} {said}</p>
+<p class="verdict">{mark_svg(draft.verdict.state, 1.4)} {text(draft.verdict.state)}</p>
 <p>{text(sentence(draft.verdict, draft.slip))}</p>
 <canvas id="view" tabindex="0" role="img"
  aria-label="The support in space, with the book on it; arrow keys turn it"></canvas>
 <div class="controls">
-<label>flat <input id="fold" type="range" min="0" max="1000" value="1000"
- aria-label="from flat to standing"> standing</label>
+<label>flat <input id="fold" type="range" min="0" max="{len(steps)}" value="{len(steps)}"
+ step="0.01" aria-label="steps, from flat to standing"> standing</label>
 <span>now: <b id="stage">standing</b></span>
 <label><input id="book" type="checkbox" checked> show the book</label>
 </div>
-<p class="keys soft">Drag to turn, pinch or wheel to come nearer. With the picture in focus: arrow
-keys turn, + and − zoom, Home goes back.</p>
+<p class="keys soft">Drag to turn; pinch, or Ctrl and wheel, to come nearer. The slider's arrow keys
+go step by step. With the picture in focus: arrow keys turn, + and − zoom, Home goes back.</p>
+<h2>Steps, as on the bench card</h2>
+<ol class="steps">
+{told}
+</ol>
 <noscript><p>This picture needs JavaScript; {text(book.number)}.folded.svg shows the support
 standing.</p></noscript>
 {_measures(checked)}
@@ -118,9 +140,11 @@ def _findings(findings: tuple[Finding, ...]) -> str:
 
 def _scene_data(checked: FoldedFile) -> dict[str, object]:
     """Return the scene as the page's script takes it."""
-    scene = scene_of(checked)
+    scene, support = scene_of(checked), checked.draft.support
+    eye, letters = view_of(support).eye, letters_of(support.profile)
     return {
-        "stages": list(scene.stages),
+        "verbs": [step.verb for step in support.steps],
+        "view": [round(math.atan2(eye.x, -eye.y), 4), round(math.asin(eye.z), 4)],
         "faces": [
             {
                 "corners": [_pair(p) for p in face.corners],
@@ -128,13 +152,49 @@ def _scene_data(checked: FoldedFile) -> dict[str, object]:
                 "parent": face.parent,
                 "axis": [_pair(p) for p in face.axis],
                 "angle": round(face.angle, 9),
-                "stage": face.stage,
+                "step": face.step,
+                "letter": letters.get(face.crease, ""),
+                "wrong": any(_names(finding, face.crease) for finding in _stops(checked)),
             }
             for face in scene.faces
+        ],
+        "missing": [
+            {"ends": [_pair(p) for p in ends], "face": face, "letter": letters[name]}
+            for name, ends, face in _missing(checked, scene)
         ],
         "place": [*(list(row) for row in scene.place.rows), _triple(scene.place.shift)],
         "blocks": [[[_triple(c) for c in f] for f in block.faces()] for block in scene.blocks],
     }
+
+
+def _stops(checked: FoldedFile) -> list[Finding]:
+    return [finding for finding in checked.check.findings if finding.severity == "stop"]
+
+
+def _missing(checked: FoldedFile, scene: Scene) -> Iterator[tuple[str, tuple[Point, Point], int]]:
+    """Yield faulty creases that fold nothing: name, ends where they should lie, the face there."""
+    folding = {face.crease for face in scene.faces}
+    for crease in checked.draft.pattern.creases:
+        wrong = any(_names(finding, crease.name) for finding in _stops(checked))
+        if not wrong or crease.name in folding:
+            continue
+        [stroke] = [
+            stroke
+            for stroke in checked.draft.pattern.strokes
+            if stroke.of == crease.name and stroke.band == "middle"
+        ]
+        ends = stroke.path.points[0], stroke.path.points[-1]
+        middle = Point((ends[0].x + ends[1].x) / 2, (ends[0].y + ends[1].y) / 2)
+        for i, face in enumerate(scene.faces):
+            xs, ys = zip(*face.corners, strict=True)
+            if min(xs) < middle.x < max(xs) and min(ys) < middle.y < max(ys):
+                yield crease.name, ends, i
+                break
+
+
+def _names(finding: Finding, crease: str) -> bool:
+    """Tell whether a finding is of this crease, whatever band of it."""
+    return bool(crease) and finding.place.partition(",")[0] == crease
 
 
 def _pair(place: tuple[float, float]) -> list[float]:

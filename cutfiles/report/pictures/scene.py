@@ -13,11 +13,12 @@ from cutfiles.plane.shapes import Point
 from cutfiles.report.pictures.block import book_parts
 from cutfiles.support.construct import piece_of
 from cutfiles.support.standing import Support
+from cutfiles.support.steps import Verb
 
-FLAPS = ("inner flap", "outer flap")
-"""What is folded first of a strip folded in three."""
-FLANGES = {"hem": "hems under", "lip": "lips in"}
-"""What is folded first of a strip in one layer that has any."""
+_FLAPS: tuple[Verb, ...] = ("Tuck", "Cover")
+"""The steps that fold the flaps of a strip folded in three, the inner one first."""
+_FLANGES: dict[str, Verb] = {"hem": "Hem", "lip": "Lip"}
+"""The steps that fold hems and lips."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +31,8 @@ class Face:
         parent: the face it hangs on, or None.
         axis: the crease it hangs by, in the flat drawing, the parent on its left.
         angle: radians, valley positive.
-        stage: which of the scene's stages folds it.
+        step: which of the support's steps folds it, from 0.
+        crease: the name of that crease; "" where its flap has none.
 
     """
 
@@ -39,7 +41,8 @@ class Face:
     parent: int | None
     axis: tuple[Point, Point]
     angle: float
-    stage: int
+    step: int
+    crease: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,14 +75,12 @@ class Scene:
     """What pictures show.
 
     Attributes:
-        stages: what is folded one after the other.
         faces: in an order that names parents before their children.
         place: from the root face's flat drawing to the table.
         blocks: the book.
 
     """
 
-    stages: tuple[str, ...]
     faces: tuple[Face, ...]
     place: Motion
     blocks: tuple[Block, ...]
@@ -95,13 +96,12 @@ def scene_of(checked: FoldedFile) -> Scene:
     folded, draft = checked.check.folded, checked.draft
     if folded is None:
         raise ValueError("nothing folds")
-    layers, early = face_layers(checked), _early(checked)
-    flanges = {face: kind for (_, kind), face in checked.check.faces.items() if kind in FLANGES}
+    layers = face_layers(checked)
+    flanges = {face: kind for (_, kind), face in checked.check.faces.items() if kind in _FLANGES}
     order = [folded.root, *(hinge.face for hinge in folded.hinges)]
     new = {face: i for i, face in enumerate(order)}
     hinges = {hinge.face: hinge for hinge in folded.hinges}
     creases = sorted(draft.pattern.creases, key=lambda crease: crease.position)
-    parts = _parts(draft.support)
     faces = []
     for face in order:
         corners = folded.graph.polygon(face)
@@ -116,32 +116,28 @@ def scene_of(checked: FoldedFile) -> Scene:
         layer = layers.get(face, 0)
         near = min(creases, key=lambda crease: abs(crease.position - (a.x + b.x) / 2))
         if face in flanges:
-            stage = early.index(FLANGES[flanges[face]])
+            step, name = _by_verb(draft.support, _FLANGES[flanges[face]]), ""
+        elif layer:
+            step, name = _by_verb(draft.support, _FLAPS[layer - 1]), ""
         else:
-            stage = layer - 1 if layer else len(early) + parts.index(near.fold.part)
-        faces.append(Face(corners, layer, new[hinge.parent], axis, hinge.angle, stage))
+            step, name = _by_crease(draft.support, near.name), near.name
+        faces.append(Face(corners, layer, new[hinge.parent], axis, hinge.angle, step, name))
     pattern = draft.pattern
     left, _ = pattern.span(pattern.root.panel)
     place = standing(pattern.root, left, pattern.band("middle").box.bottom)
-    stages = (*early, *(f"{part} creases" for part in parts))
-    return Scene(stages, tuple(faces), place, book_blocks(draft.support))
+    return Scene(tuple(faces), place, book_blocks(draft.support))
 
 
-def _early(checked: FoldedFile) -> tuple[str, ...]:
-    """Return what is folded before the cross creases: flaps, or hems and lips."""
-    if checked.draft.support.film.layers > 1:
-        return tuple(f"{name} under" for name in FLAPS)
-    kinds = {flange.kind for flange in checked.draft.pattern.flanges}
-    return tuple(said for kind, said in FLANGES.items() if kind in kinds)
+def _by_verb(support: Support, verb: Verb) -> int:
+    """Return which step has a verb."""
+    return next(i for i, step in enumerate(support.steps) if step.verb == verb)
 
 
-def _parts(support: Support) -> tuple[str, ...]:
-    """Return the parts whose creases are folded, in the order of folding."""
-    parts = {fold.name: fold.part for fold in support.profile.folds}
-    named = (
-        parts[fold.crease] for step in support.steps for fold in step.folds if fold.crease in parts
+def _by_crease(support: Support, name: str) -> int:
+    """Return which step folds a cross crease."""
+    return next(
+        i for i, step in enumerate(support.steps) if any(fold.crease == name for fold in step.folds)
     )
-    return tuple(dict.fromkeys(named))
 
 
 def book_blocks(support: Support) -> tuple[Block, ...]:
