@@ -211,7 +211,9 @@ class _Course:
             shows=pictures_of(record),
             to=self.reach.to,
             table=record.stem + MARKS,
-            files=() if one is None else names_of(record, one, aligned=aligned),
+            files=()
+            if one is None
+            else names_of(record, one, aligned=aligned, sent=bool(self.reach.to)),
         )
 
     def _align(self, taken: "Taken") -> None:

@@ -157,9 +157,10 @@ def _load(plan: CutPlan, one: Pass) -> Iterator[str]:
     drawing, bed = one.drawing, plan.cutter.bed
     yield HANDS
     yield f"A sheet of {drawing.width:.0f} × {drawing.height:.0f} mm or more, flat, free of dust."
+    inside = f" ({bed.margin:g} mm inside the bed)" if bed.margin else ""
     yield (
-        "Lay it into the lower left corner, as you see it, of what the tool reaches "
-        f"({bed.margin:g} mm inside the bed), held all over: {face_up(plan, one)}."
+        "Lay it into the lower left corner, as you see it, of what the tool reaches"
+        f"{inside}, held all over: {face_up(plan, one)}."
     )
     yield STATIC
 
@@ -194,9 +195,10 @@ def _start(cutting: Cutting, one: Pass, setup: Setup) -> Iterator[str]:
         yield "Corrected for how the sheet lies, by the marks you measured."
     if index == 0 and (check := scale_check(one)):  # the first pass makes the marks
         yield f"Afterwards measure on the film: {check.text}."
-    yield f"File: {', '.join(setup.files)}."
+    yield f"File: {' or '.join(setup.files)}."
     yield "The first of its kind on this machine? Run it once with the tool up or the beam off."
-    yield f"{CAUTIONS[plan.cutter.kind].capitalize()}; the machine's manual comes first."
+    caution = CAUTIONS[plan.cutter.kind]
+    yield f"{caution[0].upper()}{caution[1:]}; the machine's manual comes first."
 
 
 def _settings(plan: CutPlan, one: Pass) -> Iterator[str]:
@@ -231,8 +233,9 @@ def _ended(cutting: Cutting, setup: Setup) -> Iterator[str]:
     elif setup.to:
         yield "Stay with it. What the machine does only the machine shows."
     else:
-        for name in setup.files:
-            yield f"Open {name} in the machine's own program, or carry it there."
+        one = " or ".join(setup.files)
+        once = ": one of them, once; they hold the same pass" if len(setup.files) > 1 else ""
+        yield f"Open {one} in the machine's own program, or carry it there{once}."
         yield "At 100 %: no scaling, no rotating, no sorting."
         yield "Stay with it until it stands still."
     yield "Hands off the bed until then. A sheet that slipped or tore: spoilt."

@@ -37,12 +37,21 @@ class PassFile(NamedTuple):
         return (self.path.name, self.sha256)
 
 
-def names_of(record: CutRecord, one: Pass, *, aligned: bool) -> tuple[str, ...]:
-    """Return what the files of a pass are called, one a format of its cutter."""
+def names_of(record: CutRecord, one: Pass, *, aligned: bool, sent: bool = False) -> tuple[str, ...]:
+    """Return what the files of a pass are called, one a format of its cutter.
+
+    Args:
+        record: of the sheet.
+        one: the pass.
+        aligned: those corrected for how the sheet lies.
+        sent: only that which goes down a line, where there is one.
+
+    """
     cutter, mark = record.plan.cutter, ALIGNED if aligned else ""
-    return tuple(
-        pass_file_name(record.stem, one, FORMATS[key], cutter, mark) for key in cutter.formats
-    )
+    forms = [FORMATS[key] for key in cutter.formats]
+    if sent:
+        forms = [form for form in forms if form.wire is not None][:1]
+    return tuple(pass_file_name(record.stem, one, form, cutter, mark) for form in forms)
 
 
 def checked_files(

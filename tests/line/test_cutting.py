@@ -169,6 +169,20 @@ def test_each_question_tells_what_it_needs(plan):
     assert "may begin at once" in sent.asks
 
 
+def test_two_files_of_one_pass_are_not_worked_both(plan):
+    setup = Setup(files=("B2.face-a.svg", "B2.face-a.gcode"))
+    told = " ".join(ask(through(plan, 3), setup).lines)
+    assert "B2.face-a.svg or B2.face-a.gcode" in told
+    assert "one of them, once" in told
+
+
+def test_cautions_of_a_laser_stand_as_written(plan):
+    burnt = replace(plan, cutter=replace(plan.cutter, kind="laser"))
+    told = " ".join(ask(through(burnt, 2), Setup()).lines)
+    assert "Laser: extraction on" in told
+    assert "never PVC" in told
+
+
 def test_film_of_another_lot_is_not_cut(plan):
     judged = replace(plan, lot="2026-03")
     cutting = Cutting(plan=judged, initials="KM")
