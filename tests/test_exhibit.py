@@ -278,22 +278,37 @@ def tree_names(folder):
     return {str(path.relative_to(folder)) for path in Path(folder).rglob("*.*")}
 
 
-@pytest.mark.parametrize("step", [0, 4, 33, 61, 90, 120, 140, 160, 175])
-def test_stopped_at_any_step_the_next_run_completes(tmp_path, monkeypatch, step):
-    """Every call of the system is a point to be killed at; another list is made then."""
+EARLIER = HEAD + BOOKS.replace("150 mm", "151 mm").replace("B2,", "C1,")
+
+
+@pytest.fixture(scope="module")
+def undisturbed(tmp_path_factory):
+    """Four books in SVG, made without a stop: in an empty folder, and after an earlier list."""
+    home = tmp_path_factory.mktemp("undisturbed")
     what = plan(order=Order(formats=("svg",), paper=None))
-    other = listed(tmp_path, HEAD + BOOKS.replace("150 mm", "151 mm").replace("B2,", "C1,"))
-    books = listed(tmp_path, HEAD + BOOKS)
-    make_exhibit(books, tmp_path / "whole", what)
-    make_exhibit(other, tmp_path / "second", what)
-    make_exhibit(books, tmp_path / "second", what)
+    earlier, books = listed(home, EARLIER, "earlier.csv"), listed(home, HEAD + BOOKS)
+    make_exhibit(books, home / "whole", what)
+    make_exhibit(earlier, home / "after", what)
+    make_exhibit(books, home / "after", what)
+    return what, books, tree(home / "whole"), tree(home / "after")
+
+
+LAST = 175
+"""Here the last files are being put in their places, the record among them."""
+
+
+@pytest.mark.parametrize("step", [0, 4, 33, 61, 90, 120, 140, 160, LAST])
+def test_stopped_at_any_step_the_next_run_completes(tmp_path, monkeypatch, undisturbed, step):
+    """Every call of the system is a point to be killed at, while an earlier list is made.
+
+    What was begun at the last is completed first: then what can stay on its sheets stays.
+    """
+    what, books, whole, after = undisturbed
     with killed_at(step, monkeypatch) as made:
-        make_exhibit(other, tmp_path / "out", what)
+        make_exhibit(listed(tmp_path, EARLIER), tmp_path / "out", what)
     assert made[-1] == "killed"
     make_exhibit(books, tmp_path / "out", what)
-    # killed once the record was logged, the other list was there first
-    expected = "second" if step == 175 else "whole"
-    assert tree(tmp_path / "out") == tree(tmp_path / expected)
+    assert tree(tmp_path / "out") == (after if step == LAST else whole)
 
 
 def test_threads_and_processes_give_the_same(tmp_path):
