@@ -180,7 +180,7 @@ def _kinds(form: Format, options: Options) -> dict[str, tuple[Kind, bool, bool]]
     shared = layers[Role.OUTLINE] == layers[Role.HOLES]
     slits: dict[str, tuple[Kind, bool, bool]] = {SLIT: ("C", False, False)} if form.folded else {}
     return slits | {
-        layers[role]: (kind, role is Role.HOLES and not shared, shared and kind == "B")
+        layers[role]: (kind, role is Role.HOLES and not shared, shared)
         for role, kind in ((Role(key), kind) for key, kind in KINDS.items())
         if layers[role]
     }

@@ -25,6 +25,8 @@ EXAMPLES = 2
 """Of a property are drawn while mapping, at most."""
 SLOW = 3.0
 """s of the processor: a test is stopped here while mapping, and never quick."""
+GUESSED = 1.0
+"""s that a file of tests may take that is not mapped."""
 _QUIET = ("no-data-collected", "module-not-imported", "module-not-measured", "module-not-python")
 
 
@@ -140,7 +142,7 @@ def _unmapped() -> Iterator[tuple[Test, frozenset[str]]]:
         if "bench" not in path.parts and not kept_at(file).exists():
             names = re.findall(r"from (cutfiles\.[\w.]+) import", path.read_text("utf-8"))
             modules = frozenset(name[9:].replace(".", "/") + ".py" for name in names)
-            yield Test(file, SLOW, 0), modules
+            yield Test(file, GUESSED, 0), modules
 
 
 # -- drawing it: the plugin ------------------------------------------------------------------------

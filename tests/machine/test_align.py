@@ -6,12 +6,12 @@ import math
 import random
 
 import pytest
-from benches import cutter, sheet_of
+from benches import cutter, sheet_of, small_sheet
 from click.testing import CliRunner
 from conftest import SAMPLES
 
 from cutfiles.cli import cli
-from cutfiles.errors import AlignError, FileError
+from cutfiles.errors import AlignError, FileError, FormatError
 from cutfiles.files.formats import FORMATS
 from cutfiles.files.passes import write_aligned
 from cutfiles.machine.align import align, aligned
@@ -283,3 +283,20 @@ def test_a_plan_that_its_record_does_not_know_is_refused(turned):
     done = command("align", plan)
     assert done.exit_code == 1
     assert "a plan that is not the one in its record" in done.output
+
+
+@pytest.mark.parametrize(("dx", "dy"), [(30, 0), (0, 30)])
+def test_a_sheet_laid_beyond_the_reach_either_way_is_refused(dx, dy):
+    """On a bed longer than wide, what lies beyond its side is no nearer for its length."""
+    sheet = small_sheet()
+    room = {"width": sheet.width + (50 if dy else 10), "length": sheet.height + (50 if dx else 10)}
+    for lengthened in (0, 400):
+        more = {"length": lengthened} if dx else {"width": lengthened}
+        bed = {side: f"{size + more.get(side, 0)} mm" for side, size in room.items()}
+        made = plan(sheet, cutter(bed={**bed, "margin": "0 mm"}, formats=["svg"]))
+        one = made.passes[0]
+        moved = aligned(one, align(one, measured(one, Move("rigid", 1, 0, 0, 1, dx, dy))))
+        with pytest.raises(FormatError, match="lies up to"):
+            write_aligned(made, moved)
+        near = aligned(one, align(one, measured(one, Move("rigid", 1, 0, 0, 1, dx / 10, dy / 10))))
+        assert write_aligned(made, near)
