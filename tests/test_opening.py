@@ -120,3 +120,16 @@ def test_the_workshop_opens_in_a_terminal_only(desk, tmp_path, monkeypatch):
     monkeypatch.setattr(opening, "_looked_at", lambda: True)
     assert run(*make)[0] == 0
     assert desk() == [str(tmp_path / "o" / "B2.standing.svg")]
+
+
+def test_the_guided_run_shows_the_pass_card(desk, tmp_path, monkeypatch):
+    words = ("--cutter", "wide-roll-knife", "--format", "svg", "--to", tmp_path / "o")
+    assert run("make", SAMPLES / "B2.toml", *words)[0] == 0
+    monkeypatch.setattr("cutfiles.cli.cut.at_keyboard", lambda: True)
+    plan = tmp_path / "o" / "B2.plan.json"
+    assert run("cut", plan)[0] == 1
+    assert desk(wait=0.2) == []
+    code, said = run("cut", plan, "--open")
+    assert code == 1  # nobody answers
+    assert "nobody answers here any more" in said
+    assert desk() == [str(tmp_path / "o" / "B2.passes.pdf")]

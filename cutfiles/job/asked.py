@@ -154,9 +154,9 @@ def _film(plan: CutPlan) -> Sequence[str]:
 
 
 def _load(plan: CutPlan, one: Pass) -> Iterator[str]:
-    drawing, bed = one.drawing, plan.cutter.bed
+    (width, height), bed = lie_of(plan, one).size, plan.cutter.bed
     yield HANDS
-    yield f"A sheet of {drawing.width:.0f} × {drawing.height:.0f} mm or more, flat, free of dust."
+    yield f"A sheet of {width:.0f} × {height:.0f} mm or more, flat, free of dust."
     inside = f" ({bed.margin:g} mm inside the bed)" if bed.margin else ""
     yield (
         "Lay it into the lower left corner, as you see it, of what the tool reaches"
@@ -168,6 +168,8 @@ def _load(plan: CutPlan, one: Pass) -> Iterator[str]:
 def _turn(plan: CutPlan, one: Pass) -> Iterator[str]:
     yield HANDS
     yield f"Turn the sheet over, {plan.cutter.turn}: {face_up(plan, one)}."
+    if one.frames > 1:
+        yield f"It begins at part {one.frame} of {one.frames} again: bring the film back."
     yield "Lay it on its three pins: they fit one way only. Without pins: by the marks, next."
     yield "Pins stand lower than the tool travels, or come out before it moves."
 

@@ -169,6 +169,26 @@ def test_each_question_tells_what_it_needs(plan):
     assert "may begin at once" in sent.asks
 
 
+def test_a_sheet_longer_than_the_bed_is_moved_on(tmp_path):
+    """Its parts are told one by one, and the size of the whole sheet before the first."""
+    text = PROFILE.read_text(encoding="utf-8").replace("1600 mm", "300 mm")
+    (tmp_path / "short.toml").write_text(text.replace("1200 mm", "400 mm"), encoding="utf-8")
+    cutter = find_cutter(tmp_path / "short.toml")
+    made = make(sample("A1"), cutter=cutter, formats=["svg"], paper=None).plan
+    assert [step.key for step in steps_of(made)].count("feed") == len(made.passes) - 2
+    cutting, told = Cutting(plan=made, initials="KM"), {}
+    while not cutting.over:
+        question = ask(cutting, Setup())
+        told.setdefault(question.key, " ".join(question.lines))
+        said = {"lot": "L7", "measure": "as it lies"}.get(question.key, "yes")
+        cutting = take(cutting, said).cutting
+    height = max(made.drawing.width, made.drawing.height)  # it lies along the roll
+    assert f"× {height:.0f} mm or more" in told["load"]
+    assert "part 2 of" in told["feed"]
+    assert "where the machine shows" in told["feed"]
+    assert "begins at part 1 of" in told["turn"]
+
+
 def test_two_files_of_one_pass_are_not_worked_both(plan):
     setup = Setup(files=("B2.face-a.svg", "B2.face-a.gcode"))
     told = " ".join(ask(through(plan, 3), setup).lines)
