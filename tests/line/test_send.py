@@ -367,7 +367,8 @@ def test_what_does_not_fit_the_bed_is_refused(made):
         check_job(made / "B2.face-a.hpgl", narrow)
 
 
-def test_lines_that_cannot_be_opened():
-    for to in ("usb:1", "serial:/dev/none", "tcp:127.0.0.1:1", "tcp:x", "file:/none/x"):
+def test_lines_that_cannot_be_opened(tmp_path):
+    ways = ("usb:1", "serial:/dev/none", "tcp:127.0.0.1:1", "tcp:x", "file:/none/x")
+    for to in (*ways, f"file:{tmp_path}"):
         with pytest.raises((LineError, FileError)):
             open_line(to)

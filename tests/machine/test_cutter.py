@@ -76,6 +76,19 @@ def test_packaged_profiles_set_nothing_that_nobody_measured(name):
                 assert FORMATS[key].colour(role, drawn) not in ("#000000", None)
 
 
+@pytest.mark.parametrize("name", packaged_cutters())
+def test_packaged_beds_are_of_no_machine(name):
+    """Round sizes, and all lengths of the tool's reach to be measured."""
+    bed = find_cutter(name).bed
+    assert bed.width % 50 == 0
+    assert bed.length % 50 == 0
+
+
+def test_the_laser_profile_says_what_black_means():
+    said = packaged_text("laser")
+    assert "Many programs take black for engraving. Nothing is sent black" in said
+
+
 @pytest.mark.parametrize(
     ("controller", "lacking"),
     [

@@ -4,6 +4,7 @@ import csv
 import io
 import math
 import random
+import re
 
 import pytest
 from benches import cutter, sheet_of
@@ -184,3 +185,27 @@ def test_marks_as_people_write_them(made):
 def test_what_cannot_be_read_is_told_with_its_row(made, text, said):
     with pytest.raises(FileError, match=said):
         read_marks(text, made)
+
+
+def test_the_picture_shows_each_residual_as_much_longer_as_it_says(made):
+    """Rings where marks lie, and from each a line that is the residual times the factor told."""
+    one = made.passes[1]
+    draw = random.Random(5)
+    noise = {m.name: complex(draw.uniform(-0.1, 0.1), draw.uniform(-0.1, 0.1)) for m in one.marks}
+    by_place = {complex(*m.at): noise[m.name] for m in one.marks}
+    text = filled(made, lambda z: slightly(z) + by_place[z])
+    got = align_by(made, text)
+    picture = next(f.data for f in got.files if f.format == "alignment").decode()
+    factor = int(re.search(r"drawn (\d+) times as long", picture)[1])
+    assert factor > 1
+    lines = re.findall(
+        r'd="M([\d.]+),([\d.]+) L([\d.]+),([\d.]+)" fill="none" stroke="#D55E00"', picture
+    )
+    drawn = [math.dist((float(a), float(b)), (float(c), float(d))) for a, b, c, d in lines]
+    meant = [factor * off for off in got.found.residuals.values()]
+    residuals = [length for length in drawn if abs(length - 7.0) > 1e-9]  # the legend's is 7 mm
+    assert residuals == pytest.approx(meant, abs=0.01)
+    assert picture.count("<circle") == len(one.marks)
+    for name, off in got.found.residuals.items():
+        assert f">{name}</text>" in picture
+        assert f">{off:.3f}</text>" in picture

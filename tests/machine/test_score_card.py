@@ -32,6 +32,8 @@ def test_the_card_tells_each_strip_and_what_it_tries(made):
         assert f"{number} {trial.label(value)}" in said
     assert "towards the face on which the numbers read" in said
     assert "its manual comes first" in said
+    states = trial.what != "score_passes"
+    assert ("the files state neither power nor force" in said) != states
 
 
 def test_a_strip_says_what_its_number_means(made):

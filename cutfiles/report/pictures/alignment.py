@@ -117,7 +117,7 @@ def _said(page: Canvas, found: Alignment) -> None:
     legend = (
         (SOFT, "grey, dashed: as the pass expects it"),
         (INK, "black: as it lies"),
-        (COLOURS[Role.MOUNTAIN], f"residuals, drawn {shown_larger(found)} times"),
+        (COLOURS[Role.MOUNTAIN], f"residuals, drawn {shown_larger(found)} times as long"),
     )
     for colour, text in legend:
         page.line([(_COLUMN, y - 1), (_COLUMN + 7, y - 1)], colour=colour, width=0.5)

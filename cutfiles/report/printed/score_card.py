@@ -59,6 +59,8 @@ def score_card(plan: CutPlan, paper: PaperName = "A4") -> bytes:
 
 
 def _words(plan: CutPlan, varied: str) -> tuple[str, ...]:
+    if tried(plan).what == "score_passes":
+        varied += ": the files state neither power nor force, which is set at the machine"
     faces = "both faces" if len({one.face for one in plan.passes}) > 1 else "one face"
     return (
         f"Cut it from the film lot to be used, from {faces} as its pass card tells. The strips try "
