@@ -5,9 +5,11 @@ import json
 
 import pytest
 from click.testing import CliRunner
+from conftest import SHORT_WORK
 
 from cutfiles.cli import cli
 from cutfiles.files.record import recorded
+from cutfiles.machine import tour
 from cutfiles.machine.plan_data import plan_from
 
 PROFILE = """
@@ -74,7 +76,9 @@ def made(request, tmp_path_factory):
     (base / "bench.toml").write_text(PROFILE, encoding="utf-8")
     (base / "T1.toml").write_text(SLIP, encoding="utf-8")
     (base / "list.csv").write_text(LIST, encoding="utf-8")
-    again(base / "out", request.param)
+    with pytest.MonkeyPatch.context() as patch:  # as each test searches that makes it again
+        patch.setattr(tour, "MOST_WORK", SHORT_WORK)
+        again(base / "out", request.param)
     return base / "out", request.param
 
 
@@ -141,7 +145,8 @@ def test_each_pass_is_sent(made, tmp_path):
 def test_the_second_run_knows_its_own(made):
     before = {path.name: path.read_bytes() for path in lying(made[0]).iterdir()}
     again(*made)
-    assert before == {path.name: path.read_bytes() for path in lying(made[0]).iterdir()}
+    after = {path.name: path.read_bytes() for path in lying(made[0]).iterdir()}
+    assert [name for name in {*before, *after} if before.get(name) != after.get(name)] == []
 
 
 def aligned(folder):
