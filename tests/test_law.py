@@ -10,17 +10,18 @@ import cutfiles
 
 _ROOMS = """
     version errors findings units lengths disk dice plane tables bench lists support words pattern
-    folding film machine draft files report line job exhibit cli __main__
+    folding film machine draft files edits report line job exhibit cli __main__
 """
 ORDER = [*_ROOMS.split(), ""]
 HOMES = {
     "serial": {"line.lines"},
-    "ezdxf": {"files.writers.dxf"},
+    "ezdxf": {"files.writers.dxf", "edits.dxf"},
     "platformdirs": {"job.workshop"},
     "svgwrite": {"files.writers.svg", "report.pictures.canvas"},
-    "pypdf": {"files.readers.pdf"},
+    "pypdf": {"files.readers.pdf", "edits.pdf"},
+    "svgelements": {"edits.svg"},
     "resvg_py": {"report.pictures.png"},
-    "shapely": {"folding.graph", "folding.clash", "folding.vertices"},
+    "shapely": {"folding.graph", "folding.clash", "folding.vertices", "edits.cover"},
     "reportlab": {"report.printed.paper", "report.printed.script"},
     "segno": {"report.printed.labels"},
     "bidi": {"report.printed.script"},

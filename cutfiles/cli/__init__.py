@@ -30,6 +30,7 @@ COMMANDS = {
     "exhibit": "Make all supports of a list of books, nested on sheets.",
     "mark": "Mark how far the sheets and supports of an exhibit are.",
     "verify": "Check cut files against their slip.",
+    "edits": "Tell what was done to a drawing in an editor, and keep it.",
     "fold": "Fold a cut file along its scores, and check that the support comes out.",
     "send": "Send a pass file down the line to a cutter.",
     "cut": "Go through the passes of a sheet at the machine, a question at a time.",

@@ -6,7 +6,7 @@ from typing import Any
 import click
 
 from cutfiles.cli import opening
-from cutfiles.cli.common import REFUSED, indented, progress, slip_of, tell_old
+from cutfiles.cli.common import REFUSED, indented, progress, slip_of, tell_old, with_edits
 from cutfiles.cli.options import GroupedCommand, options, order_from
 from cutfiles.cli.remedies import told
 from cutfiles.cli.taken import units_here
@@ -59,7 +59,9 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
     chosen, order = _chosen(kinds), order_from(given)
     refused = False
     used: dict[str, str] = {}
+    paths = iter(slips)
     for source in progress([slip_of(path, order.films, units_here()) for path in slips]):
+        path = next(paths)
         try:
             slip = source()
             from cutfiles.job.deliver import deliver
@@ -67,7 +69,7 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
             from cutfiles.job.names import require_new
             from cutfiles.report.text.made import file_line
 
-            made = make_cards(slip, chosen, order)
+            made = make_cards(slip, chosen, with_edits(order, slip.book.number, path))
             require_new(made.name, slip.book.number, used, slip.source)
             used[made.name] = str(slip.source)
             done = deliver(made, folder, replace=order.replace)

@@ -13,6 +13,7 @@ from cutfiles.errors import CutfilesError, Place
 if TYPE_CHECKING:
     from cutfiles.bench.at_hand import FilmKind
     from cutfiles.bench.slip import Slip
+    from cutfiles.job.order import Order
     from cutfiles.lists.headers import ColumnMapping
     from cutfiles.machine.cutter import Cutter
     from cutfiles.support.trials import Trial
@@ -63,6 +64,41 @@ def slip_of(
         return read_slip(path, films, units)
 
     return read
+
+
+def slip_with_edits(
+    path: str, order: "Order", units: "Units | None" = None
+) -> "tuple[Slip, Order]":
+    """Return the slip in a file, and the order with the edits that are kept beside it."""
+    slip = slip_of(path, order.films, units)()
+    return slip, with_edits(order, slip.book.number, path)
+
+
+def with_edits(order: "Order", number: str, path: str | None) -> "Order":
+    """Return an order with the edits of a support that are kept beside its slip or its list."""
+    import os
+    from dataclasses import replace
+
+    if path is None:
+        return order
+    folder = os.path.dirname(path)
+    if not _may_hold_edits(folder):
+        return order
+    from cutfiles.job.edits import kept_beside
+
+    return replace(order, edits={**order.edits, **kept_beside(folder, number)})
+
+
+def _may_hold_edits(folder: str) -> bool:
+    """Whether any edits are kept in a folder: what reads them is loaded only then."""
+    import os
+
+    from cutfiles.edits.edit import SUFFIX
+
+    try:
+        return any(name.endswith(SUFFIX) for name in os.listdir(folder or "."))
+    except OSError:
+        return False
 
 
 def slip_from_options(

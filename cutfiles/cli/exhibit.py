@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cutfiles.cli import opening
-from cutfiles.cli.common import REFUSED, known_columns, refuse
+from cutfiles.cli.common import REFUSED, known_columns, refuse, with_edits
 from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, option, options, order_from
 from cutfiles.cli.remedies import worded
 from cutfiles.cli.taken import is_taken, print_data
@@ -74,6 +74,8 @@ def command(
     Lasers: extraction on, watch the whole run. The machine's manual comes first;
     a conservator decides how far a book opens.
     """
+    from dataclasses import replace
+
     from cutfiles.exhibit.plan import left_out
     from cutfiles.lists.ledger import read_list
 
@@ -85,6 +87,10 @@ def command(
         plan = _plan(name, order, **given)
         films = order.films or plan.at_hand.kinds
         books = read_list(path, known_columns(mapping, units), films)
+        numbers = [row.slip.book.number for row in books.rows if row.slip]
+        for number in numbers:
+            order = with_edits(order, number, path)
+        plan = replace(plan, order=order)
         for said in left_out(plan):
             click.echo(said, err=True)
         done = _run(books, folder, plan, workers or os.cpu_count() or 1)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cutfiles.cli import opening
-from cutfiles.cli.common import REFUSED, indented, refuse
+from cutfiles.cli.common import REFUSED, indented, refuse, slip_with_edits
 from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, option, options, order_from
 from cutfiles.cli.remedies import told, words_of
 from cutfiles.cli.taken import print_data, units_here
@@ -44,7 +44,6 @@ def command(
     cutfiles fold out/A1.svg
     cutfiles fold out/A1.pdf --slip A1.toml --check
     """
-    from cutfiles.bench.slip import read_slip
     from cutfiles.job.recheck import fold_data
     from cutfiles.report.text.fold_check import fold_check_data, fold_check_table
 
@@ -53,7 +52,9 @@ def command(
     results: list[dict[str, Any]] = []
     failed = refused = False
     try:
-        slip = read_slip(slip_path, order.films, units_here()) if slip_path else None
+        slip = None
+        if slip_path:
+            slip, order = slip_with_edits(slip_path, order, units_here())
     except CutfilesError as error:
         refuse(error)
     for path in files:

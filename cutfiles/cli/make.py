@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cutfiles.cli import opening
-from cutfiles.cli.common import REFUSED, indented, progress, sources_of
+from cutfiles.cli.common import REFUSED, indented, progress, sources_of, with_edits
 from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, options, order_from, slip_fields
 from cutfiles.cli.remedies import told, words_of
 from cutfiles.cli.taken import print_data, units_here
@@ -50,9 +50,12 @@ def command(slips: tuple[str, ...], folder: str, as_json: bool, **given: Any) ->
     sources = sources_of(slips, given, order.films, units_here())
     results, refused = [], False
     used: dict[str, str] = {}
+    paths = iter(slips or (None,))
     for source in progress(sources):
+        path = next(paths)
         try:
-            result = _made(source(), folder, order, used, as_json)
+            slip = source()
+            result = _made(slip, folder, with_edits(order, slip.book.number, path), used, as_json)
         except CutfilesError as error:
             refused = True
             result = {"refused": words_of(error)}

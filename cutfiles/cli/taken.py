@@ -34,8 +34,8 @@ FIELDS = {
 """Parameter of a command to the field of a workshop file that fills it."""
 MACHINE = ("bed", "pens", "machine")
 """Who describes the machine by one of these wants no cutter of the workshop."""
-_BESIDE = ("fold", "folder")
-"""Its page goes beside the file that is folded."""
+_BESIDE = (("fold", "folder"), ("edits", "folder"))
+"""Page and picture go beside the file that is read."""
 _HELP = ("--help", "-h")
 _KEPT = "cutfiles.workshop"
 _PRINTING = ("slip", "films", "send")
@@ -105,7 +105,7 @@ def _defaults(command: click.Command, given: Mapping[str, Any], shop: "Workshop"
         name = one.name or ""
         if FIELDS.get(name) not in shop.values:
             continue
-        if (command.name, name) != _BESIDE and not _not_begun(command, name, shop):
+        if (command.name, name) not in _BESIDE and not _not_begun(command, name, shop):
             found[name] = _worded(name, one, shop.values[FIELDS[name]])
     if any(given.get(name) for name in MACHINE):
         found.pop("cutter", None)

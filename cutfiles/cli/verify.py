@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from cutfiles.cli.common import REFUSED, indented, refuse
+from cutfiles.cli.common import REFUSED, indented, refuse, slip_with_edits
 from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, option, options, order_from
 from cutfiles.cli.remedies import told
 from cutfiles.cli.taken import units_here
@@ -32,14 +32,15 @@ def command(files: tuple[str, ...], slip_path: str | None, **given: Any) -> None
     cutfiles verify out/A1.face-*.dxf --slip A1.toml --cutter our-knife.toml
     cutfiles verify exhibit/sheets/sheet-001.face-*.hpgl
     """
-    from cutfiles.bench.slip import read_slip
     from cutfiles.job.beside import verify_recorded
     from cutfiles.job.recheck import verify_data
 
     order = order_from(given)
     different = refused = False
     try:
-        slip = read_slip(slip_path, order.films, units_here()) if slip_path else None
+        slip = None
+        if slip_path:
+            slip, order = slip_with_edits(slip_path, order, units_here())
     except CutfilesError as error:
         refuse(error)
     for path in files:

@@ -46,7 +46,14 @@ from cutfiles.exhibit.state import (
     record_of,
 )
 from cutfiles.exhibit.tables import exhibit_tables
-from cutfiles.exhibit.work import Done, SheetTask, SupportTask, make_sheet, make_support
+from cutfiles.exhibit.work import (
+    Done,
+    SheetTask,
+    SupportTask,
+    make_sheet,
+    make_support,
+    with_own_edits,
+)
 from cutfiles.exhibit.workers import each, pool_of
 from cutfiles.film.compare import film_missing, savings
 from cutfiles.film.late import KeptSheet, Relaid, Work, relay
@@ -222,7 +229,7 @@ class _Run:
             task = SupportTask(
                 row=row.row,
                 slip=self.chosen.slips[row.row],
-                order=self.plan.order,
+                order=with_own_edits(self.plan.order, (row.number,)),
                 folder=str(folder),
                 journal=str(self.journal),
             )
@@ -289,14 +296,16 @@ class _Run:
             if sheet.frozen:
                 results[number] = (self.known.cut_sheet(number, folder), True)
                 continue
+            places = tuple(place_of(slips, lying) for lying in laid.pieces)
+            numbers = {slip.book.number for slip, *_ in places}
             task = SheetTask(
                 number=number,
                 title=f"{self.booked}, {number}{', for trials' if laid.apart else ''}",
                 gauge=laid.gauge,
                 size=(laid.width, laid.height),
                 margin=self.plan.rules.margin,
-                places=tuple(place_of(slips, lying) for lying in laid.pieces),
-                order=self.plan.order,
+                places=places,
+                order=with_own_edits(self.plan.order, numbers),
                 folder=str(folder),
                 journal=str(self.journal),
                 known=self.known.files("sheets", number),

@@ -6,7 +6,7 @@ that memory stays flat however long the list is.
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 
 from cutfiles.bench.film import Film
@@ -24,7 +24,7 @@ from cutfiles.film.lay_many import Placement, lay_many
 from cutfiles.job.deliver import deliver
 from cutfiles.job.deliver_files import deliver_files
 from cutfiles.job.make import drawings, make, plan_cards
-from cutfiles.job.order import Order
+from cutfiles.job.order import Order, drafted
 from cutfiles.machine.cutter import profile_sha256
 from cutfiles.machine.passes import CutPlan
 from cutfiles.machine.plan import plan
@@ -119,10 +119,17 @@ def _key(what: object, order: Order) -> str:
         order.lot,
         None if order.cutter is None else profile_sha256(order.cutter),
         *([order.trials] if order.trials else []),
+        *([sorted(order.edits.items())] if order.edits else []),
         *(["laser"] if order.kind == "laser" and order.cutter is None else ()),
         *(name for name in ("png", "strict", "anyway") if getattr(order, name)),
     )
     return hashlib.sha256(repr(said).encode()).hexdigest()
+
+
+def with_own_edits(order: Order, numbers: Collection[str]) -> Order:
+    """Return an order with the kept edits of some supports alone: others' change nothing there."""
+    own = {number: kept for number, kept in order.edits.items() if number in numbers}
+    return order if own == order.edits else replace(order, edits=own)
 
 
 def _bare(slip: Slip) -> Slip:
@@ -294,7 +301,8 @@ def sheet_of(task: SheetTask) -> Drawing:
     for slip, left, bottom, turned, post in task.places:
         number = slip.book.number
         if number not in patterns:
-            patterns[number] = unfold(design(slip))
+            edited = number in task.order.edits
+            patterns[number] = drafted(slip, task.order).pattern if edited else unfold(design(slip))
         pattern = patterns[number]
         if post:
             pattern = next(one for one in pattern.posts if leg_of(one) == post)

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Literal, get_args
 
 from cutfiles.disk.names import folded
+from cutfiles.edits.edit import SUFFIX as EDITS
 from cutfiles.errors import FileError, Place
 from cutfiles.files.passes import ALIGNED, PASS
 from cutfiles.files.record import OWN_RECORD, RECORD
@@ -31,6 +32,8 @@ CUTTING, CUT_LOG = ".cutting.json", ".cutting.csv"
 """What follows what a plan's name begins with where it is kept how far its sheet has come."""
 FOLDED_PAGE = ".folded.html"
 """What follows it in the name of the page that folds."""
+EDITS_PICTURE = ".edits.svg"
+"""What follows the name of an edited drawing in that of the picture of its edits."""
 
 
 def _formats() -> set[str]:
@@ -43,7 +46,8 @@ def _others() -> set[str]:
     cards = {end for card in CARDS.values() for end in (card.suffix, card.cut_suffix)}
     ends = (*plan_endings(), CUTTING, CUT_LOG)
     of_plan = {stem + end for stem in ("", STRAPS) for end in ends}
-    return {FOLDED_PAGE, RECORD, OWN_RECORD} | of_plan | pictures | cards
+    own = {FOLDED_PAGE, RECORD, OWN_RECORD, EDITS, EDITS_PICTURE}
+    return own | of_plan | pictures | cards
 
 
 def plan_endings() -> tuple[str, ...]:

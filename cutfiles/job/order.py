@@ -23,6 +23,7 @@ from cutfiles.support.trials import Trial
 from cutfiles.words.cautions import require_film_for
 
 if TYPE_CHECKING:
+    from cutfiles.edits.keep import Kept
     from cutfiles.report.printed.paper import PaperName
 
 
@@ -46,6 +47,7 @@ class Order:
         strict: questions count as refusals.
         anyway: also make what no film carries: too tall or too heavy (`support.limits`).
         replace: also replace files that others made or changed.
+        edits: kept edits of drawings, by the number of their support: they are done again.
 
     """
 
@@ -61,6 +63,7 @@ class Order:
     strict: bool = False
     anyway: bool = False
     replace: bool = False
+    edits: Mapping[str, "Kept"] = field(default_factory=dict)
 
     @property
     def kind(self) -> Machine:
@@ -117,7 +120,14 @@ def drafted(slip: Slip, order: Order) -> Draft:
 
     Raises:
         SlipError: the slip raises questions, and they count as refusals.
-        DesignError: no cradle follows from the slip, or its film may not be cut with a laser.
+        DesignError: no cradle follows from the slip, its film may not be cut with a laser, or a
+            kept edit no longer fits.
 
     """
-    return draft_of(accepted(slip, order), order.trials)
+    draft = draft_of(accepted(slip, order), order.trials)
+    kept = order.edits.get(slip.book.number)
+    if kept is None:
+        return draft
+    from cutfiles.edits.replay import replayed
+
+    return replayed(draft, kept)

@@ -47,7 +47,7 @@ def verify_data(
     order = ordered(order, changes)
     with naming(name):
         form = format_of(data, name)
-        made = _drafted_as(slip, form.read(data).facts, order)
+        made = drafted_as(slip, form.read(data).facts, order)
         if form.folded:
             findings = check_folded(data, name, made, form).check.findings
             stops = [finding for finding in findings if finding.severity == "stop"]
@@ -105,7 +105,7 @@ def fold_data(
             name,
         )
     slip = slip or _slip_of(reading, name)
-    made = _drafted_as(slip, reading.facts, order)
+    made = drafted_as(slip, reading.facts, order)
     if form.folded:
         with naming(name):
             return check_folded(data, name, made, form)
@@ -122,8 +122,14 @@ def fold_data(
     return checked
 
 
-def _drafted_as(slip: Slip, facts: Mapping[str, str], order: Order) -> Draft:
-    """Return the support of a slip; what the slip leaves open is made as a file's facts state."""
+def drafted_as(slip: Slip, facts: Mapping[str, str], order: Order) -> Draft:
+    """Return the support of a slip; what the slip leaves open is made as a file's facts state.
+
+    Raises:
+        SlipError: the slip raises questions, and they count as refusals.
+        DesignError: no cradle follows from it, or a kept edit no longer fits.
+
+    """
     if "gauge" in facts and "layers" in facts:
         with suppress(SlipError):
             stated = slip_of_facts(facts, "statements of the file")

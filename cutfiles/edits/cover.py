@@ -1,0 +1,147 @@
+"""Which lines run over which: what of a line is not covered by others, areas and their widths.
+
+The one module of this room that knows shapely.
+"""
+
+from collections.abc import Iterable, Sequence
+
+import shapely
+from shapely.geometry import LineString, MultiLineString, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from cutfiles.edits.edit import SAME
+from cutfiles.plane.measure import chords
+from cutfiles.plane.shapes import Box, Path, Point
+
+_FINE = 0.004
+"""Arcs are broken to chords no further off, mm."""
+LEAST = 0.15
+"""What is left of a line and shorter than this is no difference, mm."""
+
+
+def drawn(path: Path) -> LineString:
+    """Return a path as a string of lines, back to its beginning where it closes."""
+    points = chords(path, _FINE)
+    return LineString([*points, points[0]] if path.closed else points)
+
+
+class Cover:
+    """Lines that may cover others."""
+
+    def __init__(self, paths: Iterable[Path]) -> None:
+        self.lines = [drawn(path) for path in paths]
+        self.tree = shapely.STRtree(self.lines)
+
+    def rest(self, path: Path, within: float = SAME) -> list[LineString]:
+        """Return what of a path lies further than `within` (mm) from all of these lines."""
+        line = drawn(path)
+        near = [self.lines[i] for i in self.tree.query(line, "dwithin", within)]
+        if not near:
+            return [line]
+        around = shapely.union_all([one.buffer(within, quad_segs=3) for one in near])
+        return _long(line.difference(around))
+
+    def covers(self, path: Path, within: float = SAME) -> bool:
+        """Whether nothing of a path is left."""
+        return not self.rest(path, within)
+
+    def share(self, path: Path, within: float = SAME) -> float:
+        """Return the share of a path's length that lies on these lines."""
+        whole = drawn(path).length
+        return 1.0 - sum(one.length for one in self.rest(path, within)) / whole if whole else 0.0
+
+
+def _long(shape: BaseGeometry) -> list[LineString]:
+    """Return the strings of a shape that are worth telling, joined where they meet."""
+    if shape.is_empty:
+        return []
+    merged = shapely.line_merge(shape) if isinstance(shape, MultiLineString) else shape
+    parts = [one for one in shapely.get_parts(merged) if isinstance(one, LineString)]
+    return [one for one in parts if one.length > LEAST]
+
+
+def off_stretches(ring: Path, other: Path, within: float) -> list[tuple[list[Point], float]]:
+    """Return the stretches of a ring that leave another: places along each, and its length, mm."""
+    return [
+        ([Point(*p) for p in one.coords], one.length) for one in Cover([other]).rest(ring, within)
+    ]
+
+
+def area_of(path: Path) -> Polygon:
+    """Return the area a closed path surrounds, mended where it crosses itself."""
+    shape = Polygon(chords(path, _FINE))
+    if shape.is_valid:
+        return shape
+    mended = [one for one in shapely.get_parts(shape.buffer(0)) if isinstance(one, Polygon)]
+    return max(mended, key=lambda one: one.area, default=Polygon())
+
+
+def box_area(box: Box) -> Polygon:
+    """Return a box as an area."""
+    return shapely.box(*box)
+
+
+def inside(ring: Path, other: Path) -> bool:
+    """Whether a ring lies within another, touching or not."""
+    return bool(area_of(other).buffer(SAME).covers(area_of(ring)))
+
+
+def touches(ring: Path, other: Path) -> bool:
+    """Whether two areas share more than an edge, mm²."""
+    return bool(area_of(ring).intersection(area_of(other)).area > 0.01)
+
+
+def apart(path: Path, other: Path) -> float:
+    """Return how far two lines lie from one another, mm."""
+    return float(drawn(path).distance(drawn(other)))
+
+
+def crosses(path: Path, other: Path) -> bool:
+    """Whether two lines meet, or an area of the one holds some of the other."""
+    shape: BaseGeometry = area_of(path) if path.closed else drawn(path)
+    return bool(shape.intersects(drawn(other)))
+
+
+def film_of(outline: Path, holes: Sequence[Path]) -> BaseGeometry:
+    """Return the film that is there: the outline's area without its holes."""
+    film: BaseGeometry = area_of(outline)
+    gone = [area_of(hole) for hole in holes if hole.closed]
+    return film.difference(shapely.union_all(gone)) if gone else film
+
+
+def changed(before: BaseGeometry, after: BaseGeometry) -> tuple[float, float]:
+    """Return how much film is gone, and how much is new, mm²."""
+    return float(before.difference(after).area), float(after.difference(before).area)
+
+
+def within_box(film: BaseGeometry, box: Box) -> float:
+    """Return the area of film in a box, mm²."""
+    return float(film.intersection(shapely.box(*box)).area)
+
+
+def least_width(film: BaseGeometry, meant: BaseGeometry, box: Box, at: Sequence[float]) -> float:
+    """Return the least share of the designed width that is left in a box, over upright sections.
+
+    Args:
+        film: that is there.
+        meant: that should be.
+        box: a panel with its edges.
+        at: further places to look at, mm.
+
+    """
+    count = 24
+    step = box.width / count
+    places = [box.left + step * (i + 0.5) for i in range(count)]
+    places += [x for x in at if box.left < x < box.right]
+    least = 1.0
+    for x in places:
+        section = LineString([(x, box.bottom - 1), (x, box.top + 1)])
+        whole = meant.intersection(section).length
+        if whole > 0:
+            least = min(least, film.intersection(section).length / whole)
+    return least
+
+
+def gap(path: Path, boundary: Path) -> float:
+    """Return how much film is left between a line and a boundary, mm."""
+    return float(drawn(path).distance(drawn(boundary)))

@@ -1,0 +1,384 @@
+"""Where a drawing lies: the best move, turn, mirroring and scale of the whole.
+
+Patterns are drawn of long straight lines, upright and level. So the turn is told by the common
+direction of all straight lines; move and scale by how the places of upright and of level lines
+match those of the pattern, like two combs; and among turns by quarters and mirrorings that one is
+right in which most of the pattern is found.
+"""
+
+import math
+from bisect import bisect_left
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import NamedTuple
+
+from cutfiles.pattern.pattern import Role, Stroke
+from cutfiles.plane.measure import box_of, chords, distance, point_along
+from cutfiles.plane.shapes import Box, Path, Point
+
+KNOWN_SCALES = {
+    1.0: "",
+    25.4: "inches were taken for millimetres",
+    1 / 25.4: "millimetres were taken for inches",
+    10.0: "centimetres were taken for millimetres",
+    0.1: "millimetres were taken for centimetres",
+    72 / 25.4: "points were taken for millimetres",
+    25.4 / 72: "millimetres were taken for points at 72 to the inch",
+    96 / 25.4: "pixels at 96 to the inch were taken for millimetres",
+    25.4 / 96: "it was saved without a unit, and read at 96 to the inch",
+    25.4 / 90: "it was saved without a unit, and read at 96 instead of 90 to the inch",
+    96 / 72: "96 was taken for 72 to the inch",
+    72 / 96: "72 was taken for 96 to the inch",
+    96 / 90: "96 was taken for 90 to the inch",
+    90 / 96: "90 was taken for 96 to the inch",
+}
+"""Scales of the whole that have a name."""
+NEAR = 0.12
+"""A place of the pattern is found where a line lies so near, mm as designed."""
+_RIGHT = 0.9
+"""So much of the pattern found where it was written: nothing better is looked for."""
+_TEETH, _TRIED = 40, 16
+_SURE = 0.35
+"""Less of the pattern found than this share: it is another drawing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lie:
+    """How a file's drawing lies: design → mirrored → scaled → turned → moved.
+
+    Attributes:
+        turn: counter-clockwise, radians.
+        mirrored: left to right, before it was turned.
+        across: how many times as long as designed, left to right.
+        up: the same, tail to head.
+        at: where the design's lower left corner came to lie, mm.
+        found: share of the pattern that is found so.
+
+    """
+
+    turn: float
+    mirrored: bool
+    across: float
+    up: float
+    at: Point
+    found: float = 0.0
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether so much of the pattern is found that it is its drawing."""
+        return self.found >= _SURE
+
+    def there(self, place: tuple[float, float]) -> Point:
+        """Return where a place of the design lies in the file."""
+        x = (-self.across if self.mirrored else self.across) * place[0]
+        y = self.up * place[1]
+        cos, sin = math.cos(self.turn), math.sin(self.turn)
+        return Point(self.at.x + cos * x - sin * y, self.at.y + sin * x + cos * y)
+
+    def back(self, place: tuple[float, float]) -> Point:
+        """Return which place of the design a place in the file is."""
+        dx, dy = place[0] - self.at.x, place[1] - self.at.y
+        cos, sin = math.cos(self.turn), math.sin(self.turn)
+        x, y = cos * dx + sin * dy, cos * dy - sin * dx
+        across = -self.across if self.mirrored else self.across
+        return Point(x / across, y / self.up)
+
+    def path_back(self, path: Path) -> Path:
+        """Return a path of the file as it lies in the design."""
+        if abs(self.across / self.up - 1) > 1e-6 and any(path.bulges):
+            points = [self.back(p) for p in chords(path, 0.002)]
+            count = len(points) if path.closed else len(points) - 1
+            return Path(tuple(points), (0.0,) * count, path.closed)
+        sign = -1.0 if self.mirrored else 1.0
+        points = [self.back(point) for point in path.points]
+        return Path(tuple(points), tuple(sign * b for b in path.bulges), path.closed)
+
+
+AS_DESIGNED = Lie(0.0, False, 1.0, 1.0, Point(0.0, 0.0), 1.0)
+
+
+class _Tooth(NamedTuple):
+    place: float
+    length: float
+
+
+class _Comb(NamedTuple):
+    """A match of two combs: share of the design's teeth found, scale, shift."""
+
+    share: float
+    scale: float
+    shift: float
+
+
+class _Segment(NamedTuple):
+    a: Point
+    b: Point
+    length: float
+
+
+def lie_of(paths: Sequence[Path], strokes: Sequence[Stroke]) -> Lie:
+    """Return how a drawing lies.
+
+    Args:
+        paths: all lines of the file, mm as it states them.
+        strokes: what it should hold.
+
+    """
+    if not paths:
+        return Lie(0.0, False, 1.0, 1.0, Point(0.0, 0.0), 0.0)
+    samples = _samples(strokes)
+    grid = _Grid(paths)
+    straight = _found_at(grid, samples, AS_DESIGNED)
+    if straight > _RIGHT:
+        return replace(AS_DESIGNED, found=straight)
+    segments = _straight(paths)
+    meant = _straight([stroke.path for stroke in strokes])
+    base = _direction(segments)
+    combs = (_teeth(meant, upright=True), _teeth(meant, upright=False))
+    size = box_of(stroke.path for stroke in strokes)
+    likely: list[tuple[float, Lie]] = []
+    for quarter in range(4):
+        turn = math.remainder(base + quarter * math.pi / 2, math.tau)
+        for mirrored in (False, True):
+            likely += _lies(paths, segments, turn, mirrored, combs, size)
+    likely.sort(key=lambda one: -round(one[0], 2))
+    best = replace(AS_DESIGNED, found=straight)
+    for share, lie in likely[:_TRIED]:
+        if share > 0.4 * likely[0][0]:
+            found = _found_at(grid, samples, lie)
+            if found > best.found + 0.004:
+                best = replace(lie, found=found)
+    return best
+
+
+def _lies(
+    paths: Sequence[Path],
+    segments: Sequence[_Segment],
+    turn: float,
+    mirrored: bool,
+    combs: tuple[list[_Tooth], list[_Tooth]],
+    size: Box,
+) -> list[tuple[float, Lie]]:
+    """Return the likely lies of a file, its turn and mirroring given, each with how likely."""
+    upright = Lie(turn, mirrored, 1.0, 1.0, Point(0.0, 0.0))
+
+    def turned(s: _Segment) -> _Segment:
+        return _Segment(upright.back(s.a), upright.back(s.b), s.length)
+
+    own = [turned(s) for s in segments]
+    places = [upright.back(p) for path in paths for p in path.points]
+    xs, ys = [p.x for p in places], [p.y for p in places]
+    largest = max(paths, key=lambda path: _reach(path) if path.closed else 0.0)
+    around = [upright.back(p) for p in largest.points]
+    found = []
+    for i, (lows, whole) in enumerate(((xs, size.width), (ys, size.height))):
+        ratios = [(max(lows) - min(lows)) / whole, _outline_ratio(around, combs[i], i)]
+        found.append(_matches(combs[i], _teeth(own, upright=i == 0), ratios))
+    lies = []
+    for x in found[0]:
+        for y in found[1]:
+            if x.share * y.share < 0.02 or not 0.5 < x.scale / y.scale < 2.0:
+                continue
+            at = upright.there((x.shift, y.shift))
+            lie = Lie(turn, mirrored, x.scale, y.scale, _snapped(at), 0.0)
+            lies.append((x.share * y.share, _snap(lie)))
+    return lies
+
+
+def _reach(path: Path) -> float:
+    box = box_of([path])
+    return box.width + box.height
+
+
+def _outline_ratio(around: Sequence[Point], comb: list[_Tooth], axis: int) -> float:
+    """Return how many times as large a file's largest ring is as the pattern from edge to edge."""
+    places = [point[axis] for point in around]
+    teeth = [tooth.place for tooth in comb if tooth.length > 3]
+    span = max(teeth) - min(teeth) if teeth else 1.0
+    return (max(places) - min(places)) / span if span > 0 else 1.0
+
+
+def _snap(lie: Lie) -> Lie:
+    """Return a lie whose scales and turn are exact where they are as good as exact."""
+
+    def scale(found: float) -> float:
+        return next((k for k in KNOWN_SCALES if abs(found / k - 1) < 2e-4), found)
+
+    across, up = scale(lie.across), scale(lie.up)
+    if across not in KNOWN_SCALES and abs(across / up - 1) < 2e-4:
+        across = up = (across + up) / 2
+    quarter = round(lie.turn / (math.pi / 2)) * math.pi / 2
+    turn = quarter if abs(lie.turn - quarter) < 3e-4 else lie.turn
+    return Lie(turn, lie.mirrored, across, up, lie.at, lie.found)
+
+
+def _snapped(at: Point) -> Point:
+    return Point(*(0.0 if abs(v) < 0.02 else v for v in at))
+
+
+def _straight(paths: Sequence[Path]) -> list[_Segment]:
+    """Return the longest straight segments."""
+    found = [
+        _Segment(s.start, s.end, distance(s.start, s.end))
+        for path in paths
+        for s in path.segments()
+        if s.bulge == 0
+    ]
+    found.sort(key=lambda s: -s.length)
+    return [s for s in found[:400] if s.length > 0]
+
+
+def _direction(segments: Sequence[_Segment]) -> float:
+    """Return the common direction of lines, to a quarter turn, within ±45°, radians."""
+    base, within = 0.0, math.pi
+    for _ in range(4):
+        cos = sin = 0.0
+        for a, b, length in segments:
+            off = math.remainder(math.atan2(b.y - a.y, b.x - a.x) - base, math.pi / 2)
+            if abs(off) <= within:
+                cos += length**2 * math.cos(4 * off)
+                sin += length**2 * math.sin(4 * off)
+        base += math.atan2(sin, cos) / 4 if cos or sin else 0.0
+        within = 0.2 if within > 1 else within / 6
+    return base
+
+
+def _teeth(segments: Sequence[_Segment], *, upright: bool) -> list[_Tooth]:
+    """Return where upright lines stand, or how high level ones lie, the longest first."""
+    found: list[_Tooth] = []
+    for a, b, length in segments:
+        dx, dy = abs(b.x - a.x), abs(b.y - a.y)
+        if upright and dx < 0.01 * dy:
+            found.append(_Tooth((a.x + b.x) / 2, length))
+        elif not upright and dy < 0.01 * dx:
+            found.append(_Tooth((a.y + b.y) / 2, length))
+    return found[:_TEETH]
+
+
+def _matches(comb: list[_Tooth], own: list[_Tooth], ratios: Sequence[float]) -> list[_Comb]:
+    """Return the best matches of a file's comb with the design's, by scale and shift."""
+    sizes = [ratio for ratio in ratios if 1e-4 < ratio < 1e4]
+    scales = [k for k in KNOWN_SCALES if any(0.6 < ratio / k < 1.6 for ratio in sizes)]
+    found = []
+    for scale in dict.fromkeys((*scales, *sizes)):
+        found += _match(comb, own, scale)
+    found.sort(key=lambda one: (-round(one.share, 3), abs(one.scale - 1)))
+    return found[:3]
+
+
+def _match(comb: list[_Tooth], own: list[_Tooth], scale: float) -> list[_Comb]:
+    if not own:
+        return []
+    width = 0.4 * scale
+    votes: dict[int, float] = defaultdict(float)
+    for tooth in comb:
+        for other in own:
+            shift = other.place - scale * tooth.place
+            weight = min(tooth.length * scale, other.length)
+            votes[math.floor(shift / width)] += weight
+            votes[math.floor(shift / width) + 1] += weight
+    best = sorted(votes, key=lambda bin_: -votes[bin_])[:2]
+    return [_refined(comb, own, scale, bin_ * width) for bin_ in best]
+
+
+def _refined(comb: list[_Tooth], own: list[_Tooth], scale: float, shift: float) -> _Comb:
+    """Return a match made exact by the line of least squares through the teeth that meet."""
+    share = 0.0
+    own = sorted(own)
+    places = [tooth.place for tooth in own]
+    pairs: list[tuple[_Tooth, _Tooth]] = []
+    for within in (1.5, 0.4, 0.15):
+        pairs = []
+        for tooth in comb:
+            meant = scale * tooth.place + shift
+            at = bisect_left(places, meant)
+            near = min(own[max(0, at - 1) : at + 1], key=lambda o: abs(o.place - meant))
+            if abs(near.place - meant) < within * scale:
+                pairs.append((tooth, near))
+        total = sum(tooth.length for tooth, _ in pairs)
+        share = total / max(1e-9, sum(tooth.length for tooth in comb))
+        if total <= 0 or len({tooth.place for tooth, _ in pairs}) < 2:
+            break
+        mx = sum(t.place * t.length for t, _ in pairs) / total
+        my = sum(o.place * t.length for t, o in pairs) / total
+        var = sum(t.length * (t.place - mx) ** 2 for t, _ in pairs)
+        cov = sum(t.length * (t.place - mx) * (o.place - my) for t, o in pairs)
+        if var > 1e-6 and 0.8 < cov / var / scale < 1.25:
+            scale = cov / var
+        shift = my - scale * mx
+    known = next((k for k in KNOWN_SCALES if abs(scale / k - 1) < 2e-4), None)
+    if known is not None and pairs:
+        total = sum(t.length for t, _ in pairs) or 1.0
+        shift = sum((o.place - known * t.place) * t.length for t, o in pairs) / total
+        scale = known
+    return _Comb(share, scale, shift)
+
+
+# -- how much of the pattern is found -------------------------------------------------------------
+
+_WEIGHTS = {Role.OUTLINE: 60.0, Role.VALLEY: 8.0, Role.MOUNTAIN: 8.0, Role.HOLES: 3.0}
+
+
+def _samples(strokes: Sequence[Stroke]) -> list[tuple[Point, float]]:
+    """Return places along what should be there, with their weights."""
+    found = []
+    for stroke in strokes:
+        parts = list(stroke.path.segments())
+        places = [*stroke.path.points, *(point_along(part, 0.5) for part in parts)]
+        places = places[:: max(1, len(places) // 120)]
+        weight = _WEIGHTS.get(stroke.role, 1.0) / len(places)
+        found += [(place, weight) for place in places]
+    return found
+
+
+class _Grid:
+    """The file's lines by square cells, to ask what lies near a place."""
+
+    def __init__(self, paths: Sequence[Path]) -> None:
+        box = box_of(paths)
+        self.cell = max(box.width, box.height, 1e-6) / 120
+        self.cells: dict[tuple[int, int], list[tuple[Point, Point]]] = defaultdict(list)
+        for path in paths:
+            points = chords(path, self.cell / 60)
+            ends = [*points, points[0]] if path.closed else points
+            for a, b in pairwise(ends):
+                self._put(a, b)
+
+    def _put(self, a: Point, b: Point) -> None:
+        count = int(distance(a, b) / self.cell * 2) + 1
+        seen = set()
+        for i in range(count + 1):
+            x, y = a.x + (b.x - a.x) * i / count, a.y + (b.y - a.y) * i / count
+            seen.add((math.floor(x / self.cell), math.floor(y / self.cell)))
+        for key in seen:
+            self.cells[key].append((a, b))
+
+    def near(self, place: Point, within: float) -> bool:
+        """Whether a line lies so near to a place."""
+        low = [math.floor((v - within) / self.cell) for v in place]
+        high = [math.floor((v + within) / self.cell) for v in place]
+        if max(high[0] - low[0], high[1] - low[1]) > 6:
+            return False
+        return any(
+            _apart(place, a, b) <= within
+            for i in range(low[0] - 1, high[0] + 2)
+            for j in range(low[1] - 1, high[1] + 2)
+            for a, b in self.cells.get((i, j), ())
+        )
+
+
+def _apart(p: Point, a: Point, b: Point) -> float:
+    dx, dy = b.x - a.x, b.y - a.y
+    span = dx * dx + dy * dy
+    share = min(1.0, max(0.0, ((p.x - a.x) * dx + (p.y - a.y) * dy) / span)) if span else 0.0
+    return math.hypot(p.x - a.x - share * dx, p.y - a.y - share * dy)
+
+
+def _found_at(grid: _Grid, samples: Sequence[tuple[Point, float]], lie: Lie) -> float:
+    """Return the share of the pattern that is found where a lie puts it."""
+    within = NEAR * max(lie.across, lie.up)
+    total = sum(weight for _, weight in samples)
+    hit = sum(weight for place, weight in samples if grid.near(lie.there(place), within))
+    return hit / total if total else 0.0

@@ -1,0 +1,160 @@
+"""An edited drawing held against its slip; its edits kept beside the slip, and found there."""
+
+import os
+import stat
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from cutfiles.bench.slip import Slip
+from cutfiles.disk.files import update, write_new
+from cutfiles.disk.names import safe_name
+from cutfiles.disk.system import sum_of
+from cutfiles.draft import Draft
+from cutfiles.edits.edit import SUFFIX, Edit
+from cutfiles.edits.find import Found, edits_in
+from cutfiles.edits.keep import Kept, edits_text, kept_of, read_edits, write_edits
+from cutfiles.edits.limits import MOST_BYTES, too_much
+from cutfiles.edits.opening import open_drawing
+from cutfiles.edits.replay import placed_anew, same_edits
+from cutfiles.errors import DifferenceError, FileError, reason
+from cutfiles.job.order import Order, ordered
+from cutfiles.job.recheck import drafted_as, naming
+
+
+@dataclass(frozen=True, slots=True)
+class EditedFile:
+    """An edited drawing, read.
+
+    Attributes:
+        name: of the file.
+        draft: the support without edits.
+        found: what was done to it.
+        gone: edits that were kept before and are not in the drawing.
+
+    """
+
+    name: str
+    draft: Draft
+    found: Found
+    gone: tuple[Edit, ...] = ()
+
+    @property
+    def settled(self) -> bool:
+        """Whether nothing is left to decide: all is harmless, or was accepted."""
+        return self.found.state == "harmless"
+
+    @property
+    def kept(self) -> Kept:
+        """The edits to be kept, tied to the pattern."""
+        return kept_of(self.draft.slip.book.number, self.found.edits, self.draft.pattern)
+
+
+def read_drawing(path: str | os.PathLike[str]) -> bytes:
+    """Return the bytes of a drawing; what is no plain file, or too large, is refused.
+
+    Raises:
+        FileError: it cannot be read.
+
+    """
+    place = os.path.basename(os.fspath(path))
+    needed = "an edited drawing is a file that can be read"
+    try:
+        if not stat.S_ISREG(os.stat(path).st_mode):
+            raise FileError(
+                "no file, but a folder, a pipe or a device", needed, "name the drawing", place
+            )
+        with open(path, "rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise FileError(reason(error), needed, "check its name and folder", place) from None
+    if len(data) > MOST_BYTES:
+        raise too_much("bytes", MOST_BYTES)
+    return data
+
+
+def edited(
+    data: bytes, name: str, slip: Slip, order: Order | None = None, **changes: Any
+) -> EditedFile:
+    """Return what a person did to a drawing.
+
+    Args:
+        data: bytes of the file, as any program saved it.
+        name: of the file, for messages.
+        slip: it was made from.
+        order: as when it was made; its kept edits are those accepted before.
+        changes: what of the order is otherwise, by its names.
+
+    Raises:
+        FileError: it cannot be read, or is no drawing of this support.
+        DesignError: no cradle follows from the slip.
+
+    """
+    order = ordered(order, changes)
+    kept = order.edits.get(slip.book.number)
+    with naming(name):
+        opened = open_drawing(data)
+        draft = drafted_as(slip, opened.facts, replace(order, edits={}))
+        options = order.drawn
+        found = edits_in(
+            opened, draft, options.layers, options.colours, lambda times: open_drawing(data, times)
+        )
+    if kept is None or not kept.edits:
+        return EditedFile(name, draft, found)
+    before = placed_anew(draft, kept)
+    marked = replace(found, edits=same_edits(found.edits, before))
+    there = same_edits(before, found.edits)
+    return EditedFile(name, draft, marked, tuple(one for one in there if not one.accepted))
+
+
+def edits_path(folder: str | os.PathLike[str], number: str) -> Path:
+    """Return where the edits of a support are kept: beside its slip."""
+    return Path(folder) / (safe_name(number) + SUFFIX)
+
+
+def kept_beside(folder: str | os.PathLike[str], number: str) -> Mapping[str, Kept]:
+    """Return the edits that are kept in a folder for a support, by its number; empty for none.
+
+    Raises:
+        FileError: the file cannot be read, or is another support's.
+        SlipError: it has faults.
+
+    """
+    path = edits_path(folder, number)
+    if not os.path.lexists(path):
+        return {}
+    kept = read_edits(path, path.name)
+    if kept.number != number:
+        raise FileError(
+            f'edits of the support "{kept.number}"',
+            f"they must be those of {number}",
+            "move the file away, or correct its number",
+            path.name,
+        )
+    return {number: kept}
+
+
+def keep(file: EditedFile, folder: str | os.PathLike[str]) -> Path:
+    """Write the edits of a drawing beside its slip, in place of those kept before.
+
+    Raises:
+        DifferenceError: an edit breaks the support.
+        FileError: the file cannot be written.
+
+    """
+    breaks = [edit for edit in file.found.edits if edit.state == "breaks the support"]
+    if breaks:
+        raise DifferenceError(
+            "; ".join(f"{edit.kind} ({edit.why})" for edit in breaks[:5]),
+            "an edit that breaks the support is never accepted",
+            "put it right in the drawing, then accept it",
+            file.name,
+        )
+    path = edits_path(folder, file.draft.slip.book.number)
+    data = write_edits(file.kept).encode()
+    if not os.path.lexists(path):
+        write_new(path, data, "a file of edits")
+    else:
+        update(path, data, sum_of(edits_text(path, path.name).encode()))
+    return path

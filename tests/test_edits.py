@@ -1,0 +1,263 @@
+"""Edits kept and done again: same bytes, same distances, and never what breaks the support."""
+
+import gzip
+import os
+import tomllib
+
+import pytest
+from click.testing import CliRunner
+from conftest import ROOT
+
+from cutfiles.bench.slip import slip_from
+from cutfiles.cli import cli
+from cutfiles.edits.find import edits_in
+from cutfiles.edits.keep import edits_from, kept_of, origin, read_edits, write_edits
+from cutfiles.edits.opening import open_drawing
+from cutfiles.edits.replay import placed_anew
+from cutfiles.errors import DesignError, DifferenceError, FileError, SlipError
+from cutfiles.files.formats import FORMATS, Options, write_drawing
+from cutfiles.job.edits import edited, keep, kept_beside, read_drawing
+from cutfiles.job.make import make
+from cutfiles.job.order import Order, drafted
+from cutfiles.job.recheck import fold_data, verify_data
+from cutfiles.pattern.pattern import Role
+
+SAVED = ROOT / "tests" / "edits"
+VALUES = tomllib.loads((SAVED / "E7.toml").read_text(encoding="utf-8"))
+SLIP = slip_from(VALUES, "E7.toml")
+
+
+def data_of(name):
+    return gzip.decompress((SAVED / f"{name}.gz").read_bytes())
+
+
+@pytest.fixture(scope="module")
+def several():
+    """A drawing with a label moved, a slot and a notch, as a person accepts it."""
+    return edited(data_of("several.svg"), "several.svg", SLIP)
+
+
+@pytest.fixture(scope="module")
+def order(several):
+    kept = several.kept
+    return Order(edits={"E7": edits_from(tomllib.loads(write_edits(kept)), "E7.edits.toml")})
+
+
+@pytest.fixture(scope="module")
+def made(order):
+    formats = ("svg", "dxf-r12", "dxf-r2000", "pdf", "hpgl", "fold")
+    return make(SLIP, order, formats=formats, paper=None)
+
+
+def test_kept_as_text_and_read_again(several):
+    text = write_edits(several.kept)
+    again = edits_from(tomllib.loads(text), "E7.edits.toml")
+    assert again.edits == several.kept.edits
+    assert write_edits(again) == text
+    assert len(text) < 2_500
+
+
+def test_made_again_verifies_in_every_format_and_folds(made, order):
+    for file in made.files:
+        if file.format in FORMATS:
+            assert verify_data(file.data, file.name, SLIP, order) == ()
+            assert fold_data(file.data, file.name, SLIP, order).check.folds
+    (svg,) = [file for file in made.files if file.format == "svg"]
+    assert verify_data(svg.data, svg.name, SLIP) != ()  # without its edits it differs
+
+
+def test_the_same_slip_gives_the_same_bytes(made, order):
+    again = make(SLIP, order, formats=("svg", "pdf"), paper=None)
+    first = {file.name: file.data for file in made.files}
+    assert all(first[f.name] == f.data for f in again.files if f.format in ("svg", "pdf"))
+
+
+def test_what_was_made_is_read_as_accepted(made, order):
+    """The round: a file made with edits, edited no further, holds just the accepted ones."""
+    for key in ("svg", "dxf-r12", "pdf"):
+        (file,) = [one for one in made.files if one.format == key]
+        found = edited(file.data, file.name, SLIP, order)
+        changed = [edit for edit in found.found.edits if edit.changes]
+        assert [edit.kind for edit in changed] == ["hole added", "notch", "label moved"] or {
+            edit.kind for edit in changed
+        } == {"hole added", "notch", "label moved"}
+        assert all(edit.accepted for edit in changed), changed
+        assert found.settled
+        assert found.gone == ()
+
+
+@pytest.mark.parametrize(("field", "by"), [("width", 5), ("height", 5), ("spine_width", 5)])
+def test_on_a_changed_slip_each_keeps_its_distance_to_its_crease(field, by, several, order):
+    slip = slip_from({**VALUES, field: VALUES[field] + by}, "E7.toml")
+    draft = drafted(slip, Order())
+    kept = order.edits["E7"]
+    for one, edit in zip(kept.edits, placed_anew(draft, kept), strict=True):
+        was = origin(several.draft.pattern, one.anchor)
+        now = origin(draft.pattern, one.anchor)
+        before = next(e for e in several.found.edits if e.kind == edit.kind)
+        assert edit.at.x - now.x == pytest.approx(before.at.x - was.x, abs=0.01)
+        assert edit.at.y - now.y == pytest.approx(before.at.y - was.y, abs=0.01)
+        assert edit.state != "breaks the support"
+    again = drafted(slip, order)
+    assert len(again.pattern.of_role(Role.HOLES)) == 1
+
+
+def test_what_no_longer_fits_is_named_and_nothing_made(order):
+    slip = slip_from({**VALUES, "width": 60}, "E7.toml")
+    with pytest.raises(DesignError, match=r"edits that no longer fit: .* on the left base"):
+        make(slip, order, formats=("svg",), paper=None)
+
+
+def test_what_breaks_the_support_is_never_kept(tmp_path):
+    file = edited(data_of("leg_gone.svg"), "leg_gone.svg", SLIP)
+    assert not file.settled
+    with pytest.raises(DifferenceError, match="never accepted"):
+        keep(file, tmp_path)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_block_deleted_is_an_edit_taken_back(several, order):
+    text = write_edits(several.kept)
+    blocks = text.split("\n\n[[edit]]")
+    fewer = edits_from(tomllib.loads("\n\n[[edit]]".join([blocks[0], *blocks[2:]])), "E7")
+    assert len(fewer.edits) == len(several.kept.edits) - 1
+    whole = drafted(SLIP, order).drawing.strokes
+    less = drafted(SLIP, Order(edits={"E7": fewer})).drawing.strokes
+    assert whole != less
+
+
+def test_without_edits_nothing_changes():
+    assert drafted(SLIP, Order()) == drafted(SLIP, Order(edits={"other": None}))
+
+
+@pytest.mark.parametrize(
+    ("block", "said"),
+    [
+        (
+            {"kind": "hole added", "crease": "left foot", "role": "cut-holes", "lines": ["1,2"]},
+            "a line is places",
+        ),
+        (
+            {
+                "kind": "hole added",
+                "crease": "left foot",
+                "role": "cut-holes",
+                "lines": ["circle 1,2 0"],
+            },
+            "a line is places",
+        ),
+        ({"kind": "hole added"}, "crease is needed"),
+        ({"kind": "hole added", "crease": "left foot", "role": "cut-hole"}, "role"),
+        ({"kind": "hole added", "crease": "left foot", "holes": 1}, "no such field"),
+    ],
+)
+def test_a_file_of_edits_with_faults_is_refused(block, said):
+    with pytest.raises((FileError, SlipError), match=said):
+        edits_from({"number": "E7", "edit": [block]}, "E7.edits.toml")
+
+
+def test_command_tells_keeps_and_makes(tmp_path):
+    slip = tmp_path / "E7.toml"
+    slip.write_text((SAVED / "E7.toml").read_text())
+    drawing = tmp_path / "edited.svg"
+    drawing.write_bytes(data_of("hole_round.svg"))
+
+    def run(*words):
+        return CliRunner().invoke(cli, [str(word) for word in words])
+
+    told = run("edits", drawing, "--slip", slip)
+    assert told.exit_code == 0, told.output
+    assert "hole added (round hole of 10.0 mm), on the right base" in told.output
+    assert (tmp_path / "edited.svg.edits.svg").exists()
+    assert run("edits", drawing, "--slip", slip, "--accept").exit_code == 0
+    assert kept_beside(tmp_path, "E7")["E7"] == read_edits(
+        tmp_path / "E7.edits.toml", "E7.edits.toml"
+    )
+    out = tmp_path / "out"
+    assert run("make", slip, "--to", out, "--format", "svg", "--no-cards").exit_code == 0
+    assert run("verify", out / "E7.svg", "--slip", slip).output.startswith("E7.svg: verified")
+    again = run("edits", out / "E7.svg", "--slip", slip, "--check", "--json")
+    assert '"accepted": true' in again.output
+    drawing.write_bytes(data_of("crease_moved.svg"))
+    broken = run("edits", drawing, "--slip", slip, "--check")
+    assert broken.exit_code == 1
+    assert "crease moved (left apex, middle) by 2.0, 0.0 mm" in broken.output
+
+
+def test_a_pipe_or_an_endless_device_is_no_drawing(tmp_path):
+    pipe = tmp_path / "pipe.svg"
+    os.mkfifo(pipe)
+    for path in (pipe, "/dev/zero", tmp_path):
+        with pytest.raises(FileError, match="a folder, a pipe or a device"):
+            read_drawing(path)
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"",
+        b"hello",
+        b"<svg xmlns='http://www.w3.org/2000/svg'><use href='#a' id='a'/></svg>",
+        b"<svg xmlns='http://www.w3.org/2000/svg'><g transform='"
+        + b"scale(2)" * 30_000
+        + b"'><path d='M0 0L1 1' stroke='red'/></g></svg>",
+        b"<svg xmlns='http://www.w3.org/2000/svg'>" + b"<g>" * 900 + b"</g>" * 900 + b"</svg>",
+        b"<svg xmlns='http://www.w3.org/2000/svg'><path stroke='red' d='M0 0 L 1e999 0'/></svg>",
+        b"<svg xmlns='http://www.w3.org/2000/svg'>"
+        + b"<path d='M0 0L1 1' stroke='red'/>" * 70_000
+        + b"</svg>",
+        b"<!DOCTYPE svg [<!ENTITY a 'b'>]><svg xmlns='http://www.w3.org/2000/svg'>&a;</svg>",
+        b"%PDF-1.7\nnothing",
+        b"  0\nSECTION\n  2\nENTITIES\n  0\nLINE\n 10\nnan\n",
+        b"\x1f\x8bnothing",
+    ],
+)
+def test_damage_is_refused_in_words(data):
+    with pytest.raises(FileError) as refused:
+        edits_in(open_drawing(data), drafted(SLIP, Order()))
+    assert refused.value.fault.remedy
+
+
+def test_clones_of_clones_are_counted():
+    """1 kB of clones in clones would be hundreds of thousands of lines."""
+    groups = "".join(
+        f"<g id='g{i}'>" + f"<use href='#g{i - 1}'/>" * 8 + "</g>" for i in range(1, 8)
+    )
+    data = (
+        "<svg xmlns='http://www.w3.org/2000/svg'><g id='g0'><path d='M0 0L1 1' stroke='red'/></g>"
+        f"{groups}</svg>"
+    )
+    with pytest.raises(FileError, match="more than 60,000 elements"):
+        open_drawing(data.encode())
+
+
+def test_a_name_of_a_support_is_not_that_of_its_edits(tmp_path):
+    (tmp_path / "E7.edits.toml").write_text('number = "E8"\n')
+    with pytest.raises(FileError, match="they must be those of E7"):
+        kept_beside(tmp_path, "E7")
+
+
+def test_three_layers_keep_their_edits():
+    """On an inner flap a label is added, moved along and read back in its band."""
+    slip = slip_from(
+        {
+            **VALUES,
+            "number": "T7",
+            "weight": "150 g",
+            "support": {"layers": 3, "gauge": "3 mil", "construction": "plain"},
+        },
+        "T7.toml",
+    )
+    draft = drafted(slip, Order())
+    band = draft.pattern.band("outer flap").box
+    start, end = draft.pattern.span("left base")
+    drawing = write_drawing(draft.drawing, FORMATS["svg"], Options()).decode()
+    x, y = (start + end) / 2 + 10, draft.drawing.height - (band.centre.y + 10)
+    mark = f'<g id="label"><path stroke="#009E73" d="M {x} {y} l 6 0"/></g></svg>'
+    found = edits_in(open_drawing(drawing.replace("</svg>", mark).encode()), draft)
+    (edit,) = found.edits
+    assert (edit.kind, edit.panel, edit.band) == ("label added", "left base", "outer flap")
+    kept = kept_of("T7", found.edits, draft.pattern)
+    assert kept.edits[0].anchor.band == "outer flap"
+    (placed,) = placed_anew(draft, kept)
+    assert placed.at == pytest.approx(edit.at, abs=0.002)
