@@ -45,7 +45,7 @@ def order(several):
 
 @pytest.fixture(scope="module")
 def made(order):
-    formats = ("svg", "dxf-r12", "dxf-r2000", "pdf", "hpgl", "fold")
+    formats = ("svg", "dxf-r12", "pdf", "hpgl")
     return make(SLIP, order, formats=formats, paper=None)
 
 
@@ -61,20 +61,20 @@ def test_made_again_verifies_in_every_format_and_folds(made, order):
     for file in made.files:
         if file.format in FORMATS:
             assert verify_data(file.data, file.name, SLIP, order) == ()
-            assert fold_data(file.data, file.name, SLIP, order).check.folds
     (svg,) = [file for file in made.files if file.format == "svg"]
+    assert fold_data(svg.data, svg.name, SLIP, order).check.folds
     assert verify_data(svg.data, svg.name, SLIP) != ()  # without its edits it differs
 
 
 def test_the_same_slip_gives_the_same_bytes(made, order):
-    again = make(SLIP, order, formats=("svg", "pdf"), paper=None)
-    first = {file.name: file.data for file in made.files}
-    assert all(first[f.name] == f.data for f in again.files if f.format in ("svg", "pdf"))
+    again = write_drawing(drafted(SLIP, order).drawing, FORMATS["svg"], Options())
+    (first,) = [file for file in made.files if file.format == "svg"]
+    assert again == first.data
 
 
 def test_what_was_made_is_read_as_accepted(made, order):
     """The round: a file made with edits, edited no further, holds just the accepted ones."""
-    for key in ("svg", "dxf-r12", "pdf"):
+    for key in ("svg", "dxf-r12"):
         (file,) = [one for one in made.files if one.format == key]
         found = edited(file.data, file.name, SLIP, order)
         changed = [edit for edit in found.found.edits if edit.changes]

@@ -9,13 +9,14 @@ from dataclasses import dataclass, replace
 from cutfiles.edits.chains import JOIN, Ring, rings_of
 from cutfiles.edits.cover import Cover
 from cutfiles.edits.edit import SAME, Added, Bent, Edit, Kind, Removed
+from cutfiles.edits.limits import MOST_CUTS, too_much
 from cutfiles.edits.meant import Meant, in_pattern, to_pattern
 from cutfiles.edits.ring import counter_clockwise, spliced
 from cutfiles.edits.scene import Scene, edit_at, on_pattern, rounded, site_of
 from cutfiles.edits.stretches import stretches
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import box_of, distance, path_area, path_length
-from cutfiles.plane.shapes import Path, Point
+from cutfiles.plane.shapes import Box, Path, Point
 
 CUT = (Role.OUTLINE, Role.HOLES)
 BAND = 0.45
@@ -41,7 +42,12 @@ class Cuts:
 
 
 def cut_edits(scene: Scene) -> Cuts:
-    """Return what was done to outline and holes."""
+    """Return what was done to outline and holes.
+
+    Raises:
+        FileError: there are more cuts than are judged.
+
+    """
     paths = [one.path for one in scene.of(*CUT)]
     edits: list[Edit] = []
     paths, doubles = _once(paths)
@@ -56,6 +62,8 @@ def cut_edits(scene: Scene) -> Cuts:
             )
         )
     rings, open_ = rings_of(paths)
+    if len(rings) + len(open_) > MOST_CUTS:
+        raise too_much("lines that are cut", MOST_CUTS)
     joined = [ring for ring in rings if ring.pieces > 1 and ring.opening <= JOIN]
     if joined:
         count = sum(ring.pieces for ring in joined)
@@ -95,25 +103,27 @@ def cut_edits(scene: Scene) -> Cuts:
 def _once(paths: Sequence[Path]) -> tuple[list[Path], list[Path]]:
     """Return paths, each once, and those that lie wholly on others before them."""
     kept: list[Path] = []
+    boxes: list[Box] = []
     double: list[Path] = []
     order = sorted(range(len(paths)), key=lambda i: -path_length(paths[i]))
     for i in order:
-        near = [one for one in kept if _boxes_meet(one, paths[i])]
+        own = box_of([paths[i]])
+        near = [one for one, box in zip(kept, boxes, strict=True) if _holds(box, own)]
         if near and Cover(near).covers(paths[i]):
             double.append(paths[i])
         else:
             kept.append(paths[i])
+            boxes.append(own)
     return kept, double
 
 
-def _boxes_meet(one: Path, other: Path) -> bool:
-    a, b = box_of([one]), box_of([other])
-    within = SAME
+def _holds(box: Box, other: Box) -> bool:
+    """Whether a box holds another, or as good as."""
     return (
-        a.left <= b.left + within
-        and a.right >= b.right - within
-        and a.bottom <= b.bottom + within
-        and a.top >= b.top - within
+        box.left <= other.left + SAME
+        and box.right >= other.right - SAME
+        and box.bottom <= other.bottom + SAME
+        and box.top >= other.top - SAME
     )
 
 

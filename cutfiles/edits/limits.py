@@ -13,6 +13,10 @@ MOST_BYTES = 16_000_000
 """Of a file; ours have under 0.2 MB."""
 MOST_NODES = 60_000
 """Elements of an SVG, entities of a DXF, clones and block contents counted each time."""
+MOST_LINES = 2_500
+"""Lines that are compared with the pattern's: each is looked at by itself."""
+MOST_CUTS = 300
+"""Rings that are cut: each is judged beside all others."""
 MOST_POINTS = 150_000
 """Places of all lines together, curves flattened."""
 MOST_NUMBERS = 400_000

@@ -6,18 +6,20 @@ Distances are common practice, no source, where nothing else is said; they stand
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from typing import Literal, NamedTuple
 
+from cutfiles.edits.corners import ROUND, tight, turns
 from cutfiles.edits.cover import apart, area_of, crosses, gap, inside, touches
 from cutfiles.edits.cuts import Cuts
 from cutfiles.edits.edit import Bent, Edit, State, worst
 from cutfiles.edits.meant import in_pattern, to_pattern
 from cutfiles.edits.net import NetSection
+from cutfiles.edits.ring import counter_clockwise
 from cutfiles.edits.scene import Scene, panels_between
+from cutfiles.folding.graph import touching
 from cutfiles.pattern.pattern import Role, Stroke
-from cutfiles.plane.measure import arc_radius, box_of, sweep
-from cutfiles.plane.shapes import Path, Point, Segment
+from cutfiles.plane.measure import box_of
+from cutfiles.plane.shapes import Path, Point
 
 What = Literal["hole", "edge", "label"]
 Of = Literal["crease", "edge", "tape", "hole"]
@@ -51,10 +53,6 @@ CLEAR: dict[tuple[What, Of], Clear] = {
 two cuts, or a cut and a crease, tears in folding."""
 BOOK_SIDE = frozenset({"board", "spine"})
 """Parts whose book face the book lies on: nothing sharp there."""
-SHARP = math.radians(30.0)
-"""A corner that turns by more at once is sharp."""
-ROUND = 0.5
-"""Radius of the roundest corner that still tears or scratches, mm (the design's inner corners)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,12 +128,18 @@ def _hole(ground: Ground, edit: Edit) -> Iterator[Reason]:
         yield from _near_scores(ground, "hole", path, skip=crossed)
         yield _distance("hole", "edge", gap(path, ground.outline), "the edge")
         yield from _near_tape(ground, "hole", path)
-        others = [hole for hole in ground.holes if not _same_box(hole, path)]
+        free = CLEAR["hole", "hole"].free
+        others = [h for h in ground.holes if not _same_box(h, path) and _beside(h, path, free)]
         if others:
             near = min(apart(path, hole) for hole in others)
-            if near < CLEAR["hole", "hole"].free:
+            if near < free:
                 yield _distance("hole", "hole", near, "another hole")
         yield from _hole_corners(ground, edit, path)
+
+
+def _beside(one: Path, other: Path, within: float) -> bool:
+    """Whether the boxes of two paths come so near to one another, mm."""
+    return touching(box_of([one]), box_of([other]), within)
 
 
 def _same_box(one: Path, other: Path) -> bool:
@@ -198,54 +202,17 @@ def _panels(ground: Ground, edit: Edit) -> Iterator[Reason]:
 # -- corners -------------------------------------------------------------------------------------
 
 
-def _turns(path: Path) -> Iterator[tuple[Point, float]]:
-    """Yield corners where a path turns at once, and by how much, left positive, radians."""
-    parts = list(path.segments())
-    pairs = list(pairwise(parts))
-    if path.closed:
-        pairs.append((parts[-1], parts[0]))
-    for before, after in pairs:
-        turn = math.remainder(_heading(after, 0) - _heading(before, 1), math.tau)
-        if abs(turn) > SHARP:
-            yield before.end, turn
-
-
-def _heading(part: Segment, end: int) -> float:
-    """Return which way a segment runs at its beginning (0) or end (1), radians."""
-    chord = math.atan2(part.end.y - part.start.y, part.end.x - part.start.x)
-    return chord + (sweep(part) / 2 if end else -sweep(part) / 2)
-
-
-def _tight(path: Path, way: int) -> Iterator[Segment]:
-    """Yield arcs that turn this way (1 left, -1 right), rounder than they may, by 30° or more."""
-    for part in path.segments():
-        if part.bulge * way > 0 and arc_radius(part) < ROUND - 1e-3 and abs(sweep(part)) > SHARP:
-            yield part
-
-
 def _hole_corners(ground: Ground, edit: Edit, path: Path) -> Iterator[Reason]:
     """Yield corners of a hole: outer ones tear on, points of film that stand into it scratch."""
-    ring = path if _left_round(path) else _reversed(path)
-    turns = list(_turns(ring))
-    if any(turn < 0 for _, turn in turns):
+    ring = counter_clockwise(path)
+    found = list(turns(ring))
+    if any(turn < 0 for _, turn in found):
         parts = {p.name: p.part for p in ground.scene.pattern.panels}
         faces = any(parts.get(name) in BOOK_SIDE for name in edit.panel.split(", "))
         state: State = "breaks the support" if faces else "look at it"
         yield state, "a sharp point of film stands into it" + (", towards the book" * faces)
-    if any(turn > 0 for _, turn in turns) or any(_tight(ring, 1)):
+    if any(turn > 0 for _, turn in found) or any(tight(ring, 1)):
         yield "look at it", f"sharp corners tear on: round them by {ROUND:g} mm or more"
-
-
-def _left_round(path: Path) -> bool:
-    from cutfiles.plane.measure import path_area
-
-    return path_area(path) >= 0
-
-
-def _reversed(path: Path) -> Path:
-    from cutfiles.plane.moves import reverse
-
-    return reverse(path)
 
 
 # -- the outline ------------------------------------------------------------------------------
@@ -326,10 +293,10 @@ def _thin(path: Path) -> Path:
 
 
 def _outline_corners(new: Path) -> Iterator[Reason]:
-    turns = list(_turns(new))
-    if any(turn > 0 for _, turn in turns) or any(_tight(new, 1)):
+    found = list(turns(new))
+    if any(turn > 0 for _, turn in found) or any(tight(new, 1)):
         yield "breaks the support", "a sharp corner: nothing sharp may touch book or hand"
-    if any(turn < 0 for _, turn in turns) or any(_tight(new, -1)):
+    if any(turn < 0 for _, turn in found) or any(tight(new, -1)):
         yield "look at it", f"a sharp inner corner tears on: round it by {ROUND:g} mm or more"
 
 

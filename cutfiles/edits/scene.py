@@ -118,7 +118,7 @@ def panels_between(pattern: Pattern, left: float, right: float) -> tuple[str, ..
     for panel in pattern.panels:
         start, end = pattern.span(panel.name)
         inner = min(right, end) - max(left, start)
-        if inner > 1e-6 or (left == right and start <= left <= end):
+        if inner > 0.01 or (left == right and start <= left <= end):
             found.append(panel.name)
     return tuple(found)
 

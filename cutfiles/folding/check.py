@@ -4,8 +4,8 @@ Rules: `connect` (outline closed, faces as many as panels, nothing loose), `crea
 there once, in place, on its side), `level`, `upright`, `height`, `lift`, `width` (the shape
 standing), `tab` (where it is taped), `flap` (under its panel, inside its outline, in register
 with it), `isometry` (film does not stretch), `bow` (layers too long for their place), `relief`
-(holes where creases cross), `through` (no film passes through another), `maekawa`, `kawasaki`
-(where creases meet; Hull 1994).
+(holes where creases cross), `film` (a hole across a crease or through an upright), `through` (no
+film passes through another), `maekawa`, `kawasaki` (where creases meet; Hull 1994).
 """
 
 import math
@@ -15,6 +15,7 @@ from dataclasses import dataclass, field, replace
 from cutfiles.findings import Finding
 from cutfiles.folding.bows import LayerBow, bow_findings, drawn_angles, layer_bows, relief_findings
 from cutfiles.folding.drawn import angles_for, drawing_findings, matched
+from cutfiles.folding.film import film_findings
 from cutfiles.folding.fold import Folded, fold
 from cutfiles.folding.graph import FoldLine, Graph, bounds, build_graph
 from cutfiles.folding.isometry import isometry_findings, kept_within
@@ -108,6 +109,7 @@ def check_folds(
         *_meet(graph, angles, pattern),
         *bow_findings(bows),
         *relief_findings(own, pattern, support.film.gauge, limit),
+        *film_findings(own, pattern, [bearing.panel for bearing in support.bearings]),
     ]
     faces = {key: face for key, face in shape.faces.items() if face is not None}
     kinds = {flange.name: flange.kind for flange in pattern.flanges}

@@ -1,7 +1,7 @@
 """Makes tests/edits: drawings edited as people do, saved by general-purpose programs.
 
-Not part of CI: it needs inkscape, qpdf, mutool, gs, pdftocairo and svgo on the path. Each file is packed; what
-was done and which program saved it stands in tests/edits/saved.csv.
+Not part of CI: it needs inkscape, qpdf, mutool, gs, pdftocairo and svgo on the path. Each file is
+packed; what was done and which program saved it stands in tests/edits/saved.csv.
 
     .venv/bin/python tests/bench/save_edits.py [NAME...]
 """
