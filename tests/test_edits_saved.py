@@ -50,7 +50,7 @@ EDITS = {
     "renamed.svg": [GUESSED],
     "one_colour.svg": [GUESSED],
     "other_ids.svg": SAME,
-    "printed.pdf": [LOST, GUESSED],
+    "printed.pdf": [("whole", "", LOOK), ("whole", "", FINE), LOST, GUESSED],
     "no_unit.svg": [("whole", "", FINE), ("whole", "", FINE)],
     "turned_90.svg": [("whole", "", FINE)],
     "turned_half.svg": [("whole", "", FINE)],
@@ -75,7 +75,7 @@ EDITS = {
     "resaved.dxf": [LOST],
     "lower.dxf": [LOST],
     "inches.dxf": [LOST],
-    "gdal.dxf": [LOST],
+    "gdal.dxf": [("whole", "", FINE), LOST, *[("restyled", "", FINE)] * 5],
     "rich.dxf": [LOST, ("label added", "left base", FINE), ("label added", "left base", FINE)],
 }
 """Each file with its edits: kind, panel where it lies on one, state."""
