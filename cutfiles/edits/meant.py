@@ -5,15 +5,12 @@ All places are those of the drawing, the lower left corner of its sheet at (0, 0
 """
 
 from dataclasses import dataclass, replace
-from typing import Literal
 
 from cutfiles.draft import Draft
 from cutfiles.film.lay import MARGIN
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Path, Point
-
-Piece = Literal["strip", "post", "sheet"]
 
 
 @dataclass(frozen=True, slots=True)

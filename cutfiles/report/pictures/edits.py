@@ -3,12 +3,12 @@
 from collections.abc import Callable, Sequence
 
 from cutfiles.edits.edit import Edit, State
+from cutfiles.edits.told import edit_text, numbered
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.plane.measure import box_of, chords
 from cutfiles.plane.shapes import Path
 from cutfiles.report.pictures.canvas import PALE, SOFT, Canvas, Place, fitted
 from cutfiles.report.pictures.flat import DASHES
-from cutfiles.report.text.edits import edit_text, numbered
 
 GENERATOR = "the edits of a drawing, by cutfiles"
 """What the picture says of itself: by it the next run knows it for ours."""

@@ -5,30 +5,9 @@ from typing import Any
 
 from cutfiles.edits.edit import STATES, Edit
 from cutfiles.edits.find import Found
+from cutfiles.edits.told import edit_text, numbered
 
 _MARKS = {"harmless": "·", "look at it": "?", "breaks the support": "!"}
-
-
-def edit_text(edit: Edit) -> str:
-    """Return an edit in one sentence: what, where, why, and what follows."""
-    if edit.kind == "whole":
-        said = f"the whole is {edit.why}"
-    else:
-        what = edit.kind if not edit.name else f"{edit.kind} ({edit.name})"
-        moved = ""
-        if any(edit.moved):
-            moved = f" by {edit.moved[0]:.1f}, {edit.moved[1]:.1f} mm"
-        where = f", on the {edit.panel}" if edit.panel else ""
-        place = f" at ({edit.at.x:.1f}, {edit.at.y:.1f})" if edit.at and edit.panel else ""
-        said = f"{what}{moved}{where}{place}" + (f": {edit.why}" if edit.why else "")
-    return f"{said}: {state_told(edit)}"
-
-
-def state_told(edit: Edit) -> str:
-    """Return an edit's state in words; what was accepted says so."""
-    if edit.accepted and edit.state != STATES[-1]:
-        return f"{edit.state}, accepted"
-    return edit.state
 
 
 def edits_table(name: str, found: Found, gone: Sequence[Edit] = ()) -> str:
@@ -39,12 +18,6 @@ def edits_table(name: str, found: Found, gone: Sequence[Edit] = ()) -> str:
     for edit in gone:
         lines.append(f"  -     {edit.kind} on the {edit.panel} was accepted, and is not in it")
     return "\n".join(lines)
-
-
-def numbered(edits: Sequence[Edit]) -> list[tuple[int, Edit]]:
-    """Return edits with their numbers, the worst first."""
-    order = sorted(edits, key=lambda edit: -STATES.index(edit.state))
-    return list(enumerate(order, start=1))
 
 
 def _summary(found: Found) -> str:
