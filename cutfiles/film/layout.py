@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 from cutfiles.bench.at_hand import LEAST_SIDE, Supply
 from cutfiles.errors import Defect
 from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults
-from cutfiles.film.nest import Budget, fewest_sheets, shortest_strip
+from cutfiles.film.nest import fewest_sheets, shortest_strip
 from cutfiles.film.rules import Rules
-from cutfiles.film.skyline import Placed, Variants
+from cutfiles.film.skyline import Budget, Placed, Variants
 
 SMALLEST_OFFCUT = 300.0
 """A shorter rest of a sheet is no offcut, mm (common practice, no source)."""

@@ -1,39 +1,34 @@
 """Nests pieces on strips and sheets of film: the shortest strip, the fewest sheets.
 
-First the usual orders, each by each policy of the skyline; then a search: exchange two pieces of
-the order, fill a rectangle as low as the best so far less one step, keep the order where it wastes
-no more. It stops by work done, never by the clock, and draws from a small generator of its own, so
-that the same pieces give the same layout on every machine and every version of Python.
+First pieces that may turn are laid by pairs, for a part of the work; then all in the usual orders,
+each by each policy of the skyline. If pairs did better, they are bettered further; if not, a search
+follows: exchange two pieces of the order, fill a rectangle as low as the best so far less one step,
+keep the order where it wastes no more. It stops by work done, never by the clock, and draws from a
+small generator of its own, so that the same pieces give the same layout on every machine and every
+version of Python.
 """
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import permutations, product
 
 from cutfiles.dice import Dice
-from cutfiles.film.skyline import Filled, Placed, Variants, fill
+from cutfiles.film.pairs import shortest_by_pairs
+from cutfiles.film.skyline import Budget, Filled, Placed, Variants, fill
 
 POLICIES = (0, 1, 2)
 STARTS = 6
 """Orders a search goes on from."""
 FEW = 5
 """So few pieces are tried in every order there is: nothing is left to search for."""
+TRIAL = 8
+"""This part of the work shows whether pairs do better with pieces that may turn."""
+MANY = 300
+"""Of more pieces a half: one way of laying them takes much of the work."""
 _FAR = 1 << 60
 
 Start = tuple[list[int], int]
 """An order of pieces and the policy they are placed by."""
-
-
-@dataclass(slots=True)
-class Budget:
-    """Work that may still be done."""
-
-    left: int
-
-    def spend(self, work: int) -> None:
-        """Take work off."""
-        self.left -= work
 
 
 def orders(pieces: Sequence[Variants], which: Sequence[int]) -> list[list[int]]:
@@ -60,6 +55,11 @@ def shortest_strip(
     """Return a layout of all pieces on a strip of this width, as short as found."""
     if not which:
         return ()
+    paired = None
+    if len(which) > FEW and any(len(pieces[k]) > 1 for k in which):
+        part = Budget(budget.left // (2 if len(which) > MANY else TRIAL))
+        budget.spend(part.left)
+        paired = shortest_by_pairs(pieces, which, width, part)
     tries: list[tuple[int, int, list[int], int, Filled]] = []
     for order in orders(pieces, which):
         for policy in POLICIES:
@@ -70,6 +70,9 @@ def shortest_strip(
             tries.append((done.top, len(tries), order, policy, done))
     tries.sort(key=lambda one: one[:2])
     best = tries[0][4]
+    if paired is not None and paired.top < best.top:
+        again = shortest_by_pairs(pieces, which, width, budget)
+        return tuple(min(paired, again, key=lambda done: done.top).placed)
     area = sum(pieces[k][0][0] * pieces[k][0][1] for k in which)
     step = math.gcd(*(side for k in which for variant in pieces[k] for side in variant))
     tallest = max(min(h for _, h in pieces[k]) for k in which)

@@ -10,6 +10,7 @@ as its measure); both from memory.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import NamedTuple
 
 Variants = tuple[tuple[int, int], ...]
@@ -35,6 +36,17 @@ class Filled(NamedTuple):
     top: int
     waste: int
     work: int
+
+
+@dataclass(slots=True)
+class Budget:
+    """Work that may still be done."""
+
+    left: int
+
+    def spend(self, work: int) -> None:
+        """Take work off."""
+        self.left -= work
 
 
 def fill(
@@ -80,7 +92,7 @@ def fill(
             waste += gap * up
             if waste > limit:
                 break
-            _raise(xs, ys, ws, i, up)
+            raise_dip(xs, ys, ws, i, up)
             continue
         chosen = rest.pop(at)
         x = xs[i]
@@ -91,7 +103,7 @@ def fill(
         placed.append((chosen, x, y, w, h))
         if y + h > top:
             top = y + h
-        _put(xs, ys, ws, i, x, w, h)
+        put(xs, ys, ws, i, x, w, h)
         if w == narrowest or h == narrowest:
             narrowest = _narrowest(pieces, rest)
     waste += sum(w * (height - y) for y, w in zip(ys, ws, strict=True) if y < height)
@@ -133,13 +145,13 @@ def _choose(
     return at, bw, bh
 
 
-def _raise(xs: list[int], ys: list[int], ws: list[int], i: int, up: int) -> None:
+def raise_dip(xs: list[int], ys: list[int], ws: list[int], i: int, up: int) -> None:
     """Raise a segment and join it with neighbours of its new height."""
     ys[i] += up
     _join(xs, ys, ws, i)
 
 
-def _put(xs: list[int], ys: list[int], ws: list[int], i: int, x: int, w: int, h: int) -> None:
+def put(xs: list[int], ys: list[int], ws: list[int], i: int, x: int, w: int, h: int) -> None:
     """Put a piece on segment i, at its left or right end."""
     y, gap = ys[i], ws[i]
     if w == gap:

@@ -3,7 +3,8 @@
     python tests/bench/nesting.py [seconds for CP-SAT]
 
 Strips: ours, rectpack (its best of several algorithms and orders), CP-SAT (Google OR-tools, one
-core, with the given time). Sheets: ours and rectpack. Needs the test extra.
+core, with the given time). Sheets: ours and rectpack. Rolls: ours, over the pieces' area. Needs the
+test extra.
 """
 
 import sys
@@ -11,10 +12,11 @@ import time
 from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[1] / "film")]
-from test_nest import SCALE, SHEETS, STRIPS, instance  # noqa: E402
+from test_nest import SCALE, SHEETS, STRIPS, instance, large, over_the_area  # noqa: E402
 
-from cutfiles.film.nest import Budget, fewest_sheets, shortest_strip  # noqa: E402
+from cutfiles.film.nest import fewest_sheets, shortest_strip  # noqa: E402
 from cutfiles.film.rules import EFFORTS  # noqa: E402
+from cutfiles.film.skyline import Budget  # noqa: E402
 
 
 def by_rectpack(pieces, width, height, bins):
@@ -88,6 +90,11 @@ def main():
         print(
             f"{who}: {len(values)} of {len(all_gaps)} solved, mean gap {mean:.2%}, "
             f"largest {max(values):.2%}"
+        )
+    for count, goal in ((60, 2.0), (1000, 0.8)):
+        found = [over_the_area(large(count, seed), EFFORTS["usual"]) for seed in (1, 2, 3)]
+        print(
+            f"{count} large pieces that turn: {sum(found) / 3:.2%} over their area (goal {goal} %)"
         )
     over = {"ours": 0, "rectpack": 0}
     for name in SHEETS:
