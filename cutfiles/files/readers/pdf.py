@@ -1,17 +1,18 @@
 """Reads PDF: the paths of one page with their layers, and the layers' processing steps.
 
-pypdf opens the container; what the content means is read here.
+Our own files are opened by `pdf_plain`, others by pypdf; what the content means is read here.
 Source: ISO 32000-1 §8.4 (graphics state), §8.5 (paths), §8.11 (optional content).
 """
 
 import io
 import logging
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 from cutfiles.errors import FileError
+from cutfiles.files.readers.pdf_plain import NotPlain, Stream, open_plain
 from cutfiles.files.readers.reading import Place, Reading, ReadPath, facts_in, halfway, sound
 
 _NOT_PLAIN = re.compile(rb"[()<>\[\]{}%\x00]")
@@ -28,7 +29,6 @@ def read_pdf(data: bytes) -> Reading:
         FileError: it is no PDF, has several pages, or holds what we do not read.
 
     """
-    logging.getLogger("pypdf").addHandler(_SILENT)  # what it mends, the comparison tells
     try:
         return _read(data)
     except FileError:
@@ -38,11 +38,83 @@ def read_pdf(data: bytes) -> Reading:
 
 
 def _read(data: bytes) -> Reading:
+    if not data.rstrip().endswith(b"%%EOF"):
+        raise _refuse("no %%EOF at its end", "a PDF file that was cut off lacks lines")
+    try:
+        page = _plain_page(data)
+    except NotPlain:
+        page = _page(data)
+    walker = _Walker(page.names, page.inks)
+    try:
+        for operator, operands in page.operations:
+            walker.take(operator, operands)
+    except (ValueError, IndexError) as error:
+        raise _refuse(f"content that cannot be read ({error})", "a cut file") from None
+    return Reading(
+        paths=sound(walker.paths, "PDF file"),
+        facts=facts_in(page.subject.splitlines()),
+        size=(page.size[0] * _MM_PER_POINT, page.size[1] * _MM_PER_POINT),
+        steps=page.steps,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Page:
+    """What is read of a file's one page, whoever opened it; its size in points."""
+
+    names: dict[str, str]
+    inks: dict[str, str]
+    operations: Iterable[tuple[str, Any]]
+    size: tuple[float, float]
+    subject: str
+    steps: dict[str, tuple[str, str]]
+
+
+def _plain_page(data: bytes) -> _Page:
+    """Return the page of a file of the plainest kind.
+
+    Raises:
+        NotPlain: it is of another kind, or damaged, or has content of other kinds.
+
+    """
+    file = open_plain(data)
+    resolve = file.resolve
+    try:
+        root = resolve(file.trailer["/Root"])
+        (leaf,) = resolve(root["/Pages"])["/Kids"]
+        page = resolve(leaf)
+        left, bottom, right, top = (float(side) for side in page["/MediaBox"])
+        stream = resolve(page["/Contents"])
+        resources = resolve(page["/Resources"])
+        properties, spaces = resources["/Properties"], resources["/ColorSpace"]
+        info = resolve(file.trailer["/Info"])
+        subject = info.get("/Subject", "")
+        names = {tag: str(resolve(group).get("/Name", "")) for tag, group in properties.items()}
+        inks = {tag: _ink(resolve(space)) for tag, space in spaces.items()}
+        steps = _steps(root, resolve)
+    except (KeyError, TypeError, ValueError, AttributeError):
+        raise NotPlain from None
+    usual = isinstance(stream, Stream) and isinstance(subject, str)
+    if not usual or "/UserUnit" in page or right < left or top < bottom:
+        raise NotPlain
+    if _NOT_PLAIN.search(stream.data):
+        raise NotPlain
+    return _Page(
+        names=names,
+        inks=inks,
+        operations=_operations(stream.data.decode("latin-1")),
+        size=(right - left, top - bottom),
+        subject=subject,
+        steps=steps,
+    )
+
+
+def _page(data: bytes) -> _Page:
+    """Return the page of any file that pypdf opens."""
     from pypdf import PdfReader
     from pypdf.generic import ContentStream
 
-    if not data.rstrip().endswith(b"%%EOF"):
-        raise _refuse("no %%EOF at its end", "a PDF file that was cut off lacks lines")
+    logging.getLogger("pypdf").addHandler(_SILENT)  # what it mends, the comparison tells
     reader = PdfReader(io.BytesIO(data), strict=False)
     if len(reader.pages) != 1:
         raise _refuse(f"{len(reader.pages)} pages", "a cut file has one page")
@@ -51,29 +123,25 @@ def _read(data: bytes) -> Reading:
         raise _refuse("a /UserUnit", "a cut file is in points of 1/72 in")
     resources: Any = page.get("/Resources") or {}
     properties: Any = resources.get("/Properties") or {}
-    names = {tag: str(group.get_object().get("/Name", "")) for tag, group in properties.items()}
     spaces: Any = resources.get("/ColorSpace") or {}
-    walker = _Walker(names, {tag: _ink(space.get_object()) for tag, space in spaces.items()})
     contents = page.get_contents()
+    operations: Iterable[tuple[str, Any]] = ()
     if contents is not None:
         stream = contents.get_data()
         if _NOT_PLAIN.search(stream):
-            for operands, operator in ContentStream(contents, reader).operations:
-                walker.take(operator.decode("latin-1"), operands)
+            found = ContentStream(contents, reader).operations
+            operations = ((operator.decode("latin-1"), operands) for operands, operator in found)
         else:  # numbers, names and operators only, as we write them: six times as fast
-            try:
-                for operator_, words in _operations(stream.decode("latin-1")):
-                    walker.take(operator_, words)
-            except (ValueError, IndexError) as error:
-                raise _refuse(f"content that cannot be read ({error})", "a cut file") from None
+            operations = _operations(stream.decode("latin-1"))
     box = page.mediabox
     subject = reader.metadata.subject if reader.metadata else None
-    return Reading(
-        paths=sound(walker.paths, "PDF file"),
-        facts=facts_in((subject or "").splitlines()),
-        size=(float(box.width) * _MM_PER_POINT, float(box.height) * _MM_PER_POINT),
-        steps=_steps(reader.trailer["/Root"]),
-        apart=_not_printed(reader.trailer["/Root"]),
+    return _Page(
+        names={t: str(group.get_object().get("/Name", "")) for t, group in properties.items()},
+        inks={tag: _ink(space.get_object()) for tag, space in spaces.items()},
+        operations=operations,
+        size=(float(box.width), float(box.height)),
+        subject=subject or "",
+        steps=_steps(reader.trailer["/Root"].get_object(), lambda value: value.get_object()),
     )
 
 
@@ -94,29 +162,11 @@ def _operations(text: str) -> Iterator[tuple[str, list[str]]]:
             operands = []
 
 
-def _not_printed(root: Any) -> frozenset[str]:
-    """Return the names of the groups that are off when the page is printed.
-
-    A group's usage acts only through the automatic states of the default configuration.
-    """
-    layers = root.get_object().get("/OCProperties", {})
-    found = set()
-    for state in layers.get("/D", {}).get("/AS", []):
-        usage = state.get_object()
-        if usage.get("/Event") != "/Print" or "/Print" not in usage.get("/Category", []):
-            continue
-        for ref in usage.get("/OCGs", []):
-            group = ref.get_object()
-            said = group.get("/Usage", {}).get("/Print", {}).get("/PrintState")
-            found |= {str(group.get("/Name", ""))} if said == "/OFF" else set()
-    return frozenset(found)
-
-
-def _steps(root: Any) -> dict[str, tuple[str, str]]:
+def _steps(root: Any, resolve: Callable[[Any], Any]) -> dict[str, tuple[str, str]]:
     """Return group and type of each optional content group that has processing-step metadata."""
     steps = {}
-    for ref in root.get_object().get("/OCProperties", {}).get("/OCGs", []):
-        group = ref.get_object()
+    for ref in root.get("/OCProperties", {}).get("/OCGs", []):
+        group = resolve(ref)
         data = group.get("/GTS_Metadata")
         if data is not None:
             kind, type_ = data.get("/GTS_ProcStepsGroup", ""), data.get("/GTS_ProcStepsType", "")
