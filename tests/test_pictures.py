@@ -129,3 +129,18 @@ def test_spread_keeps_order_and_gap():
     assert spread([1, 1, 1], 2, 0, 100) == [0, 2, 4]
     assert spread([99, 99.5], 2, 0, 100) == [98, 100]
     assert spread([], 2, 0, 100) == []
+
+
+def test_a_title_in_any_script_is_drawn_and_not_boxed():
+    """Signs of a script that no font has are all drawn as one box: then both titles look alike."""
+    pytest.importorskip("resvg_py")
+    from cutfiles.report.pictures.canvas import Canvas
+    from cutfiles.report.pictures.png import png_from_svg
+
+    def drawn(text):
+        page = Canvas("x", "y")
+        page.text((20, 20), text, size=6)
+        return png_from_svg(page.svg())
+
+    assert drawn("藏书") != drawn("植物")
+    assert drawn("가나") != drawn("다라")

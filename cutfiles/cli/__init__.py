@@ -6,10 +6,12 @@ Each command has a module of its own, loaded when it is used. Exit codes: 0 made
 
 import gc
 import sys
+from difflib import get_close_matches
 from importlib import import_module
 
 import click
 
+from cutfiles.cli.console import prepare
 from cutfiles.version import VERSION
 
 CAUTION = """\
@@ -49,6 +51,7 @@ def main() -> None:
     """Run the command."""
     # a short process makes few circles: looking for them all the time costs a fifth of it
     gc.set_threshold(200_000, 20, 20)
+    prepare()
     try:
         cli(prog_name="cutfiles")
     except OSError as error:  # of the output, where it names no file: others are told before
@@ -71,6 +74,17 @@ class Commands(click.Group):
             return None
         command: click.Command = import_module(f"cutfiles.cli.{cmd_name}").command
         return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Return the command meant; of one there is none of, say which is like it."""
+        name = args[0]
+        if not ctx.resilient_parsing and name[:1] != "-" and self.get_command(ctx, name) is None:
+            near = get_close_matches(name, COMMANDS, 1)
+            meant = f" Did you mean {near[0]}?" if near else ""
+            ctx.fail(f"No such command '{name}'.{meant}")
+        return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Tell the commands without loading them."""

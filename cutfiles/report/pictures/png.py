@@ -1,8 +1,12 @@
 """Pictures as PNG, by resvg; comes with the extra `png`."""
 
+from pathlib import Path
+
 from cutfiles.errors import FileError
 
 DOTS_PER_INCH = 150
+_FONTS = Path(__file__).parents[1] / "printed" / "fonts"
+"""They have a letter for every script, whatever the machine has."""
 
 
 def png_from_svg(svg: bytes) -> bytes:
@@ -22,5 +26,6 @@ def png_from_svg(svg: bytes) -> bytes:
             "pictures",
             "png",
         ) from None
-    zoom = DOTS_PER_INCH / 96
-    return bytes(resvg_py.svg_to_bytes(svg_string=svg.decode(), dpi=96, zoom=zoom))
+    zoom, fonts = DOTS_PER_INCH / 96, str(_FONTS)
+    made = resvg_py.svg_to_bytes(svg_string=svg.decode(), dpi=96, zoom=zoom, font_dirs=[fonts])
+    return bytes(made)
