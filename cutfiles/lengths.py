@@ -57,6 +57,17 @@ class Lengths:
         """
         return self._beside(f"{beside(mm, limit, 1)} mm", mm, " in")
 
+    def range(self, *ends: float) -> str:
+        """Return a length, or two between which it may be.
+
+        >>> Lengths().range(58.6, 62.6), Lengths("in").range(58.6, 62.6), Lengths("in").range(0.2)
+        ('58.6 – 62.6 mm', '58.6 – 62.6 mm (2 5/16 – 2 15/32 in)', '0.2 mm')
+        """
+        said = " – ".join(f"{mm:.1f}" for mm in ends) + " mm"
+        if not self.inches or not any(inch_parts(mm) for mm in ends):
+            return said
+        return f"{said} ({' – '.join(inch_parts(mm) or '0' for mm in ends)} in)"
+
     def _beside(self, said: str, mm: float, unit: str) -> str:
         parts = inch_parts(mm) if self.inches else ""
         return f"{said} ({parts}{unit})" if parts else said

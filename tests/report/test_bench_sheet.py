@@ -139,7 +139,7 @@ def test_inches_and_mm_both():
     made = draft_of(plain("F3"))
     said = text_of(bench_card(made))[0]
     assert "196.85 mm (7 3/4 in)" in said
-    assert "59.4 mm (2 11/32 in)" in said
+    assert "apex (2 11/32 in)" in said
 
 
 def test_bar_and_end_view_are_true():

@@ -5,7 +5,7 @@ import math
 import pypdfium2
 import pytest
 import zxingcpp
-from conftest import sample_slips
+from conftest import BOOK, sample_slips
 from pages import check_tidy, sizes, text_of
 
 from cutfiles.bench.book import SIDES
@@ -83,3 +83,21 @@ def test_any_script():
     data = labels_page([made])
     check_tidy(data)
     assert codes(data) == [essentials(made)] * 2
+
+
+@pytest.mark.parametrize(
+    ("weight", "state", "said"),
+    [
+        ("100 g", "adequate", "limit: 100 g, 120°, this book only"),
+        ("641 g", "make a trial", "no book on it before its trial"),
+        ("3000 g", "another support", "not to be used"),
+    ],
+)
+def test_a_label_says_that_nothing_is_proved_and_no_limit_where_none_holds(weight, state, said):
+    support = {"construction": "plain", "edges": "folded", "layers": 3, "gauge": "5 mil"}
+    made = draft_of(slip_from({**BOOK, "weight": weight, "support": support}))
+    assert made.verdict.state == state
+    told = text_of(labels_page([made]))[0]
+    assert f"not proved {state}" in told
+    assert said in told
+    assert ("limit:" in told) is (state == "adequate")

@@ -1,6 +1,7 @@
 """A page to draw a picture on: A4 landscape, mm, y down; text in a plain sans-serif."""
 
 import io
+import textwrap
 
 import svgwrite
 
@@ -10,6 +11,8 @@ from cutfiles.words.marks import MARKS
 
 WIDTH, HEIGHT = 297.0, 210.0
 INK, SOFT, PALE, BAND = "#000000", "#666666", "#E8E8E8", "#D4D4D4"
+_SMALLEST = 2.0
+"""Letters of a long sentence are no smaller, mm."""
 CAPITAL = 0.72
 """Height of capitals over font size (usual sans-serif fonts; from memory)."""
 
@@ -89,6 +92,15 @@ class Canvas:
         size = radius * 1.2
         self.text((x, y + size * CAPITAL / 2), text, size=size, anchor="middle", bold=True)
 
+    def sentence(self, at: Place, text: str, width: float, size: float, *, bold: bool) -> None:
+        """Write a text in two lines at most, the last one's baseline at a place."""
+        while len(lines := lines_of(text, width, size)) > 2 and size > _SMALLEST:
+            size = round(size - 0.1, 1)
+        x, y = at
+        for i, line in enumerate(lines):
+            above = 1.25 * size * (len(lines) - 1 - i)
+            self.text((x, y - above), line, size=size, bold=bold)
+
     def verdict(self, state: State) -> None:
         """Draw a verdict's mark in the upper right corner, its word below it."""
         x, y, radius = WIDTH - 20.0, 13.0, 5.5
@@ -111,6 +123,15 @@ class Canvas:
         out = io.StringIO()
         self._drawing.write(out)
         return out.getvalue().encode()
+
+
+def lines_of(text: str, width: float, size: float) -> list[str]:
+    """Return a text in lines of at most `width` mm, by the mean width of its letters.
+
+    >>> lines_of("adequate: one layer of 7 mil", 30.0, 2.9)
+    ['adequate: one', 'layer of 7 mil']
+    """
+    return textwrap.wrap(text, max(1, int(width / (0.62 * size)))) or [""]
 
 
 def fitted(text: str, width: float, size: float) -> str:

@@ -8,7 +8,7 @@ from cutfiles.bench.film import Machine
 from cutfiles.lengths import Lengths
 from cutfiles.pattern.pattern import COLOURS, Pattern, Role
 from cutfiles.plane.measure import chords
-from cutfiles.report.pictures.canvas import INK, SOFT, Canvas, Place, fitted, fitting
+from cutfiles.report.pictures.canvas import INK, SOFT, Canvas, Place, fitted
 from cutfiles.report.pictures.spread import spread
 from cutfiles.support.standing import Support
 from cutfiles.support.steps import LONG_LETTERS
@@ -130,7 +130,7 @@ class _Picture:
             colour=SOFT,
         )
         said = short_sentence(self.verdict, slip)
-        self.page.text((15, 36), said, size=fitting(said, 272, 2.9), bold=True)
+        self.page.sentence((15, 37), said, 270, 2.9, bold=True)
         x, y = 10.0, _TOP + 14
         self.page.line([(x, y), (x, y - 10)], width=0.4)
         self.page.line([(x - 1.5, y - 7.5), (x, y - 10), (x + 1.5, y - 7.5)], width=0.4)

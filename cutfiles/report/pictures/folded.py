@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from cutfiles.files.fold_check import FoldedFile
 from cutfiles.folding.space import Spot
-from cutfiles.report.pictures.canvas import HEIGHT, SOFT, WIDTH, Canvas, Place, fitted, fitting
+from cutfiles.report.pictures.canvas import HEIGHT, SOFT, WIDTH, Canvas, Place, fitted
 from cutfiles.report.pictures.paint import painted
 from cutfiles.report.pictures.scene import scene_of, standing_faces, standing_posts
 from cutfiles.report.pictures.view import view_of
@@ -69,7 +69,7 @@ def solid_picture(checked: FoldedFile) -> bytes:
             clear=_CLEAR if film else 0.0,
         )
     said = short_sentence(draft.verdict, draft.slip)
-    page.text((15, 195), said, size=fitting(said, 265, 3.0))
+    page.sentence((15, 195), said, 265, 3.0, bold=False)
     page.text((15, 200), _foot(checked), size=3.0)
     page.text((15, 205), "blue: film · cream: the book", size=3.0, colour=SOFT)
     return page.svg()

@@ -121,7 +121,7 @@ class _Picture:
             colour=SOFT,
         )
         said = short_sentence(self.verdict, slip)
-        self.page.text((15, 36), said, size=fitting(said, 272, 2.9), bold=True)
+        self.page.sentence((15, 37), said, 270, 2.9, bold=True)
         top = self._at(0, self._tallest())[1]
         self.page.text(
             (self.middle, top - 5),

@@ -10,14 +10,15 @@ from dataclasses import dataclass
 from cutfiles.lengths import Lengths
 from cutfiles.plane.shapes import Box
 from cutfiles.report.pictures.block import fore_edge
-from cutfiles.report.printed.paper import LEAST, SOFT, Paper
+from cutfiles.report.printed.paper import SOFT, Paper
 from cutfiles.support.adjust import Tick
 from cutfiles.support.adjusted import foot_ticks
 from cutfiles.support.fit import FIT, Part, row_of
 from cutfiles.support.standing import Support
 from cutfiles.units import Units
 
-_TEXT, _ROW = 2.6, 6.4
+_TEXT, _ROW, _TALL = 2.6, 6.4, 7.6
+"""Size of letters, and height of a row; of one with inches in a second line, mm."""
 _COLUMNS = (0.0, 38.0, 68.0, 104.0, 140.0)
 """Where part, support, harmless, ask and the place to write begin, mm."""
 _STEPS = (
@@ -96,14 +97,14 @@ def fitting(paper: Paper, support: Support, box: Box) -> float:
     for x, head in zip(_COLUMNS, heads, strict=True):
         page.text((box.left + x, y), head, _TEXT, grey=SOFT)
     for line in fit_lines(support):
-        y -= _ROW
+        y -= _ROW if line.part == "slope" or support.slip.units != "in" else _TALL
         page.text((box.left, y), line.name, _TEXT, bold=True)
         texts = (
             _said(support, line, (line.given,)),
             *(_said(support, line, pair) for pair in (line.harmless, line.ask)),
         )
         for x, text in zip(_COLUMNS[1:], texts, strict=False):
-            page.text((box.left + x, y), text, _TEXT, width=_COLUMNS[2] - _COLUMNS[1], least=LEAST)
+            page.paragraph((box.left + x, y + _TEXT), text, _COLUMNS[3] - _COLUMNS[2] - 1.5, _TEXT)
         page.line([(box.left + _COLUMNS[-1], y - 0.8), (box.right, y - 0.8)], width=0.2)
     y -= 2.5
     for row in FIT:
@@ -127,7 +128,7 @@ def tick_sentence(number: int, tick: Tick, state: str, units: Units) -> str:
         f"{'opens' if tick.opens > 0 else 'closes'} the book by "
         f"{abs(math.degrees(tick.opens)):.1f}°"
     ]
-    if tick.trim:
+    if tick.trim >= 0.05:  # less is nothing to cut
         parts.append(f"cut {says.both(tick.trim)} off the tab")
     if tick.lean:
         parts.append(f"the leg leans by {abs(math.degrees(tick.lean)):.1f}°")
@@ -153,6 +154,4 @@ def _adjusting(page: Paper, support: Support, box: Box) -> float:
 def _said(support: Support, line: FitLine, values: tuple[float, ...]) -> str:
     if line.part == "slope":
         return "–".join(f"{value:.1f}" for value in values) + "°"
-    says = Lengths(support.slip.units)
-    said = " – ".join(says.short(value) for value in values)
-    return said if says.inches else f"{said} mm"
+    return Lengths(support.slip.units).range(*values)

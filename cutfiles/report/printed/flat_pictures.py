@@ -27,8 +27,8 @@ from cutfiles.support.steps import (
 
 _SHOWN = {INNER_FOLD: math.radians(150), OUTER_FOLD: math.radians(165)}
 """Flaps lie flat; they are drawn a little open, so that one sees them."""
-_FLAP, _OPEN = 20.0, math.radians(60)
-"""Hems and lips are drawn so deep, mm, and so far open."""
+_FLAP, _OPEN = 0.1, math.radians(60)
+"""Hems and lips are drawn so deep, of the breadth, and so far open."""
 
 
 def table_picture(support: Support, pattern: Pattern, before: Sequence[FoldStep]) -> Picture:
@@ -129,7 +129,8 @@ def flanges_picture(
     flaps, arrows = [], []
     for one in (flange for flange in pattern.flanges if flange.name in named):
         base, out = _edge(one, pattern, left)
-        up = Spot(out.x * math.cos(_OPEN), out.y * math.cos(_OPEN), _FLAP * math.sin(_OPEN))
+        deep = math.hypot(out.x, out.y)
+        up = Spot(out.x * math.cos(_OPEN), out.y * math.cos(_OPEN), deep * math.sin(_OPEN))
         tips = [Spot(p.x + up.x, p.y + up.y, up.z) for p in base]
         # the table face looks up as it lies; of a flap halfway over it looks to the middle
         ring = (*base, *tips[::-1])
@@ -149,9 +150,10 @@ def _edge(flange: FlangeFold, pattern: Pattern, left: float) -> tuple[tuple[Spot
         Spot(left + x - middle.left, middle.top - y, 0.0)
         for x, y in (flange.path.points[0], flange.path.points[-1])
     )
+    deep = _FLAP * middle.height
     if a.y == b.y:
-        return (a, b), Spot(0.0, math.copysign(_FLAP, a.y - middle.height / 2), 0.0)
-    return (a, b), Spot(math.copysign(_FLAP, a.x - left - middle.width / 2), 0.0, 0.0)
+        return (a, b), Spot(0.0, math.copysign(deep, a.y - middle.height / 2), 0.0)
+    return (a, b), Spot(math.copysign(deep, a.x - left - middle.width / 2), 0.0, 0.0)
 
 
 def _over(start: Spot, out: Spot) -> Line:
@@ -162,7 +164,7 @@ def _over(start: Spot, out: Spot) -> Line:
         Spot(
             start.x + reach * out.x * math.cos(t),
             start.y + reach * out.y * math.cos(t),
-            reach * _FLAP * math.sin(t),
+            reach * math.hypot(out.x, out.y) * math.sin(t),
         )
         for t in turns
     )
