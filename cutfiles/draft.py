@@ -32,7 +32,7 @@ from cutfiles.support.states import STATES
 from cutfiles.support.trials import Trial
 from cutfiles.support.tried import tried_by
 from cutfiles.support.verdict import Verdict, assess
-from cutfiles.words.verdict import sentence
+from cutfiles.words.verdict import sentence, tick_state
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +46,7 @@ class Draft:
         drawing: the pattern with its marks, as files hold it.
         findings: what is worth knowing; nothing in it stops the work.
         verdict: whether the film carries the book.
+        trials: the studio's load tests, on which the verdict rests.
 
     """
 
@@ -55,6 +56,7 @@ class Draft:
     drawing: Drawing
     findings: tuple[Finding, ...]
     verdict: Verdict
+    trials: tuple[Trial, ...] = ()
 
     @property
     def revision(self) -> str:
@@ -88,7 +90,7 @@ def draft_of(slip: Slip, trials: Sequence[Trial] = ()) -> Draft:
         *_strength(verdict, slip),
         *check_standing(support),
         *check_pattern(pattern, support),
-        *_ticks(support, verdict),
+        *_ticks(support, verdict, trials),
         *advise(support),
     )
     stops = [finding for finding in findings if finding.severity == "stop"]
@@ -99,14 +101,13 @@ def draft_of(slip: Slip, trials: Sequence[Trial] = ()) -> Draft:
             "nothing was written; please report this slip",
             slip.source,
         )
-    return Draft(
-        slip, support, pattern, lay(pattern, slip.book, support.film.gauge), findings, verdict
-    )
+    drawing = lay(pattern, slip.book, support.film.gauge)
+    return Draft(slip, support, pattern, drawing, findings, verdict, tuple(trials))
 
 
-def _ticks(support: Support, verdict: Verdict) -> Iterator[Finding]:
+def _ticks(support: Support, verdict: Verdict, trials: Sequence[Trial]) -> Iterator[Finding]:
     """Yield what is wrong with the support creased at each of its ticks, or less sure there."""
-    for foot in foot_ticks(support):
+    for foot in foot_ticks(support, trials):
         half = support.half(foot.side)
         assert half is not None, "a foot stands under a board"
         for number, (tick, state) in enumerate(zip(foot.ticks, foot.states, strict=True), start=1):
@@ -119,7 +120,7 @@ def _ticks(support: Support, verdict: Verdict) -> Iterator[Finding]:
                     "tick",
                     f"{foot.side} foot",
                     f"creased at tick {number} beside the {foot.side} foot ({tick.rise:+g} mm) it "
-                    f"would be: {state}",
+                    f"would be: {tick_state(state, verdict)}",
                     tick.rise,
                 )
 

@@ -36,7 +36,7 @@ def test_one_slip_in_full(tmp_path):
         "counted: the free middle (Euler), plate action, fold lines that stay straight; "
         "not counted: creases",
         "no load test in this studio",
-        "dummy of 962 g (1.5 × the weight) for 24 h",
+        "dummy of 964 g (1.5 × the weight) for 24 h",
         "left leg 1.66 N",
         "left board panel sags 0.3 mm (at most 2.2 mm): adequate",
         "PET 10 mil",

@@ -18,6 +18,7 @@ from cutfiles.support.profile import Fold, Profile
 from cutfiles.support.spare import ticks_of, trimmed
 from cutfiles.support.standing import Half, Support, board_of
 from cutfiles.support.states import State
+from cutfiles.support.trials import Trial
 from cutfiles.support.verdict import state_of
 
 
@@ -36,15 +37,16 @@ class FootTicks(NamedTuple):
     states: tuple[State, ...]
 
 
-def foot_ticks(support: Support) -> tuple[FootTicks, ...]:
+def foot_ticks(support: Support, trials: Sequence[Trial]) -> tuple[FootTicks, ...]:
     """Return the ticks beside each foot; none where the slip asks for no adjusting.
 
-    Only ticks are kept that hold (see `ticks_of`).
+    Only ticks are kept that hold (see `ticks_of`). A foot creased anew makes another piece: what
+    stood before proves it no more, unless its leg is as long as the one that stood.
     """
     found = []
     for half in support.halves:
         held = ticks_of(support, half)
-        states = tuple(state_of(at_tick(support, half, tick)) for tick in held)
+        states = tuple(state_of(at_tick(support, half, tick), trials) for tick in held)
         if held:
             found.append(FootTicks(half.side, held, states))
     return tuple(found)

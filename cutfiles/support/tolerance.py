@@ -5,7 +5,7 @@ memory), the whole support designed anew, and compared.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any, Literal, NamedTuple
 
@@ -16,6 +16,7 @@ from cutfiles.errors import CutfilesError
 from cutfiles.support.design import design
 from cutfiles.support.standing import Support, board_of
 from cutfiles.support.states import STATES, State
+from cutfiles.support.trials import Trial
 from cutfiles.support.verdict import state_of
 
 RISE, SLOPE, OPENING, TILT = 2.0, 3.0, 5.0, TILTS_APART
@@ -77,17 +78,20 @@ class Effect(NamedTuple):
     fails: bool
 
 
-def error_effects(support: Support) -> tuple[Effect, ...]:
+def error_effects(support: Support, trials: Sequence[Trial]) -> tuple[Effect, ...]:
     """Return what the usual error of each measured field does, in the order of the slip.
+
+    A piece that stood under its dummy stood for its book, whatever was measured a little wrong.
 
     >>> slip = slip_from({"number": "A1", "units": "mm", "height": 203, "width": 133,
     ...                   "spine_width": 34, "left_rise": 66, "right_rise": 66})
-    >>> [(e.field, round(e.leg, 2)) for e in error_effects(design(slip)) if e.leg > 1]
+    >>> [(e.field, round(e.leg, 2)) for e in error_effects(design(slip), ()) if e.leg > 1]
     [('left_rise', 1.95), ('right_rise', 1.95)]
     """
     given = support.slip.given
     used = [name for name in _ERRORS if name in given and not _idle(name, given)]
-    return tuple(_effect(support, name) for name in used)
+    state = state_of(support, trials)
+    return tuple(_effect(support, name, state, trials) for name in used)
 
 
 def matters_most(effects: tuple[Effect, ...]) -> Effect | None:
@@ -139,11 +143,11 @@ def _error(name: str, slip: Slip) -> float:
     return _LIMP_WIDTH if limp else _ERRORS[name]
 
 
-def _effect(support: Support, name: str) -> Effect:
-    error, state = _error(name, support.slip), state_of(support)
+def _effect(support: Support, name: str, state: State, trials: Sequence[Trial]) -> Effect:
+    error, stood = _error(name, support.slip), state == "proved"
     others = [_varied(support.slip, name, sign * error) for sign in (-1, 1)]
     made = [other for other in others if other is not None]
-    states = {state_of(other) for other in made} - {state}
+    states = {state_of(other, trials, stood=stood) for other in made} - {state}
     return Effect(
         field=name,
         error=error,

@@ -14,6 +14,7 @@ from cutfiles.bench.book import SIDES
 from cutfiles.bench.questions import HEAVY, LIGHT, weight_of
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import DesignError
+from cutfiles.support.bags import Bags, bags_for
 from cutfiles.support.carried import check_sure, practice_weight
 from cutfiles.support.choose import Choice, choose
 from cutfiles.support.constructions.plate import Capacity
@@ -75,6 +76,7 @@ class Verdict:
         checks: all of them, legs first.
         carries: the heaviest book of this size and opening it is adequate for, g.
         tries: the heaviest book it is worth a trial with, g.
+        bags: of the dummy that proves it, left board first.
         tests: what the studio's tests of this kind say.
         stood: whether this very piece stood under its dummy.
         ways: every way to make it from the films at hand, judged.
@@ -92,6 +94,7 @@ class Verdict:
     checks: tuple[Check, ...]
     carries: float
     tries: float
+    bags: tuple[Bags, Bags]
     tests: Factor
     stood: bool
     ways: tuple[Judged, ...]
@@ -135,8 +138,11 @@ class Verdict:
 
     @property
     def dummy(self) -> float:
-        """Weight of the dummy that proves it, g: 1.5 × the book's, up to a whole gram."""
-        return float(-(-self.weight * 3 // 2))
+        """Weight of the dummy that proves it, g: all its bags, 1.5 × the book's or a little more.
+
+        Of a book that nobody weighed, by the weight it is judged at.
+        """
+        return float(sum(bags.total for bags in self.bags))
 
 
 def assess(
@@ -182,6 +188,7 @@ def assess(
         checks=checks,
         carries=carries,
         tries=tries,
+        bags=bags_for(slip, weight),
         tests=factor_by(trials, way.construction, way.layers, way.film),
         stood=stood,
         ways=tuple(ways),
@@ -189,11 +196,18 @@ def assess(
     )
 
 
-def state_of(support: Support, trials: Sequence[Trial] = ()) -> State:
-    """Return the state alone of a support's verdict."""
+def state_of(support: Support, trials: Sequence[Trial], *, stood: bool = False) -> State:
+    """Return the state alone of a support's verdict.
+
+    Args:
+        support: as designed.
+        trials: the studio's; what a verdict rests on, its tables rest on too.
+        stood: whether it is a piece that stood, told otherwise.
+
+    """
     made, checks = _judged(support, weight_of(support.slip)[0], tried_by(trials))
     guessed = support.slip.opening.joints in ("asked", "guessed")
-    return _state(checks, _stood(support, made, trials), guessed=guessed)
+    return _state(checks, stood or _stood(support, made, trials), guessed=guessed)
 
 
 def check_support(support: Support, weight: float, tested: Tested = untested) -> Iterator[Check]:

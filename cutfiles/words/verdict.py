@@ -14,6 +14,7 @@ from cutfiles.support.limits import Check, design_base_force
 from cutfiles.support.loads import board_tension, leg_force, spine_tension, walking_friction
 from cutfiles.support.lone import loads
 from cutfiles.support.standing import Support, board_of
+from cutfiles.support.states import State
 from cutfiles.support.verdict import Change, Verdict
 from cutfiles.words.made import bears_text, counted_text, trials_text, way_text
 
@@ -67,15 +68,31 @@ def _estimate(verdict: Verdict, slip: Slip) -> list[str]:
     return [f"judged at {heavy} ({HEAVY:g} g/cm³), at {light} ({LIGHT:g} g/cm³) it is {same}"]
 
 
+def check_state(check: Check, verdict: Verdict) -> str:
+    """Return the state of one check; a piece that stood has answered what wanted a trial."""
+    answered = verdict.state == "proved" and check.state == "make a trial"
+    return "it stood" if answered else check.state
+
+
+def tick_state(state: State, verdict: Verdict) -> str:
+    """Return the state of a foot creased anew; that of a piece that stood is to be proved again."""
+    again = verdict.stood and state == "make a trial"
+    return "to be proved again, for it is another piece then" if again else state
+
+
 def proof_text(verdict: Verdict, slip: Slip) -> str:
     """Return how to prove it, for no load test stands behind a verdict until the studio's own."""
     tests = trials_text(verdict.tests, stood=verdict.stood)
     if verdict.stood:
         return f"{tests}: that holds for this piece, book and opening, below 30 °C"
-    if verdict.estimated:
-        return f"{tests}: prove it with a dummy of 1.5 × the book's weight for 24 h"
-    dummy = weight_text(verdict.dummy, slip)
-    return f"{tests}: prove it with a dummy of {dummy} (1.5 × the weight) for 24 h"
+    return (
+        f"{tests}: prove it with a dummy of {dummy_text(verdict, slip)} (1.5 × the weight) for 24 h"
+    )
+
+
+def dummy_text(verdict: Verdict, slip: Slip) -> str:
+    """Return what the dummy weighs, marked where nobody weighed the book."""
+    return weight_text(verdict.dummy, slip) + (ESTIMATED if verdict.estimated else "")
 
 
 def check_text(check: Check, slip: Slip) -> str:

@@ -33,7 +33,7 @@ def main():
     slip = read_slip(SAMPLE)
     support = design(slip)
     baseline = best(lambda: list(check_pattern(unfold(support), support)), rounds)
-    tasks = {"verdict": lambda: assess(design(slip)), "errors": lambda: error_effects(support)}
+    tasks = {"verdict": lambda: assess(design(slip)), "errors": lambda: error_effects(support, ())}
     for name, task in tasks.items():
         ours = best(task, rounds)
         print(

@@ -113,7 +113,7 @@ def test_ticks_stand_on_the_fitting():
     data = bench_card(made)
     check_tidy(data)
     said = " ".join(text_of(data))
-    feet = foot_ticks(made.support)
+    feet = foot_ticks(made.support, ())
     assert feet
     for foot in feet:
         for number, (tick, state) in enumerate(zip(foot.ticks, foot.states, strict=True), 1):

@@ -40,7 +40,7 @@ def drafted(kind, adjust="4 mm"):
 def test_every_tick_stands_and_folds(kind):
     draft = drafted(kind)
     support = draft.support
-    feet = foot_ticks(support)
+    feet = foot_ticks(support, ())
     standing = [half.side for half in support.halves if half.stands]
     assert [foot.side for foot in feet] == standing
     for key in ("svg", "dxf-r12"):
@@ -66,7 +66,7 @@ def test_every_tick_stands_and_folds(kind):
 
 def test_ticks_are_drawn_where_the_foot_may_be_creased():
     draft = drafted("side by side")
-    foot = foot_ticks(draft.support)[0]
+    foot = foot_ticks(draft.support, ())[0]
     fold = next(f for f in draft.support.profile.folds if f.name == "left foot")
     for number, tick in enumerate(foot.ticks, start=1):
         name = f"tick left {number}"
@@ -80,7 +80,7 @@ def test_ticks_are_drawn_where_the_foot_may_be_creased():
 
 
 def test_two_millimetres_have_half_the_ticks():
-    feet = foot_ticks(drafted("riser", "2 mm").support)
+    feet = foot_ticks(drafted("riser", "2 mm").support, ())
     assert [tick.rise for foot in feet for tick in foot.ticks] == [-2, 2, -2, 2]
     assert feet[0].ticks[0].lean != 0  # the base ends in the roof's crease: its leg leans
     assert feet[1].ticks[0].lean == 0
@@ -90,7 +90,7 @@ def test_spine_and_board_in_one_piece_have_no_ticks():
     slip = {**BOOK, "spine_width": 32, "left_joint": 15, "support": {"adjust": "4 mm"}}
     draft = draft_of(slip_from(slip))
     assert "in-line" in {one.rule for one in draft.support.told}
-    assert [foot.side for foot in foot_ticks(draft.support)] == ["right"]
+    assert [foot.side for foot in foot_ticks(draft.support, ())] == ["right"]
 
 
 def test_spare_is_drawn_and_cut_off_again():
@@ -136,7 +136,7 @@ def test_spare_of_one_tab_may_lie_on_the_other_until_it_is_cut_off():
 def test_no_foot_is_creased_through_a_lip_or_under_a_post(way, rises):
     support = {"adjust": "4 mm", "layers": 1, "construction": way, "gauge": "5 mil"}
     draft = draft_of(slip_from({**BOOK, **KINDS["side by side"], "support": support}))
-    feet = foot_ticks(draft.support)
+    feet = foot_ticks(draft.support, ())
     assert [[tick.rise for tick in foot.ticks] for foot in feet] == ([rises] * 2 if rises else [])
     drawn = {s.name for s in draft.pattern.strokes if s.name.startswith("tick left")}
     assert len(drawn) == len(rises)

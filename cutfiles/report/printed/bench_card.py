@@ -31,7 +31,7 @@ from cutfiles.words.bench import do_nots, measures
 from cutfiles.words.cautions import cautions
 from cutfiles.words.steps import step_sentence
 from cutfiles.words.strips import strap_lines, tape_lines
-from cutfiles.words.verdict import short_sentence
+from cutfiles.words.verdict import dummy_text, short_sentence
 
 _TEXT, _HEAD = 2.6, 3.2
 """Sizes of letters, mm: the first is 7.4 points."""
@@ -117,7 +117,7 @@ class _Card:
         box = self.box
         title = "Fitting, with the book, before the liner leaves the last tape"
         y = self._section(box.top - 10.0, box.left, box.right, title)
-        y = fitting(self.paper, self.support, Box(box.left, box.bottom + 6.0, box.right, y - 1.0))
+        y = fitting(self.paper, self.draft, Box(box.left, box.bottom + 6.0, box.right, y - 1.0))
         self._proving(y - 5.0)
         self._foot()
 
@@ -285,9 +285,9 @@ class _Card:
         draw_picture(self.paper, picture, view_of(self.support), room)
 
     def _sign_off(self, y: float, left: float, right: float) -> float:
-        page, weight = self.paper, self.slip.book.weight
+        page = self.paper
         y = self._section(y, left, right, "Sign off")
-        dummy = f"{math.ceil(1.5 * weight):d} g" if weight else "1.5 × the book's weight, ______ g,"
+        dummy = dummy_text(self.draft.verdict, self.slip)
         rows = (
             "edges: no snag for a gloved finger, corners round",
             "square: legs upright, no rocking",

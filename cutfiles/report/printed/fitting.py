@@ -7,6 +7,7 @@ are harmless, and where somebody has to look (`support/fit`).
 import math
 from dataclasses import dataclass
 
+from cutfiles.draft import Draft
 from cutfiles.lengths import Lengths
 from cutfiles.plane.shapes import Box
 from cutfiles.report.pictures.block import fore_edge
@@ -16,6 +17,7 @@ from cutfiles.support.adjusted import foot_ticks
 from cutfiles.support.fit import FIT, Part, row_of
 from cutfiles.support.standing import Support
 from cutfiles.units import Units
+from cutfiles.words.verdict import tick_state
 
 _TEXT, _ROW, _TALL = 2.6, 6.4, 7.6
 """Size of letters, and height of a row; of one with inches in a second line, mm."""
@@ -87,9 +89,9 @@ def _line(name: str, part: Part, given: float) -> FitLine:
     )
 
 
-def fitting(paper: Paper, support: Support, box: Box) -> float:
+def fitting(paper: Paper, draft: Draft, box: Box) -> float:
     """Write the fitting into a box, from its top; return y below it."""
-    page, y = paper, box.top
+    page, support, y = paper, draft.support, box.top
     for i, step in enumerate(_STEPS, 1):
         y = page.paragraph((box.left, y), step, box.width, _TEXT, lead=str(i)) - 1.0
     y -= 4.0
@@ -111,7 +113,7 @@ def fitting(paper: Paper, support: Support, box: Box) -> float:
         y = page.paragraph((box.left, y), f"{row.part}: {row.why}.", box.width, _TEXT)
     said = "Limits reasoned from how well measures repeat; none was tried."
     y = page.paragraph((box.left, y - 1.0), said, box.width, _TEXT)
-    return _adjusting(page, support, Box(box.left, box.bottom, box.right, y - 4.0))
+    return _adjusting(page, draft, Box(box.left, box.bottom, box.right, y - 4.0))
 
 
 def tick_sentence(number: int, tick: Tick, state: str, units: Units) -> str:
@@ -135,9 +137,9 @@ def tick_sentence(number: int, tick: Tick, state: str, units: Units) -> str:
     return "; ".join([*parts, f"then {state}"])
 
 
-def _adjusting(page: Paper, support: Support, box: Box) -> float:
+def _adjusting(page: Paper, draft: Draft, box: Box) -> float:
     """Write what each tick beside a foot does, and when to stop; nothing where there are none."""
-    feet, y, units = foot_ticks(support), box.top, support.slip.units
+    feet, y, units = foot_ticks(draft.support, draft.trials), box.top, draft.slip.units
     if not feet:
         return y
     page.line([(box.left, y), (box.right, y)], width=0.15, grey=SOFT)
@@ -145,7 +147,7 @@ def _adjusting(page: Paper, support: Support, box: Box) -> float:
     y -= 5.5
     for foot in feet:
         for number, (tick, state) in enumerate(zip(foot.ticks, foot.states, strict=True), 1):
-            said = tick_sentence(number, tick, state, units)
+            said = tick_sentence(number, tick, tick_state(state, draft.verdict), units)
             lead = f"{foot.side} foot, tick {number}"
             y = page.paragraph((box.left, y), said, box.width, _TEXT, lead=lead) - 0.6
     return page.paragraph((box.left, y - 0.6), _STOP, box.width, _TEXT, bold=True)

@@ -6,7 +6,7 @@ from cutfiles.bench.questions import weight_text
 from cutfiles.draft import Draft
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.paper import LEAST, SOFT, Paper
-from cutfiles.support.bags import DUMMY, Bags, bags_for
+from cutfiles.support.bags import DUMMY, Bags
 from cutfiles.support.trials import load_to_prove
 from cutfiles.support.verdict import legs_on_trial
 from cutfiles.words.verdict import ESTIMATED
@@ -26,7 +26,7 @@ def proving(page: Paper, draft: Draft, box: Box) -> float:
     for i, step in enumerate(_steps(draft), 1):
         y = page.paragraph((box.left, y), step, box.width, _TEXT, lead=str(i)) - 0.8
     y -= 1.0
-    for bags in bags_for(draft.slip, draft.verdict.weight):
+    for bags in draft.verdict.bags:
         y = _bags(page, draft, bags, Box(box.left, box.bottom, box.right, y))
     y = page.paragraph((box.left, y - 1.5), _legs(draft), box.width, _TEXT) - 3.0
     return _fields(page, Box(box.left, box.bottom, box.right, y))

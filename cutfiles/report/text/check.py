@@ -15,7 +15,6 @@ from cutfiles.support.advice import rooms
 from cutfiles.support.constructions.plate import Construction, Edge
 from cutfiles.support.judge import Judged
 from cutfiles.support.limits import Check
-from cutfiles.support.standing import Support
 from cutfiles.support.states import SAFE
 from cutfiles.support.tolerance import Effect, error_effects, matters_most
 from cutfiles.support.verdict import Verdict
@@ -24,6 +23,7 @@ from cutfiles.words.made import way_text
 from cutfiles.words.marks import MARKS
 from cutfiles.words.verdict import (
     change_text,
+    check_state,
     check_text,
     finding_data,
     load_path,
@@ -60,12 +60,12 @@ def note_lines(findings: Iterable[Finding]) -> list[str]:
     return [f"  {LABELS.get(one.severity, 'note'):<10} {one.message}" for one in shown]
 
 
-def most_lines(support: Support) -> list[str]:
+def most_lines(draft: Draft) -> list[str]:
     """Return the field that matters most, in one line; nothing where none was measured."""
-    most = matters_most(error_effects(support))
+    most = matters_most(error_effects(draft.support, draft.trials))
     if most is None:
         return []
-    says = Lengths(support.slip.units)
+    says = Lengths(draft.slip.units)
     does = f"moves a leg by {says.both(most.leg)} and a base by {says.both(most.base)}"
     if most.fails:
         does += "; no cradle follows at one end of it"
@@ -85,12 +85,12 @@ def check_table(draft: Draft, machine: Machine = "knife") -> str:
     lines.append(f"  {'made':<10} {_made(verdict)}")
     lines += _forces(draft)
     lines += [
-        f"  {'checks' if i == 0 else '':<10} {check_text(check, slip)}: {check.state}"
+        f"  {'' if i else 'checks':<10} {check_text(check, slip)}: {check_state(check, verdict)}"
         for i, check in enumerate(verdict.checks)
     ]
     lines += _ways(verdict)
     lines += _least(verdict)
-    lines += _millimetres(draft.support)
+    lines += _millimetres(draft)
     lines += note_lines(draft.findings)
     lines += [f"  beware     {one.text}" for one in cautions(slip, machine)]
     return "\n".join(lines) + "\n"
@@ -103,7 +103,7 @@ def check_data(draft: Draft, machine: Machine = "knife") -> dict[str, Any]:
     unit, leg_mm, base_mm, opening_deg, states, fails}], matters_most, case [{name, case_mm,
     needed_mm}], findings, cautions.
     """
-    effects = error_effects(draft.support)
+    effects = error_effects(draft.support, draft.trials)
     most = matters_most(effects)
     return {
         "number": draft.slip.book.number,
@@ -210,8 +210,8 @@ def _least(verdict: Verdict) -> list[str]:
     return [f"  {'least film':<10} {said}, {least.grams:.1f} g, {least.folds} folds"]
 
 
-def _millimetres(support: Support) -> list[str]:
-    effects, says = error_effects(support), Lengths(support.slip.units)
+def _millimetres(draft: Draft) -> list[str]:
+    effects, says = error_effects(draft.support, draft.trials), Lengths(draft.slip.units)
     if not effects:
         return []
     lines = [

@@ -123,7 +123,7 @@ def made_table(made: Made) -> str:
     if made.plan is not None:
         lines.append(plan_table(made.plan))
     lines += note_lines(made.findings)
-    lines += most_lines(draft.support)
+    lines += most_lines(draft)
     lines += [f"  beware     {one.text}" for one in cautions(draft.slip, made.machine)]
     return "\n".join(lines)
 

@@ -4,13 +4,10 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-from cutfiles.bench.book import SIDES
 from cutfiles.bench.questions import weight_text
 from cutfiles.draft import Draft
 from cutfiles.lengths import beside
-from cutfiles.support.bags import DUMMY, bags_for
-from cutfiles.support.loads import GRAVITY
-from cutfiles.support.lone import loads
+from cutfiles.support.bags import DUMMY
 from cutfiles.support.states import SAFE
 from cutfiles.support.trials import Trial, load_to_prove, six_month_ratio
 from cutfiles.support.verdict import Verdict, legs_on_trial
@@ -21,15 +18,12 @@ def trial_plan(draft: Draft) -> str:
     """Return how to try a support: which bags on which side, for how long, what to record."""
     slip, verdict = draft.slip, draft.verdict
     lines = [draft.drawing.title, f"  verdict    {sentence(verdict, slip)}"]
-    shares = loads(slip, DUMMY * verdict.weight)
     bags = ", ".join(
-        f"{weight_text(math.ceil(share / GRAVITY * 1000 - 1e-9), slip)} on the {side} board"
-        for side, share in zip(SIDES, shares, strict=True)
+        f"{weight_text(one.total, slip)} on the {one.side} board" for one in verdict.bags
     )
     lines.append(f"  bags       {bags}: lay them along the middle of each board, never a book")
     each = ", ".join(
-        f"{one.many} × {weight_text(one.grams, slip)} {one.side}"
-        for one in bags_for(slip, verdict.weight)
+        f"{one.many} × {weight_text(one.grams, slip)} {one.side}" for one in verdict.bags
     )
     lines.append(f"  by turns   {each}, left and right, one at a time")
     lines += [
