@@ -3,6 +3,7 @@
 All subsets of the films at hand are tried; what a slip fixes stays.
 """
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
@@ -11,12 +12,30 @@ from functools import partial
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import CutfilesError
-from cutfiles.support.choose import fewest_kinds
+from cutfiles.support.choose import choose, costing, fewest_kinds
 from cutfiles.support.judge import Judged
 from cutfiles.support.kept import kept
 from cutfiles.support.settle import allowed_ways, as_made, nearest
 from cutfiles.support.trials import Trial
 from cutfiles.support.tried import tried_by
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KindsTold:
+    """Kinds of film that serve an exhibit, as they are told.
+
+    Attributes:
+        films: their names.
+        folds: made by hand, of all books together.
+        cost: of their film, g, or by price where all prices are known.
+        priced: whether it is a price.
+
+    """
+
+    films: tuple[str, ...]
+    folds: int
+    cost: float
+    priced: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,16 +45,15 @@ class ChosenFilms:
     Attributes:
         slips: of each row, film and construction settled.
         films: kinds that serve all books that can be served, by name.
-        cost: of their film, g, or by price where all prices are known.
-        priced: whether it is a price.
+        told: what is made, and, where something else costs less, what costs least, of however
+            many kinds and folds.
         unserved: numbers of books for which nothing at hand is adequate.
 
     """
 
     slips: Mapping[int, Slip]
     films: tuple[str, ...]
-    cost: float
-    priced: bool
+    told: tuple[KindsTold, ...]
     unserved: tuple[str, ...]
 
 
@@ -79,21 +97,40 @@ def choose_films(
     kinds = fewest_kinds(books, edges="any", prefer="film" if thrifty and books else "folds")
     made: dict[int, Slip] = {}
     films = tuple(sorted({*used, *kinds.films}))
-    unserved = []
+    unserved, adequate = [], {}
     for row, slip in slips.items():
         choice = kinds.choices.get(str(row))
         one = stays.get(row) or (choice.chosen if choice else _nearest(ways[row], films))
         made[row] = kept(slip, ways[row], trials) or as_made(slip, one)
         if one is None or one.state != "adequate":
             unserved.append(slip.book.number)
-    known = all(one.price is not None for found in books.values() for one in found)
+        else:
+            adequate[row] = one
     return ChosenFilms(
-        slips=made,
-        films=films,
-        cost=kinds.cost,
-        priced=known and bool(books),
-        unserved=tuple(unserved),
+        slips=made, films=films, told=tuple(_told(ways, adequate)), unserved=tuple(unserved)
     )
+
+
+def _told(ways: Mapping[int, Sequence[Judged]], made: Mapping[int, Judged]) -> Iterator[KindsTold]:
+    """Yield what the books that are served are made of, then what would cost less, if anything."""
+    if not made:
+        return
+    every = [one for row in made for one in ways[row]]
+    cost, priced = costing(every), all(one.price is not None for one in every)
+
+    def told(chosen: Sequence[Judged]) -> KindsTold:
+        return KindsTold(
+            films=tuple(sorted({one.way.film.name for one in chosen})),
+            folds=sum(one.folds for one in chosen),
+            cost=math.fsum(map(cost, chosen)),
+            priced=priced,
+        )
+
+    found = (choose(ways[row], edges="any", prefer="film", cost=cost) for row in made)
+    own, least = told([*made.values()]), told([one.chosen for one in found if one is not None])
+    yield own
+    if least.cost < own.cost - 1e-9:
+        yield least
 
 
 def _as_before(ways: Sequence[Judged], made: MadeSo) -> Judged | None:

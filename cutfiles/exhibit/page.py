@@ -11,7 +11,7 @@ from urllib.parse import quote
 from cutfiles.bench.film import Film
 from cutfiles.exhibit.changes import CHANGES_FILE
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
-from cutfiles.exhibit.tables import used_share
+from cutfiles.exhibit.tables import film_lines, used_share
 from cutfiles.exhibit.thumbs import sheet_view
 from cutfiles.version import VERSION
 from cutfiles.words.marks import MARKS, mark_svg
@@ -94,6 +94,7 @@ def exhibit_page(done: ExhibitResult) -> bytes:
         f"<h1>{name}</h1><p>{len(done.supports)} rows: {made} made, {refused} refused. "
         f"{len(done.sheets)} sheets, {used_share(done.sheets):.0%} of their film used. "
         f'<span class="soft">From {escape(done.books.name)}, by cutfiles {VERSION}.</span></p>',
+        *(f"<p>{escape(line)}</p>" for line in film_lines(done)),
         "<nav>" + " ".join(f'<a href="{name}">{name}</a>' for name in _tables(done)) + "</nav>",
         _filters(done),
         '<h2>Supports <span class="soft" id="count"></span></h2><div class="cards">',

@@ -11,6 +11,7 @@ from typing import Literal
 
 from cutfiles.bench.at_hand import Supply
 from cutfiles.errors import Fault
+from cutfiles.exhibit.films import KindsTold
 from cutfiles.exhibit.stages import PLANNED, Reached
 from cutfiles.film.compare import Saving
 from cutfiles.film.layout import LaidSheet, Layout
@@ -167,6 +168,7 @@ class ExhibitResult:
         left: such files that were changed since, and stay.
         changed: one line a number that changed since the last run.
         films: the fewest kinds of film that serve all books that can be served.
+        kinds: what they fold and cost, and what would cost least, where that is another choice.
         unserved: numbers of books for which no way at hand is adequate.
         report: what changed since the last run and why, one part a run.
         booked: the name its film is booked by.
@@ -186,6 +188,7 @@ class ExhibitResult:
     left: tuple[str, ...] = ()
     changed: tuple[str, ...] = field(default=())
     films: tuple[str, ...] = ()
+    kinds: tuple[KindsTold, ...] = ()
     unserved: tuple[str, ...] = ()
     report: tuple[str, ...] = ()
     booked: str = ""

@@ -176,6 +176,7 @@ class _Run:
             missing=film_missing(relaid.unplaced, self.shelf, self.plan.rules),
             savings=tuple(savings(uncut, self.pieces, self.plan.rules)),
             films=self.chosen.films,
+            kinds=self.chosen.told,
             unserved=self.chosen.unserved,
         )
         self._lists(result)

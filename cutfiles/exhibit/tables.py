@@ -12,6 +12,7 @@ from typing import Any, get_args
 from cutfiles.bench.film import Film
 from cutfiles.errors import Fault
 from cutfiles.exhibit.buying import buying_lines, is_of_film, order_rows
+from cutfiles.exhibit.films import KindsTold
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.stages import Stage
 from cutfiles.lists.ledger import csv_of, ledger_table
@@ -292,9 +293,38 @@ def film_lines(done: ExhibitResult) -> list[str]:
             f"film: {', '.join(done.films)}, the fewest {kinds} that serve every book that can be "
             "served"
         )
+    if done.kinds:
+        chosen, *least = (kinds_text(one) for one in done.kinds)
+        cheaper = f"; least cost would be {least[0]}" if least else ", the least cost"
+        lines.append(f"chosen: {chosen}{cheaper}")
     if done.unserved:
         lines.append(f"not adequate in any film that may be taken: {', '.join(done.unserved)}")
     return lines
+
+
+def films_data(done: ExhibitResult) -> dict[str, Any]:
+    """Return the films chosen, what they fold and cost, and what would cost least, if less."""
+    told = [
+        {
+            "films": list(one.films),
+            "folds": one.folds,
+            "price" if one.priced else "film_g": round(one.cost, 2),
+        }
+        for one in done.kinds
+    ]
+    return dict(zip(("chosen", "least_cost"), told, strict=False))
+
+
+def kinds_text(kinds: KindsTold) -> str:
+    """Return what a choice of films folds and costs.
+
+    >>> kinds_text(KindsTold(films=("5 mil", "7 mil"), folds=210, cost=412.34, priced=False))
+    '2 kinds of film (5 mil, 7 mil), 210 folds, 412.3 g'
+    """
+    count = len(kinds.films)
+    cost = f"price {kinds.cost:.2f}" if kinds.priced else f"{kinds.cost:.1f} g"
+    said = f"{count} kind{'' if count == 1 else 's'} of film ({', '.join(kinds.films)})"
+    return f"{said}, {kinds.folds} folds, {cost}"
 
 
 def used_share(sheets: Sequence[SheetResult]) -> float:

@@ -67,8 +67,6 @@ def test_a_proved_piece_meets_no_trial_in_a_table_below(legs):
     said = check_table(draft)
     assert "make a trial" not in said
     assert "to be proved again" in said
-    # the same table without the trials is another one: the state at hand is a trial
-    assert error_effects(draft.support, ()) != effects
 
 
 def test_what_is_surer_by_the_studios_tests_is_so_at_each_tick(legs):

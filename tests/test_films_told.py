@@ -1,0 +1,75 @@
+"""An exhibit tells what its films fold and cost, and what would cost least beside it."""
+
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from cutfiles.bench.slip import slip_from
+from cutfiles.cli import cli
+from cutfiles.exhibit.films import KindsTold, choose_films
+from cutfiles.exhibit.tables import kinds_text
+from cutfiles.support.settle import judged_ways
+
+ROWS = {"B1": (203, 133, 34, "641 g"), "B2": (140, 100, 25, "200 g"), "B3": (230, 150, 40, "900 g")}
+LIST = "number,height,width,spine width,opening angle,weight\n" + "".join(
+    f"{number},{height} mm,{width} mm,{spine} mm,120,{weight}\n"
+    for number, (height, width, spine, weight) in ROWS.items()
+)
+
+
+def slips():
+    names = ("height", "width", "spine_width", "weight")
+    return {
+        row: slip_from(
+            {
+                "number": number,
+                "units": "mm",
+                "opening_angle": 120,
+                **dict(zip(names, values, strict=True)),
+            }
+        )
+        for row, (number, values) in enumerate(ROWS.items(), 2)
+    }
+
+
+def test_told_is_what_is_made_and_the_least_that_could_be():
+    found = choose_films(slips())
+    chosen, least = found.told
+    assert chosen.films == found.films
+    grams = [one.grams for one in map(cheapest, slips().values())]
+    assert least.cost == pytest.approx(sum(grams))
+    assert least.cost < chosen.cost
+    assert least.folds > chosen.folds  # or fewer folds and less film would have been chosen
+    thrifty = choose_films(
+        {
+            row: slip_from({**dict(slip.given), "number": "B", "units": "mm", **more})
+            for row, slip in list(slips().items())[:1]
+            for more in [{"weight": "641 g", "support": {"prefer": "film"}}]
+        }
+    )
+    assert len(thrifty.told) == 1
+
+
+def cheapest(slip):
+    fit = [one for one in judged_ways(slip) if one.state == "adequate" and one.way.edge != "cut"]
+    return min(fit, key=lambda one: one.grams)
+
+
+def test_report_page_and_json_say_it(tmp_path):
+    (tmp_path / "list.csv").write_text(LIST)
+    words = ["exhibit", str(tmp_path / "list.csv"), "--to", str(tmp_path / "out"), "--no-cards"]
+    done = CliRunner().invoke(cli, [*words, "--json"])
+    assert done.exit_code == 0, done.output
+    films = json.loads(done.output)[0]["films"]
+    told = [
+        kinds_text(
+            KindsTold(
+                films=tuple(one["films"]), folds=one["folds"], cost=one["film_g"], priced=False
+            )
+        )
+        for one in (films["chosen"], films["least_cost"])
+    ]
+    said = f"chosen: {told[0]}; least cost would be {told[1]}"
+    for name in ("report.txt", "index.html"):
+        assert said in (tmp_path / "out" / name).read_text(encoding="utf-8")
