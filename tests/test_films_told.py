@@ -58,10 +58,18 @@ def cheapest(slip):
 
 def test_report_page_and_json_say_it(tmp_path):
     (tmp_path / "list.csv").write_text(LIST)
-    words = ["exhibit", str(tmp_path / "list.csv"), "--to", str(tmp_path / "out"), "--no-cards"]
+    words = [
+        "exhibit",
+        str(tmp_path / "list.csv"),
+        "--to",
+        str(tmp_path / "out"),
+        "--no-cards",
+        "--format",
+        "svg",
+    ]
     done = CliRunner().invoke(cli, [*words, "--json"])
     assert done.exit_code == 0, done.output
-    films = json.loads(done.output)[0]["films"]
+    films = json.loads(done.stdout)["films"]
     told = [
         kinds_text(
             KindsTold(

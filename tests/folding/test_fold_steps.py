@@ -32,18 +32,21 @@ def after(checked, steps, share=1.0):
     done = angles_after(steps[:-1])
     now = {name: angle * share for name, angle in angles_after(steps[-1:]).items()}
     middle = pattern.band("middle").box
+    flanges = [one for one in pattern.strokes if one.name in {f.name for f in pattern.flanges}]
     angles = {}
-    places = places_of(pattern)
+    places, folded = places_of(pattern), {**done, **now}
     for number, edge in enumerate(whole.graph.edges):
         if edge.kind not in "MV":
             continue
         ends = (whole.graph.vertices[edge.a], whole.graph.vertices[edge.b])
         stroke, _ = places.nearest(ends)
-        name = stroke.name.partition(",")[0]
-        angle = {**done, **now}.get(name, 0.0)
+        # a hem is named with its end, "left board hem, head"; a crease without its band
+        name = stroke.name if stroke in flanges else stroke.name.partition(",")[0]
+        angle = folded.get(name, 0.0)
         # a flap is turned over: what is a valley on the middle is drawn a mountain on it
         level = sum(end.y for end in ends) / 2
-        on_flap = "long" not in name and not middle.bottom <= level <= middle.top
+        inside = middle.bottom - 0.01 <= level <= middle.top + 0.01
+        on_flap = "long" not in name and stroke not in flanges and not inside
         angles[number] = -angle if on_flap else angle
     return fold(whole.graph, angles, whole.root)
 
