@@ -14,7 +14,7 @@ PACKAGE = ROOT / "cutfiles"
 NEVER = re.compile(
     r"\b("
     + "|".join(re.escape(word).replace(r"\ ", r"\s+") for term in TERMS for word in term.never)
-    + r")\b",
+    + r")\b(?!-)",  # "cut sheet-001" is a verb and a number
     re.IGNORECASE,
 )
 HELD = {"words/terms.py"}
@@ -29,7 +29,7 @@ HOMES = {
     "sheet": (
         *CUTTING,
         *("film/", "exhibit/", "machine/", "cli/", "bench/films.py", "files/passes.py"),
-        *("report/text/plan.py", "support/advice.py"),
+        *("report/text/plan.py", "support/advice.py", "lists/spreadsheet.py"),
         *("report/pictures/alignment.py", "report/printed/pass_"),
     ),
     "plan": (

@@ -33,7 +33,8 @@ def command(
     \b
     cutfiles mark out cut sheet-001 sheet-002 --date 2026-03-02 --initials AB
     cutfiles mark out folded A1 A2 --date 2026-03-03 --initials AB
-    cutfiles mark out withdrawn B4 --date 2026-03-09 --initials CD --note "not lent"
+    cutfiles mark out withdrawn B4 --date 2026-03-09 --initials CD \\
+        --note "not lent"
 
     The marks stand in stages.csv of that folder. Run the exhibit again to have them in its page
     and tables.

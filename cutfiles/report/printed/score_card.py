@@ -65,8 +65,8 @@ def _words(plan: CutPlan, varied: str) -> tuple[str, ...]:
     return (
         f"Cut it from the film lot to be used, from {faces} as its pass card tells. The strips try "
         f"{varied}; all else stays as it will be.",
-        "Measure with a caliper: the square hole is 10 mm (smaller or larger shows the kerf), the "
-        "bar 50 mm (its length shows the scale).",
+        "Measure to a tenth of a millimetre: the square hole is 10 mm (smaller or larger shows "
+        "the kerf), the bar 50 mm (its length shows the scale).",
         "Fold each strip at its valley (dashed) towards the face on which the numbers read, to a "
         "right angle, then open it; at its mountain (dash and dots) away from that face.",
         "Look with a lens across the light: the fold runs along the line, nothing cracked, "
