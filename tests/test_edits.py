@@ -1,7 +1,7 @@
 """Edits kept and done again: same bytes, same distances, and never what breaks the support."""
 
-import gzip
 import os
+import sys
 import tomllib
 
 import pytest
@@ -22,19 +22,26 @@ from cutfiles.job.order import Order, drafted
 from cutfiles.job.recheck import fold_data, verify_data
 from cutfiles.pattern.pattern import Role
 
+sys.path.insert(0, str(ROOT / "tests" / "bench"))
+import save_edits
+
 SAVED = ROOT / "tests" / "edits"
 VALUES = tomllib.loads((SAVED / "E7.toml").read_text(encoding="utf-8"))
 SLIP = slip_from(VALUES, "E7.toml")
 
 
-def data_of(name):
-    return gzip.decompress((SAVED / f"{name}.gz").read_bytes())
+def data_of(*names):
+    """Return the drawing of today with edits, as the script draws them."""
+    root = save_edits.tree()
+    for name in names:
+        save_edits.EDITS[name](root)
+    return save_edits.written(root)
 
 
 @pytest.fixture(scope="module")
 def several():
     """A drawing with a label moved, a slot and a notch, as a person accepts it."""
-    return edited(data_of("several.svg"), "several.svg", SLIP)
+    return edited(data_of("label_moved", "slot", "notch"), "several.svg", SLIP)
 
 
 @pytest.fixture(scope="module")
@@ -109,7 +116,7 @@ def test_what_no_longer_fits_is_named_and_nothing_made(order):
 
 
 def test_what_breaks_the_support_is_never_kept(tmp_path):
-    file = edited(data_of("leg_gone.svg"), "leg_gone.svg", SLIP)
+    file = edited(data_of("leg_gone"), "leg_gone.svg", SLIP)
     assert not file.settled
     with pytest.raises(DifferenceError, match="never accepted"):
         keep(file, tmp_path)
@@ -160,7 +167,7 @@ def test_command_tells_keeps_and_makes(tmp_path):
     slip = tmp_path / "E7.toml"
     slip.write_text((SAVED / "E7.toml").read_text())
     drawing = tmp_path / "edited.svg"
-    drawing.write_bytes(data_of("hole_round.svg"))
+    drawing.write_bytes(data_of("hole_round"))
 
     def run(*words):
         return CliRunner().invoke(cli, [str(word) for word in words])
@@ -178,7 +185,7 @@ def test_command_tells_keeps_and_makes(tmp_path):
     assert run("verify", out / "E7.svg", "--slip", slip).output.startswith("E7.svg: verified")
     again = run("edits", out / "E7.svg", "--slip", slip, "--check", "--json")
     assert '"accepted": true' in again.output
-    drawing.write_bytes(data_of("crease_moved.svg"))
+    drawing.write_bytes(data_of("crease_moved"))
     broken = run("edits", drawing, "--slip", slip, "--check")
     assert broken.exit_code == 1
     assert "crease moved (left apex, middle) by 2.0, 0.0 mm" in broken.output

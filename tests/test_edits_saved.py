@@ -6,6 +6,7 @@ saved.csv; tests/bench/save_edits.py makes them.
 
 import csv
 import gzip
+from dataclasses import replace
 
 import pytest
 from conftest import ROOT
@@ -15,6 +16,9 @@ from cutfiles.draft import draft_of
 from cutfiles.edits.find import edits_in
 from cutfiles.edits.opening import open_drawing
 from cutfiles.errors import FileError
+from cutfiles.film.lay import MARGIN, lay
+from cutfiles.pattern.pattern import Role, Stroke, by_role
+from cutfiles.plane.moves import shift
 
 SAVED = ROOT / "tests" / "edits"
 FINE, LOOK, BREAKS = "harmless", "look at it", "breaks the support"
@@ -83,7 +87,23 @@ EDITS = {
 
 @pytest.fixture(scope="module")
 def draft():
-    return draft_of(read_slip(SAVED / "E7.toml"))
+    """The support with the labels it had when the drawings were saved."""
+    now = draft_of(read_slip(SAVED / "E7.toml"))
+    plain = open_drawing((SAVED / "plain.svg.gz").read_bytes())
+    middle = now.drawing.width / 2
+    labels = [
+        Stroke(
+            Role.LABEL,
+            f"label {'left' if line.path.points[0].x < middle else 'right'}",
+            shift(line.path, -MARGIN, -MARGIN),
+        )
+        for line in plain.lines
+        if line.layer == Role.LABEL
+    ]
+    others = [stroke for stroke in now.pattern.strokes if stroke.role is not Role.LABEL]
+    pattern = replace(now.pattern, strokes=by_role((*labels, *others)))
+    drawing = lay(pattern, now.slip.book, now.support.film.gauge)
+    return replace(now, pattern=pattern, drawing=drawing)
 
 
 def found_in(name, draft):
