@@ -155,7 +155,7 @@ def test_faults_name_the_options():
         (["make", *BOOK, "--pen", "blade=1"], "cut-outline"),
         (["make", *BOOK, "--pen", "label=9"], "0 to 8"),
         (["make", "--colour", "red"], "No such option"),
-        (["verify", "A1.svg"], "--slip"),
+        (["verify"], "Usage"),
         (["slip", "--units", "ell"], "mm, cm or in"),
     ],
 )
@@ -280,6 +280,15 @@ def test_public_names_are_there():
         assert getattr(cutfiles, name) is not None
     with pytest.raises(AttributeError, match="nothing_such"):
         _ = cutfiles.nothing_such
+
+
+def test_verify_without_slip_and_record_says_what_it_needs(tmp_path):
+    file = tmp_path / "A1.svg"
+    file.write_bytes((FILES / "A1.svg").read_bytes())
+    result = run("verify", file)
+    assert result.exit_code == 1
+    assert "a file without a record, and no slip" in result.output
+    assert "cutfiles verify A1.svg --slip SLIP" in result.output
 
 
 def test_verify_goes_on_after_a_file_it_cannot_read(tmp_path):
