@@ -18,32 +18,6 @@ from cutfiles.words.marks import mark_svg
 from cutfiles.words.steps import step_sentence
 from cutfiles.words.verdict import sentence
 
-_STYLE = """
-:root { --ink: #111; --page: #fff; --soft: #555; --line: #bbb; --wrong: #b00020; }
-@media screen and (prefers-color-scheme: dark) {
-  :root { --ink: #eee; --page: #16181a; --soft: #aaa; --line: #555; --wrong: #ff8a80; } }
-body { font: 16px/1.45 sans-serif; color: var(--ink); background: var(--page); margin: 0 auto;
-  max-width: 68rem; padding: 1rem; overflow-wrap: anywhere; }
-h1 { font-size: 1.4rem; margin: 0; } h2 { font-size: 1.05rem; margin: 1.2rem 0 .3rem; }
-p { margin: .3rem 0; } .soft { color: var(--soft); }
-.verdict { font-size: 1.2rem; font-weight: bold; } .mark { vertical-align: -.3em; }
-canvas { width: 100%; height: clamp(14rem, 60vh, 40rem); border: 1px solid var(--line);
-  display: block; margin: .6rem 0; touch-action: pan-y; cursor: grab; box-sizing: border-box; }
-canvas:focus-visible, button:focus-visible, input:focus-visible { outline: 3px solid #0072B2;
-  outline-offset: 2px; }
-.controls { display: flex; flex-wrap: wrap; gap: .4rem 1rem; align-items: center; }
-.controls label { display: flex; gap: .5rem; align-items: center; min-height: 44px; }
-input[type=range] { width: min(26rem, 56vw); height: 2rem; }
-input[type=checkbox] { width: 1.3rem; height: 1.3rem; }
-ol { padding-left: 2.2rem; margin: .3rem 0; } li { padding: .15rem .3rem; }
-.steps li { cursor: pointer; } .steps li[aria-current] { outline: 2px solid currentColor; }
-table { border-collapse: collapse; } td, th { padding: .15rem .8rem .15rem 0; text-align: left; }
-td.number { text-align: right; font-variant-numeric: tabular-nums; }
-.wrong { font-weight: bold; color: var(--wrong); } .wrong::before { content: "\\2717  "; }
-.right::before { content: "\\2713  "; }
-@media print { .controls, .keys { display: none; } canvas { height: 10cm; border: none; }
-  body { padding: 0; font-size: 10pt; max-width: none; } h2 { break-after: avoid; } }
-"""
 GENERATOR = '<meta name="generator" content="cutfiles">'
 """What our pages say of themselves."""
 _CAUTION = (
@@ -69,9 +43,7 @@ def folded_page(checked: FoldedFile) -> bytes:
     told = "\n".join(
         f"<li><b>{step.verb}</b> {text(step_sentence(step, draft.support))}</li>" for step in steps
     )
-    script = (
-        resources.files("cutfiles.report.pages").joinpath("folded.js").read_text(encoding="utf-8")
-    )
+    style, script = (_part(name) for name in ("folded.css", "folded.js"))
     scene = json.dumps(_scene_data(checked), separators=(",", ":")).replace("<", "\\u003c")
     page = f"""<!DOCTYPE html>
 <html lang="en">
@@ -80,7 +52,8 @@ def folded_page(checked: FoldedFile) -> bytes:
 <meta name="viewport" content="width=device-width, initial-scale=1">
 {GENERATOR}
 <title>{text(heading)}, folded</title>
-<style>{_STYLE}</style>
+<style>
+{style}</style>
 </head>
 <body>
 <h1>{text(heading)}</h1>
@@ -114,6 +87,11 @@ const scene = {scene};
 </html>
 """
     return page.encode()
+
+
+def _part(name: str) -> str:
+    """Return a part of the page that stands in a file of its own."""
+    return resources.files("cutfiles.report.pages").joinpath(name).read_text(encoding="utf-8")
 
 
 def _measures(checked: FoldedFile) -> str:
