@@ -18,7 +18,7 @@ HOMES = {
     "ezdxf": {"files.writers.dxf", "edits.dxf"},
     "platformdirs": {"job.workshop"},
     "svgwrite": {"files.writers.svg", "report.pictures.canvas"},
-    "pypdf": {"files.readers.pdf", "edits.pdf"},
+    "pypdf": {"files.readers.pdf", "edits.pdf", "report.printed.joined"},
     "svgelements": {"edits.svg"},
     "resvg_py": {"report.pictures.png"},
     "shapely": {"folding.graph", "folding.clash", "folding.vertices", "edits.cover"},

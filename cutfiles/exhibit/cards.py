@@ -85,7 +85,9 @@ class CutRow:
 
 
 @dataclass(frozen=True, slots=True)
-class _Column:
+class Column:
+    """One column of a table to print: its title, its share of the width, how it is written."""
+
     title: str
     share: float
     bold: bool = False
@@ -95,16 +97,16 @@ class _Column:
 def case_card(exhibit: str, rows: Sequence[CaseRow], paper: PaperName = "A4") -> bytes:
     """Return the case card: what stands where, in the order of the rows, a box to tick each."""
     columns = (
-        _Column("case", 1.2, bold=True),
-        _Column("place", 1.2),
-        _Column("number", 1.6, bold=True),
-        _Column("title", 4.5),
-        _Column("opening", 2.5),
-        _Column("mind", 4.0),
+        Column("case", 1.2, bold=True),
+        Column("place", 1.2),
+        Column("number", 1.6, bold=True),
+        Column("title", 4.5),
+        Column("opening", 2.5),
+        Column("mind", 4.0),
     )
     cells = [(r.case, r.place, r.number, r.title, r.opening, r.note) for r in rows]
     foot = f"{len(rows)} supports · a conservator places the books; check straps and rocking"
-    return _table("Case card", exhibit, columns, cells, foot, paper)
+    return table_card("Case card", exhibit, columns, cells, foot, paper)
 
 
 def strap_card(
@@ -112,13 +114,13 @@ def strap_card(
 ) -> bytes:
     """Return the strap card: every strap to cut, and how much of each width in all."""
     columns = (
-        _Column("number", 1.6, bold=True),
-        _Column("title", 4.0),
-        _Column("side", 1.0),
-        _Column("kind", 2.8),
-        _Column("width", 1.6, right=True),
-        _Column("cut", 2.0, right=True),
-        _Column("from fore edge", 2.0, right=True),
+        Column("number", 1.6, bold=True),
+        Column("title", 4.0),
+        Column("side", 1.0),
+        Column("kind", 2.8),
+        Column("width", 1.6, right=True),
+        Column("cut", 2.0, right=True),
+        Column("from fore edge", 2.0, right=True),
     )
     cells = [
         (
@@ -140,35 +142,36 @@ def strap_card(
         f"{kind} {Lengths(units).measured(width)}: {length / 1000:.2f} m in all"
         for (kind, width), length in sorted(totals.items())
     )
-    return _table("Strap card", exhibit, columns, cells, foot or "no straps", paper)
+    return table_card("Strap card", exhibit, columns, cells, foot or "no straps", paper)
 
 
 def cut_card(exhibit: str, rows: Sequence[CutRow], paper: PaperName = "A4") -> bytes:
     """Return the cut card: sheets of film in the order they are cut."""
     columns = (
-        _Column("sheet", 1.4, bold=True),
-        _Column("film", 2.6),
-        _Column("size", 2.2),
-        _Column("pieces", 4.5),
-        _Column("files", 3.5),
-        _Column("time", 1.4, right=True),
+        Column("sheet", 1.4, bold=True),
+        Column("film", 2.6),
+        Column("size", 2.2),
+        Column("pieces", 4.5),
+        Column("files", 3.5),
+        Column("time", 1.4, right=True),
     )
     cells = [(r.sheet, r.film, r.size, r.pieces, r.files, r.time) for r in rows]
     foot = (
         f"{len(rows)} sheets · knife: free hand out of the blade's path; laser: extraction on, "
         "watch the whole run; the machine's manual comes first"
     )
-    return _table("Cut card", exhibit, columns, cells, foot, paper)
+    return table_card("Cut card", exhibit, columns, cells, foot, paper)
 
 
-def _table(
+def table_card(
     kind: str,
     exhibit: str,
-    columns: Sequence[_Column],
+    columns: Sequence[Column],
     cells: Sequence[Sequence[str]],
     foot: str,
     paper: PaperName,
 ) -> bytes:
+    """Return a table as PDF, its header on every page."""
     page = Paper(paper, f"{kind}, {exhibit}" if exhibit else kind)
     box, tick = page.box, 5.0
     unit = (box.width - tick) / sum(column.share for column in columns)
@@ -218,7 +221,7 @@ def _head(
     kind: str,
     exhibit: str,
     number: str,
-    columns: Sequence[_Column],
+    columns: Sequence[Column],
     widths: Sequence[float],
     tick: float,
 ) -> float:
@@ -246,7 +249,7 @@ def _head(
 def _row(
     page: Paper,
     row: Sequence[Sequence[str]],
-    columns: Sequence[_Column],
+    columns: Sequence[Column],
     widths: Sequence[float],
     y: float,
     height: float,

@@ -178,7 +178,8 @@ def _support(support: SupportResult) -> str:
     if support.unplaced:
         verdict += f"<p><b>On no sheet:</b> {escape(support.unplaced)}</p>"
     return (
-        f'<article class="card support" tabindex="0" {data}>{head}{facts.picture}{verdict}'
+        f'<article class="card support" tabindex="0" {data}>{head}'
+        f"{facts.picture}{verdict}"
         f"<p>{facts.width:.1f} × {facts.height:.1f} mm, opening {facts.opening_angle:g}°</p>"
         f"<details><summary>measures and files</summary>{_details(support)}</details></article>"
     )

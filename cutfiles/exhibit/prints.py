@@ -1,14 +1,20 @@
 """An exhibit's printed cards: case card in order of installing, strap card, cut card."""
 
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 
 from cutfiles.bench.film import Film
 from cutfiles.exhibit.cards import CaseRow, CutRow, StrapRow, case_card, cut_card, strap_card
+from cutfiles.exhibit.packs import packs
 from cutfiles.exhibit.results import ExhibitResult, SheetResult
 from cutfiles.exhibit.tables import in_case_order
 from cutfiles.files.record import OWN_RECORD
+from cutfiles.report.printed.cards import CARDS
+from cutfiles.report.printed.joined import joined
 from cutfiles.report.printed.paper import PaperName
 from cutfiles.units import Units
+
+_BENCH = CARDS["bench"].suffix
 
 
 def exhibit_prints(done: ExhibitResult, paper: PaperName = "A4") -> dict[str, bytes]:
@@ -20,7 +26,27 @@ def exhibit_prints(done: ExhibitResult, paper: PaperName = "A4") -> dict[str, by
     rows = strap_rows_of(done)
     if rows:
         prints["strap-card.pdf"] = strap_card(done.name, rows, paper, _units(done))
-    return prints
+    return prints | packs(done, paper, _units(done))
+
+
+def bench_cards(done: ExhibitResult, folder: Path) -> dict[str, bytes]:
+    """Return the bench cards of all supports as one PDF, in the order of installing.
+
+    Args:
+        done: the exhibit.
+        folder: where the supports' own files lie.
+
+    """
+    own = {support.number: support for support in done.supports}
+    found = [
+        folder / name
+        for number in (support.number for support in in_case_order(done.supports))
+        if (facts := own[number].facts) is not None
+        for name in facts.files
+        if name.endswith(_BENCH)
+    ]
+    cards = [path.read_bytes() for path in found if path.is_file()]
+    return {"bench-cards.pdf": joined(cards, f"{done.name}, bench cards")} if cards else {}
 
 
 def case_rows(done: ExhibitResult) -> tuple[CaseRow, ...]:

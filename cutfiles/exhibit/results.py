@@ -17,8 +17,11 @@ from cutfiles.film.compare import Saving
 from cutfiles.film.layout import LaidSheet, Layout
 from cutfiles.film.layout_check import Lying
 from cutfiles.lists.ledger import BookList
+from cutfiles.report.printed.labels import Label
 
 State = Literal["made", "unchanged", "refused"]
+View = tuple[tuple[Literal["board", "strip"], tuple[tuple[float, float], ...]], ...]
+"""Lines of an end view: of a board or of the strip, from place to place, mm."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +44,10 @@ class SupportFacts:
         strap: length of the straps.
         straps: side, kind, width, cut length and place from the fore edge of each.
         findings: what is worth knowing, one sentence each.
-        picture: the end view as a small SVG.
+        picture: of the support and its book as a small SVG.
+        view: the end view, line by line, the boards first, mm.
+        labels: what stands on the label of each base.
+        dummy: weight of the dummy that proves it, g.
         files: names and checksums.
         state: whether the film carries the book; doubted only for want of a weight, a trial.
         way: how it is made: film, construction, edges, posts behind each leg.
@@ -67,6 +73,9 @@ class SupportFacts:
     straps: tuple[tuple[str, str, float, float, float], ...]
     findings: tuple[str, ...]
     picture: str
+    view: View
+    labels: tuple[Label, ...]
+    dummy: float
     files: Mapping[str, str]
     state: str
     way: tuple[str, str, str, int]

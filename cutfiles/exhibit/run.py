@@ -30,7 +30,7 @@ from cutfiles.exhibit.outcome import Lie, clashing_names, is_laid, on_sheets, re
 from cutfiles.exhibit.page import exhibit_page
 from cutfiles.exhibit.pieces import owner_of, pieces_of, place_of
 from cutfiles.exhibit.plan import ExhibitPlan, bounded, require_ready
-from cutfiles.exhibit.prints import exhibit_prints
+from cutfiles.exhibit.prints import bench_cards, exhibit_prints
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.sheets import rules_text, sheet_name, with_film
 from cutfiles.exhibit.stages import read_stages, require_known
@@ -354,6 +354,7 @@ class _Run:
             tables[CHANGES_FILE] = changes_text(result.name, result.report)
         if self.plan.order.paper is not None:
             tables |= exhibit_prints(result, self.plan.order.paper)
+            tables |= bench_cards(result, self.to / "supports")
         done = Done(name="lists", key="", files={n: sum_of(data) for n, data in tables.items()})
         note(self.journal, "lists", done)
         known = self.known.files("lists", "lists")

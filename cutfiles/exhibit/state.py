@@ -21,6 +21,7 @@ from cutfiles.exhibit.results import SupportFacts
 from cutfiles.exhibit.sheets import sheets_data, sheets_from
 from cutfiles.exhibit.work import Done
 from cutfiles.files.record import OWN_RECORD, record_sums, values_of
+from cutfiles.report.printed.labels import Label
 
 RECORD = "exhibit.json"
 JOURNAL = ".exhibit.journal"
@@ -217,6 +218,10 @@ def _done(name: str, entry: Mapping[str, Any]) -> Done:
                 "straps": tuple((*strap,) for strap in facts["straps"]),
                 "posts": tuple((*post,) for post in facts["posts"]),
                 "way": (*facts["way"],),
+                "labels": tuple(Label(*label) for label in facts["labels"]),
+                "view": tuple(
+                    (kind, tuple((x, y) for x, y in line)) for kind, line in facts["view"]
+                ),
                 "files": entry["files"],
             }
         )

@@ -14,7 +14,8 @@ SCALE = 0.38
 
 def support_view(support: Support) -> str:
     """Return a support with its book as a small SVG, in its own view."""
-    view = view_of(support)
+    slip, view = support.slip, view_of(support)
+    name = escape(f"{slip.book.number}, opened to {slip.opening.opening_angle:.0f}°")
     polygons = standing_polygons(support)
     flat = [[view.place(corner) for corner in polygon.corners] for polygon in polygons]
     xs, ys = zip(*(place for corners in flat for place in corners), strict=True)
@@ -31,14 +32,18 @@ def support_view(support: Support) -> str:
         drawn.append(f'<polygon points="{run}" class="{look}"/>')
     return (
         f'<svg class="view" style="width:{SCALE * width:.0f}px" '
-        f'viewBox="0 0 {width:.0f} {height:.0f}" role="img">{"".join(drawn)}</svg>'
+        f'viewBox="0 0 {width:.0f} {height:.0f}" role="img" aria-label="{name}">'
+        f"<title>{name}</title>{''.join(drawn)}</svg>"
     )
 
 
 def sheet_view(sheet: SheetResult) -> str:
     """Return a sheet with its pieces as a small SVG, head of the sheet up."""
+    numbers = ", ".join(dict.fromkeys(piece.name for piece in sheet.pieces))
+    name = escape(f"{sheet.number}, {sheet.width:.0f} × {sheet.height:.0f} mm, with {numbers}")
     parts = [
-        f'<svg viewBox="-2 -2 {sheet.width + 4:.0f} {sheet.height + 4:.0f}" role="img">',
+        f'<svg viewBox="-2 -2 {sheet.width + 4:.0f} {sheet.height + 4:.0f}" role="img" '
+        f'aria-label="{name}"><title>{name}</title>',
         f'<rect class="s" width="{sheet.width:.1f}" height="{sheet.height:.1f}"/>',
     ]
     for number, left, bottom, width, height, turned, _ in sheet.pieces:

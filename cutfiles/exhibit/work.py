@@ -6,8 +6,10 @@ that memory stays flat however long the list is.
 
 import hashlib
 import json
+import math
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
+from typing import Literal
 
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
@@ -15,7 +17,7 @@ from cutfiles.disk.files import add_line
 from cutfiles.disk.sets import Sums
 from cutfiles.draft import Draft
 from cutfiles.errors import CutfilesError, Fault, Place
-from cutfiles.exhibit.results import SupportFacts
+from cutfiles.exhibit.results import SupportFacts, View
 from cutfiles.exhibit.thumbs import support_view
 from cutfiles.files.made import File, Made
 from cutfiles.files.passes import write_plan
@@ -33,9 +35,11 @@ from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.pattern.unfold import unfold
 from cutfiles.plane.measure import box_of, path_length
 from cutfiles.plane.shapes import Point
+from cutfiles.report.printed.labels import labels_of
 from cutfiles.support.design import design
+from cutfiles.support.profile import walk
 from cutfiles.support.settle import way_of
-from cutfiles.support.standing import Support
+from cutfiles.support.standing import Support, board_of
 from cutfiles.support.states import State
 from cutfiles.support.straps import straps
 from cutfiles.support.verdict import Verdict
@@ -191,12 +195,32 @@ def support_facts(made: Made, files: Mapping[str, str]) -> SupportFacts:
         straps=tuple((s.side, s.kind, s.width, s.cut_length, s.from_fore_edge) for s in held),
         findings=tuple(finding.message for finding in made.findings),
         picture=support_view(draft.support),
+        view=view_of(draft.support),
+        labels=labels_of(draft),
+        dummy=draft.verdict.dummy,
         files=files,
         state=_sure_state(draft.verdict),
         way=_way(draft.support),
         shape=shape_of(pattern, draft.support.film),
         verdict=verdict_of(draft),
         posts=_posts(pattern, draft.support.film),
+    )
+
+
+def view_of(support: Support) -> View:
+    """Return the end view of a support with its boards, to 0.1 mm."""
+    lines: list[tuple[Literal["board", "strip"], list[tuple[float, float]]]] = []
+    for half in support.halves:
+        board = board_of(support.slip, half.side)
+        slope = half.slope if half.stands else math.radians(board.slope)
+        (x, y), run = half.joint, half.way * board.width
+        y += 1.5
+        far = (x + run * math.cos(slope), y + board.width * math.sin(slope))
+        lines.append(("board", [(x, y), far]))
+    lines.append(("strip", [(p.x, p.y) for p in walk(support.profile).corners]))
+    return tuple(
+        (kind, tuple((round(x, 1) + 0.0, round(y, 1) + 0.0) for x, y in line))
+        for kind, line in lines
     )
 
 

@@ -5,6 +5,7 @@ of such codes shows them, without our program.
 """
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from cutfiles.bench.book import SIDES, SideName
 from cutfiles.draft import Draft
@@ -12,6 +13,7 @@ from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.marks import draw_mark
 from cutfiles.report.printed.paper import DOTTED, SOFT, Paper, PaperName
 from cutfiles.support.standing import board_of, initial
+from cutfiles.support.states import State
 from cutfiles.words.bench import guessed_text
 from cutfiles.words.verdict import ESTIMATED
 
@@ -27,6 +29,40 @@ _SHORTEST = 18.0
 """A code for all essentials is at least this wide, mm; a smaller one holds number and revision."""
 
 
+class Label(NamedTuple):
+    """One label, ready to be drawn: its size, mm, and what stands on it."""
+
+    width: float
+    height: float
+    side: SideName
+    number: str
+    opening: str
+    title: str
+    state: State
+    limit: str
+    revision: str
+    code: str
+
+
+def labels_of(draft: Draft) -> tuple[Label, ...]:
+    """Return the labels of a support, one for each base."""
+    return tuple(
+        Label(
+            *label_size(draft, side),
+            side,
+            draft.slip.book.number,
+            draft.slip.opening.label,
+            draft.slip.book.title,
+            draft.verdict.state,
+            ", ".join(said for said in (guessed_text(draft.slip), _limit(draft)) if said),
+            draft.revision,
+            essentials(draft),
+        )
+        for side in SIDES
+        if draft.support.length("base", side)
+    )
+
+
 def labels_page(drafts: Sequence[Draft], paper: PaperName = "A4") -> bytes:
     """Return the labels of one or more supports as PDF: one for each base.
 
@@ -38,10 +74,8 @@ def labels_page(drafts: Sequence[Draft], paper: PaperName = "A4") -> bytes:
     page = Paper(paper, "labels for the bases", least=_SMALLEST)
     columns = int(page.box.width / _PITCH[0])
     rows = int((page.box.height - 8.0) / _PITCH[1])
-    labels = [
-        (draft, side) for draft in drafts for side in SIDES if draft.support.length("base", side)
-    ]
-    for i, (draft, side) in enumerate(labels):
+    labels = [label for draft in drafts for label in labels_of(draft)]
+    for i, label in enumerate(labels):
         place = i % (columns * rows)
         if i and place == 0:
             page.new_page()
@@ -49,8 +83,48 @@ def labels_page(drafts: Sequence[Draft], paper: PaperName = "A4") -> bytes:
             _head(page)
         x = page.box.left + _PITCH[0] * (place % columns)
         y = page.box.top - 8.0 - _PITCH[1] * (place // columns)
-        width, height = label_size(draft, side)
-        _label(page, draft, side, Box(x, y - height, x + width, y))
+        _label(page, label, Box(x, y - label.height, x + label.width, y))
+    return page.pdf()
+
+
+class LabelPaper(NamedTuple):
+    """A page of labels that come off it: how many, how large, where the first lies, how far apart.
+
+    All mm: width, height, left and top margin, from one to the next across and down.
+    """
+
+    columns: int
+    rows: int
+    width: float
+    height: float
+    left: float
+    top: float
+    across: float
+    down: float
+
+
+LABEL_PAPERS: dict[PaperName, LabelPaper] = {
+    "A4": LabelPaper(3, 8, 70.0, 37.0, 0.0, 0.5, 70.0, 37.0),
+    "Letter": LabelPaper(3, 10, 66.7, 25.4, 4.8, 12.7, 69.8, 25.4),
+}
+"""Usual pages of labels: 24 of 70 × 37 mm, 30 of 2 5/8 × 1 in (common practice, no source)."""
+
+
+def label_paper(labels: Sequence[Label], paper: PaperName = "A4") -> bytes:
+    """Return labels as PDF for pages of labels, each in the middle of its own."""
+    form = LABEL_PAPERS[paper]
+    page = Paper(paper, "labels for the bases, on label paper", least=_SMALLEST)
+    for i, label in enumerate(labels):
+        place = i % (form.columns * form.rows)
+        if i and place == 0:
+            page.new_page()
+        column, row = place % form.columns, place // form.columns
+        most = (form.width - 2.0) / label.width, (form.height - 1.0) / label.height
+        scale = min(1.0, *most)
+        width, height = label.width * scale, label.height * scale
+        x = form.left + column * form.across + (form.width - width) / 2
+        y = page.size.height - form.top - row * form.down - (form.height - height) / 2
+        _label(page, label, Box(x, y - height, x + width, y))
     return page.pdf()
 
 
@@ -101,20 +175,20 @@ def essentials(draft: Draft) -> str:
     return "\n".join(line for line in lines if line)
 
 
-def _label(page: Paper, draft: Draft, side: SideName, box: Box) -> None:
+def _label(page: Paper, label: Label, box: Box) -> None:
     page.box_line(box, width=0.1, dashes=DOTTED, grey=SOFT)
     code = min(22.0, box.height - 2.0, box.width * 0.42)
-    text = essentials(draft)
+    text = label.code
     if code < _SHORTEST:
-        text = f"{draft.slip.book.number}\nrevision {draft.revision}"
+        text = f"{label.number}\nrevision {label.revision}"
     corner = Box(box.right - code - 1.0, box.top - code - 1.0, box.right - 1.0, box.top - 1.0)
     draw_code(page, text, corner)
     x, unit, room = box.left + 1.5, box.height / 30.0, box.width - code - 4.0
-    number, letter = draft.slip.book.number, initial(side)
+    number, letter = label.number, initial(label.side)
     tall = room > 4 * _TEXT  # room for the mark beside both lines
     radius = min(5.0 if tall else 2.6, 0.18 * room / unit) * unit
     centre = (x + room - radius, box.top - 1.6 * unit - radius)
-    draw_mark(page, draft.verdict.state, centre, radius)
+    draw_mark(page, label.state, centre, radius)
     short = room - 2 * radius - 1.0
     y = box.top - 6.5 * unit
     page.text((x, y), number, 6.0 * unit, bold=True, width=short, least=_SMALLEST)
@@ -127,17 +201,15 @@ def _label(page: Paper, draft: Draft, side: SideName, box: Box) -> None:
         width=short if tall else room,
         least=_SMALLEST,
     )
-    y = _beside_code(page, draft, Box(x, corner.bottom, x + room, y - 1.2 * unit))
-    _below_code(page, draft, Box(x, box.bottom, box.right - 1.5, min(y, corner.bottom)))
+    y = _beside_code(page, label, Box(x, corner.bottom, x + room, y - 1.2 * unit))
+    _below_code(page, label, Box(x, box.bottom, box.right - 1.5, min(y, corner.bottom)))
 
 
-def _beside_code(page: Paper, draft: Draft, box: Box) -> float:
+def _beside_code(page: Paper, label: Label, box: Box) -> float:
     """Write the verdict, opening and title, as many as there is room for."""
-    state = draft.verdict.state
-    told = ["proved"] if state == "proved" else ["not proved", state]
-    book = draft.slip.book
+    told = ["proved"] if label.state == "proved" else ["not proved", label.state]
     y = box.top
-    for i, line in enumerate([*told, draft.slip.opening.label, book.title]):
+    for i, line in enumerate([*told, label.opening, label.title]):
         if i >= len(told) and y - _LINE < box.bottom - 0.3:
             break
         at, bold = (box.left, y - _TEXT), i < len(told)
@@ -146,12 +218,11 @@ def _beside_code(page: Paper, draft: Draft, box: Box) -> float:
     return y
 
 
-def _below_code(page: Paper, draft: Draft, box: Box) -> None:
+def _below_code(page: Paper, label: Label, box: Box) -> None:
     """Write below the code for what it holds, and its revision, where there is room."""
-    guess, y = guessed_text(draft.slip), box.top
-    limit = ", ".join(said for said in (guess, _limit(draft)) if said)
-    for line in (limit, f"made ______ rev. {draft.revision}"):
-        if y - _LINE < box.bottom + 0.2 and line != limit:
+    y = box.top
+    for line in (label.limit, f"made ______ rev. {label.revision}"):
+        if y - _LINE < box.bottom + 0.2 and line != label.limit:
             break
         size = min(_TEXT, y - box.bottom - 0.4)
         page.text((box.left, y - size), line, size, width=box.width, least=_SMALLEST)

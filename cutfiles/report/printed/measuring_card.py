@@ -42,6 +42,7 @@ _MEASURES = (
 )
 MEASURED = {name: number for number, name, _ in _MEASURES}
 """What is measured, and the number it has in the drawings."""
+_ABOUT = "one book at one opening · the names are those of the slip file's fields"
 _BOARDS = ("left_width", "right_width")
 _CODE = 18.0
 """How wide the code with the number is, mm."""
@@ -75,7 +76,7 @@ def draw_card(page: Paper, known: Mapping[str, str] | None = None) -> None:
         room -= _CODE + 2.0
     page.text(
         (box.left + 62.0, box.top - 6.0),
-        "one book at one opening · the names are those of the slip file's fields",
+        f"{number} · {known.get('title', '')}" if number else _ABOUT,
         2.6,
         width=room - 62.0,
     )

@@ -11,7 +11,9 @@ Known = Mapping[str, str]
 """What is known of a book: names of fields to texts."""
 _ACROSS, _DOWN, _GAP = 2, 3, 4.0
 _CODE = 16.0
-_LINE = 5.6
+_CLOSED = ("width", "thickness")
+"""Sizes of the closed book, which nobody measures on the round."""
+_LINE = 9.0
 
 
 def round_pages(case: str, books: Sequence[Known], paper: PaperName = "A4") -> bytes:
@@ -69,7 +71,7 @@ def _card(page: Paper, box: Box, known: Known, blanks: Sequence[str]) -> None:
     for name in said:
         page.text((x, y), known.get(name, ""), LEAST, width=room, least=1.6)
         y -= 3.4
-    sizes = [f"{name} {known[name]}" for name in MEASURED if known.get(name)]
+    sizes = [f"{name} {known[name]}" for name in (*MEASURED, *_CLOSED) if known.get(name)]
     y = page.paragraph((x, y + 1.0), "; ".join(sizes) or "nothing measured", box.width - 4.0, LEAST)
     half = (box.width - 6.0) / 2
     rows = -(-len(blanks) // 2)

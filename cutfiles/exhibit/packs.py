@@ -1,0 +1,121 @@
+"""The installation pack of an exhibit: a PDF a case, labels, the books left to the mountmaker."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from cutfiles.bench.film import Film
+from cutfiles.bench.slip import Slip
+from cutfiles.disk.names import safe_name
+from cutfiles.exhibit.cards import Column, table_card
+from cutfiles.exhibit.install import Placed, install_pack
+from cutfiles.exhibit.results import ExhibitResult, SupportFacts, SupportResult
+from cutfiles.exhibit.tables import csv_bytes, in_case_order
+from cutfiles.report.printed.labels import label_paper
+from cutfiles.report.printed.paper import PaperName
+from cutfiles.units import Units
+from cutfiles.words.bench import as_measured, do_nots
+
+MOUNTMAKER = "mountmaker"
+_SIZES = ("height", "width", "thickness", "spine_width", "opening_angle", "weight")
+
+
+def packs(done: ExhibitResult, paper: PaperName, units: Units) -> dict[str, bytes]:
+    """Return what is printed to install an exhibit, by the names of its files."""
+    cases: dict[str, list[Placed]] = {}
+    slips = {row.row: row.slip for row in done.books.rows if row.slip}
+    for support in in_case_order(done.supports):
+        if support.stage.stage != "withdrawn":
+            case = support.values.get("case", "")
+            cases.setdefault(case, []).append(placed(support, slips.get(support.row), units))
+    files = {
+        _name(f"install-{case}" if case else "install"): install_pack(done.name, case, own, paper)
+        for case, own in cases.items()
+    }
+    labels = [
+        label
+        for support in in_case_order(done.supports)
+        if support.facts and support.sheets
+        for _ in range(support.copies)
+        for label in support.facts.labels
+    ]
+    if labels:
+        files["labels.pdf"] = label_paper(labels, paper)
+    left = [*left_to_mountmaker(done)]
+    if left:
+        files[f"{MOUNTMAKER}.csv"] = csv_bytes([_HEAD, *left])
+        files[f"{MOUNTMAKER}.pdf"] = _mountmaker_card(done.name, left, paper)
+    return files
+
+
+def _name(stem: str) -> str:
+    return f"{safe_name(stem)}.pdf"
+
+
+def placed(support: SupportResult, slip: Slip | None, units: Units) -> Placed:
+    """Return a support as it is placed; what could not be made is placed too, and says so."""
+    says, facts = support.values.get, support.facts
+    one = Placed(
+        number=support.number or f"row {support.row}",
+        title=says("title", ""),
+        shelf_mark=says("shelf_mark", ""),
+        opening=says("opening", ""),
+        lux=says("lux", ""),
+        stage=support.stage.stage if facts else "no support of film",
+        do_nots=do_nots(slip) if slip else (),
+    )
+    return _made(one, facts, support.copies, units) if facts else one
+
+
+def _made(one: Placed, facts: SupportFacts, copies: int, units: Units) -> Placed:
+    film = Film(gauge=facts.gauge, layers=3 if facts.layers == 3 else 1).made_text
+    return replace(
+        one,
+        view=facts.view,
+        supports=f"{copies} of {film}; {facts.verdict}",
+        dummy=f"{facts.dummy:.0f} g for 24 h" if facts.state != "proved" else "proved",
+        straps=tuple(
+            f"{side}: {kind}, {as_measured(width, units)} wide, cut {as_measured(length, units)}, "
+            f"{as_measured(off, units)} from the fore edge"
+            for side, kind, width, length, off in facts.straps
+        ),
+    )
+
+
+# -- what no support of film carries ---------------------------------------------------------------
+
+_HEAD = ("number", "title", "shelf_mark", "case", "opening", *_SIZES, "note", "reason")
+
+
+def left_to_mountmaker(done: ExhibitResult) -> Iterator[tuple[str, ...]]:
+    """Yield the books that are shown open and have no support of film, with measures and reason."""
+    closed = {row.row for row in done.books.rows if row.closed}
+    for support in in_case_order(done.supports):
+        says, facts = support.values.get, support.facts
+        if support.row in closed or (facts and facts.state != "another support"):
+            continue
+        reason = " / ".join(map(str, support.faults)) or support.unplaced or "no film carries it"
+        yield (
+            support.number,
+            *(says(name, "") for name in ("title", "shelf_mark", "case", "opening", *_SIZES)),
+            says("note", ""),
+            reason,
+        )
+
+
+def _mountmaker_card(exhibit: str, rows: Sequence[Sequence[str]], paper: PaperName) -> bytes:
+    columns = (
+        Column("number", 1.4, bold=True),
+        Column("title", 2.6),
+        Column("case", 0.9),
+        Column("opening", 1.8),
+        Column("measures", 3.2),
+        Column("reason", 5.0),
+    )
+    cells = []
+    for row in rows:
+        said = dict(zip(_HEAD, row, strict=True))
+        sizes = [f"{name.replace('_', ' ')} {said[name]}" for name in _SIZES if said[name]]
+        named = [said[name] for name in ("number", "title", "case", "opening")]
+        cells.append([*named, ", ".join(sizes), said["reason"]])
+    foot = f"{len(rows)} books for another support; a conservator decides how far each opens"
+    return table_card("For the mountmaker", exhibit, columns, cells, foot, paper)

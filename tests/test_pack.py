@@ -1,0 +1,136 @@
+"""The installation pack: a PDF a case, bench cards in one, labels, the mountmaker's list."""
+
+import csv
+import io
+from dataclasses import replace
+
+import pytest
+from conftest import outside_module
+from pages import check_tidy, letters, text_of
+from test_exhibit import listed
+from test_living import QUICK
+
+from cutfiles.bench.films import kinds_on, read_films
+from cutfiles.exhibit.films import MadeSo, choose_films
+from cutfiles.exhibit.run import make_exhibit
+from cutfiles.exhibit.work import view_of
+from cutfiles.job.order import Order
+from cutfiles.report.printed.labels import LABEL_PAPERS, Label, label_paper
+from cutfiles.support.design import design
+
+LIST = (
+    "No,Title,Shelf mark,Show,H,W,Spine,Opens to,Weight,Cover,Case,Lux,Notes,Copies\n"
+    "A1,Garden calendar,GC 1,p. 8,140 mm,100 mm,25 mm,120,100 g,,1,50,weak joint,\n"
+    "A2,Seeds,GC 2,ff. 3v-4r,150 mm,110 mm,25 mm,115,120 g,,1,100,,2\n"
+    "B1,Limp herbal,GC 3,p. 9,240 mm,170 mm,30 mm,120,900 g,limp,2,50,,\n"
+    "B2,Unmeasured,GC 4,p. 1,200 mm,130 mm,30 mm,,,,2,50,,\n"
+    "B3,Shut,GC 5,closed,200 mm,130 mm,30 mm,,,,2,50,,\n"
+)
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("pack")
+    (folder / "film.toml").write_text('[[roll]]\ngauge = "7 mil"\nwidth = "800 mm"\n')
+    order = Order(formats=("svg",), paper="A4")
+    asked = replace(QUICK, order=order, at_hand=read_films(folder / "film.toml"))
+    return folder / "out", make_exhibit(listed(folder, LIST), folder / "out", asked)
+
+
+def pdf(made, name):
+    return (made[0] / name).read_bytes()
+
+
+def test_a_pdf_for_each_case(made):
+    assert {path.name for path in made[0].glob("install-*.pdf")} == {
+        "install-1.pdf",
+        "install-2.pdf",
+    }
+    for name in ("install-1.pdf", "install-2.pdf"):
+        check_tidy(pdf(made, name))
+    first, second = (" ".join(text_of(pdf(made, f"install-{n}.pdf"))) for n in (1, 2))
+    for said in (
+        "Garden calendar · p. 8 · GC 1",
+        "50 lux",
+        "Never open it further than 120°",
+        "From the slip: weak joint",
+        "150 g for 24 h",
+        "2 of 7 mil in one layer",
+        "condition in",
+        "condition out",
+        "installed by",
+        "planned",
+        "polyethylene strap",
+    ):
+        assert said in first, said
+    assert "Limp herbal" in second
+    assert "no support of film" in second  # B2 could not be made, and stands there all the same
+    assert "A1" not in second
+
+
+def test_what_is_wide_and_high_is_what_stands(made):
+    one = made[1].supports[0]
+    xs = [x for _, line in one.facts.view for x, _ in line]
+    again = view_of(design(_settled(made)))
+    assert one.facts.view == again
+    first = " ".join(text_of(pdf(made, "install-1.pdf")))
+    assert f"{max(xs) - min(xs):.0f} mm wide" in first
+
+
+def _settled(made):
+    row, facts = made[1].books.rows[0], made[1].supports[0].facts
+    films = read_films(made[0].parent / "film.toml")
+    slip = replace(row.slip, films=kinds_on(films.shelf))
+    return choose_films({1: slip}, before={1: MadeSo(facts.way)}).slips[1]
+
+
+def test_all_bench_cards_in_one_file(made):
+    cards = text_of(pdf(made, "bench-cards.pdf"))
+    names = [f"supports/{s.number}.bench.pdf" for s in made[1].supports if s.facts]
+    own = [page for name in names for page in text_of(pdf(made, name))]
+    assert cards == own
+    assert len(cards) >= 4
+    pikepdf = outside_module("pikepdf")
+    with pikepdf.open(io.BytesIO(pdf(made, "bench-cards.pdf"))) as document:
+        assert len(document.pages) == len(cards)
+
+
+def test_labels_lie_each_on_its_own_label(made):
+    pypdfium2, zxing = outside_module("pypdfium2"), outside_module("zxingcpp")
+    data = pdf(made, "labels.pdf")
+    page = pypdfium2.PdfDocument(data)[0]
+    codes = zxing.read_barcodes(page.render(scale=4).to_pil())
+    numbers = sorted(code.text.split("\n")[0] for code in codes)
+    assert numbers == ["A1", "A1", "A2", "A2", "A2", "A2"]  # two bases each, two copies of A2
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_no_letter_leaves_its_label(paper):
+    import pypdfium2
+
+    one = Label(62.0, 30.0, "left", "A1", "p. 8", "A title", "100 g, 120°", "abc", "A1\nA title")
+    count = LABEL_PAPERS[paper].columns * LABEL_PAPERS[paper].rows + 1
+    document = pypdfium2.PdfDocument(label_paper([one] * count, paper))
+    assert len(document) == 2
+    form, page = LABEL_PAPERS[paper], document[0]
+    height = page.get_height() * 25.4 / 72
+    for _, left, bottom, right, top in letters(page):
+        column = int(((left + right) / 2 - form.left) // form.across)
+        row = int((height - (top + bottom) / 2 - form.top) // form.down)
+        x = form.left + column * form.across
+        y = height - form.top - row * form.down
+        assert x <= left
+        assert right <= x + form.width
+        assert y - form.height <= bottom
+        assert top <= y
+
+
+def test_the_mountmaker_gets_what_film_does_not_carry(made):
+    rows = list(csv.DictReader(io.StringIO((made[0] / "mountmaker.csv").read_text("utf-8-sig"))))
+    told = {row["number"]: row for row in rows}
+    assert {*told} == {"B1", "B2"}  # a closed book needs no support
+    assert told["B1"]["height"] == "240 mm"
+    assert "no film at hand carries the book" in told["B1"]["reason"]
+    assert "opening_angle" in told["B2"]["reason"] or "rise" in told["B2"]["reason"]
+    check_tidy(pdf(made, "mountmaker.pdf"))
+    assert "Limp herbal" in text_of(pdf(made, "mountmaker.pdf"))[0]
