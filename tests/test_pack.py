@@ -2,7 +2,10 @@
 
 import csv
 import io
+import re
 from dataclasses import replace
+from html.parser import HTMLParser
+from urllib.parse import unquote
 
 import pytest
 from conftest import outside_module
@@ -12,11 +15,13 @@ from test_living import QUICK
 
 from cutfiles.bench.films import kinds_on, read_films
 from cutfiles.exhibit.films import MadeSo, choose_films
+from cutfiles.exhibit.page import VERDICTS
 from cutfiles.exhibit.run import make_exhibit
 from cutfiles.exhibit.work import view_of
 from cutfiles.job.order import Order
 from cutfiles.report.printed.labels import LABEL_PAPERS, Label, label_paper
 from cutfiles.support.design import design
+from cutfiles.support.states import STATES
 
 LIST = (
     "No,Title,Shelf mark,Show,H,W,Spine,Opens to,Weight,Cover,Case,Lux,Notes,Copies\n"
@@ -134,3 +139,85 @@ def test_the_mountmaker_gets_what_film_does_not_carry(made):
     assert "opening_angle" in told["B2"]["reason"] or "rise" in told["B2"]["reason"]
     check_tidy(pdf(made, "mountmaker.pdf"))
     assert "Limp herbal" in text_of(pdf(made, "mountmaker.pdf"))[0]
+
+
+# -- the page -----------------------------------------------------------------------------------
+
+
+class _Read(HTMLParser):
+    def __init__(self):
+        super().__init__()
+        self.links, self.ids, self.pictures, self.open = [], set(), [], []
+
+    def handle_starttag(self, tag, attrs):
+        told = dict(attrs)
+        if tag == "a":
+            self.links.append(told["href"])
+        if "id" in told:
+            assert told["id"] not in self.ids
+            self.ids.add(told["id"])
+        if tag == "svg":
+            self.pictures.append(told)
+        if tag not in ("meta", "input", "polyline", "rect", "path"):
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag, attrs):
+        pass
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+
+
+@pytest.fixture(scope="module")
+def page(made):
+    folder, done = made
+    text = (folder / "index.html").read_text(encoding="utf-8")
+    read = _Read()
+    read.feed(text)
+    assert read.open == []
+    return folder, done, text, read
+
+
+def test_everything_is_linked_and_every_link_leads_somewhere(page):
+    folder, done, _, read = page
+    files = [link for link in read.links if not link.startswith("#")]
+    for link in files:
+        assert (folder / unquote(link)).is_file(), link
+    for link in read.links:
+        if link.startswith("#"):
+            assert unquote(link[1:]) in read.ids, link
+    beside = {path.name for path in folder.iterdir() if path.is_file()}
+    assert {*map(unquote, files)} >= beside - {"index.html", "exhibit.json"}
+    for number in ("A1", "A2"):
+        assert f"supports/{number}.svg" in files
+        assert f"supports/{number}.bench.pdf" in files
+    assert {f"#row-{s.row}" for s in done.supports if s.sheets} <= {*read.links}
+
+
+def test_every_picture_has_a_name(page):
+    *_, text, read = page
+    assert read.pictures
+    for told in read.pictures:
+        assert told["role"] == "img"
+        assert told["aria-label"]
+    assert text.count("<svg ") == len(re.findall(r"<svg [^>]*><title>[^<]+</title>", text))
+    assert "A1, end view, opened to 120°" in text
+
+
+def test_verdicts_differ_by_more_than_colour(page):
+    *_, text, _ = page
+    assert {*VERDICTS} == {*STATES}
+    assert len(set(VERDICTS.values())) == len(VERDICTS)
+    for look in filter(None, VERDICTS.values()):
+        assert f".v.{look}{{border" in text
+    assert '<span class="v other">another support' in text
+
+
+def test_dark_print_and_film(page):
+    *_, text, _ = page
+    assert "prefers-color-scheme:dark" in text
+    assert "svg{overflow:visible" in text
+    style = text.partition("*{box-sizing")[2].partition("</style>")[0]
+    assert not re.findall(r"(?:fill|background|stroke|color):#", style)  # all by names: dark too
+    assert "Film, tape and strap" in text
+    assert "film, roll 1" in text

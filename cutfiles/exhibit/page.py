@@ -1,60 +1,75 @@
 """The exhibit's page: one HTML file without any network, to look through, filter and print.
 
-Keys: / searches, j and k or the arrows go from support to support, Enter opens or closes its
-details, Esc clears the filters. Without scripts all supports are shown.
+Keys: / searches, j and k go from support to support, and so do the arrows once one is chosen; Enter
+opens or closes its details, Esc clears the filters. Without scripts all supports are shown.
 """
 
 from collections import Counter
+from collections.abc import Iterable, Iterator
 from html import escape
 from urllib.parse import quote
 
 from cutfiles.bench.film import Film
-from cutfiles.exhibit.changes import CHANGES_FILE
+from cutfiles.exhibit.buying import buying_lines, order_rows
+from cutfiles.exhibit.pieces import owner_of
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.tables import film_lines, used_share
 from cutfiles.exhibit.thumbs import sheet_view
 from cutfiles.version import VERSION
 from cutfiles.words.marks import MARKS, mark_svg
 
-TABLES = (
-    "report.txt",
-    CHANGES_FILE,
-    "supports.csv",
-    "order.csv",
-    "cutting.csv",
-    "install.csv",
-    "import.csv",
-)
+PAGE = "index.html"
+VERDICTS: dict[str, str] = {
+    "proved": "proved",
+    "adequate": "",
+    "make a trial": "trial",
+    "another support": "other",
+}
+"""States of a verdict, and how the page frames each: never by its colour alone."""
 _STYLE = """
-:root{--ink:#1b1b1b;--soft:#666;--line:#ccc;--pale:#f4f4f2;--film:#0072B2;--no:#B34700}
+:root{--ink:#1b1b1b;--soft:#5c5c5c;--line:#ccc;--pale:#f4f4f2;--film:#0072B2;--no:#B34700;
+--paper:#fff;--page:var(--paper);--piece:#dceaf3;--leaf:#f4f0e6;--board:#777;
+color-scheme:light dark}
+@media (prefers-color-scheme:dark){:root{--ink:#e8e8e6;--soft:#a9a9a6;--line:#4a4a4a;
+--pale:#262625;--film:#6db8e8;--no:#f0a060;--paper:#171716;--piece:#1f3848;
+--leaf:#33302a;--board:#b5b5b5}}
+@media print{:root{--ink:#000;--soft:#444;--line:#888;--pale:#fff;--film:#005a8c;--no:#8a3600;
+--paper:#fff;--piece:#eef4f8;--leaf:#f8f5ee;--board:#777;color-scheme:light}}
 *{box-sizing:border-box}
-body{font:15px/1.45 "DejaVu Sans",Verdana,Arial,sans-serif;color:var(--ink);margin:0 auto;
-max-width:1200px;padding:1.2rem}
+body{background:var(--paper);font:15px/1.45 "DejaVu Sans",Verdana,Arial,sans-serif;
+color:var(--ink);margin:0 auto;max-width:1200px;padding:1.2rem}
 h1{font-size:1.5rem;margin:0 0 .3rem}h2{font-size:1.1rem;margin:1.6rem 0 .6rem}
 .soft{color:var(--soft)}nav a{margin-right:1rem}a{color:var(--film)}
 form{display:flex;flex-wrap:wrap;gap:.8rem;margin:1rem 0;align-items:end}
 label{display:grid;font-size:.85rem;color:var(--soft)}
 input,select,button{font:inherit;padding:.3rem .5rem;border:1px solid var(--line);
-border-radius:4px;background:#fff}
+border-radius:4px;background:var(--paper);color:inherit}
 .cards{display:grid;grid-template-columns:repeat(auto-fill,minmax(270px,1fr));gap:.8rem}
 .card{border:1px solid var(--line);border-radius:6px;padding:.7rem;overflow-wrap:anywhere;
 break-inside:avoid}
 .card:focus{outline:3px solid var(--film);outline-offset:1px}
 .card.no{border-left:6px solid var(--no);background:var(--pale)}
 .card h3{margin:0;font-size:1rem}.card svg{width:100%;height:110px;margin:.4rem 0}
-.card p{margin:.15rem 0}.card svg.mark{width:auto;height:1.5em;margin:0;vertical-align:-.4em}
-.no b{color:var(--no)}
-.card svg.view{height:auto;max-width:100%}
+.card p{margin:.15rem 0}.no b{color:var(--no)}svg{overflow:visible;max-width:100%}
+.card svg.mark{width:auto;height:1.2em;margin:0;vertical-align:-.25em}.card svg.view{height:auto}
+.v{border:2px solid var(--film);border-radius:3px;padding:0 .35rem;font-weight:bold}
+.v.trial{border-style:dashed}.v.other{border-style:double;border-width:4px;border-color:var(--no)}
+.v.proved{border-width:2px 2px 2px 8px}.stage{float:right;font-size:.85rem;color:var(--soft)}
+table{border-collapse:collapse;font-size:.9rem}td,th{padding:.15rem .6rem .15rem 0;text-align:left;
+border-bottom:1px solid var(--line)}td.n{text-align:right}.wide{overflow-x:auto}
 .f,.b{stroke-width:1;stroke-linejoin:round;vector-effect:non-scaling-stroke}
-.f{fill:#d2e2ee;fill-opacity:.55;stroke:var(--ink)}.b{fill:#f4f0e6;stroke:#777}
-.s{fill:#fff;stroke:var(--ink);stroke-width:2}.p{fill:#dceaf3;stroke:var(--film);stroke-width:2}
-.sheet svg{width:100%;height:230px}.sheet text{text-anchor:middle;font-family:inherit}
+.f{fill:var(--piece);fill-opacity:.55;stroke:var(--ink)}.b{fill:var(--leaf);stroke:var(--board)}
+.s{fill:var(--paper);stroke:var(--ink);stroke-width:2}
+.p{fill:var(--piece);stroke:var(--film);stroke-width:2}
+.sheet svg{width:100%;height:230px}
+.sheet text{text-anchor:middle;font-family:inherit;fill:var(--ink)}
 dl{display:grid;grid-template-columns:auto 1fr;gap:.1rem .7rem;margin:.3rem 0;font-size:.85rem}
 dt{color:var(--soft)}dd{margin:0}summary{cursor:pointer;font-size:.85rem;color:var(--film)}
 .hidden{display:none}
 @media print{form,nav,.keys{display:none}body{max-width:none;padding:0;font-size:9.5pt}
-.cards{grid-template-columns:repeat(3,minmax(0,1fr));gap:3mm}
-details{display:none}h2{break-after:avoid}a{color:inherit;text-decoration:none}
+.cards{grid-template-columns:repeat(3,minmax(0,1fr));gap:3mm;padding:1mm}
+details{display:none}.wide{overflow:visible}table{font-size:8pt}
+h2{break-after:avoid}a{color:inherit;text-decoration:none}
 .card svg.view{max-height:24mm}.sheet svg{height:60mm}.card{border-radius:0}@page{margin:12mm}}
 """
 _SCRIPT = """
@@ -72,16 +87,22 @@ if(e.key==='Escape'){form.reset();e.target.blur();return}
 if(typing||e.ctrlKey||e.metaKey||e.altKey)return;
 if(e.key==='/'){e.preventDefault();form.q.focus();return}
 const list=shown(),at=list.indexOf(document.activeElement);
-const step={j:1,ArrowRight:1,ArrowDown:1,k:-1,ArrowLeft:-1,ArrowUp:-1}[e.key];
-if(step){const next=list[Math.max(0,Math.min(list.length-1,at+step))];
+const step=(at<0?{j:1,k:1}:{j:1,ArrowRight:1,ArrowDown:1,k:-1,ArrowLeft:-1,ArrowUp:-1})[e.key];
+if(step){const next=list[at+step];
 if(next){e.preventDefault();next.focus();next.scrollIntoView({block:'nearest'})}}
 if(e.key==='Enter'&&at>=0){const d=list[at].querySelector('details');if(d)d.open=!d.open}});
 filter();
 """
 
 
-def exhibit_page(done: ExhibitResult) -> bytes:
-    """Return the page; every text of the list is only ever text in it."""
+def exhibit_page(done: ExhibitResult, files: Iterable[str]) -> bytes:
+    """Return the page; every text of the list is only ever text in it.
+
+    Args:
+        done: the exhibit.
+        files: names of what lies beside the page: tables, and what is printed.
+
+    """
     made = sum(support.facts is not None for support in done.supports)
     refused = len(done.supports) - made
     name = escape(done.name)
@@ -95,13 +116,15 @@ def exhibit_page(done: ExhibitResult) -> bytes:
         f"{len(done.sheets)} sheets, {used_share(done.sheets):.0%} of their film used. "
         f'<span class="soft">From {escape(done.books.name)}, by cutfiles {VERSION}.</span></p>',
         *(f"<p>{escape(line)}</p>" for line in film_lines(done)),
-        "<nav>" + " ".join(f'<a href="{name}">{name}</a>' for name in _tables(done)) + "</nav>",
+        *_nav(files),
         _filters(done),
         '<h2>Supports <span class="soft" id="count"></span></h2><div class="cards">',
         *(_support(support) for support in done.supports),
         '</div><h2>Sheets, in the order they are cut</h2><div class="cards">',
-        *(_sheet(sheet) for sheet in done.sheets),
-        '</div><p class="soft">No load test stands behind a cradle: prove each one empty, then '
+        *(_sheet(sheet, done) for sheet in done.sheets),
+        "</div>",
+        *_film(done),
+        '<p class="soft">No load test stands behind a cradle: prove each one empty, then '
         "with a dummy of 1.5 times the book's weight for 24 hours. A conservator decides whether "
         "and how far a book opens.</p>",
         f"<script>{_SCRIPT}</script></body></html>\n",
@@ -109,19 +132,44 @@ def exhibit_page(done: ExhibitResult) -> bytes:
     return "\n".join(parts).encode()
 
 
-def _tables(done: ExhibitResult) -> list[str]:
-    return [name for name in TABLES if name != CHANGES_FILE or done.report]
+def _nav(files: Iterable[str]) -> Iterator[str]:
+    """Yield links to all that lies beside the page: to read, and to print."""
+    names = sorted(files)
+    for word, own in (
+        ("Tables", [name for name in names if not name.endswith(".pdf")]),
+        ("To print", [name for name in names if name.endswith(".pdf")]),
+    ):
+        if own:
+            links = " ".join(_link(name, name) for name in own)
+            yield f'<nav aria-label="{word}"><b>{word}</b> {links}</nav>'
+
+
+def _link(to: str, text: str) -> str:
+    return f'<a href="{escape(quote(to, safe="/#"))}">{escape(text)}</a>'
+
+
+def _film(done: ExhibitResult) -> Iterator[str]:
+    """Yield the table of film, and what is worth knowing of it."""
+    head, *rows = order_rows(done)
+    yield '<h2>Film, tape and strap</h2><div class="wide"><table><tr>'
+    yield "".join(f"<th>{escape(str(name).replace('_', ' '))}</th>" for name in head) + "</tr>"
+    for row in rows:
+        yield "<tr>" + "".join(f"<td>{escape(str(cell))}</td>" for cell in row) + "</tr>"
+    yield "</table></div>"
+    yield from (f"<p>{escape(line)}</p>" for line in buying_lines(done))
 
 
 def _filters(done: ExhibitResult) -> str:
     cases = Counter(support.values.get("case", "") for support in done.supports)
     exhibits = Counter(support.values.get("exhibit", "") for support in done.supports)
     verdicts = Counter(_verdict(support) for support in done.supports)
+    stages = Counter(support.stage.stage for support in done.supports if support.facts)
     out = [
         '<form><label>search ( / )<input name="q" type="search"></label>',
         _select("case", "case", cases),
         _select("exhibit", "exhibit", exhibits),
         _select("verdict", "result", verdicts),
+        _select("stage", "stage", Counter(stages)),
         '<button type="reset">all (Esc)</button></form>',
         '<p class="soft keys">Keys: j and k go from one to the next, Enter opens its details.</p>',
     ]
@@ -157,9 +205,11 @@ def _support(support: SupportResult) -> str:
             ("case", says("case", "")),
             ("exhibit", says("exhibit", "")),
             ("verdict", _verdict(support)),
+            ("stage", support.stage.stage if facts else ""),
         )
     )
-    head = f"<h3>{escape(support.number or f'row {support.row}')} "
+    head = f'<span class="stage">{_stage(support)}</span>' if facts else ""
+    head += f"<h3>{escape(support.number or f'row {support.row}')} "
     head += f'<span class="soft">{escape(says("title", ""))}</span></h3>'
     where = [text for text in (says("opening", ""), says("shelf_mark", "")) if text]
     if says("case"):
@@ -170,16 +220,17 @@ def _support(support: SupportResult) -> str:
     if facts is None:
         why = "".join(f"<p>{escape(str(fault))}</p>" for fault in support.faults)
         return (
-            f'<article class="card support no" tabindex="0" {data}>{head}<p><b>Not made</b></p>'
+            f'<article class="card support no" id="row-{support.row}" tabindex="0" {data}>{head}'
+            f"<p><b>Not made</b></p>"
             f"{why}</article>"
         )
-    mark = next((mark_svg(state, 1.5) for state in MARKS if state == facts.state), "")
-    verdict = f"<p>{mark} <b>{escape(facts.verdict)}</b></p>"
+    name = f"{support.number}, end view, opened to {facts.opening_angle:g}°"
+    verdict = f'<p><span class="v {VERDICTS[facts.state]}">{escape(facts.verdict)}</span></p>'
     if support.unplaced:
         verdict += f"<p><b>On no sheet:</b> {escape(support.unplaced)}</p>"
     return (
-        f'<article class="card support" tabindex="0" {data}>{head}'
-        f"{facts.picture}{verdict}"
+        f'<article class="card support" id="row-{support.row}" tabindex="0" {data}>{head}'
+        f"{end_view(facts.view, name)}{verdict}"
         f"<p>{facts.width:.1f} × {facts.height:.1f} mm, opening {facts.opening_angle:g}°</p>"
         f"<details><summary>measures and files</summary>{_details(support)}</details></article>"
     )
@@ -192,26 +243,37 @@ def _details(support: SupportResult) -> str:
         ("film", f"{Film(gauge=facts.gauge).gauge_text}, {facts.layers} layers"),
         ("slopes", f"left {facts.left_slope:g}°, right {facts.right_slope:g}°"),
         ("rises", f"left {facts.left_rise:g} mm, right {facts.right_rise:g} mm"),
-        ("sheets", " ".join(support.sheets) or "none"),
         ("note", support.values.get("note", "")),
         *(("worth knowing", finding) for finding in facts.findings),
     ]
     told = "".join(f"<dt>{name}</dt><dd>{escape(text)}</dd>" for name, text in rows if text)
-    links = " ".join(
-        f'<a href="supports/{escape(quote(name))}">{escape(name)}</a>' for name in facts.files
-    )
+    sheets = " ".join(_link(f"#{name}", name) for name in support.sheets) or "none"
+    told += f"<dt>sheets</dt><dd>{sheets}</dd>"
+    links = " ".join(_link(f"supports/{name}", name) for name in facts.files)
     return f"<dl>{told}<dt>files</dt><dd>{links}</dd></dl>"
 
 
-def _sheet(sheet: SheetResult) -> str:
-    links = " ".join(
-        f'<a href="sheets/{escape(quote(name))}">{escape(name)}</a>' for name in sheet.files
+def _stage(support: SupportResult) -> str:
+    stage, date, initials = support.stage
+    return escape(", ".join(text for text in (stage, date, initials) if text))
+
+
+def _sheet(sheet: SheetResult, done: ExhibitResult) -> str:
+    links = " ".join(_link(f"sheets/{name}", name) for name in sheet.files)
+    rows = {support.number: support.row for support in done.supports}
+    numbers = dict.fromkeys(owner_of(piece.name)[0] for piece in sheet.pieces)
+    told = " ".join(
+        _link(f"#row-{rows[number]}", number) if number in rows else escape(number)
+        for number in numbers
     )
-    notes = "".join(f"<p>{escape(text)}</p>" for text in sheet.findings)
+    said = ["cut, stays as it is"] if sheet.frozen else []
+    said += ["trials only"] if sheet.apart else []
+    notes = "".join(f"<p>{escape(text)}</p>" for text in (*said, *sheet.findings))
     notes += "".join(f"<p><b>Not made:</b> {escape(str(fault))}</p>" for fault in sheet.faults)
     return (
-        f'<article class="card sheet"><h3>{escape(sheet.number)} <span class="soft">'
-        f"{escape(sheet.film.name)}, {Film(gauge=sheet.gauge).gauge_text}</span></h3>"
-        f"{sheet_view(sheet)}<p>{sheet.width:.0f} × {sheet.height:.0f} mm, {len(sheet.pieces)} "
-        f"pieces, {sheet.used:.0%} used</p><p>{links}</p>{notes}</article>"
+        f'<article class="card sheet" id="{escape(sheet.number)}"><h3>{escape(sheet.number)} '
+        f'<span class="soft">{escape(sheet.film.name)}, {Film(gauge=sheet.gauge).gauge_text}</span>'
+        f"</h3>{sheet_view(sheet)}<p>{sheet.width:.0f} × {sheet.height:.0f} mm, "
+        f"{len(sheet.pieces)} pieces, {sheet.used:.0%} used</p><p>{told}</p><p>{links}</p>{notes}"
+        "</article>"
     )

@@ -27,13 +27,13 @@ from cutfiles.exhibit.changes import (
 )
 from cutfiles.exhibit.films import MadeSo, choose_films
 from cutfiles.exhibit.outcome import Lie, clashing_names, is_laid, on_sheets, result_of
-from cutfiles.exhibit.page import exhibit_page
+from cutfiles.exhibit.page import PAGE, exhibit_page
 from cutfiles.exhibit.pieces import owner_of, pieces_of, place_of
 from cutfiles.exhibit.plan import ExhibitPlan, bounded, require_ready
 from cutfiles.exhibit.prints import bench_cards, exhibit_prints
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.sheets import rules_text, sheet_name, with_film
-from cutfiles.exhibit.stages import read_stages, require_known
+from cutfiles.exhibit.stages import STAGES_FILE, read_stages, require_known
 from cutfiles.exhibit.state import (
     JOURNAL,
     RECORD,
@@ -349,12 +349,14 @@ class _Run:
     # -- what is written last --------------------------------------------------------------------
 
     def _lists(self, result: ExhibitResult) -> None:
-        tables = {**exhibit_tables(result), "index.html": exhibit_page(result)}
+        tables = dict(exhibit_tables(result))
         if result.report:
             tables[CHANGES_FILE] = changes_text(result.name, result.report)
         if self.plan.order.paper is not None:
             tables |= exhibit_prints(result, self.plan.order.paper)
             tables |= bench_cards(result, self.to / "supports")
+        beside = {*tables, STAGES_FILE} if self.stages.marks else {*tables}
+        tables[PAGE] = exhibit_page(result, beside)
         done = Done(name="lists", key="", files={n: sum_of(data) for n, data in tables.items()})
         note(self.journal, "lists", done)
         known = self.known.files("lists", "lists")
