@@ -9,10 +9,10 @@ from dataclasses import dataclass
 
 from cutfiles.exhibit.results import View
 from cutfiles.plane.shapes import Box
-from cutfiles.report.printed.paper import PALE, SOFT, Paper, PaperName
+from cutfiles.report.printed.paper import LEAST, PALE, SOFT, Paper, PaperName
 from cutfiles.report.printed.script import wrapped
 
-_TEXT, _SMALL, _LEADING = 2.5, 2.2, 1.3
+_TEXT, _SMALL, _LEADING = LEAST, LEAST, 1.3
 _PICTURE = 58.0
 _BLOCK = 62.0
 _CAUTION = (
@@ -107,7 +107,6 @@ def _plan(page: Paper, box: Box, placed: Sequence[Placed]) -> float:
             bold=True,
             anchor="middle",
             width=width * scale + gap * scale,
-            least=0.9,
         )
         x += (width + gap) * scale
     return box.bottom - 3.0

@@ -10,10 +10,11 @@ from cutfiles.exhibit.cards import Column, table_card
 from cutfiles.exhibit.install import Placed, install_pack
 from cutfiles.exhibit.results import ExhibitResult, SupportFacts, SupportResult
 from cutfiles.exhibit.tables import csv_bytes, in_case_order
+from cutfiles.lengths import Lengths
 from cutfiles.report.printed.labels import label_paper
 from cutfiles.report.printed.paper import PaperName
 from cutfiles.units import Units
-from cutfiles.words.bench import as_measured, do_nots
+from cutfiles.words.bench import do_nots
 
 MOUNTMAKER = "mountmaker"
 _SIZES = ("height", "width", "thickness", "spine_width", "opening_angle", "weight")
@@ -68,14 +69,15 @@ def placed(support: SupportResult, slip: Slip | None, units: Units) -> Placed:
 
 def _made(one: Placed, facts: SupportFacts, copies: int, units: Units) -> Placed:
     film = Film(gauge=facts.gauge, layers=3 if facts.layers == 3 else 1).made_text
+    told = Lengths(units).measured
     return replace(
         one,
         view=facts.view,
         supports=f"{copies} of {film}; {facts.verdict}",
         dummy=f"{facts.dummy:.0f} g for 24 h" if facts.state != "proved" else "proved",
         straps=tuple(
-            f"{side}: {kind}, {as_measured(width, units)} wide, cut {as_measured(length, units)}, "
-            f"{as_measured(off, units)} from the fore edge"
+            f"{side}: {kind}, {told(width)} wide, cut {told(length)}, "
+            f"{told(off)} from the fore edge"
             for side, kind, width, length, off in facts.straps
         ),
     )

@@ -15,11 +15,12 @@ from cutfiles.exhibit.pieces import owner_of
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.tables import film_lines, used_share
 from cutfiles.exhibit.thumbs import sheet_view
+from cutfiles.support.states import State
 from cutfiles.version import VERSION
-from cutfiles.words.marks import MARKS, mark_svg
+from cutfiles.words.marks import mark_svg
 
 PAGE = "index.html"
-VERDICTS: dict[str, str] = {
+VERDICTS: dict[State, str] = {
     "proved": "proved",
     "adequate": "",
     "make a trial": "trial",
@@ -224,13 +225,13 @@ def _support(support: SupportResult) -> str:
             f"<p><b>Not made</b></p>"
             f"{why}</article>"
         )
-    name = f"{support.number}, end view, opened to {facts.opening_angle:g}°"
-    verdict = f'<p><span class="v {VERDICTS[facts.state]}">{escape(facts.verdict)}</span></p>'
+    framed = f'<span class="v {VERDICTS[facts.state]}">{mark_svg(facts.state, 1)} '
+    verdict = f"<p>{framed}{escape(facts.verdict)}</span></p>"
     if support.unplaced:
         verdict += f"<p><b>On no sheet:</b> {escape(support.unplaced)}</p>"
     return (
         f'<article class="card support" id="row-{support.row}" tabindex="0" {data}>{head}'
-        f"{end_view(facts.view, name)}{verdict}"
+        f"{facts.picture}{verdict}"
         f"<p>{facts.width:.1f} × {facts.height:.1f} mm, opening {facts.opening_angle:g}°</p>"
         f"<details><summary>measures and files</summary>{_details(support)}</details></article>"
     )

@@ -18,6 +18,7 @@ from cutfiles.film.layout import LaidSheet, Layout
 from cutfiles.film.layout_check import Lying
 from cutfiles.lists.ledger import BookList
 from cutfiles.report.printed.labels import Label
+from cutfiles.support.states import State as VerdictState
 
 State = Literal["made", "unchanged", "refused"]
 View = tuple[tuple[Literal["board", "strip"], tuple[tuple[float, float], ...]], ...]
@@ -77,7 +78,7 @@ class SupportFacts:
     labels: tuple[Label, ...]
     dummy: float
     files: Mapping[str, str]
-    state: str
+    state: VerdictState
     way: tuple[str, str, str, int]
     shape: str
     verdict: str = ""
