@@ -3,5 +3,5 @@
 In order: adjust, bounds, contacts, fit, loads, lone, profile, steps, standing, landing, bags,
 constructions, construct, spare, states, limits, judge, choose, kinds, design, leaning, carried,
 lay, straps, advice, rigid, checks, settle, trials, coupons, tried, trial_rows,
-verdict, kept, adjusted, tolerance.
+verdict, kept, adjusted, tolerance, reuse.
 """
