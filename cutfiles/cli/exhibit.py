@@ -32,7 +32,7 @@ INTERRUPTED = 130
 @options("--strict", "--anyway", "--replace", *MACHINE_FILES, "--machine")
 @option("--bed", metavar="WxL", help="the largest sheet the cutter takes: '600x1000 mm'")
 @options("--name", "--units", "--mapping", "--shelf", "--longest", "--margin", "--spacing")
-@options("--spares", "--anew", "--effort", "--workers")
+@options("--spares", "--anew", "--memory", "--effort", "--workers")
 def command(
     path: str,
     folder: str,
@@ -113,6 +113,7 @@ def _plan(
     shelf: tuple[str, ...],
     spares: int,
     anew: bool,
+    memory_path: str | None,
     effort: str,
     **lengths: str,
 ) -> "ExhibitPlan":
@@ -145,6 +146,7 @@ def _plan(
         table=path,
         spares=spares,
         anew=anew,
+        memory=memory_path,
     )
 
 

@@ -92,6 +92,13 @@ TABLE = (
         metavar="FILE",
         type=click.Path(),
     ),
+    _told(
+        EXHIBIT,
+        *("--memory", "memory_path"),
+        help="the file in which supports made are kept in mind: told which books fit them",
+        metavar="FILE",
+        type=click.Path(dir_okay=False),
+    ),
     _flag(EVERYDAY, *("--open", "open_it"), help="show the picture of what was made"),
     _flag(EVERYDAY, "--strict", help="refuse a slip that contradicts itself instead of asking"),
     _flag(EVERYDAY, "--anyway", help="make even what no film carries, for a trial with a dummy"),

@@ -28,23 +28,23 @@ VERDICTS: dict[State, str] = {
 }
 """States of a verdict, and how the page frames each: never by its colour alone."""
 _STYLE = """
-:root{--ink:#1b1b1b;--soft:#5c5c5c;--line:#ccc;--pale:#f4f4f2;--film:#0072B2;--no:#B34700;
---paper:#fff;--page:var(--paper);--piece:#dceaf3;--leaf:#f4f0e6;--board:#777;
+:root{--ink:#1b1b1b;--soft:#5c5c5c;--line:#ccc;--pale:#f4f4f2;--film:#0072B2;--no:#B34700
+;--ground:#fff;--page:var(--ground);--piece:#dceaf3;--leaf:#f4f0e6;--board:#777;
 color-scheme:light dark}
-@media (prefers-color-scheme:dark){:root{--ink:#e8e8e6;--soft:#a9a9a6;--line:#4a4a4a;
---pale:#262625;--film:#6db8e8;--no:#f0a060;--paper:#171716;--piece:#1f3848;
---leaf:#33302a;--board:#b5b5b5}}
-@media print{:root{--ink:#000;--soft:#444;--line:#888;--pale:#fff;--film:#005a8c;--no:#8a3600;
---paper:#fff;--piece:#eef4f8;--leaf:#f8f5ee;--board:#777;color-scheme:light}}
+@media (prefers-color-scheme:dark){:root{--ink:#e8e8e6;--soft:#a9a9a6;--line:#4a4a4a
+;--pale:#262625;--film:#6db8e8;--no:#f0a060;--ground:#171716;--piece:#1f3848
+;--leaf:#33302a;--board:#b5b5b5}}
+@media print{:root{--ink:#000;--soft:#444;--line:#888;--pale:#fff;--film:#005a8c;--no:#8a3600
+;--ground:#fff;--piece:#eef4f8;--leaf:#f8f5ee;--board:#777;color-scheme:light}}
 *{box-sizing:border-box}
-body{background:var(--paper);font:15px/1.45 "DejaVu Sans",Verdana,Arial,sans-serif;
+body{background:var(--ground);font:15px/1.45 "DejaVu Sans",Verdana,Arial,sans-serif;
 color:var(--ink);margin:0 auto;max-width:1200px;padding:1.2rem}
 h1{font-size:1.5rem;margin:0 0 .3rem}h2{font-size:1.1rem;margin:1.6rem 0 .6rem}
 .soft{color:var(--soft)}nav a{margin-right:1rem}a{color:var(--film)}
 form{display:flex;flex-wrap:wrap;gap:.8rem;margin:1rem 0;align-items:end}
 label{display:grid;font-size:.85rem;color:var(--soft)}
 input,select,button{font:inherit;padding:.3rem .5rem;border:1px solid var(--line);
-border-radius:4px;background:var(--paper);color:inherit}
+border-radius:4px;background:var(--ground);color:inherit}
 .cards{display:grid;grid-template-columns:repeat(auto-fill,minmax(270px,1fr));gap:.8rem}
 .card{border:1px solid var(--line);border-radius:6px;padding:.7rem;overflow-wrap:anywhere;
 break-inside:avoid}
@@ -60,7 +60,7 @@ table{border-collapse:collapse;font-size:.9rem}td,th{padding:.15rem .6rem .15rem
 border-bottom:1px solid var(--line)}td.n{text-align:right}.wide{overflow-x:auto}
 .f,.b{stroke-width:1;stroke-linejoin:round;vector-effect:non-scaling-stroke}
 .f{fill:var(--piece);fill-opacity:.55;stroke:var(--ink)}.b{fill:var(--leaf);stroke:var(--board)}
-.s{fill:var(--paper);stroke:var(--ink);stroke-width:2}
+.s{fill:var(--ground);stroke:var(--ink);stroke-width:2}
 .p{fill:var(--piece);stroke:var(--film);stroke-width:2}
 .sheet svg{width:100%;height:230px}
 .sheet text{text-anchor:middle;font-family:inherit;fill:var(--ink)}

@@ -20,6 +20,7 @@ class ExhibitPlan:
         at_hand: the film at hand.
         table: the file of the film at hand, to be updated, or None.
         spares: how many more of each support are cut.
+        memory: the file in which the supports made are kept, or None.
         anew: whether what is not cut yet is laid out anew, and its film chosen anew.
 
     """
@@ -30,6 +31,7 @@ class ExhibitPlan:
     at_hand: FilmAtHand = USUAL_SHELF
     table: str | None = None
     spares: int = 0
+    memory: str | None = None
     anew: bool = False
 
 

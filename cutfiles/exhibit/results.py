@@ -6,7 +6,7 @@ Lengths in mm, angles in degrees.
 import hashlib
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from cutfiles.bench.at_hand import Supply
@@ -18,6 +18,7 @@ from cutfiles.film.layout import LaidSheet, Layout
 from cutfiles.film.layout_check import Lying
 from cutfiles.lists.ledger import BookList
 from cutfiles.report.printed.labels import Label
+from cutfiles.support.reuse import Stood
 from cutfiles.support.states import State as VerdictState
 
 State = Literal["made", "unchanged", "refused"]
@@ -49,6 +50,7 @@ class SupportFacts:
         view: the end view, line by line, the boards first, mm.
         labels: what stands on the label of each base.
         dummy: weight of the dummy that proves it, g.
+        stood: as it stands, as far as fit asks.
         files: names and checksums.
         state: whether the film carries the book; doubted only for want of a weight, a trial.
         way: how it is made: film, construction, edges, posts behind each leg.
@@ -77,12 +79,17 @@ class SupportFacts:
     view: View
     labels: tuple[Label, ...]
     dummy: float
+    stood: Stood
     files: Mapping[str, str]
     state: VerdictState
     way: tuple[str, str, str, int]
     shape: str
     verdict: str = ""
     posts: tuple[tuple[str, float, float, int, str], ...] = ()
+
+    def stood_in(self, exhibit: str) -> Stood:
+        """Return it as it stands, as one of this exhibit."""
+        return replace(self.stood, exhibit=exhibit)
 
     @property
     def piece(self) -> str:
@@ -186,6 +193,7 @@ class ExhibitResult:
         shelf: film at hand, as the exhibit finds it.
         missing: sheets that pieces would take for which there is too little film.
         savings: widths and lengths that would take less film.
+        reuse: which books fit supports that there are, a sentence each.
 
     """
 
@@ -206,6 +214,7 @@ class ExhibitResult:
     shelf: tuple[Supply, ...] = ()
     missing: tuple[LaidSheet, ...] = ()
     savings: tuple[Saving, ...] = ()
+    reuse: tuple[str, ...] = ()
 
     @property
     def counts(self) -> Mapping[str, int]:

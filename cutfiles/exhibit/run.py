@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from cutfiles.bench.films import kinds_on
+from cutfiles.bench.slip import Slip
 from cutfiles.disk.files import check_as_read, end_journal, folder_at, put, update
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import Held, held
@@ -26,6 +27,7 @@ from cutfiles.exhibit.changes import (
     what_changed,
 )
 from cutfiles.exhibit.films import MadeSo, choose_films
+from cutfiles.exhibit.memory import Memory, memory_lines, read_memory, remember
 from cutfiles.exhibit.outcome import Lie, clashing_names, is_laid, on_sheets, result_of
 from cutfiles.exhibit.page import PAGE, exhibit_page
 from cutfiles.exhibit.pieces import owner_of, pieces_of, place_of
@@ -126,6 +128,7 @@ class _Run:
         self.books, self.to, self.plan, self.known = books, to, plan, known
         self.record, self.journal, self.progress = record, to / JOURNAL, progress
         self.stages = read_stages(to)
+        self.memory = Memory() if plan.memory is None else read_memory(plan.memory)
         require_known(self.stages, (sheet_name(one.number) for one in known.before.sheets), to)
         self.booked, self.rules = _booked(known, plan), rules_text(plan.rules)
         self.shelf, self.pieces = plan.at_hand.for_exhibit(self.booked), list[Piece]()
@@ -172,6 +175,7 @@ class _Run:
             report=left.said,
             new_report=left.said != self.known.before.said,
             booked=self.booked,
+            reuse=tuple(memory_lines(self.memory, supports, self._measured(), self.booked)),
             shelf=self.shelf,
             missing=film_missing(relaid.unplaced, self.shelf, self.plan.rules),
             savings=tuple(savings(uncut, self.pieces, self.plan.rules)),
@@ -184,8 +188,14 @@ class _Run:
             removed, stay = clear_stale(self.known, self.made, self.to)
             before = {RECORD: (state(self.to / RECORD).digest,)}
         self._update_table(relaid.sheets)
+        if self.plan.memory is not None:
+            remember(self.plan.memory, self.memory, result)
         self.record.put({RECORD: record_of(self.plan.name, self.made, left)}, before)
         return replace(result, removed=tuple(removed), left=tuple(stay))
+
+    def _measured(self) -> dict[int, Slip]:
+        """Return the slips as measured, by row."""
+        return {row.row: row.slip for row in self.books.rows if row.slip}
 
     def _left(self, supports: Sequence[SupportResult], kept: tuple[KeptSheet, ...]) -> Before:
         """Return what the next run finds, the report of what changed among it."""

@@ -22,6 +22,7 @@ from cutfiles.exhibit.sheets import sheets_data, sheets_from
 from cutfiles.exhibit.work import Done
 from cutfiles.files.record import OWN_RECORD, record_sums, values_of
 from cutfiles.report.printed.labels import Label
+from cutfiles.support.reuse import stood_from
 
 RECORD = "exhibit.json"
 JOURNAL = ".exhibit.journal"
@@ -218,6 +219,7 @@ def _done(name: str, entry: Mapping[str, Any]) -> Done:
                 "straps": tuple((*strap,) for strap in facts["straps"]),
                 "posts": tuple((*post,) for post in facts["posts"]),
                 "way": (*facts["way"],),
+                "stood": stood_from(facts["stood"]),
                 "labels": tuple(Label(*label) for label in facts["labels"]),
                 "view": tuple(
                     (kind, tuple((x, y) for x, y in line)) for kind, line in facts["view"]

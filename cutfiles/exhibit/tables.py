@@ -248,6 +248,9 @@ def report_text(done: ExhibitResult, said: Callable[[Fault], str] = str) -> str:
         counts = ", ".join(f"{count} {verdict}" for verdict, count in sorted(verdicts.items()))
         lines.append(f"verdicts: {counts}; only adequate ones are safe without a trial")
     lines += [*film_lines(done), *buying_lines(done)]
+    if done.reuse:
+        lines += ["", "Supports that there are, by the table of fit; prove them with these books"]
+        lines += [f"  {line}" for line in done.reuse]
     refused = [support for support in done.supports if support.faults]
     if refused:
         lines += ["", "Not made"]

@@ -38,6 +38,7 @@ from cutfiles.plane.shapes import Point
 from cutfiles.report.printed.labels import labels_of
 from cutfiles.support.design import design
 from cutfiles.support.profile import walk
+from cutfiles.support.reuse import stood_of
 from cutfiles.support.settle import way_of
 from cutfiles.support.standing import Support, board_of
 from cutfiles.support.states import State
@@ -198,6 +199,7 @@ def support_facts(made: Made, files: Mapping[str, str]) -> SupportFacts:
         view=view_of(draft.support),
         labels=labels_of(draft),
         dummy=draft.verdict.dummy,
+        stood=stood_of(draft.support, draft.verdict.state, round(draft.verdict.weight, 3)),
         files=files,
         state=_sure_state(draft.verdict),
         way=_way(draft.support),

@@ -8,7 +8,7 @@ the book's weight. The table was reasoned, not tried; what is added here likewis
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from cutfiles.bench.book import SIDES, Cover
 from cutfiles.bench.slip import Slip
@@ -93,6 +93,11 @@ def stood_of(support: Support, state: State, weight: float, exhibit: str = "") -
         cover=support.slip.book.cover,
         state=state,
     )
+
+
+def stood_from(data: Mapping[str, Any]) -> Stood:
+    """Return a support as it stands, from data."""
+    return Stood(**{**data, "left": Side(*data["left"]), "right": Side(*data["right"])})
 
 
 def fit_of(stood: Stood, slip: Slip) -> Fit:
