@@ -389,7 +389,7 @@ def test_stock_file_is_updated_once(tmp_path):
     assert {sheet.film.name for sheet in other.sheets} == {"roll 1"}
     run(out)  # what the other show took changes nothing of what this one has but what is left
     now = tree(out)
-    assert {n for n in files if now[n] != files[n]} <= {"order.csv", "exhibit.json"}
+    assert {n for n in files if now[n] != files[n]} <= {"order.csv", "index.html", "exhibit.json"}
     assert now.keys() == files.keys()
 
 
