@@ -179,3 +179,16 @@ def test_an_aligned_pass_is_verified_sent_kept_and_goes(made, tmp_path):
     profile.write_text(PROFILE + JUDGED, encoding="utf-8")  # another plan, under the same name
     again(*made)
     assert not file.exists()
+
+
+def test_an_aligned_pass_goes_with_a_sheet_that_is_no_longer_made(tmp_path):
+    (tmp_path / "bench.toml").write_text(PROFILE, encoding="utf-8")
+    books = tmp_path / "list.csv"
+    books.write_text(LIST, encoding="utf-8")
+    again(tmp_path / "out", "exhibit")
+    file = aligned(tmp_path / "out")
+    assert file.exists()
+    books.write_text(LIST.partition("T1")[0] + "T1,60,45,20,unknown\n", encoding="utf-8")
+    to = ("--cutter", tmp_path / "bench.toml", "--to", tmp_path / "out", "--no-cards")
+    cutfiles("exhibit", books, *to, "--shelf", "roll 500 mm", "--workers", "1")
+    assert not list((tmp_path / "out" / "sheets").glob("*.hpgl"))
