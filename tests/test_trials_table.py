@@ -196,3 +196,10 @@ def test_two_runs_at_once_lose_nothing(tmp_path):
     found = [one.support for one in trials_at(path)]
     assert sorted(found) == [f"{name}{i}" for name in "ABC" for i in range(each)]
     assert [one.name for one in tmp_path.iterdir()] == ["trials.csv"]
+
+
+def test_a_damaged_row_is_told_by_its_own_line():
+    with pytest.raises(TrialsError) as refusal:
+        read_trials(f'{TABLE}{ROW}\n"{ROW}', "trials.csv")
+    (fault,) = refusal.value.faults
+    assert fault.place.row == len(TABLE.splitlines()) + 2

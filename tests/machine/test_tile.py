@@ -14,7 +14,7 @@ from cutfiles.files.passes import pass_drawing, verify_pass, write_plan
 from cutfiles.machine.plan import plan
 from cutfiles.machine.tile import frames_of
 from cutfiles.pattern.pattern import Role, Stroke
-from cutfiles.plane.measure import chords, distance, path_length
+from cutfiles.plane.measure import box_of, chords, distance, path_length
 from cutfiles.plane.shapes import Box, open_path, rectangle
 
 BEDS = {
@@ -147,3 +147,23 @@ def test_what_fits_is_not_split():
     made = plan(sheet, cutter(bed=BEDS["feed"]))
     assert {one.frames for one in made.passes} == {1}
     assert [one.name for one in made.passes] == ["face-a", "face-b"]
+
+
+def test_a_seam_has_a_cross_in_each_margin_with_arms_either_way():
+    """Measured from its middle: an arm that is missing is taken for a corner of the sheet."""
+    made = plan(sheet_of("A1"), cutter(formats=["svg", "hpgl"], bed=BEDS["feed"]))
+    for one in made.passes[:2]:
+        crosses = [s for s in one.drawing.strokes if s.name.startswith("cross seam")]
+        assert crosses
+        for name in {s.name for s in crosses}:
+            arms = (s.path for s in crosses if s.name == name)
+            upright, level = sorted(arms, key=lambda arm: box_of([arm]).width)
+            box = box_of([level, upright])
+            assert box_of([level]).width == pytest.approx(box_of([upright]).height)
+            assert box_of([level]).width > 2
+            assert box_of([level]).centre == pytest.approx(box_of([upright]).centre)
+            assert min(box.left, one.drawing.width - box.right) > 0
+            assert min(box.centre.x, one.drawing.width - box.centre.x) < 6
+        seam = [m.at.y for m in one.marks if m.name.startswith("cross seam")]
+        if len(seam) == 2:
+            assert 5 < abs(seam[0] - seam[1]) < 12  # both in the frames on either side of the seam

@@ -409,3 +409,13 @@ def test_what_is_left_out():
 def test_roundings_that_overlap_are_noticed():
     with pytest.raises(Defect, match="roundings need"):
         rounded([Corner(0, 0, 3), Corner(5, 0, 3), Corner(5, 20, 0), Corner(0, 20, 0)])
+
+
+def test_a_base_in_thirds_bows_by_its_foot_alone():
+    """Its other end is free: nothing is folded there, and no film is pushed in from it."""
+    panels = (Panel("b", "base", 90), Panel("l", "leg", 60), Panel("p", "board", 90))
+    strip = Strip(panels, (-math.pi / 2, -math.radians(120)), 150)
+    found = {(one.part, one.layer): one for one in thirds.bows(strip, 0.127)}
+    for layer in (1, 2):
+        assert found["b", layer].excess == pytest.approx(layer * 0.127 * (math.pi / 2) / 2)
+        assert found["p", layer].excess == pytest.approx(layer * 0.127 * math.radians(120) / 2)
