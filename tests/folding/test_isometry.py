@@ -4,6 +4,7 @@ import json
 import math
 import re
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 from conftest import BOOK
@@ -13,9 +14,10 @@ from test_verify import one
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import DifferenceError, FileError
 from cutfiles.files.fold_check import fold_file, require_same_folds
+from cutfiles.folding.isometry import isometry_findings
 from cutfiles.job.recheck import fold_data
 from cutfiles.pattern.pattern import Stroke
-from cutfiles.plane.shapes import circle
+from cutfiles.plane.shapes import Point, circle
 
 
 def three(**settings):
@@ -191,3 +193,18 @@ def test_bows_are_told(sound):
         "bow": pytest.approx(0.971, abs=1e-3),
         "limit": 1.5,
     }
+
+
+def test_a_fold_that_gapes_is_told_where_and_by_how_much():
+    """At the middle of the edge, the widest of all, or nobody finds it on the drawing."""
+    graph = SimpleNamespace(
+        vertices=(Point(10, 20), Point(10, 60), Point(50, 20)),
+        edges=(SimpleNamespace(a=0, b=2), SimpleNamespace(a=0, b=1)),
+        faces=(),
+    )
+    folded = SimpleNamespace(
+        graph=graph, motions=(), spots=lambda: (), gaps=lambda: {0: 0.2, 1: 0.45}
+    )
+    (found,) = isometry_findings(folded)
+    assert found.severity == "stop"
+    assert found.message.startswith("the fold at (10.0, 40.0) would gape by 0.450 mm")
