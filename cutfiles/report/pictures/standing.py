@@ -8,6 +8,7 @@ from cutfiles.lengths import Lengths
 from cutfiles.plane.shapes import Anchor
 from cutfiles.report.pictures.block import book_parts, fore_edge
 from cutfiles.report.pictures.canvas import BAND, PALE, SOFT, WIDTH, Canvas, Place, fitted, fitting
+from cutfiles.report.pictures.legs import beside_legs
 from cutfiles.report.pictures.spread import spread
 from cutfiles.support.profile import walk
 from cutfiles.support.standing import Half, Support, board_of, tape_middle
@@ -44,6 +45,7 @@ def standing_picture(support: Support, verdict: Verdict | None = None) -> bytes:
 class _Picture:
     def __init__(self, support: Support, verdict: Verdict) -> None:
         self.support, self.verdict = support, verdict
+        self.beside = beside_legs(support)
         book = support.slip.book
         self.wider = _INCHES if support.slip.units == "in" else 0.0
         self.scale = self._fitting_scale()
@@ -151,6 +153,8 @@ class _Picture:
     def _support(self) -> None:
         left, right = WIDTH / 2 - 125, WIDTH / 2 + 125
         self.page.line([(left, _TABLE_Y + 0.4), (right, _TABLE_Y + 0.4)], colour=SOFT, width=0.3)
+        for outline in self.beside:
+            self.page.line([self._at(x, y) for x, y in outline], width=0.25, closed=True)
         corners = walk(self.support.profile).corners
         self.page.line([self._at(x, y) for x, y in corners], width=0.6)
 
@@ -257,10 +261,11 @@ class _Picture:
             f"deck lift {support.deck_lift:.2f} mm · {tabs_text(support)}"
         )
         self.page.text((15, 201), film_text, size=fitting(film_text, 272, _TEXT))
+        beside = " · thin beside a leg: its lip or posts" if self.beside else ""
         self.page.text(
             (15, 205.5),
-            "thick line: support · bars: tape · grey: the book · heights above the table, of "
-            "the joint and of the book's fore edge · dashed: where the board panel may lie by the "
+            f"thick line: support{beside} · bars: tape · grey: the book · heights above the table, "
+            "of the joint and of the book's fore edge · dashed: where the board panel may lie by the "
             "usual error of measuring",
             size=2.6,
             colour=SOFT,
