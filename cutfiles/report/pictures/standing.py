@@ -265,8 +265,8 @@ class _Picture:
         self.page.text(
             (15, 205.5),
             f"thick line: support{beside} · bars: tape · grey: the book · heights above the table, "
-            "of the joint and of the book's fore edge · dashed: where the board panel may lie by the "
-            "usual error of measuring",
+            "of the joint and of the book's fore edge · dashed: where the board panel may lie by "
+            "the usual error of measuring",
             size=2.6,
             colour=SOFT,
         )
