@@ -262,11 +262,9 @@ class _Picture:
         )
         self.page.text((15, 201), film_text, size=fitting(film_text, 272, _TEXT))
         beside = " · thin beside a leg: its lip or posts" if self.beside else ""
-        self.page.text(
-            (15, 205.5),
+        legend = (
             f"thick line: support{beside} · bars: tape · grey: the book · heights above the table, "
             "of the joint and of the book's fore edge · dashed: where the board panel may lie by "
-            "the usual error of measuring",
-            size=2.6,
-            colour=SOFT,
+            "the usual error of measuring"
         )
+        self.page.text((15, 205.5), legend, size=fitting(legend, 272, 2.6), colour=SOFT)
