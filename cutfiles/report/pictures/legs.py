@@ -44,7 +44,7 @@ def _posts(support: Support, piece: Piece) -> Iterator[tuple[Point, ...]]:
             length = piece.strip.panels[post.leg].length
             near, far = blank.offset, blank.offset + deep
             heights = ((0.0, near), (blank.height, near), (blank.height - blank.drop, far))
-            places = (*heights, (0.0, far))
+            places: tuple[tuple[float, float], ...] = (*heights, (0.0, far))
             start, end = support.ends_of(name)
             if start.y > end.y:  # the leg's foot is its right end
                 places = tuple((length - up, off) for up, off in places)

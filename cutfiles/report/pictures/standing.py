@@ -256,15 +256,17 @@ class _Picture:
         for y, (note, size) in zip((187.5, 192.0), rows, strict=True):
             self.page.text((15, y), note, size=fitting(note, 272, size))
         self.page.text((15, 196), note := " · ".join(beware), size=fitting(note, 272, 2.6))
+        beside = " · thin beside a leg: its lip or posts" if self.beside else ""
         film_text = (
             f"polyester film {film.gauge_text}, {layers} · board panels {boards}{own} · "
-            f"deck lift {support.deck_lift:.2f} mm · {tabs_text(support)}"
+            f"deck lift {support.deck_lift:.2f} mm · {tabs_text(support)}{beside}"
         )
         self.page.text((15, 201), film_text, size=fitting(film_text, 272, _TEXT))
-        beside = " · thin beside a leg: its lip or posts" if self.beside else ""
-        legend = (
-            f"thick line: support{beside} · bars: tape · grey: the book · heights above the table, "
-            "of the joint and of the book's fore edge · dashed: where the board panel may lie by "
-            "the usual error of measuring"
+        self.page.text(
+            (15, 205.5),
+            "thick line: support · bars: tape · grey: the book · heights above the table, of "
+            "the joint and of the book's fore edge · dashed: where the board panel may lie by the "
+            "usual error of measuring",
+            size=2.6,
+            colour=SOFT,
         )
-        self.page.text((15, 205.5), legend, size=fitting(legend, 272, 2.6), colour=SOFT)
