@@ -39,7 +39,7 @@ def stick_strokes(support: Support, piece: Piece, band: Band) -> list[Stroke]:
         x, middle = band.box.left + found.place, band.box.centre.y
         narrow = piece.edge_of(support.profile.index(tape.panel))
         half = min(band.box.height / 2, narrow) - OFF
-        name = f"tick {tape.panel}"
+        name = f"tape tick, {tape.panel}"
         for sign in (-1, 1):
             ends = (middle + sign * half, middle + sign * max(0.0, half - LONG))
             strokes.append(Stroke(Role.LABEL, name, open_path((x, min(ends)), (x, max(ends)))))

@@ -130,7 +130,7 @@ def test_drafted_and_labelled():
     draft = made()
     assert [c.name for c in draft.pattern.creases] == ["right apex", "right foot", "right joint"]
     names = {s.name for s in draft.pattern.of_role(Role.LABEL)}
-    assert names == {"label right", "tick right tab"}
+    assert names == {"label right", "tape tick, right tab"}
     guides = [s.name for s in draft.pattern.strokes if s.use == "tape"]
     assert guides == ["tape right, on the book face"]
 
