@@ -129,7 +129,7 @@ def test_both_above_the_table_are_set_down():
         "both joints were off the table: set down by 9.0 mm"
     ]
     inches = resolve_joints(replace(side(book(), "right", joint=6.35), units="in"))
-    assert "set down by 0.25 in" in inches.told[0].message
+    assert "set down by 6.3 mm (1/4 in)" in inches.told[0].message
 
 
 def test_fore_edge_stands_for_the_rise():
