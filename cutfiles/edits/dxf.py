@@ -165,7 +165,7 @@ class _Walk:
             if not (abs(x) <= FARTHEST and abs(y) <= FARTHEST):
                 raise refusal(
                     "a line without a place, or one that lies a kilometre off",
-                    "every line of a drawing lies on its sheet",
+                    "every line of a drawing lies within it",
                 )
             points.append((x, y))
             self.budget.more_points(1)

@@ -56,7 +56,7 @@ def flattened(bends: Bends, within: float, budget: Budget, farthest: float) -> l
         if not all(abs(x) <= farthest and abs(y) <= farthest for x, y in ends):
             raise refusal(
                 "a line without a place, or one that lies a kilometre off",
-                "every line of a drawing lies on its sheet",
+                "every line of a drawing lies within it",
             )
         count = 1 if len(one) == 1 else _chords(ends, within)
         budget.more_points(count)

@@ -13,7 +13,7 @@ from cutfiles.edits.cover import apart, area_of, crosses, gap, inside, touches
 from cutfiles.edits.cuts import Cuts
 from cutfiles.edits.edit import Bent, Edit, State, worst
 from cutfiles.edits.meant import in_pattern, to_pattern
-from cutfiles.edits.net import NetSection
+from cutfiles.edits.section import LeastSection
 from cutfiles.edits.ring import counter_clockwise
 from cutfiles.edits.scene import Scene, panels_between
 from cutfiles.folding.graph import touching
@@ -65,7 +65,7 @@ class Ground:
         holes: as drawn.
         scores: creases, hems and long folds as designed.
         tapes: places where tape goes.
-        net: film left in each panel.
+        section: film left in each panel.
 
     """
 
@@ -74,7 +74,7 @@ class Ground:
     holes: tuple[Path, ...]
     scores: tuple[Stroke, ...]
     tapes: tuple[Stroke, ...]
-    net: NetSection
+    section: LeastSection
 
 
 def judged(scene: Scene, cuts: Cuts, edits: Sequence[Edit]) -> tuple[Edit, ...]:
@@ -86,8 +86,8 @@ def judged(scene: Scene, cuts: Cuts, edits: Sequence[Edit]) -> tuple[Edit, ...]:
     tapes = tuple(s for s in pattern.strokes if s.use == "tape")
     meant = to_pattern(scene.meant.outline.path)
     old = tuple(s.path for s in pattern.strokes if s.role is Role.HOLES)
-    net = NetSection(scene.meant.draft, (meant, old), (cuts.outline, cuts.holes))
-    ground = Ground(scene, cuts.outline, cuts.holes, scores, tapes, net)
+    section = LeastSection(scene.meant.draft, (meant, old), (cuts.outline, cuts.holes))
+    ground = Ground(scene, cuts.outline, cuts.holes, scores, tapes, section)
     return tuple(_judged(ground, edit) for edit in edits)
 
 
@@ -194,7 +194,7 @@ def _panels(ground: Ground, edit: Edit) -> Iterator[Reason]:
     if not names:
         yield "breaks the support", "it lies on no panel"
     for name in names:
-        yield from ground.net.reasons(name)
+        yield from ground.section.reasons(name)
     if any(parts[name] in BOOK_SIDE for name in names):
         yield "look at it", "the book lies there: every edge is to be smooth"
 
@@ -239,7 +239,7 @@ def _stretch(ground: Ground, edit: Edit) -> Iterator[Reason]:
             if not inside(_thin(score.path), ground.outline):
                 yield "breaks the support", f"it cuts into {score.name}"
         off, name = min(
-            ((apart(inner, s.path), s.name.partition(",")[0]) for s in ground.scores),
+            ((apart(inner, s.path), s.of or s.name) for s in ground.scores),
             default=(math.inf, ""),
         )
         meant = to_pattern(ground.scene.meant.outline.path)
@@ -261,7 +261,7 @@ def _stretch(ground: Ground, edit: Edit) -> Iterator[Reason]:
             if near < CLEAR["edge", "hole"].free:
                 yield _distance("edge", "hole", near, "a hole")
         yield from _outline_corners(new)
-        gone, more = ground.net.moved(edit)
+        gone, more = ground.section.moved(edit)
         if more > 1.0 and more > 0.1 * gone:
             yield "look at it", f"{more:.0f} mm² of film more: see that it is in nothing's way"
 
@@ -319,7 +319,7 @@ def _label(ground: Ground, edit: Edit) -> Iterator[Reason]:
     else:
         off, name = min(
             (
-                (apart(p, s.path), s.name.partition(",")[0])
+                (apart(p, s.path), s.of or s.name)
                 for p in edit.paths
                 for s in ground.scores
             ),

@@ -54,7 +54,7 @@ def open_svg(data: bytes, times: float = 1.0) -> Opened:
         raise refusal(
             "an SVG, but nothing to open it with",
             "edited SVG is opened by svgelements",
-            "install cutfiles with its extra edit: cutfiles[edit]",
+            "install it with: pip install 'cutfiles[edit]'",
         ) from None
     if b"<!ENTITY" in data:
         raise refusal("an entity declaration", "a drawing has none")

@@ -1,4 +1,4 @@
-"""Film that is left: the net section of legs and boards goes into the strength check.
+"""Film that is left: the narrowest section of legs and boards goes into the strength check.
 
 A panel bears as its narrowest section does: what a leg surely carries shrinks, and a board sags
 more, by the share of the designed width that is left there. That counts every cut as if it ran
@@ -49,7 +49,7 @@ def net_check(check: Check, share: float, layers: int, construction: Constructio
     return check._replace(measured=worse, share=used, state=state)
 
 
-class NetSection:
+class LeastSection:
     """The film of each panel, as designed and as drawn."""
 
     def __init__(self, draft: Draft, meant: Film, drawn: Film) -> None:
