@@ -298,8 +298,8 @@ class _Card:
         )
         for row in rows:
             page.box_line(Box(left, y - 3.3, left + 2.6, y - 0.7))
-            page.text((left + 4.2, y - 3.0), row, _TEXT)
-            y -= 4.4
+            below = page.paragraph((left + 4.2, y - 0.4), row, right - left - 4.2, _TEXT)
+            y = min(below - 0.6, y - 4.4)
         page.text((left, y - 3.6), "initials ________  date ____________", _TEXT)
         return y - 6.0
 
