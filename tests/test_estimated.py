@@ -123,7 +123,7 @@ def test_exhibit(tmp_path):
     articles = page.read_text("utf-8").split('<article class="card support"')[1:]
     assert len(articles) == 2
     for article in articles:
-        [said] = re.findall(r"<p><b>([^<]*)</b></p>", article)
+        [said] = re.findall(r"</svg> ([^<]*)</span></p>", article)
         assert said.startswith(STATES)
         assert (MARK in said) == ("Unweighed" in article)
     prints = " ".join(

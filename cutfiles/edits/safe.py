@@ -13,9 +13,9 @@ from cutfiles.edits.cover import apart, area_of, crosses, gap, inside, touches
 from cutfiles.edits.cuts import Cuts
 from cutfiles.edits.edit import Bent, Edit, State, worst
 from cutfiles.edits.meant import in_pattern, to_pattern
-from cutfiles.edits.section import LeastSection
 from cutfiles.edits.ring import counter_clockwise
 from cutfiles.edits.scene import Scene, panels_between
+from cutfiles.edits.section import LeastSection
 from cutfiles.folding.graph import touching
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import box_of
@@ -239,8 +239,7 @@ def _stretch(ground: Ground, edit: Edit) -> Iterator[Reason]:
             if not inside(_thin(score.path), ground.outline):
                 yield "breaks the support", f"it cuts into {score.name}"
         off, name = min(
-            ((apart(inner, s.path), s.of or s.name) for s in ground.scores),
-            default=(math.inf, ""),
+            ((apart(inner, s.path), s.of or s.name) for s in ground.scores), default=(math.inf, "")
         )
         meant = to_pattern(ground.scene.meant.outline.path)
         before = min(
@@ -318,11 +317,7 @@ def _label(ground: Ground, edit: Edit) -> Iterator[Reason]:
         yield "look at it", f"it lies across {(crossed or over)[0].name}"
     else:
         off, name = min(
-            (
-                (apart(p, s.path), s.of or s.name)
-                for p in edit.paths
-                for s in ground.scores
-            ),
+            ((apart(p, s.path), s.of or s.name) for p in edit.paths for s in ground.scores),
             default=(math.inf, ""),
         )
         yield _softened(_distance("label", "crease", off, name))

@@ -241,7 +241,7 @@ def _details(support: SupportResult) -> str:
     facts = support.facts
     assert facts is not None
     rows = [
-        ("film", f"{Film(gauge=facts.gauge).gauge_text}, {facts.layers} layers"),
+        ("film", Film(gauge=facts.gauge, layers=facts.layers).made_text),
         ("slopes", f"left {facts.left_slope:g}°, right {facts.right_slope:g}°"),
         ("rises", f"left {facts.left_rise:g} mm, right {facts.right_rise:g} mm"),
         ("note", support.values.get("note", "")),
