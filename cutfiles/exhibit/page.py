@@ -240,8 +240,9 @@ def _support(support: SupportResult) -> str:
 def _details(support: SupportResult) -> str:
     facts = support.facts
     assert facts is not None
+    layers = "one layer" if facts.layers == 1 else "three layers"
     rows = [
-        ("film", Film(gauge=facts.gauge, layers=facts.layers).made_text),
+        ("film", f"{Film(gauge=facts.gauge).gauge_text}, {layers}"),
         ("slopes", f"left {facts.left_slope:g}°, right {facts.right_slope:g}°"),
         ("rises", f"left {facts.left_rise:g} mm, right {facts.right_rise:g} mm"),
         ("note", support.values.get("note", "")),
