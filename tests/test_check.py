@@ -117,7 +117,7 @@ def test_no_weight():
     result = run("check", *BOOK)
     assert result.exit_code == 0
     assert "adequate (weight estimated): one layer of 5 mil with two posts a leg" in result.output
-    assert "1.5 × the book's weight" in result.output
+    assert "g (weight estimated) (1.5 × the weight) for 24 h" in result.output
 
 
 def test_questions_and_strict(tmp_path):
