@@ -77,6 +77,7 @@ def draft_of(slip: Slip, trials: Sequence[Trial] = ()) -> Draft:
         Defect: one of our own checks failed; nothing may be cut.
 
     """
+    wanted = slip
     chosen = settled(slip, tried_by(trials))
     slip = kept(slip, chosen.ways, trials) or chosen.slip
     support = design(slip)
@@ -87,6 +88,7 @@ def draft_of(slip: Slip, trials: Sequence[Trial] = ()) -> Draft:
         *slip.findings,
         *(query.finding for query in queries(slip)),
         *support.told,
+        *_fewer_posts(wanted, slip),
         *_strength(verdict, slip),
         *check_standing(support),
         *check_pattern(pattern, support),
@@ -123,6 +125,20 @@ def _ticks(support: Support, verdict: Verdict, trials: Sequence[Trial]) -> Itera
                     f"would be: {tick_state(state, verdict)}",
                     tick.rise,
                 )
+
+
+def _fewer_posts(wanted: Slip, made: Slip) -> Iterator[Finding]:
+    """Yield that another number of posts is made than a slip asks for."""
+    asked, stand = wanted.choices.posts, made.choices.posts
+    if not asked or wanted.settled or asked == stand:
+        return
+    if made.choices.construction == "posts":
+        said = f"posts = {asked} is asked for, and {stand} are made: the nearest to it that"
+        said += " may stand side by side, two at least"
+    else:
+        said = f"posts = {asked} is asked for, and none are made: the construction has none"
+        said += '; with construction = "posts" it would'
+    yield Finding("posts", "support.posts", said, asked, stand)
 
 
 def _strength(verdict: Verdict, slip: Slip) -> Iterator[Finding]:

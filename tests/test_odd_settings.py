@@ -93,3 +93,19 @@ def test_large_radii_take_the_room_there_is_beside_hems(construction, radius):
             if stroke.role in (Role.VALLEY, Role.MOUNTAIN):
                 for end in stroke.path.points:
                     assert film.distance(shapely.Point(end)) < 0.01, stroke.name
+
+
+@pytest.mark.parametrize(
+    ("settings", "told"),
+    [
+        ({"construction": "posts", "posts": 1}, "posts = 1 is asked for, and 2 are made"),
+        ({"construction": "posts", "posts": 8}, "posts = 8 is asked for, and 4 are made"),
+        ({"construction": "lips", "posts": 2}, "posts = 2 is asked for, and none are made"),
+        ({"construction": "posts", "posts": 3}, None),
+        ({"construction": "lips"}, None),
+    ],
+)
+def test_another_number_of_posts_than_asked_for_is_told(settings, told):
+    values = {**BOOK, "height": 210, "weight": "640 g", "support": settings}
+    said = [one.message for one in draft_of(slip_from(values)).findings if one.rule == "posts"]
+    assert [one.partition(":")[0] for one in said] == ([told] if told else [])
