@@ -5,7 +5,10 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from cutfiles import check_table, draft_of, read_films, slip_from
 from cutfiles.cli import cli
+from cutfiles.report.pictures.standing import standing_picture
+from cutfiles.words.verdict import sentence
 
 SAMPLE = Path(__file__).parents[1] / "samples" / "A1.toml"
 
@@ -39,3 +42,21 @@ def test_own_table_wherever_a_slip_is_read(words: list[str], tmp_path: Path) -> 
     assert "no such option" not in result.output.lower()
     if words[0] != "check":  # whose verdict on this book is another matter
         assert result.exit_code == 0, result.output
+
+
+def test_of_two_films_of_one_gauge_it_is_told_which(tmp_path: Path) -> None:
+    """On the terminal, on cards and in pictures: the softer one carries less."""
+    text = "".join(
+        f'[[film]]\nname = "{name}"\ngauge = "5 mil"\nmodulus = {modulus}\n'
+        for name, modulus in (("stiff sheets", 4500), ("soft sheets", 2500))
+    )
+    (tmp_path / "films.toml").write_text(text, encoding="utf-8")
+    films = read_films(str(tmp_path / "films.toml")).kinds
+    book = {"number": "U1", "units": "mm", "height": 215, "width": 140, "spine_width": 32}
+    book |= {"left_rise": 65, "right_rise": 70, "weight": "1100 g"}
+    for wanted in ("stiff sheets", "soft sheets"):
+        draft = draft_of(slip_from({**book, "support": {"film": wanted}}, "slip", films))
+        said = f'5 mil ("{wanted}")'
+        assert said in check_table(draft)
+        assert said in sentence(draft.verdict, draft.slip)
+        assert wanted in standing_picture(draft.support).decode()

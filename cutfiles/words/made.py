@@ -3,13 +3,16 @@
 from collections.abc import Sequence
 
 from cutfiles.bench.film import Film
+from cutfiles.bench.films import usual_films
 from cutfiles.lengths import beside
 from cutfiles.support.constructions.plate import Capacity, Counted
-from cutfiles.support.judge import Judged, Way
+from cutfiles.support.judge import AtHand, Judged, Way
 from cutfiles.support.states import SAFE
 from cutfiles.support.trials import Factor
 
 NO_TEST = "no load test in this studio"
+_NAME = 40
+"""Of a film's name so many letters are told at most."""
 _COUNT = {1: "one post", 2: "two posts", 3: "three posts", 4: "four posts"}
 _COUNTED: dict[Counted, str] = {
     "Euler": "the free middle (Euler)",
@@ -29,12 +32,25 @@ def way_text(way: Way, legs: Sequence[Capacity] = ()) -> str:
     'one layer of 7 mil with lips, edges hemmed'
 
     """
-    film = Film(gauge=way.film.gauge).short_gauge
+    film = _film_text(way.film)
     if way.edge == "thirds":
         return f"three layers of {film}"
     carries = {"plain": "", "lips": " with lips", "posts": f" with {_posts(legs)} a leg"}
     edges = "edges hemmed" if way.edge == "hemmed" else "edges cut"
     return f"one layer of {film}{carries[way.construction]}, {edges}"
+
+
+def _film_text(film: AtHand) -> str:
+    """Return a film's gauge, and its name where it is a studio's own: two may be of one gauge.
+
+    >>> _film_text(AtHand("PET 7 mil", 0.1778)), _film_text(AtHand("stiff sheets", 0.127))
+    ('7 mil', '5 mil ("stiff sheets")')
+
+    """
+    gauge = Film(gauge=film.gauge)
+    usual = {"", gauge.gauge_text, *(one.name for one in usual_films())}
+    name = film.name if len(film.name) <= _NAME else f"{film.name[: _NAME - 1]}…"
+    return gauge.short_gauge + ("" if film.name in usual else f' ("{name}")')
 
 
 def _posts(legs: Sequence[Capacity]) -> str:
