@@ -35,7 +35,7 @@ DEEP = bool(os.environ.get("CUTFILES_DEEP"))
 
 def drawn(cases):
     """Return how many cases a property is asked of."""
-    return cases if DEEP else max(10, cases // 5)
+    return cases if DEEP else max(5, cases // 5)
 
 
 settings.register_profile(

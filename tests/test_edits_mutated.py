@@ -1,4 +1,4 @@
-"""A seeded hundredth of the mutated drawings: no crash, and no line across a crease harmless."""
+"""A few of the mutated drawings: no crash, and no line across a crease harmless."""
 
 import sys
 
@@ -9,7 +9,7 @@ from mutated_drawings import run
 
 
 def test_mutated_drawings():
-    outcomes, _ = run(drawn(100), seed=7, tell=lambda *_: None)
-    assert sum(outcomes.values()) == drawn(100)
+    outcomes, _ = run(drawn(50), seed=7, tell=lambda *_: None)
+    assert sum(outcomes.values()) == drawn(50)
     assert outcomes["breaks the support"] > 0
     assert outcomes["harmless"] + outcomes["look at it"] + outcomes["refused"] > 0

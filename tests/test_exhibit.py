@@ -12,7 +12,7 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
-from conftest import ROOT, SAMPLES, outside_module
+from conftest import ROOT, SAMPLES, drawn, outside_module
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from killed import killed_at
@@ -480,7 +480,7 @@ TEXTS = st.one_of(
 )
 
 
-@settings(max_examples=15)
+@settings(max_examples=drawn(40))
 @given(st.lists(st.tuples(TEXTS, TEXTS, TEXTS), max_size=5))
 def test_every_row_ends_somewhere(tmp_path_factory, rows):
     out = io.StringIO()
@@ -491,7 +491,7 @@ def test_every_row_ends_somewhere(tmp_path_factory, rows):
     path = folder / "list.csv"
     path.write_bytes(out.getvalue().encode("utf-8", errors="replace"))
     books = read_list(path)
-    quick = ExhibitPlan(name="x", order=Order(formats=("hpgl",)), rules=Rules(effort=1))
+    quick = ExhibitPlan(name="x", order=Order(formats=("hpgl",), paper=None), rules=Rules(effort=1))
     done = make_exhibit(books, folder / "out", quick)
     assert (
         sum(done.counts.values())
