@@ -228,7 +228,7 @@ class Bench:
             face = re.search(r"(table|book) face", said)[1]
             assert dot(meets, it.normal) * (1 if face == "book" else -1) > 0.99
         for letter in re.findall(r"its ticks at ([A-Z])", said):
-            [ticks] = {s.path.points[0].x for s in pattern.strokes if s.name == f"tick {own}"}
+            [ticks] = {s.path.points[0].x for s in pattern.strokes if s.name == f"tape tick, {own}"}
             crease = next(c for c in pattern.creases if c.name == self.letters[letter])
             board = next(p.name for p in pattern.panels if p.part == "board")
             ends = [self.at(p.name, crease.position) for p in pattern.panels if p.part == "board"]

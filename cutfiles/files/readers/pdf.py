@@ -55,6 +55,7 @@ def _read(data: bytes) -> Reading:
         facts=facts_in(page.subject.splitlines()),
         size=(page.size[0] * _MM_PER_POINT, page.size[1] * _MM_PER_POINT),
         steps=page.steps,
+        apart=page.apart,
     )
 
 
@@ -68,6 +69,7 @@ class _Page:
     size: tuple[float, float]
     subject: str
     steps: dict[str, tuple[str, str]]
+    apart: frozenset[str]
 
 
 def _plain_page(data: bytes) -> _Page:
@@ -91,7 +93,7 @@ def _plain_page(data: bytes) -> _Page:
         subject = info.get("/Subject", "")
         names = {tag: str(resolve(group).get("/Name", "")) for tag, group in properties.items()}
         inks = {tag: _ink(resolve(space)) for tag, space in spaces.items()}
-        steps = _steps(root, resolve)
+        steps, apart = _steps(root, resolve), _not_printed(root, resolve)
     except (KeyError, TypeError, ValueError, AttributeError):
         raise NotPlain from None
     usual = isinstance(stream, Stream) and isinstance(subject, str)
@@ -106,6 +108,7 @@ def _plain_page(data: bytes) -> _Page:
         size=(right - left, top - bottom),
         subject=subject,
         steps=steps,
+        apart=apart,
     )
 
 
@@ -135,14 +138,21 @@ def _page(data: bytes) -> _Page:
             operations = _operations(stream.decode("latin-1"))
     box = page.mediabox
     subject = reader.metadata.subject if reader.metadata else None
+    root = reader.trailer["/Root"].get_object()
     return _Page(
         names={t: str(group.get_object().get("/Name", "")) for t, group in properties.items()},
         inks={tag: _ink(space.get_object()) for tag, space in spaces.items()},
         operations=operations,
         size=(float(box.width), float(box.height)),
         subject=subject or "",
-        steps=_steps(reader.trailer["/Root"].get_object(), lambda value: value.get_object()),
+        steps=_steps(root, _of_pypdf),
+        apart=_not_printed(root, _of_pypdf),
     )
+
+
+def _of_pypdf(value: Any) -> Any:
+    """Return what a reference of pypdf's stands for."""
+    return value.get_object() if hasattr(value, "get_object") else value
 
 
 def _ink(space: Any) -> str:
@@ -172,6 +182,24 @@ def _steps(root: Any, resolve: Callable[[Any], Any]) -> dict[str, tuple[str, str
             kind, type_ = data.get("/GTS_ProcStepsGroup", ""), data.get("/GTS_ProcStepsType", "")
             steps[str(group["/Name"])] = (str(kind).lstrip("/"), str(type_).lstrip("/"))
     return steps
+
+
+def _not_printed(root: Any, resolve: Callable[[Any], Any]) -> frozenset[str]:
+    """Return the names of the groups that are off when the page is printed.
+
+    A group's usage acts only through the automatic states of the default configuration.
+    """
+    layers = resolve(root.get("/OCProperties", {}))
+    found = set()
+    for state in resolve(resolve(layers.get("/D", {})).get("/AS", [])):
+        usage = resolve(state)
+        if usage.get("/Event") != "/Print" or "/Print" not in usage.get("/Category", []):
+            continue
+        for ref in usage.get("/OCGs", []):
+            group = resolve(ref)
+            said = group.get("/Usage", {}).get("/Print", {}).get("/PrintState")
+            found |= {str(group.get("/Name", ""))} if said == "/OFF" else set()
+    return frozenset(found)
 
 
 @dataclass(slots=True)
