@@ -16,7 +16,20 @@ from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts, S
 from cutfiles.exhibit.tables import exhibit_tables
 from cutfiles.exhibit.thumbs import sheet_view
 from cutfiles.film.layout_check import Lying
+from cutfiles.report.pictures.view import View
+from cutfiles.support.reuse import Side, Stood
 
+STOOD = Stood(
+    number="A1",
+    exhibit="show",
+    left=Side(0.0, 30.0, 130.0),
+    right=Side(0.0, 31.0, 130.0),
+    spine=35.0,
+    breadth=190.0,
+    weight=600.0,
+    cover="stiff",
+    state="adequate",
+)
 FACTS = SupportFacts(
     width=700.0,
     height=190.0,
@@ -34,6 +47,10 @@ FACTS = SupportFacts(
     straps=(("left", "polyethylene strap", 12.0, 250.0, 40.0),),
     findings=("steep", "heavy"),
     picture="",
+    view=View(0.5, 0.8),
+    labels=(),
+    dummy=900.0,
+    stood=STOOD,
     files={"A1.svg": "0", "A1.pdf": "1"},
     state="adequate",
     way=("5 mil", "plain", "cut", 0),

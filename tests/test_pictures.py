@@ -5,7 +5,7 @@ import re
 from xml.etree import ElementTree
 
 import pytest
-from conftest import drawn, sample_slips
+from conftest import drawn, outside_module, sample_slips
 from hypothesis import given, settings
 from strategies import slips
 
@@ -133,7 +133,7 @@ def test_spread_keeps_order_and_gap():
 
 def test_a_title_in_any_script_is_drawn_and_not_boxed():
     """Signs of a script that no font has are all drawn as one box: then both titles look alike."""
-    pytest.importorskip("resvg_py")
+    outside_module("resvg_py")
     from cutfiles.report.pictures.canvas import Canvas
     from cutfiles.report.pictures.png import png_from_svg
 

@@ -28,6 +28,10 @@ class Side(NamedTuple):
     panel: float
 
 
+NOTHING = Side(0.0, 0.0, 0.0)
+"""A half that a support does not have."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stood:
     """A support as it stands, as far as fit asks.
@@ -85,8 +89,8 @@ def stood_of(support: Support, state: State, weight: float, exhibit: str = "") -
     return Stood(
         number=support.slip.book.number,
         exhibit=exhibit,
-        left=halves["left"],
-        right=halves["right"],
+        left=halves.get("left", NOTHING),
+        right=halves.get("right", NOTHING),
         spine=support.length("spine"),
         breadth=support.breadth,
         weight=weight,

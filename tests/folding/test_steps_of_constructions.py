@@ -43,8 +43,9 @@ def test_steps_end_at_the_support_proved(kind, way):
     assert {fold.name for fold in draft.support.profile.folds} <= folded
     assert {one.name for one in draft.pattern.flanges} <= folded
     assert {f"{p.name}, {f}" for p in draft.pattern.posts for f in POST_FOLDS} <= folded
-    taped = [tape for step in steps for tape in step.taped]
-    assert sorted(taped, key=repr) == sorted(draft.support.contacts.tapes, key=repr)
+    for verb in ("Tape", "Stick"):  # laid on the film, then stuck to what it meets
+        taped = [tape for step in steps if step.verb == verb for tape in step.taped]
+        assert sorted(taped, key=repr) == sorted(draft.support.contacts.tapes, key=repr)
     faces = [face for face, layer in face_layers(checked).items() if layer == 0]
     for count in range(1, len(steps) + 1):
         if not steps[count - 1].folds or steps[count - 1].verb == "Post":
