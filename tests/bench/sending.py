@@ -109,7 +109,9 @@ def faults(job, made, way, sent, error, got, took):
         yield "a break that does not say what to do"
     if error and way not in (*BREAKING, "silent"):
         yield f"broken without a reason: {error}"
-    yield from cut_wrong(job, got, up=bool(sent and sent.lifted and not hung_up))
+    # a peer that breaks off may drop what its network acknowledged, the lift too: nobody can know
+    sure = sent and sent.lifted and not hung_up and way not in BREAKING
+    yield from cut_wrong(job, got, up=bool(sure))
 
 
 def cut_wrong(job, got, up):
