@@ -2,6 +2,7 @@
 
 import os
 import sys
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, NoReturn
@@ -294,7 +295,24 @@ def _show(question: "Question", folder: str) -> None:
 def _read_line(question: "Question") -> str | None:
     """Return what was answered; None at the end of the input."""
     words = f" ({', '.join(question.answers)})" if question.answers else ""
+    _forget_typed()
     click.echo(f"{question.asks}{words}: ", nl=False)
     sys.stdout.flush()
     said = sys.stdin.readline()
     return said if said else None
+
+
+def _forget_typed() -> None:
+    """Forget what was typed before a question stood there: least of all does it start a pass."""
+    if not at_keyboard():
+        return
+    if sys.platform == "win32":
+        import msvcrt
+
+        while msvcrt.kbhit():
+            msvcrt.getwch()
+        return
+    import termios
+
+    with suppress(termios.error, OSError):  # no terminal after all
+        termios.tcflush(sys.stdin, termios.TCIFLUSH)

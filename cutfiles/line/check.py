@@ -106,7 +106,7 @@ def _check_origin(name: str, reading: Reading, record: dict[str, Any], cutter: C
         changed = "the profile was changed since" if made_for == cutter.name else "not for this one"
         raise _stale(
             f'a file made for "{made_for}", {changed}',
-            f'it was made for "{cutter.name}" as it is now',
+            f'what is sent is made for "{cutter.name}", as its profile is now',
             name,
         )
 

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import os
 import re
 import shutil
 import socket
@@ -362,6 +363,23 @@ def test_damage_is_refused_before_the_first_question_and_between_passes(bench, m
     done = cut(bench, "KM", "go on", *ANSWERS[4:], to=machine.to)
     assert done.exit_code == 1
     assert len(machine.jobs) == 1
+
+
+def test_what_was_typed_before_a_question_does_not_answer_it(made, monkeypatch):
+    """A second yes of an impatient hand, while a pass is aligned, starts no machine."""
+    from cutfiles.cli import cut as module
+
+    hand, keyboard = pytest.importorskip("pty").openpty()
+    os.write(hand, b"yes\n")
+    cutting = replace(open_record(made / "B2.plan.json").cutting, initials="KM")
+    for said in ANSWERS[:2]:
+        cutting = take(cutting, said).cutting
+    monkeypatch.setattr(module.click, "echo", lambda *_, **__: os.write(hand, b"no\n"))
+    with open(keyboard, encoding="utf-8") as stdin:
+        monkeypatch.setattr("sys.stdin", stdin)
+        question = ask(cutting, Setup())
+        assert (question.key, module._read_line(question)) == ("start", "no\n")
+    os.close(hand)
 
 
 def test_damage_while_it_waits_for_the_yes_is_refused(bench, machine, monkeypatch):
