@@ -18,6 +18,7 @@ from cutfiles.lengths import Lengths
 from cutfiles.support.carried import carried
 from cutfiles.support.construct import made_of
 from cutfiles.support.leaning import LEANS_HARD, WALKS
+from cutfiles.support.spare import foot_of
 from cutfiles.support.standing import Support, board_of
 from cutfiles.support.straps import straps
 
@@ -252,6 +253,15 @@ def _adjusting(support: Support) -> Iterator[Finding]:
     if support.choices.adjust and why:
         remedy = 'with construction = "plain" all ticks are drawn'
         yield Finding("adjust", "foot", f"{why}; {remedy}", support.choices.adjust)
+    for half in support.halves:
+        if support.choices.adjust and half.stands and foot_of(support, half) is None:
+            yield Finding(
+                "adjust",
+                f"{half.side} foot",
+                f"spine panel and {half.side} board are one piece without a crease between them: "
+                f"the {half.side} foot cannot be creased anew, and has no ticks",
+                support.choices.adjust,
+            )
 
 
 def _film(support: Support) -> Iterator[Finding]:

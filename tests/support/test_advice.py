@@ -210,3 +210,12 @@ def test_film_a_laser_must_not_cut(coating):
     with pytest.raises(DesignError, match="uncoated polyester only"):
         require_film_for("laser", film)
     require_film_for("laser", Film())
+
+
+def test_a_foot_without_ticks_is_told():
+    """A high side in one line with its spine panel has no crease that a foot could move against."""
+    in_line = {"left_slope": 27, "right_slope": 21, "left_joint": 14, "right_joint": 0}
+    said = advice(support={"construction": "plain", "adjust": "4 mm"}, **in_line)
+    assert "the left foot cannot be creased anew" in said["adjust"]
+    assert "adjust" not in advice(support={"construction": "plain", "adjust": "4 mm"})
+    assert "adjust" not in advice(support={"construction": "plain"}, **in_line)
