@@ -264,3 +264,16 @@ def test_layers_that_bow_are_refused(tmp_path):
     assert not (tmp_path / "out").exists()
     again = run("make", *thick, "--anyway", "--to", tmp_path / "out", "--format", "svg")
     assert again.exit_code == 0, again.output
+
+
+@pytest.mark.parametrize(
+    ("settings", "name"), [({}, "least film"), ({"construction": "posts", "posts": 2}, "runner-up")]
+)
+def test_a_runner_up_of_more_film_is_not_called_the_least(settings, name):
+    """What is made has fewer folds than the one below it, or less film than it."""
+    book = {"number": "U1", "units": "mm", "height": 200, "width": 130, "spine_width": 30}
+    book |= {"opening_angle": 120, "weight": "600 g", "support": settings}
+    draft = draft_of(slip_from(book))
+    made, least = draft.verdict.made, draft.verdict.least
+    assert (least.grams < made.grams) == (name == "least film")
+    assert [line for line in check_table(draft).splitlines() if line.startswith(f"  {name} ")]

@@ -144,3 +144,17 @@ def test_a_title_in_any_script_is_drawn_and_not_boxed():
 
     assert drawn("藏书") != drawn("植物")
     assert drawn("가나") != drawn("다라")
+
+
+@pytest.mark.parametrize("kind", ["standing", "flat"])
+def test_a_sentence_of_two_lines_stands_clear_of_what_is_above(kind):
+    """From one baseline to the next it is at least the size of the letters below."""
+    [path] = [path for path in sample_slips() if path.stem == "D1"]
+    texts = [
+        (float(text.get("y")), float(text.get("font-size")))
+        for text in ElementTree.fromstring(pictures(read_slip(path))[kind]).iter(f"{SVG}text")
+        if text.get("x") == "15" and float(text.get("y")) < 40
+    ]
+    assert len(texts) == 5
+    for (above, _), (below, size) in itertools.pairwise(sorted(texts)):
+        assert below - above >= size

@@ -19,7 +19,7 @@ _BEFORE = {
     "left_joint": "\n# Where the joints stand, if not level; one on the table.",
     "left_slope": "\n# Instead of rises.",
     "spine_tilt": "\n# Instead of joints; and to check the others.",
-    "left_side": "\n# Worth knowing, not needed; without a weight nothing says whether it holds.",
+    "left_side": "\n# Worth knowing, not needed; without a weight a heavy book is assumed.",
     "case_depth": "\n# What is free inside the case.",
 }
 _SUPPORT = """

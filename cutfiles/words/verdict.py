@@ -4,7 +4,7 @@ import math
 from typing import Any, assert_never
 
 from cutfiles.bench.book import SIDES
-from cutfiles.bench.questions import HEAVY, LIGHT, weight_text
+from cutfiles.bench.questions import HEAVY, LIGHT, weight_of, weight_text
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
 from cutfiles.lengths import Lengths, beside
@@ -131,7 +131,9 @@ def check_text(check: Check, slip: Slip) -> str:
             return f"the leaves open {check.measured:.0f}° less than the support"
         case "weight":
             heavy, most = (weight_text(g, slip) for g in (check.measured, check.limit))
-            return f"the book weighs {heavy} (at most {most} in film)"
+            lone = check.measured < weight_of(slip)[0]  # the table carries the rest of the book
+            what = "the lone cover" if lone else "the book"
+            return f"{what} weighs {heavy} (at most {most} in film)"
         case "slope":
             slope, limit = (math.degrees(angle) for angle in (check.measured, check.limit))
             return f"{check.place} is {beside(slope, limit, 0)}° steep (at most {limit:.0f}°)"

@@ -6,7 +6,7 @@ import pytest
 import tilted
 from test_from_slips import drawn
 
-from cutfiles import check_data, check_table, draft_of
+from cutfiles import check_data, check_table, draft_of, slip_from
 from cutfiles.support.carried import carried
 
 G = 9.80665
@@ -87,3 +87,14 @@ def test_spare_film_holds_no_tape():
     tapes = [[c for c in d.verdict.checks if c.name == "tape"] for d in (draft, plain)]
     assert [c.place for c in tapes[0]] == ["left tab", "right tab"]
     assert [c.measured for c in tapes[0]] == pytest.approx([c.measured for c in tapes[1]])
+
+
+def test_a_lone_cover_is_not_told_to_be_the_book():
+    slip = {"number": "T1", "units": "mm", "height": 200, "width": 130, "spine_width": 28}
+    slip |= {"left_rise": 81, "right_rise": 0, "left_joint": 24, "right_joint": 0}
+    slip |= {"left_side": 3, "right_side": 30, "weight": "560 g"}
+    draft = draft_of(slip_from(slip))
+    assert draft.support.kind == "lone cover"
+    told = check_table(draft)
+    assert "the lone cover weighs 51 g (at most 1361 g in film)" in told
+    assert "the book weighs" not in told

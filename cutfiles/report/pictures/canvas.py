@@ -11,6 +11,8 @@ from cutfiles.words.marks import MARKS
 
 WIDTH, HEIGHT = 297.0, 210.0
 INK, SOFT, PALE, BAND = "#000000", "#666666", "#E8E8E8", "#D4D4D4"
+_SENTENCE, _SENTENCE_WIDTH = 2.9, 270.0
+"""The verdict's sentence under the headings: size of its letters and width, mm."""
 _SMALLEST = 2.0
 """Letters of a long sentence are no smaller, mm."""
 CAPITAL = 0.72
@@ -92,10 +94,18 @@ class Canvas:
         size = radius * 1.2
         self.text((x, y + size * CAPITAL / 2), text, size=size, anchor="middle", bold=True)
 
+    def told(self, what: str, verdict: str, size: float) -> None:
+        """Write below the headings what a picture shows, and the verdict's sentence below that.
+
+        What it shows moves up where the sentence takes two lines: neither touches the other.
+        """
+        lines, _ = _two_lines(verdict, _SENTENCE_WIDTH, _SENTENCE)
+        self.text((15, 31 if len(lines) == 1 else 29.4), what, size=size, colour=SOFT)
+        self.sentence((15, 37), verdict, _SENTENCE_WIDTH, _SENTENCE, bold=True)
+
     def sentence(self, at: Place, text: str, width: float, size: float, *, bold: bool) -> None:
         """Write a text in two lines at most, the last one's baseline at a place."""
-        while len(lines := lines_of(text, width, size)) > 2 and size > _SMALLEST:
-            size = round(size - 0.1, 1)
+        lines, size = _two_lines(text, width, size)
         x, y = at
         for i, line in enumerate(lines):
             above = 1.25 * size * (len(lines) - 1 - i)
@@ -123,6 +133,13 @@ class Canvas:
         out = io.StringIO()
         self._drawing.write(out)
         return out.getvalue().encode()
+
+
+def _two_lines(text: str, width: float, size: float) -> tuple[list[str], float]:
+    """Return a text in two lines, if its letters can be that small, and their size."""
+    while len(lines := lines_of(text, width, size)) > 2 and size > _SMALLEST:
+        size = round(size - 0.1, 1)
+    return lines, size
 
 
 def lines_of(text: str, width: float, size: float) -> list[str]:

@@ -121,16 +121,13 @@ class _Picture:
         second = ", ".join(p for p in (slip.book.shelf_mark, slip.opening.label) if p)
         self.page.text((15, 24), fitted(second, 215, 3.5), size=3.5)
         self.page.verdict(self.verdict.state)
-        self.page.text(
-            (15, 31),
+        self.page.told(
             f"flat, book face up, head up · {self._length(box.width)} × "
             f"{self._length(box.height)} mm · polyester film {self.support.film.gauge_text} · "
             "not to be measured: for the size see the numbers",
-            size=_TEXT,
-            colour=SOFT,
+            short_sentence(self.verdict, slip),
+            _TEXT,
         )
-        said = short_sentence(self.verdict, slip)
-        self.page.sentence((15, 37), said, 270, 2.9, bold=True)
         x, y = 10.0, _TOP + 14
         self.page.line([(x, y), (x, y - 10)], width=0.4)
         self.page.line([(x - 1.5, y - 7.5), (x, y - 10), (x + 1.5, y - 7.5)], width=0.4)

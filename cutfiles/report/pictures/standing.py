@@ -115,15 +115,12 @@ class _Picture:
         self.page.verdict(self.verdict.state)
         over, under = (self.scale, 1.0) if self.scale >= 1 else (1.0, 1 / self.scale)
         unit = "mm (inches)" if slip.units == "in" else "mm"
-        self.page.text(
-            (15, 31),
+        self.page.told(
             f"{self.support.kind} · standing, seen from the tail · "
             f"scale {over:.3g}:{under:.3g} · lengths in {unit}",
-            size=_TEXT,
-            colour=SOFT,
+            short_sentence(self.verdict, slip),
+            _TEXT,
         )
-        said = short_sentence(self.verdict, slip)
-        self.page.sentence((15, 37), said, 270, 2.9, bold=True)
         top = self._at(0, self._tallest())[1]
         self.page.text(
             (self.middle, top - 5),

@@ -202,12 +202,13 @@ def _sure(one: Judged | None) -> str:
 
 
 def _least(verdict: Verdict) -> list[str]:
-    """Return the adequate way with the least film, where it is not the one made."""
+    """Return the adequate way with the least film beside the one made; that may take less."""
     least = verdict.least
     if least is None:
         return []
     said = f"{way_text(least.way, least.legs)}: {beside(least.sure, SAFE)} × its load"
-    return [f"  {'least film':<10} {said}, {least.grams:.1f} g, {least.folds} folds"]
+    name = "least film" if least.grams < verdict.made.grams else "runner-up"
+    return [f"  {name:<10} {said}, {least.grams:.1f} g, {least.folds} folds"]
 
 
 def _millimetres(draft: Draft) -> list[str]:
