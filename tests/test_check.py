@@ -277,3 +277,15 @@ def test_a_runner_up_of_more_film_is_not_called_the_least(settings, name):
     made, least = draft.verdict.made, draft.verdict.least
     assert (least.grams < made.grams) == (name == "least film")
     assert [line for line in check_table(draft).splitlines() if line.startswith(f"  {name} ")]
+
+
+@pytest.mark.parametrize(("height", "said"), [("270 mm", "254.0 mm"), ("300 mm", "280.0 mm")])
+def test_the_height_that_practice_allows_is_the_one_that_was_passed(tmp_path, height, said):
+    """Above 254 mm a trial, above 280 mm another support: each names its own limit."""
+    path = tmp_path / "T1.toml"
+    path.write_text(
+        f'number = "T1"\nunits = "mm"\nheight = "{height}"\nwidth = "133"\nspine_width = "34"\n'
+        'opening_angle = "120"\nweight = "600 g"\n'
+    )
+    told = run("check", path).output
+    assert f"mm tall (at most {said} in film)" in told

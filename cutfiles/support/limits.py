@@ -171,9 +171,11 @@ def check_practice(
     ['make a trial', 'another support']
 
     """
-    tall: State = "another support" if height > TALLEST else "make a trial"
-    check = at_most("height", "book", height, TRIED_HEIGHT)
-    yield check._replace(state=tall) if check.share > 1 else check
+    if height > TALLEST:
+        yield at_most("height", "book", height, TALLEST)
+    else:
+        check = at_most("height", "book", height, TRIED_HEIGHT)
+        yield check._replace(state="make a trial") if check.share > 1 else check
     if weight is not None:
         yield at_most("weight", "book", weight, HEAVIEST)
     for place, slope in slopes.items():
