@@ -11,7 +11,7 @@ from dataclasses import replace
 
 import pytest
 from click.testing import CliRunner
-from conftest import ROOT, sample
+from conftest import ROOT, outside_module, sample
 from network_cutter import NetworkCutter
 
 from cutfiles import deliver, make
@@ -369,7 +369,7 @@ def test_what_was_typed_before_a_question_does_not_answer_it(made, monkeypatch):
     """A second yes of an impatient hand, while a pass is aligned, starts no machine."""
     from cutfiles.cli import cut as module
 
-    hand, keyboard = pytest.importorskip("pty").openpty()
+    hand, keyboard = outside_module("pty").openpty()
     os.write(hand, b"yes\n")
     cutting = replace(open_record(made / "B2.plan.json").cutting, initials="KM")
     for said in ANSWERS[:2]:

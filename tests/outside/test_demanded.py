@@ -6,7 +6,9 @@ import pytest
 from conftest import ROOT, outside_module, outside_tool
 
 TESTS = ROOT / "tests"
-LOOKS = re.compile(r"importorskip|find_spec|except ImportError|except ModuleNotFoundError|which\(")
+LOOKS = re.compile(
+    r"importorskip|find_spec|except ImportError|except ModuleNotFoundError|\bwhich\("
+)
 
 
 @pytest.mark.parametrize("ask", [lambda: outside_tool("a plotter", None), None])
