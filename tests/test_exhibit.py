@@ -312,7 +312,7 @@ def test_stopped_at_any_step_the_next_run_completes(tmp_path, monkeypatch, undis
 
 
 def test_threads_and_processes_give_the_same(tmp_path):
-    books, asked = listed(tmp_path, HEAD + BOOKS), plan(order=PRINTED)
+    books, asked = listed(tmp_path, HEAD + BOOKS), plan()
     make_exhibit(books, tmp_path / "one", asked)
     make_exhibit(books, tmp_path / "two", asked, workers=2)
     with ThreadPoolExecutor(3) as pool:
@@ -455,7 +455,7 @@ def test_odd_texts_stay_text_and_inside_the_folder(tmp_path):
     writer.writerow(HEAD.strip().split(","))
     for number, title in NASTY:
         writer.writerow([number, title, "p. 1", "200 mm", "130 mm", "30 mm", "120", title[:50]])
-    done = make_exhibit(listed(tmp_path, out.getvalue()), tmp_path / "out", plan(order=PRINTED))
+    done = make_exhibit(listed(tmp_path, out.getvalue()), tmp_path / "out", plan())
     assert done.counts["made"] == len(NASTY), [s.faults for s in done.supports]
     assert {path.name for path in tmp_path.iterdir()} == {"out", "list.csv"}
     page = (tmp_path / "out" / "index.html").read_text(encoding="utf-8")
@@ -563,7 +563,6 @@ ASKED = ["exhibit", "list.csv", "--to", "out", "--workers", "2", "--format", "sv
 @pytest.mark.parametrize(
     ("script", "args"),
     [
-        pytest.param("", ["-m", "cutfiles", *ASKED], id="module"),
         pytest.param(CONSOLE, ["script.py", *ASKED], id="console"),
         pytest.param(OWN, ["script.py"], id="own"),
     ],
