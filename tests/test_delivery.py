@@ -8,7 +8,7 @@ import sys
 import time
 
 import pytest
-from conftest import SAMPLES
+from conftest import BOOK, SAMPLES
 
 from cutfiles import deliver as deliver_
 from cutfiles import make as make_
@@ -21,17 +21,7 @@ PICTURES = {"A1.standing.svg", "A1.flat.svg", "A1.folded.svg", "A1.folded.html",
 
 
 def book(**more):
-    return slip_from(
-        {
-            "number": "A1",
-            "units": "mm",
-            "height": 203,
-            "width": 133,
-            "spine_width": 34,
-            "opening_angle": 120,
-            **more,
-        }
-    )
+    return slip_from({**BOOK, **more})
 
 
 MADE = {}

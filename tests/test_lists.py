@@ -8,6 +8,7 @@ import pytest
 from conftest import SAMPLES, outside_module
 from hypothesis import given
 from hypothesis import strategies as st
+from spreadsheets import save_opendocument
 
 from cutfiles.errors import FileError, SlipError
 from cutfiles.lists.headers import ColumnMapping, column_of
@@ -283,25 +284,8 @@ def test_xlsx(tmp_path):
 
 
 def test_ods(tmp_path):
-    outside_module("python_calamine")
-    opendocument = outside_module("odf.opendocument")
-    from odf.table import Table, TableCell, TableRow
-    from odf.text import P
-
-    document = opendocument.OpenDocumentSpreadsheet()
-    table = Table(name="list")
-    for line in (["No", "H (mm)", "W (mm)", "Spine (mm)", "Opens to"], ["1", 203, 133, 34, "120°"]):
-        row = TableRow()
-        for value in line:
-            if isinstance(value, str):
-                cell = TableCell(valuetype="string")
-                cell.addElement(P(text=value))
-            else:
-                cell = TableCell(valuetype="float", value=value)
-            row.addElement(cell)
-        table.addElement(row)
-    document.spreadsheet.addElement(table)
-    document.save(tmp_path / "list.ods")
+    rows = ["No", "H (mm)", "W (mm)", "Spine (mm)", "Opens to"], ["1", 203, 133, 34, "120°"]
+    save_opendocument(tmp_path / "list.ods", {"list": rows})
     assert read_list(tmp_path / "list.ods").rows[0].slip.book.height == 203
 
 

@@ -1,20 +1,12 @@
 """Odd slips: what a hand, a spreadsheet or a hostile file may hold is refused in plain words."""
 
 import pytest
+from conftest import BOOK
 
 from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.draft import draft_of
 from cutfiles.errors import FileError, SlipError
 from cutfiles.tables.value import _LETTERS, _SIGNS
-
-GOOD = {
-    "number": "A1",
-    "units": "mm",
-    "height": 203,
-    "width": 133,
-    "spine_width": 34,
-    "opening_angle": 120,
-}
 
 
 @pytest.mark.parametrize(
@@ -25,7 +17,7 @@ GOOD = {
 @pytest.mark.parametrize("field", ["height", "opening_angle", "weight"])
 def test_endless_digits_are_refused_in_a_short_line(field, height):
     with pytest.raises(SlipError) as caught:
-        slip_from({**GOOD, field: height})
+        slip_from({**BOOK, field: height})
     assert len(str(caught.value)) < 300
 
 
@@ -34,7 +26,7 @@ def test_endless_digits_in_other_fields(path):
     number = 10**5000
     more = {"number": number} if path == "number" else {"support": {path: number}}
     with pytest.raises(SlipError, match="thousands of digits"):
-        slip_from({**GOOD, **more})
+        slip_from({**BOOK, **more})
 
 
 @pytest.mark.parametrize(
@@ -57,7 +49,7 @@ def test_toml_that_its_reader_gives_up_on(tmp_path, text):
 
 def test_long_text_is_quoted_short():
     with pytest.raises(SlipError) as caught:
-        slip_from({**GOOD, "height": "x" * 900_000})
+        slip_from({**BOOK, "height": "x" * 900_000})
     assert len(str(caught.value)) < 300
 
 
@@ -72,18 +64,18 @@ def test_long_text_is_quoted_short():
 )
 def test_what_is_hidden_in_a_text_is_shown(values, seen):
     with pytest.raises(SlipError) as caught:
-        slip_from({**GOOD, **values})
+        slip_from({**BOOK, **values})
     assert str(caught.value).isprintable()
     assert seen in str(caught.value)
 
 
 def test_a_number_written_as_a_number_is_told_its_quotation_marks():
     with pytest.raises(SlipError, match=r'write number = "4\.12"'):
-        slip_from({**GOOD, "number": 4.12})
+        slip_from({**BOOK, "number": 4.12})
 
 
 @pytest.mark.parametrize("letter", sorted(_SIGNS - {" "} | _LETTERS | {"i", "l", "1"}))
 def test_every_letter_labels_a_support_alone(letter):
-    made = draft_of(slip_from({**GOOD, "number": letter}))
+    made = draft_of(slip_from({**BOOK, "number": letter}))
     assert dict(made.drawing.facts)["number"] == letter
     assert any(stroke.name == "label left" for stroke in made.drawing.strokes)

@@ -7,6 +7,7 @@ import pytest
 from click.testing import CliRunner
 from conftest import outside_module
 from pages import text_of
+from spreadsheets import save_opendocument
 
 from cutfiles.cli import cli
 from cutfiles.lists.headers import column_of
@@ -56,39 +57,20 @@ def as_xlsx(path):
 
 
 def as_ods(path):
-    outside_module("odf")
-    from odf.opendocument import OpenDocumentSpreadsheet
-    from odf.table import Table, TableCell, TableRow
-    from odf.text import P
-
-    document = OpenDocumentSpreadsheet()
-    for name, rows in (
-        (
-            "Leihgaben",
-            (
+    save_opendocument(
+        path,
+        {
+            "Leihgaben": (
                 ("Nr.", "Titel", "Höhe (mm)", "Breite (mm)", "Dicke (mm)"),
                 ("D1", "Gärten", "150", "100", "22"),
                 ("D2", "Höfe", "150", "100", "21,5"),
             ),
-        ),
-        (
-            "Prêts",
-            (
+            "Prêts": (
                 ("N°", "Titre", "Hauteur en mm", "Largeur en mm", "Épaisseur en mm"),
                 ("F1", "Herbier", "150", "100", "22"),
             ),
-        ),
-    ):
-        table = Table(name=name)
-        for row in rows:
-            line = TableRow()
-            for text in row:
-                cell = TableCell(valuetype="string")
-                cell.addElement(P(text=text))
-                line.addElement(cell)
-            table.addElement(line)
-        document.spreadsheet.addElement(table)
-    document.save(str(path))
+        },
+    )
 
 
 def as_inches(path):

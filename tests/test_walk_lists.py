@@ -7,6 +7,7 @@ import io
 import pytest
 from click.testing import CliRunner
 from conftest import outside_module
+from spreadsheets import save_opendocument
 
 from cutfiles.cli import cli
 from cutfiles.lists.ledger import read_list
@@ -114,25 +115,6 @@ def test_a_workbook_of_three_worksheets_with_merged_headers(tmp_path):
     assert [c.found for c in books.ledger if c.rule == "worksheet-not-read"] == ["Lenders"]
 
 
-def opendocument(path, rows):
-    opendocument = outside_module("odf.opendocument")
-    outside_module("python_calamine")
-    from odf.table import Table, TableCell, TableRow
-    from odf.text import P
-
-    document = opendocument.OpenDocumentSpreadsheet()
-    table = Table(name="Liste")
-    for line in rows:
-        row = TableRow()
-        for value in line:
-            cell = TableCell(valuetype="string")
-            cell.addElement(P(text=value))
-            row.addElement(cell)
-        table.addElement(row)
-    document.spreadsheet.addElement(table)
-    document.save(path)
-
-
 @pytest.mark.parametrize(
     ("name", "rows"),
     [
@@ -158,7 +140,7 @@ def opendocument(path, rows):
     ],
 )
 def test_open_documents_in_german_and_french(tmp_path, name, rows):
-    opendocument(tmp_path / name, rows)
+    save_opendocument(tmp_path / name, {"Liste": rows})
     books = read_list(tmp_path / name)
     made = {row.number: row.slip.book.height for row in books.rows if row.slip}
     refused = {row.number: keys(row) for row in books.refused}
