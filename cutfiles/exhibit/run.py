@@ -381,7 +381,7 @@ class _Run:
         data = booked_text(
             self.plan.at_hand,
             self.booked,
-            dict(film_taken(laid.values())),
+            film_taken(laid.values()),
             list(offcuts(laid, self.plan.rules, self.booked)),
         )
         if sum_of(data) != self.table_sum:

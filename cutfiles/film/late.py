@@ -21,6 +21,8 @@ from cutfiles.film.layout import (
     inner,
     lay_out,
     left_of,
+    lying_at,
+    put_back,
     variants_of,
 )
 from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults
@@ -113,7 +115,7 @@ class _Relay:
         if not sheet.frozen and (film is None or not _has(film, laid)):
             return  # its film is gone: its pieces are laid anew
         for lying in laid.pieces:
-            key = (lying.name, lying.shape)
+            key = lying.key
             wanted = self.wanted[key] > 0
             if wanted and not sheet.frozen and self.pieces[key].apart and not laid.apart:
                 wanted = False  # it needs a trial now: away from what is sure
@@ -173,7 +175,8 @@ class _Relay:
                 place = best_place(free[number], variants)
                 if place is not None:
                     free[number] = without(free[number], place)
-                    found[number].append(_lying(piece, place, laid.film, rules))
+                    at, size = (place.left, place.bottom), (place.width, place.height)
+                    found[number].append(lying_at(piece, at, size, laid.film, rules))
                     break
             else:
                 return False
@@ -202,20 +205,16 @@ class _Relay:
         films = {self.sheets[number].laid.film.name for number in own}
         if len(films) > 1:
             return False
-        film = self.pool[films.pop()]
         laid = [self.sheets[number].laid for number in own]
-        if film.form == "roll":
-            whole = None if film.length is None else film.length + sum(s.height for s in laid)
-            mine = replace(film, length=whole)
-        else:
-            mine = replace(film, count=len(own))
+        film = put_back(self.pool[films.pop()], laid)
         counts = Counter(piece.key for piece in loose)
-        counts.update((p.name, p.shape) for sheet in laid for p in sheet.pieces)
-        pieces = [replace(self.pieces[key], count=n) for key, n in sorted(counts.items())]
-        apart = laid[0].apart
-        pieces = [replace(piece, apart=apart) for piece in pieces]
+        counts.update(lying.key for sheet in laid for lying in sheet.pieces)
+        pieces = [
+            replace(self.pieces[key], count=n, apart=laid[0].apart)
+            for key, n in sorted(counts.items())
+        ]
         effort = min(self.work.rules.effort, REFILL)
-        done = lay_out(pieces, [mine], replace(self.work.rules, effort=effort))
+        done = lay_out(pieces, [film], replace(self.work.rules, effort=effort))
         if done.unplaced or len(done.sheets) > len(own):
             return False
         for number in own:
@@ -223,12 +222,7 @@ class _Relay:
             self.free.pop(number, None)
         for number, sheet in zip(own, done.sheets, strict=False):
             self.sheets[number] = KeptSheet(number=number, laid=sheet)
-        self.pool[film.name] = left_of(mine, done.sheets)
-        if film.form != "roll" and film.count is not None:
-            spared = len(own) - len(done.sheets)
-            self.pool[film.name] = replace(film, count=film.count + spared)
-        elif film.form != "roll":
-            self.pool[film.name] = film
+        self.pool[film.name] = left_of(film, done.sheets)
         return True
 
     def _new(self, rest: list[Piece]) -> tuple[Unplaced, ...]:
@@ -260,18 +254,10 @@ def _box(lying: Lying, rules: Rules) -> Box:
     return Box(left, bottom, width, height)
 
 
-def _lying(piece: Piece, place: Box, film: Supply, rules: Rules) -> Lying:
-    as_drawn = variants_of(piece, (False,), rules)[0]
-    turned = (place.width, place.height) != as_drawn or False not in film.ways
-    wide, tall = (piece.height, piece.width) if turned else (piece.width, piece.height)
-    left, bottom = rules.margin + place.left / UNIT, rules.margin + place.bottom / UNIT
-    return Lying(piece.name, left, bottom, wide, tall, turned, piece.shape)
-
-
 def _check(sheets: Sequence[KeptSheet], unplaced: Sequence[Unplaced], one: _Relay) -> None:
     """Hold the sheets that are not cut, and the count of all pieces, against what is wanted."""
     open_ = [sheet for sheet in sheets if not sheet.frozen]
-    lie = Counter((p.name, p.shape) for sheet in open_ for p in sheet.laid.pieces)
+    lie = Counter(p.key for sheet in open_ for p in sheet.laid.pieces)
     missing = Counter(each.piece.key for each in unplaced)
     if lie + missing + one.cut != +Counter({p.key: p.count for p in one.work.pieces}):
         _defect("pieces that lie too often or nowhere")

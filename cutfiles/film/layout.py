@@ -246,27 +246,31 @@ def _sheet(
     placed: Sequence[Placed],
     height: float,
 ) -> LaidSheet:
-    lying = []
-    for k, x, y, w, h in sorted(placed, key=lambda one: (one[2], one[1])):
-        piece = pieces[k]
-        as_drawn = variants_of(piece, (False,), rules)[0]
-        turned = (w, h) != as_drawn
-        if as_drawn[0] == as_drawn[1]:
-            turned = False not in film.ways
-        wide, tall = (piece.height, piece.width) if turned else (piece.width, piece.height)
-        lying.append(
-            Lying(
-                piece.name,
-                rules.margin + x / UNIT,
-                rules.margin + y / UNIT,
-                wide,
-                tall,
-                turned,
-                piece.shape,
-            )
-        )
+    lying = tuple(
+        lying_at(pieces[k], (x, y), (w, h), film, rules)
+        for k, x, y, w, h in sorted(placed, key=lambda one: (one[2], one[1]))
+    )
     width = room(film, rules)[0]
-    return LaidSheet(film=film, gauge=gauge, width=width, height=height, pieces=tuple(lying))
+    return LaidSheet(film=film, gauge=gauge, width=width, height=height, pieces=lying)
+
+
+def lying_at(
+    piece: Piece, at: tuple[int, int], size: tuple[int, int], film: Supply, rules: Rules
+) -> Lying:
+    """Return a piece as it lies, mm.
+
+    Args:
+        piece: as drawn.
+        at: left and bottom, from the margins (`UNIT`).
+        size: with the room beside it (`UNIT`): it tells whether the piece is turned.
+        film: what it lies on: a square piece is turned only where it must be.
+        rules: margin and spacing.
+
+    """
+    turned = size != variants_of(piece, (False,), rules)[0] or False not in film.ways
+    wide, tall = (piece.height, piece.width) if turned else (piece.width, piece.height)
+    left, bottom = (rules.margin + place / UNIT for place in at)
+    return Lying(piece.name, left, bottom, wide, tall, turned, piece.shape)
 
 
 def _check(sheets: list[LaidSheet], pieces: list[Piece], rest: list[Piece], rules: Rules) -> None:
@@ -304,7 +308,8 @@ def _defect(found: str) -> None:
     )
 
 
-def _taken(sheets: Iterable[LaidSheet]) -> dict[str, float]:
+def film_taken(sheets: Iterable[LaidSheet]) -> dict[str, float]:
+    """Return how much of each film sheets take: pieces, or mm of a roll."""
     taken: dict[str, float] = {}
     for sheet in sheets:
         amount = sheet.height if sheet.film.form == "roll" else 1.0
@@ -312,17 +317,20 @@ def _taken(sheets: Iterable[LaidSheet]) -> dict[str, float]:
     return taken
 
 
-def film_taken(sheets: Iterable[LaidSheet]) -> Mapping[str, float]:
-    """Return how much of each film sheets take: pieces, or mm of a roll."""
-    return _taken(sheets)
-
-
 def left_of(film: Supply, sheets: Sequence[LaidSheet]) -> Supply:
     """Return what is left of a film after sheets were taken off it, at least nothing."""
-    taken = _taken(sheets).get(film.name, 0.0)
+    return _with_more(film, -film_taken(sheets).get(film.name, 0.0))
+
+
+def put_back(film: Supply, sheets: Sequence[LaidSheet]) -> Supply:
+    """Return a film with what sheets took off it."""
+    return _with_more(film, film_taken(sheets).get(film.name, 0.0))
+
+
+def _with_more(film: Supply, more: float) -> Supply:
     if film.form == "roll":
-        return film if film.length is None else replace(film, length=max(0.0, film.length - taken))
-    return film if film.count is None else replace(film, count=max(0, film.count - round(taken)))
+        return film if film.length is None else replace(film, length=max(0.0, film.length + more))
+    return film if film.count is None else replace(film, count=max(0, film.count + round(more)))
 
 
 def offcuts(sheets: Mapping[int, LaidSheet], rules: Rules, exhibit: str) -> Iterator[Supply]:

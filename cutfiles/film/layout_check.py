@@ -23,6 +23,11 @@ class Lying(NamedTuple):
     turned: bool
     shape: str = ""
 
+    @property
+    def key(self) -> tuple[str, str]:
+        """Name and shape: which piece lies here."""
+        return self.name, self.shape
+
 
 class Ground(NamedTuple):
     """One sheet, mm: its name, size, and what lies on it."""

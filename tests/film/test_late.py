@@ -166,10 +166,10 @@ def test_sheets_and_the_grain():
 
 
 def test_a_fault_of_late_work_is_noticed(many, laid, monkeypatch):
-    def astray(piece, place, film, rules):
+    def astray(piece, at, size, film, rules):
         return Lying(piece.name, 0.0, 0.0, piece.width, piece.height, False, piece.shape)
 
-    monkeypatch.setattr(late, "_lying", astray)
+    monkeypatch.setattr(late, "lying_at", astray)
     with pytest.raises(Defect, match="over the margin"):
         relay(laid, work([*many, piece("late", 90, 60)]), len(laid))
 
