@@ -89,6 +89,11 @@ class Supply:
         return self.gauge == 0 or abs(self.gauge - gauge) < _GAUGE_STEP
 
     @property
+    def endless(self) -> "Supply":
+        """The same film, as though there were as much of it as anyone needs."""
+        return replace(self, count=None, length=None if self.form == "roll" else self.length)
+
+    @property
     def ways(self) -> tuple[bool, ...]:
         """Whether a pattern may lie as drawn (False), turned a quarter (True), or both.
 

@@ -8,12 +8,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from cutfiles.exhibit.pieces import owner_of
+from cutfiles.exhibit.pieces import owner_of, owners
 from cutfiles.exhibit.results import SupportFacts, SupportResult, piece_of
 from cutfiles.exhibit.sheets import sheet_name
 from cutfiles.film.late import KeptSheet
 from cutfiles.film.layout import Piece
-from cutfiles.film.layout_check import Lying
 
 CHANGES_FILE = "changes.txt"
 Waste = tuple[int, str, str]
@@ -70,7 +69,7 @@ def waste_on(sheets: Iterable[KeptSheet], pieces: Iterable[Piece]) -> frozenset[
         for sheet in sheets
         if sheet.frozen
         for lying in sheet.laid.pieces
-        if (lying.name, lying.shape) not in wanted
+        if lying.key not in wanted
     )
 
 
@@ -131,35 +130,26 @@ def _sheets(before: Sequence[KeptSheet], after: Sequence[KeptSheet]) -> Iterable
     was = {sheet.number for sheet in before}
     for new in after:
         if new.number not in was:
-            yield f"  {sheet_name(new.number)}: new, with {_told(new.laid.pieces)}"
+            yield f"  {sheet_name(new.number)}: new, with {', '.join(owners(new.laid.pieces))}"
 
 
 def _parts(old: KeptSheet, new: KeptSheet) -> Iterable[str]:
     """Yield what came off a sheet and what is new on it, by shape; and whether the rest moved."""
-    one, two = Counter(map(_key, old.laid.pieces)), Counter(map(_key, new.laid.pieces))
-    if off := [p for p in old.laid.pieces if _key(p) in one - two]:
-        yield f"off it {_told(off)}"
-    if on := [p for p in new.laid.pieces if _key(p) in two - one]:
-        yield f"new on it {_told(on)}"
+    one, two = (Counter(piece.key for piece in sheet.laid.pieces) for sheet in (old, new))
+    gone, come = one - two, two - one
+    if off := owners(piece for piece in old.laid.pieces if piece.key in gone):
+        yield f"off it {', '.join(off)}"
+    if on := owners(piece for piece in new.laid.pieces if piece.key in come):
+        yield f"new on it {', '.join(on)}"
     if not _in_place(old, new):
         yield "the others moved"
 
 
-def _key(piece: Lying) -> tuple[str, str]:
-    return piece.name, piece.shape
-
-
 def _in_place(old: KeptSheet, new: KeptSheet) -> bool:
     """Whether what lies on both sheets lies where it lay."""
-    both = {_key(p) for p in old.laid.pieces} & {_key(p) for p in new.laid.pieces}
-    return {p for p in old.laid.pieces if _key(p) in both} == {
-        p for p in new.laid.pieces if _key(p) in both
-    }
-
-
-def _told(pieces: Iterable[Lying]) -> str:
-    """Return whose pieces they are, each support once."""
-    return ", ".join(dict.fromkeys(owner_of(piece.name)[0] for piece in pieces))
+    both = {piece.key for piece in old.laid.pieces} & {piece.key for piece in new.laid.pieces}
+    lay, lie = ({piece for piece in sheet.laid.pieces if piece.key in both} for sheet in (old, new))
+    return lay == lie
 
 
 def changes_text(name: str, said: Sequence[str]) -> bytes:

@@ -10,7 +10,7 @@ from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import held
 from cutfiles.errors import FileError, shown
 from cutfiles.exhibit.changes import Before
-from cutfiles.exhibit.pieces import owner_of
+from cutfiles.exhibit.pieces import owner_of, owners
 from cutfiles.exhibit.results import piece_of
 from cutfiles.exhibit.sheets import sheet_name
 from cutfiles.exhibit.stages import (
@@ -22,7 +22,7 @@ from cutfiles.exhibit.stages import (
     require_known,
     stages_text,
 )
-from cutfiles.exhibit.state import JOURNAL, load
+from cutfiles.exhibit.state import JOURNAL, RECORD, load
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,8 +100,6 @@ def mark(
 
 
 def _require_exhibit(folder: Path) -> None:
-    from cutfiles.exhibit.state import RECORD
-
     if not (folder / RECORD).is_file():
         raise FileError(
             f"no {RECORD}",
@@ -113,12 +111,7 @@ def _require_exhibit(folder: Path) -> None:
 
 def _lie_on(before: Before) -> dict[str, tuple[str, ...]]:
     """Return whose pieces lie on each sheet."""
-    return {
-        sheet_name(sheet.number): tuple(
-            dict.fromkeys(owner_of(piece.name)[0] for piece in sheet.laid.pieces)
-        )
-        for sheet in before.sheets
-    }
+    return {sheet_name(sheet.number): owners(sheet.laid.pieces) for sheet in before.sheets}
 
 
 def _marks(
@@ -137,7 +130,7 @@ def _marks(
             cut.add(name)
         elif facts is not None:
             piece = piece_of(facts["shape"], facts["posts"])
-            shapes = {(facts["shape"]), *(post[-1] for post in facts["posts"])}
+            shapes = {facts["shape"], *(post[-1] for post in facts["posts"])}
             own = [
                 sheet_name(sheet.number)
                 for sheet in before.sheets

@@ -119,8 +119,8 @@ def on_sheets(supports: Sequence[SupportResult], lie: Lie) -> tuple[SupportResul
     """Say of each support on which sheets it lies, or why on none, and how far it is."""
     holding: dict[tuple[str, str], list[SheetResult]] = {}
     for sheet in lie.sheets:
-        for piece in dict.fromkeys((piece.name, piece.shape) for piece in sheet.pieces):
-            holding.setdefault(piece, []).append(sheet)
+        for key in dict.fromkeys(piece.key for piece in sheet.pieces):
+            holding.setdefault(key, []).append(sheet)
     nowhere = {owner_of(one.piece.name)[0]: one for one in lie.unplaced}
     return tuple(_lying(support, lie, holding, nowhere) for support in supports)
 

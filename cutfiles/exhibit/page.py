@@ -5,13 +5,13 @@ opens or closes its details, Esc clears the filters. Without scripts all support
 """
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from html import escape
 from urllib.parse import quote
 
 from cutfiles.bench.film import Film
 from cutfiles.exhibit.buying import buying_lines, order_rows
-from cutfiles.exhibit.pieces import owner_of
+from cutfiles.exhibit.pieces import owners
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.tables import film_lines, used_share
 from cutfiles.exhibit.thumbs import sheet_view
@@ -107,6 +107,7 @@ def exhibit_page(done: ExhibitResult, files: Iterable[str]) -> bytes:
     made = sum(support.facts is not None for support in done.supports)
     refused = len(done.supports) - made
     name = escape(done.name)
+    rows = {support.number: support.row for support in done.supports}
     parts = [
         '<!DOCTYPE html><html lang="en"><head><meta charset="utf-8">',
         '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; '
@@ -122,7 +123,7 @@ def exhibit_page(done: ExhibitResult, files: Iterable[str]) -> bytes:
         '<h2>Supports <span class="soft" id="count"></span></h2><div class="cards">',
         *(_support(support) for support in done.supports),
         '</div><h2>Sheets, in the order they are cut</h2><div class="cards">',
-        *(_sheet(sheet, done) for sheet in done.sheets),
+        *(_sheet(sheet, rows) for sheet in done.sheets),
         "</div>",
         *_film(done),
         '<p class="soft">No load test stands behind a cradle: prove each one empty, then '
@@ -164,13 +165,13 @@ def _filters(done: ExhibitResult) -> str:
     cases = Counter(support.values.get("case", "") for support in done.supports)
     exhibits = Counter(support.values.get("exhibit", "") for support in done.supports)
     verdicts = Counter(_verdict(support) for support in done.supports)
-    stages = Counter(support.stage.stage for support in done.supports if support.facts)
+    stages = Counter[str](support.stage.stage for support in done.supports if support.facts)
     out = [
         '<form><label>search ( / )<input name="q" type="search"></label>',
         _select("case", "case", cases),
         _select("exhibit", "exhibit", exhibits),
         _select("verdict", "result", verdicts),
-        _select("stage", "stage", Counter(stages)),
+        _select("stage", "stage", stages),
         '<button type="reset">all (Esc)</button></form>',
         '<p class="soft keys">Keys: j and k go from one to the next, Enter opens its details.</p>',
     ]
@@ -178,7 +179,7 @@ def _filters(done: ExhibitResult) -> str:
 
 
 def _select(name: str, label: str, counted: Counter[str]) -> str:
-    if len([value for value in counted if value]) < 1:
+    if not any(counted):
         return ""
     options = "".join(
         f'<option value="{escape(value)}">{escape(value)} ({count})</option>'
@@ -260,13 +261,12 @@ def _stage(support: SupportResult) -> str:
     return escape(", ".join(text for text in (stage, date, initials) if text))
 
 
-def _sheet(sheet: SheetResult, done: ExhibitResult) -> str:
+def _sheet(sheet: SheetResult, rows: Mapping[str, int]) -> str:
+    """Return a sheet's part of the page; rows, by the numbers of their supports, are linked to."""
     links = " ".join(_link(f"sheets/{name}", name) for name in sheet.files)
-    rows = {support.number: support.row for support in done.supports}
-    numbers = dict.fromkeys(owner_of(piece.name)[0] for piece in sheet.pieces)
     told = " ".join(
         _link(f"#row-{rows[number]}", number) if number in rows else escape(number)
-        for number in numbers
+        for number in owners(sheet.pieces)
     )
     said = ["cut, stays as it is"] if sheet.frozen else []
     said += ["trials only"] if sheet.apart else []

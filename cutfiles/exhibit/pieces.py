@@ -1,6 +1,6 @@
 """The pieces of an exhibit: the strip of each support and its posts, and whose a piece is."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from cutfiles.bench.slip import Slip
 from cutfiles.exhibit.results import SupportFacts, SupportResult
@@ -27,6 +27,11 @@ def owner_of(piece: str) -> tuple[str, str]:
     """
     number, mark, post = piece.rpartition(_POST)
     return (number, post) if mark and post in ("left post", "right post") else (piece, "")
+
+
+def owners(pieces: Iterable[Lying]) -> tuple[str, ...]:
+    """Return the numbers of the supports that pieces belong to, each once, in their order."""
+    return tuple(dict.fromkeys(owner_of(piece.name)[0] for piece in pieces))
 
 
 def pieces_of(support: SupportResult, facts: SupportFacts) -> Iterator[Piece]:

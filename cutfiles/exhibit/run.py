@@ -30,7 +30,7 @@ from cutfiles.exhibit.films import MadeSo, choose_films
 from cutfiles.exhibit.memory import Memory, memory_lines, read_memory, remember
 from cutfiles.exhibit.outcome import Lie, clashing_names, is_laid, on_sheets, result_of
 from cutfiles.exhibit.page import PAGE, exhibit_page
-from cutfiles.exhibit.pieces import owner_of, pieces_of, place_of
+from cutfiles.exhibit.pieces import owner_of, owners, pieces_of, place_of
 from cutfiles.exhibit.plan import ExhibitPlan, bounded, require_ready
 from cutfiles.exhibit.prints import bench_cards, exhibit_prints
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
@@ -215,10 +215,10 @@ class _Run:
         """Return how supports were made by the last run: so they stay, where that holds."""
         before, cut = self.known.before, {*self.stages.cut}
         on_cut = {
-            owner_of(piece.name)[0]
+            number
             for sheet in before.sheets
             if sheet_name(sheet.number) in cut
-            for piece in sheet.laid.pieces
+            for number in owners(sheet.laid.pieces)
         }
         return {
             row.row: MadeSo((*before.facts[row.number]["way"],), row.number in on_cut)

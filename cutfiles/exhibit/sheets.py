@@ -25,7 +25,7 @@ def sheets_data(sheets: Iterable[KeptSheet]) -> list[dict[str, Any]]:
     return [
         {
             "number": sheet.number,
-            "film": asdict(_by_itself(sheet.laid.film)),
+            "film": asdict(sheet.laid.film.endless),  # how much there is, others take from
             "gauge": sheet.laid.gauge,
             "width": sheet.laid.width,
             "height": sheet.laid.height,
@@ -34,11 +34,6 @@ def sheets_data(sheets: Iterable[KeptSheet]) -> list[dict[str, Any]]:
         }
         for sheet in sheets
     ]
-
-
-def _by_itself(film: Supply) -> Supply:
-    """Return film without how much of it there is, which others take from."""
-    return replace(film, count=None, length=None if film.form == "roll" else film.length)
 
 
 def sheets_from(data: Iterable[Mapping[str, Any]]) -> tuple[KeptSheet, ...]:

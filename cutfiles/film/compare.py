@@ -1,7 +1,8 @@
 """Film compared before it is bought: what is missing, and whether another width would save."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from cutfiles.bench.at_hand import Supply
@@ -42,17 +43,14 @@ def film_missing(
     unplaced: Sequence[Unplaced], films: Sequence[Supply], rules: Rules
 ) -> tuple[LaidSheet, ...]:
     """Return what sheets the pieces would take that lie on none, were there enough of each film."""
-    pieces = [replace(one.piece, count=1) for one in unplaced]
-    counted: dict[tuple[str, str], Piece] = {}
-    for piece in pieces:
-        there = counted.get(piece.key)
-        counted[piece.key] = replace(piece, count=there.count + 1 if there else 1)
-    endless = [
-        replace(film, count=None, length=None if film.form == "roll" else film.length)
-        for film in films
-        if film.form != "offcut"
-    ]
-    return lay_out([*counted.values()], endless, rules).sheets
+    endless = [film.endless for film in films if film.form != "offcut"]
+    return lay_out(_counted(one.piece for one in unplaced), endless, rules).sheets
+
+
+def _counted(pieces: Iterable[Piece]) -> list[Piece]:
+    """Return pieces that come one by one, each once with its count."""
+    counts = Counter(replace(piece, count=1) for piece in pieces)
+    return [replace(piece, count=count) for piece, count in counts.items()]
 
 
 def savings(sheets: Sequence[LaidSheet], pieces: Sequence[Piece], rules: Rules) -> Iterator[Saving]:
@@ -67,7 +65,7 @@ def savings(sheets: Sequence[LaidSheet], pieces: Sequence[Piece], rules: Rules) 
     rolls = {s.film.name: s.film for s in sheets if s.film.form == "roll"}
     rough = replace(rules, effort=EFFORT)
     for film in rolls.values():
-        own = [piece for piece in _on(film, sheets, pieces)]
+        own = _counted(_on(film, sheets, pieces))
         now = _area(own, film, rough)
         widest = rules.bed[0] if rules.bed else math.inf
         wide = [(w, replace(film, width=w), rough) for w in WIDTHS if w <= widest]
@@ -84,22 +82,18 @@ def savings(sheets: Sequence[LaidSheet], pieces: Sequence[Piece], rules: Rules) 
 
 
 def _on(film: Supply, sheets: Sequence[LaidSheet], pieces: Sequence[Piece]) -> Iterator[Piece]:
-    """Yield the pieces that lie on sheets of a film, as many as lie there."""
+    """Yield the pieces that lie on sheets of a film, each as often as it lies there."""
     known = {piece.key: piece for piece in pieces}
     for sheet in sheets:
         for lying in sheet.pieces if sheet.film.name == film.name else ():
-            piece = known.get((lying.name, lying.shape))
+            piece = known.get(lying.key)
             if piece is not None:
-                yield replace(piece, count=1, apart=sheet.apart)
+                yield replace(piece, apart=sheet.apart)
 
 
 def _area(pieces: Sequence[Piece], film: Supply, rules: Rules) -> float:
     """Return how much of an endless roll pieces take, mm²; endless where one does not fit."""
-    counted: dict[tuple[str, str, bool], Piece] = {}
-    for piece in pieces:
-        key = (*piece.key, piece.apart)
-        counted[key] = replace(piece, count=counted[key].count + 1 if key in counted else 1)
-    done = lay_out([*counted.values()], [replace(film, length=None)], rules)
+    done = lay_out(pieces, [film.endless], rules)
     if done.unplaced:
         return math.inf
     return math.fsum(film.width * sheet.height for sheet in done.sheets)
