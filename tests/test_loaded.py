@@ -26,13 +26,17 @@ GEOMETRY = {"shapely", "numpy"}
 """For the fold check, in every run that makes a file."""
 
 
-def loaded(*words):
-    """Return which of the libraries a run of the command has loaded at its end."""
+PLANNING = {"cutfiles.files.passes", "cutfiles.machine.plan_data", "cutfiles.machine.tour"}
+"""For a cutter: what plans its passes, orders and writes them."""
+
+
+def loaded(*words, of=LIBRARIES):
+    """Return which of these modules a run of the command has loaded at its end."""
     code = (
         "import sys\n"
         "from cutfiles.cli import cli\n"
         f"cli({[str(word) for word in words]!r}, standalone_mode=False)\n"
-        f"print(*sorted({LIBRARIES!r} & set(sys.modules)))"
+        f"print(*sorted({of!r} & set(sys.modules)))"
     )
     run = subprocess.run(
         [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT
@@ -58,3 +62,10 @@ def test_a_format_loads_its_own_library_alone(formats, wanted, tmp_path):
 
 def test_help_loads_none():
     assert loaded("make", "--help") == set()
+
+
+def test_only_a_cutter_loads_what_plans_and_sends_its_passes(tmp_path):
+    words = ["make", SAMPLES / "A1.toml", "--format", "svg", "--no-cards", "--to", tmp_path]
+    known = {*PLANNING, "cutfiles.line.lines"}
+    assert loaded(*words, of=known) == set()
+    assert loaded(*words, "--cutter", "laser", "--replace", of=known) == PLANNING

@@ -38,12 +38,12 @@ def command(
     """
     from cutfiles.disk.refusals import read
     from cutfiles.job.aligned import align_passes, deliver_aligned
-    from cutfiles.machine.marks import SUFFIX as MARKS
+    from cutfiles.machine.endings import MARKS, PLAN
     from cutfiles.machine.marks import read_marks
-    from cutfiles.machine.plan_data import SUFFIX, plan_from
+    from cutfiles.machine.plan_data import plan_from
     from cutfiles.report.text.plan import lying_text
 
-    stem = plan_path.removesuffix(SUFFIX)
+    stem = plan_path.removesuffix(PLAN)
     table = measured or stem + MARKS
     try:
         plan = plan_from(read(plan_path, "a plan that can be read"), plan_path)

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from cutfiles.job.asked import Question, Setup
     from cutfiles.job.cut_record import CutRecord, Row
     from cutfiles.job.cutting import Cutting, Taken
-    from cutfiles.line.lines import Flow
+    from cutfiles.line.flow import Flow
     from cutfiles.machine.cutter import Cutter
 
 
@@ -204,7 +204,7 @@ class _Course:
     def _setup(self) -> "Setup":
         from cutfiles.job.asked import Setup
         from cutfiles.job.pass_files import names_of, pictures_of
-        from cutfiles.machine.marks import SUFFIX as MARKS
+        from cutfiles.machine.endings import MARKS
 
         record, one = self.record, self.record.cutting.one
         aligned = record.cutting.is_aligned(record.cutting.step.index)

@@ -12,7 +12,7 @@ from cutfiles.errors import CutfilesError, LineError
 
 if TYPE_CHECKING:
     from cutfiles.line.check import Job
-    from cutfiles.line.lines import Flow
+    from cutfiles.line.flow import Flow
 
 
 @click.command("send", cls=GroupedCommand, no_args_is_help=True)

@@ -5,11 +5,12 @@ import sys
 import threading
 import time
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 import click
 
 from cutfiles.cli.options import Command, GroupedOption
+from cutfiles.line.flow import Flow
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -32,7 +33,7 @@ _LINE = (
     ),
     click.option(
         "--flow",
-        type=click.Choice(["rtscts", "xonxoff", "none"]),
+        type=click.Choice(get_args(Flow)),
         default="rtscts",
         show_default=True,
         help="serial: how the cutter holds us up when its buffer is full; "

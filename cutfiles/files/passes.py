@@ -9,27 +9,21 @@ from dataclasses import replace
 
 from cutfiles.disk.names import safe_name
 from cutfiles.errors import Defect, FormatError
-from cutfiles.files.formats import FORMATS, HPGL_PENS, Format, Options
+from cutfiles.files.formats import FORMATS, Format, Options
 from cutfiles.files.made import File
 from cutfiles.files.pairs import Difference
 from cutfiles.files.record import MARKS as MARKS_FORMAT
 from cutfiles.files.verify import compare, written
 from cutfiles.film.drawing import Drawing
 from cutfiles.machine.align import aligned_again
-from cutfiles.machine.cutter import RANGE_MOST, Bed, Cutter
-from cutfiles.machine.marks import SUFFIX as MARKS
+from cutfiles.machine.cutter import Bed, Cutter
+from cutfiles.machine.endings import ALIGNED, MARKS, PLAN
 from cutfiles.machine.marks import marks_table, to_measure
+from cutfiles.machine.options import drawing_options
 from cutfiles.machine.passes import CutPlan, Pass, setting_of
 from cutfiles.machine.place import machine_path
-from cutfiles.machine.plan_data import SUFFIX as PLAN
 from cutfiles.machine.plan_data import plan_bytes, plan_from
 from cutfiles.plane.measure import box_of
-from cutfiles.support.contacts import Face
-
-PASS = ".face-"
-"""What the names of pass files have in them."""
-ALIGNED = ".aligned"
-"""What follows where a pass was corrected."""
 
 
 def write_plan(plan: CutPlan, name: str | None = None) -> tuple[File, ...]:
@@ -157,22 +151,6 @@ def pass_file_name(stem: str, one: Pass, form: Format, cutter: Cutter, state: st
     kin = [key for key in cutter.formats if FORMATS[key].group == form.group]
     suffix = form.shared if len(kin) == 1 else form.suffix
     return f"{stem}.{one.name}{state}{suffix}"
-
-
-def drawing_options(cutter: Cutter, face: Face = "book") -> Options:
-    """Return what the profile says of files: layers, colours, pens, method."""
-    drawn = Options(
-        pens={**HPGL_PENS, **cutter.pens},
-        hpgl_range=RANGE_MOST,
-        layers=cutter.layers,
-        colours=cutter.colours,
-        method=cutter.method,
-        side=cutter.side,
-        face=face,
-    )
-    if cutter.power_range is None or cutter.beam is None:
-        return drawn  # such a profile takes no program that switches a beam
-    return replace(drawn, power_range=cutter.power_range, beam=cutter.beam)
 
 
 def pass_options(plan: CutPlan, one: Pass) -> Options:

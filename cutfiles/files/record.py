@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from cutfiles.disk.names import is_plain
 from cutfiles.disk.system import state
-from cutfiles.machine.plan_data import SUFFIX as PLAN
+from cutfiles.machine.endings import PLAN
 
 RECORD = ".json"
 """What follows the number of a support in the name of its record."""

@@ -9,14 +9,14 @@ from cutfiles.disk.refusals import read
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import FileError
 from cutfiles.files.pairs import Difference
-from cutfiles.files.passes import PASS, drawing_options, verify_pass
+from cutfiles.files.passes import verify_pass
 from cutfiles.files.record import Recorded, recorded
 from cutfiles.files.verify import compare
 from cutfiles.film.lay import lay_coupon
 from cutfiles.job.recheck import format_of, naming
-from cutfiles.machine.options import Options
+from cutfiles.machine.endings import PASS, PLAN
+from cutfiles.machine.options import Options, drawing_options
 from cutfiles.machine.passes import CutPlan
-from cutfiles.machine.plan_data import SUFFIX as PLAN
 from cutfiles.machine.plan_data import plan_from
 from cutfiles.pattern.coupons import coupon_of
 from cutfiles.support.trials import COUPONS

@@ -21,8 +21,8 @@ from cutfiles.job.cutting import Answer, Cutting, Over, Step, steps_of
 from cutfiles.job.names import CUT_LOG as LOG
 from cutfiles.job.names import CUTTING as STATE
 from cutfiles.lists.cells import guarded
+from cutfiles.machine.endings import PLAN
 from cutfiles.machine.passes import CutPlan
-from cutfiles.machine.plan_data import SUFFIX as PLAN
 from cutfiles.machine.plan_data import plan_from
 
 FORM = "cutting 1"

@@ -19,10 +19,9 @@ from cutfiles.draft import drawing_sha256
 from cutfiles.errors import FileError
 from cutfiles.files.formats import FORMATS
 from cutfiles.files.made import Made
-from cutfiles.files.passes import PASS
 from cutfiles.files.record import OF_PLAN, RECORD, filled_in, record_bytes, record_sums, values_of
 from cutfiles.job.names import ending, plan_endings, require_apart
-from cutfiles.machine.plan_data import SUFFIX as PLAN
+from cutfiles.machine.endings import PASS, PLAN
 from cutfiles.report.text.made import made_data
 
 

@@ -21,8 +21,8 @@ from cutfiles.files.record import (
     record_sums,
     values_of,
 )
+from cutfiles.machine.endings import PLAN
 from cutfiles.machine.passes import CutPlan
-from cutfiles.machine.plan_data import SUFFIX as PLAN
 from cutfiles.report.text.plan import plan_data
 
 

@@ -18,18 +18,15 @@ from cutfiles.draft import Draft
 from cutfiles.errors import DesignError, FormatError
 from cutfiles.files.formats import FORMATS, Format, Options, check_bed, write_drawing
 from cutfiles.files.made import File, Made
-from cutfiles.files.passes import write_plan
 from cutfiles.files.verify import written
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.strips import strap_drawing
 from cutfiles.findings import Finding
-from cutfiles.job.fitting import planned as planned_of
 from cutfiles.job.names import FOLDED_PAGE, STRAPS, PictureKind
 from cutfiles.job.order import Order, drafted, ordered
 from cutfiles.machine.cutter import Cutter
 from cutfiles.machine.formats import MAIN
 from cutfiles.machine.passes import CutPlan
-from cutfiles.machine.plan import plan
 from cutfiles.report.printed.cards import CARDS, Card
 from cutfiles.words.verdict import check_text
 
@@ -91,7 +88,7 @@ def make(slip: Slip, order: Order | None = None, **changes: Any) -> Made:
         require_carried(made)
     chosen, options, machine, cutter = order.chosen, order.drawn, order.kind, order.cutter
     check_bed(made.drawing, options)
-    planned = None if cutter is None else planned_of(slip, made, cutter, order)
+    planned = None if cutter is None else _planned(slip, made, cutter, order)
     shown = made.drawing if planned is None else planned.drawing
     name = safe_name(slip.book.number)
     findings = list(made.findings)
@@ -105,7 +102,7 @@ def make(slip: Slip, order: Order | None = None, **changes: Any) -> Made:
     findings += [finding for finding in checked.check.findings if finding not in findings]
     files += [_folded_file(checked, name, form) for form in _rows(chosen) if form.folded]
     if planned is not None:
-        files += write_plan(planned, name)
+        files += _passes(planned, name)
         findings += planned.findings
     files += _strap_files(made, name, chosen, options, findings)
     if cutter is not None:
@@ -116,6 +113,20 @@ def make(slip: Slip, order: Order | None = None, **changes: Any) -> Made:
             files += _card(made, card, order.paper, machine) if card.usual else ()
         files += plan_cards(planned, name, order.paper)
     return Made(made, tuple(files), tuple(findings), checked.check.measures, machine, planned)
+
+
+def _planned(slip: Slip, made: Draft, cutter: Cutter, order: Order) -> CutPlan:
+    """Return what a cutter does with a support; all of that is loaded where there is one."""
+    from cutfiles.job.fitting import planned
+
+    return planned(slip, made, cutter, order)
+
+
+def _passes(planned: CutPlan, name: str) -> tuple[File, ...]:
+    """Return the files of all passes, read back and compared."""
+    from cutfiles.files.passes import write_plan
+
+    return write_plan(planned, name)
 
 
 def _checked(made: Draft, files: list[File], options: Options) -> "FoldedFile":
@@ -195,11 +206,13 @@ def _strap_files(
 
 def _strap_passes(made: Draft, name: str, cutter: Cutter, order: Order) -> tuple[File, ...]:
     """Return the passes of straps that are strips of film, for one cutter."""
+    from cutfiles.machine.plan import plan
+
     drawing = strap_drawing(made.support, made.pattern.facts)
     if drawing is None:
         return ()
     planned = plan(drawing, cutter, order.lot)
-    return write_plan(planned, name + STRAPS) + plan_cards(planned, name + STRAPS, order.paper)
+    return _passes(planned, name + STRAPS) + plan_cards(planned, name + STRAPS, order.paper)
 
 
 def plan_cards(planned: CutPlan | None, name: str, paper: "PaperName | None") -> tuple[File, ...]:
@@ -270,6 +283,8 @@ def make_cards(
         )
     files = [file for card in cards for file in _card(made, card, paper, order.kind)]
     if of_plan and order.cutter is not None:
+        from cutfiles.machine.plan import plan
+
         planned = plan(made.drawing, order.cutter, order.lot)
         files += plan_cards(planned, safe_name(slip.book.number), paper)
     # without the plan: passes that were made lie there still

@@ -15,11 +15,9 @@ from typing import Literal, get_args
 from cutfiles.disk.names import folded
 from cutfiles.edits.edit import SUFFIX as EDITS
 from cutfiles.errors import FileError, Place
-from cutfiles.files.passes import ALIGNED, PASS
 from cutfiles.files.record import OWN_RECORD, RECORD
+from cutfiles.machine.endings import ALIGNED, MARKS, PASS, PLAN
 from cutfiles.machine.formats import FORMATS
-from cutfiles.machine.marks import SUFFIX as MARKS
-from cutfiles.machine.plan_data import SUFFIX as PLAN
 from cutfiles.report.printed.cards import CARDS
 
 PictureKind = Literal["standing", "flat", "folded"]

@@ -15,10 +15,9 @@ from cutfiles.bench.film import Machine
 from cutfiles.bench.questions import require_answers
 from cutfiles.bench.slip import Slip
 from cutfiles.draft import Draft, draft_of
-from cutfiles.files.passes import drawing_options
 from cutfiles.machine.cutter import RANGE, Cutter
 from cutfiles.machine.formats import usual_formats
-from cutfiles.machine.options import Options
+from cutfiles.machine.options import Options, drawing_options
 from cutfiles.support.trials import Trial
 from cutfiles.words.cautions import require_film_for
 

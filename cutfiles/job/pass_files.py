@@ -8,13 +8,13 @@ from cutfiles.disk.refusals import read
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import DifferenceError, FileError, LineError
 from cutfiles.files.formats import FORMATS
-from cutfiles.files.passes import ALIGNED, pass_file_name, verify_pass
+from cutfiles.files.passes import pass_file_name, verify_pass
 from cutfiles.files.record import OF_PLAN, Recorded, recorded
 from cutfiles.job.aligned import AlignedPass, align_passes, deliver_aligned
 from cutfiles.job.cut_record import CutRecord
 from cutfiles.line.check import Job, check_job
 from cutfiles.machine.cutter import Cutter, profile_sha256
-from cutfiles.machine.marks import SUFFIX as MARKS
+from cutfiles.machine.endings import ALIGNED, MARKS
 from cutfiles.machine.marks import filled_table, read_marks
 from cutfiles.machine.passes import Pass
 

@@ -11,13 +11,14 @@ from cutfiles.errors import FileError, SlipError
 from cutfiles.files.fold_check import FoldedFile, check_folded, check_reading
 from cutfiles.files.formats import FORMATS, Format
 from cutfiles.files.pairs import Difference
-from cutfiles.files.passes import PASS, verify_pass
+from cutfiles.files.passes import verify_pass
 from cutfiles.files.readers.reading import Reading
 from cutfiles.files.verify import compare
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.strips import strap_drawing
 from cutfiles.job.names import STRAPS, ending
 from cutfiles.job.order import Order, accepted, drafted, ordered
+from cutfiles.machine.endings import PASS
 from cutfiles.machine.formats import recognised
 from cutfiles.machine.options import Options
 from cutfiles.machine.plan import plan

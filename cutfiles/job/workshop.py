@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, get_args
 
 from cutfiles.bench.film import Machine
 from cutfiles.errors import Place, WorkshopError
-from cutfiles.line.lines import Flow
+from cutfiles.line.flow import Flow
 from cutfiles.report.printed.paper import PaperName
 from cutfiles.tables.field import Field, Table
 from cutfiles.tables.load import Wanted, load_toml

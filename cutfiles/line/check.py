@@ -6,10 +6,10 @@ from typing import Any
 
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import FileError, FormatError
-from cutfiles.files.passes import ALIGNED, PASS
 from cutfiles.files.readers.reading import Reading
 from cutfiles.files.record import recorded
 from cutfiles.machine.cutter import Cutter, profile_sha256
+from cutfiles.machine.endings import ALIGNED, PASS
 from cutfiles.machine.formats import FORMATS, Wire
 from cutfiles.machine.place import machine_corners
 from cutfiles.version import VERSION

@@ -16,8 +16,8 @@ from typing import Any, ClassVar, Literal, Protocol
 
 from cutfiles.disk.files import check_new, write_new
 from cutfiles.errors import LineError, reason
+from cutfiles.line.flow import Flow
 
-Flow = Literal["rtscts", "xonxoff", "none"]
 Taker = Literal["network", "port", "file"]
 _NEW = "what is sent goes to a new file, or over another where that is asked"
 CHUNK = 64

@@ -17,8 +17,6 @@ from cutfiles.machine.place import SEEN, Axes, machine_point, seen_point
 from cutfiles.plane.shapes import Point
 from cutfiles.units import read_length
 
-SUFFIX = ".marks.csv"
-"""What the name of a plan's table of marks has after the number of its support."""
 COLUMNS = ("pass", "mark", "nominal x", "nominal y", "x", "y", "unit", "x axis", "y axis", "origin")
 _WORDS: dict[str, tuple[str, ...]] = {
     "unit": get_args(Shows),

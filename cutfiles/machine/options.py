@@ -1,9 +1,9 @@
 """What writers are told beside the sheet: all that differs from cutter to cutter."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from cutfiles.machine.cutter import RANGE, Beam, Setting
+from cutfiles.machine.cutter import RANGE, RANGE_MOST, Beam, Cutter, Setting
 from cutfiles.machine.passes import PENS
 from cutfiles.machine.score import Method, Side
 from cutfiles.support.contacts import Face
@@ -42,3 +42,19 @@ class Options:
     settings: Mapping[str, Setting] = field(default_factory=dict)
     power_range: float = 1000.0
     beam: Beam = "M4"
+
+
+def drawing_options(cutter: Cutter, face: Face = "book") -> Options:
+    """Return what the profile says of files: layers, colours, pens, method."""
+    drawn = Options(
+        pens={**HPGL_PENS, **cutter.pens},
+        hpgl_range=RANGE_MOST,
+        layers=cutter.layers,
+        colours=cutter.colours,
+        method=cutter.method,
+        side=cutter.side,
+        face=face,
+    )
+    if cutter.power_range is None or cutter.beam is None:
+        return drawn  # such a profile takes no program that switches a beam
+    return replace(drawn, power_range=cutter.power_range, beam=cutter.beam)

@@ -6,14 +6,13 @@ from typing import Any
 from cutfiles.errors import CutfilesError, FileError
 from cutfiles.film.drawing import Drawing
 from cutfiles.machine.cutter import Setting
+from cutfiles.machine.endings import PLAN
 from cutfiles.machine.passes import CutPlan, Mark, Pass
 from cutfiles.machine.profile.read import cutter_from
 from cutfiles.pattern.pattern import Note, Role, Stroke
 from cutfiles.plane.shapes import Path, Point
 
 FORM = "plan 2"
-SUFFIX = ".plan.json"
-"""What the name of a plan's file has after the number of its support."""
 
 
 def plan_bytes(plan: CutPlan) -> bytes:
@@ -74,7 +73,7 @@ def plan_from(data: bytes, name: str = "plan") -> CutPlan:
         raise FileError(
             "a file that is no plan",
             "a plan is written together with its passes, and not changed",
-            f"name the file that ends in {SUFFIX}",
+            f"name the file that ends in {PLAN}",
             name,
         ) from None
 

@@ -9,8 +9,8 @@ from click.testing import CliRunner
 from cutfiles.cli import cli
 from cutfiles.errors import CutterError, FileError
 from cutfiles.files.formats import FORMATS, HPGL_PENS
-from cutfiles.files.passes import drawing_options
 from cutfiles.machine.formats import drawn_formats
+from cutfiles.machine.options import drawing_options
 from cutfiles.machine.place import machine_path, machine_point
 from cutfiles.machine.profile.fields import ENTRIES
 from cutfiles.machine.profile.read import (

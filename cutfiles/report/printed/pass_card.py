@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from cutfiles.files.formats import FORMATS
 from cutfiles.files.passes import pass_file_name, pass_options
-from cutfiles.machine.marks import SUFFIX as MARKS
+from cutfiles.machine.endings import MARKS
 from cutfiles.machine.marks import shown_place, to_measure
 from cutfiles.machine.passes import CutPlan, Pass, scale_check
 from cutfiles.machine.plan import lie_of

@@ -9,7 +9,6 @@ from cutfiles.lengths import Lengths
 from cutfiles.pattern.pattern import Pattern
 from cutfiles.report.printed.cards import CARDS
 from cutfiles.report.text.check import most_lines, note_lines, verdict_lines
-from cutfiles.report.text.plan import plan_data, plan_table
 from cutfiles.words.cautions import cautions
 from cutfiles.words.verdict import finding_data, verdict_data
 
@@ -28,7 +27,11 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
     """
     draft = made.draft
     pattern, film = draft.pattern, draft.support.film
-    planned = {} if made.plan is None else {"plan": plan_data(made.plan)}
+    planned: dict[str, Any] = {}
+    if made.plan is not None:
+        from cutfiles.report.text.plan import plan_data
+
+        planned["plan"] = plan_data(made.plan)
     return {
         "number": draft.slip.book.number,
         "title": draft.slip.book.title,
@@ -121,6 +124,8 @@ def made_table(made: Made) -> str:
     for file in made.files:
         lines.append(file_line(file))
     if made.plan is not None:
+        from cutfiles.report.text.plan import plan_table
+
         lines.append(plan_table(made.plan))
     lines += note_lines(made.findings)
     lines += most_lines(draft)

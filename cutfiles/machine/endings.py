@@ -1,0 +1,10 @@
+"""What the names of a plan's files have after the number of its support, or have in them."""
+
+PLAN = ".plan.json"
+"""Of the plan."""
+MARKS = ".marks.csv"
+"""Of its table of marks."""
+PASS = ".face-"
+"""In the names of its pass files."""
+ALIGNED = ".aligned"
+"""What follows where a pass was corrected."""
