@@ -88,7 +88,6 @@ def tables(supports, sheets):
         books=SimpleNamespace(name="list.csv", ledger=(), header=None),
         supports=tuple(supports),
         sheets=tuple(sheets),
-        layout=None,
     )
     return done
 

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from cutfiles.exhibit.plan import ExhibitPlan
     from cutfiles.exhibit.results import ExhibitResult
     from cutfiles.job.order import Order
+    from cutfiles.lists.ledger import BookList
 
 INTERRUPTED = 130
 
@@ -87,9 +88,9 @@ def command(
         plan = _plan(name, order, **given)
         films = order.films or plan.at_hand.kinds
         books = read_list(path, known_columns(mapping, units), films)
-        numbers = [row.slip.book.number for row in books.rows if row.slip]
-        for number in numbers:
-            order = with_edits(order, number, path)
+        for row in books.rows:
+            if row.slip:
+                order = with_edits(order, row.number, path)
         plan = replace(plan, order=order)
         for said in left_out(plan):
             click.echo(said, err=True)
@@ -172,11 +173,9 @@ def _at_hand(shelf: tuple[str, ...]) -> "tuple[FilmAtHand, str | None]":
     return FilmAtHand(shelf=supplies), None
 
 
-def _run(books: object, folder: str, plan: "ExhibitPlan", workers: int) -> "ExhibitResult":
+def _run(books: "BookList", folder: str, plan: "ExhibitPlan", workers: int) -> "ExhibitResult":
     from cutfiles.exhibit.run import make_exhibit
-    from cutfiles.lists.ledger import BookList
 
-    assert isinstance(books, BookList)
     shown = _Bar() if sys.stderr.isatty() else None
     try:
         return make_exhibit(books, folder, plan, workers=workers, progress=shown)

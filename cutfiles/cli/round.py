@@ -4,12 +4,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from cutfiles.cli.common import films_at, known_columns, refuse
+from cutfiles.cli.common import known_columns, refuse
 from cutfiles.cli.options import GroupedCommand, option, options
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
+    from cutfiles.bench.at_hand import FilmAtHand
     from cutfiles.exhibit.rounds import AssumedFilm
+    from cutfiles.lists.ledger import BookList
     from cutfiles.report.printed.paper import PaperName
 
 
@@ -50,6 +52,8 @@ def command(
     nothing is cut from it, for the book's own opening counts. A conservator decides how far a book
     opens: prop, never force.
     """
+    from cutfiles.bench.at_hand import USUAL_SHELF
+    from cutfiles.bench.films import read_films
     from cutfiles.exhibit.rounds import RoundPlan, measuring_round
     from cutfiles.files.made import File
     from cutfiles.job.deliver_files import deliver_files
@@ -58,9 +62,10 @@ def command(
 
     unit = next((one for one in UNITS if one == units), UNITS[0])
     try:
-        books = read_list(path, known_columns(mapping, units), films_at(films_path))
+        shelf = read_films(films_path) if films_path else USUAL_SHELF
+        books = read_list(path, known_columns(mapping, units), shelf.kinds)
         files = dict(measuring_round(books, RoundPlan(units=unit, six=six, paper=paper)))
-        film = _assumed(books, films_path) if assume else None
+        film = _assumed(books, shelf) if assume else None
         files |= film.tables if film else {}
         put = [File(name, "round", data, None) for name, data in files.items()]
         deliver_files(folder, "round", put, replace=replace)
@@ -73,15 +78,10 @@ def command(
     click.echo(f"in {folder}: print, measure, fill in, then: cutfiles exhibit LIST --to out")
 
 
-def _assumed(books: object, films_path: str | None) -> "AssumedFilm":
-    from cutfiles.bench.at_hand import USUAL_SHELF
-    from cutfiles.bench.films import read_films
+def _assumed(books: "BookList", shelf: "FilmAtHand") -> "AssumedFilm":
     from cutfiles.exhibit.rounds import assumed_film
     from cutfiles.film.rules import EFFORTS, Rules
-    from cutfiles.lists.ledger import BookList
 
-    assert isinstance(books, BookList)
-    shelf = read_films(films_path) if films_path else USUAL_SHELF
     return assumed_film(books, shelf, Rules(effort=EFFORTS["quick"]))
 
 

@@ -1,6 +1,7 @@
 """An exhibit's printed cards: case card in order of installing, strap card, cut card."""
 
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from cutfiles.bench.film import Film
@@ -37,12 +38,11 @@ def bench_cards(done: ExhibitResult, folder: Path) -> dict[str, bytes]:
         folder: where the supports' own files lie.
 
     """
-    own = {support.number: support for support in done.supports}
     found = [
         folder / name
-        for number in (support.number for support in in_case_order(done.supports))
-        if (facts := own[number].facts) is not None
-        for name in facts.files
+        for support in in_case_order(done.supports)
+        if support.facts
+        for name in support.facts.files
         if name.endswith(_BENCH)
     ]
     cards = [path.read_bytes() for path in found if path.is_file()]
@@ -100,18 +100,16 @@ def _cut_row(sheet: SheetResult) -> CutRow:
         sheet=sheet.number,
         film=f"{sheet.film.name}, {Film(gauge=sheet.gauge).gauge_text}",
         size=f"{sheet.width:.0f} × {sheet.height:.0f} mm",
-        pieces=_counted([piece[0] for piece in sheet.pieces]),
+        pieces=_counted(piece.name for piece in sheet.pieces),
         files=", ".join(sorted(_endings(sheet.files, sheet.number))),
         time=sheet.time,
     )
 
 
-def _counted(numbers: Sequence[str]) -> str:
-    """Return numbers in order, each once, with how often where it is more than once."""
-    counts: dict[str, int] = {}
-    for number in numbers:
-        counts[number] = counts.get(number, 0) + 1
-    return ", ".join(n if count == 1 else f"{n} ({count} ×)" for n, count in counts.items())
+def _counted(names: Iterable[str]) -> str:
+    """Return names in order, each once, with how often where it is more than once."""
+    counts = Counter(names).items()
+    return ", ".join(name if count == 1 else f"{name} ({count} ×)" for name, count in counts)
 
 
 def _endings(files: Mapping[str, str], number: str) -> list[str]:

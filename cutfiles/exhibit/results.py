@@ -6,7 +6,7 @@ Lengths in mm, angles in degrees.
 import hashlib
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from cutfiles.bench.at_hand import Supply
@@ -14,7 +14,7 @@ from cutfiles.errors import Fault
 from cutfiles.exhibit.films import KindsTold
 from cutfiles.exhibit.stages import PLANNED, Reached
 from cutfiles.film.compare import Saving
-from cutfiles.film.layout import LaidSheet, Layout
+from cutfiles.film.layout import LaidSheet
 from cutfiles.film.layout_check import Lying
 from cutfiles.lists.ledger import BookList
 from cutfiles.report.printed.labels import Label
@@ -180,7 +180,6 @@ class ExhibitResult:
         books: the list as read.
         supports: one a row of the list, in its order.
         sheets: in the order they are cut.
-        layout: where everything lies.
         removed: files of an earlier run that hold what is no longer so, and were removed.
         left: such files that were changed since, and stay.
         changed: one line a number that changed since the last run.
@@ -201,10 +200,9 @@ class ExhibitResult:
     books: BookList
     supports: tuple[SupportResult, ...]
     sheets: tuple[SheetResult, ...]
-    layout: Layout
     removed: tuple[str, ...] = ()
     left: tuple[str, ...] = ()
-    changed: tuple[str, ...] = field(default=())
+    changed: tuple[str, ...] = ()
     films: tuple[str, ...] = ()
     kinds: tuple[KindsTold, ...] = ()
     unserved: tuple[str, ...] = ()

@@ -12,7 +12,7 @@ from cutfiles.exhibit.buying import film_rows, needs_of
 from cutfiles.exhibit.films import choose_films
 from cutfiles.exhibit.pieces import post_piece
 from cutfiles.exhibit.tables import csv_bytes
-from cutfiles.exhibit.work import leg_of
+from cutfiles.exhibit.work import posts_of
 from cutfiles.film.compare import film_missing
 from cutfiles.film.layout import Piece, lay_out
 from cutfiles.film.rules import Rules
@@ -146,10 +146,14 @@ def _pieces(
         gauge=round(slip.film.gauge, 4),
         count=row.copies,
     )
-    counts: dict[str, Piece] = {}
-    for post in pattern.posts:
-        name = post_piece(own.name, leg_of(post))
-        width, height = round(post.box.width, 2), round(post.box.height, 2)
-        there = counts.get(name, replace(own, name=name, count=0, width=width, height=height))
-        counts[name] = replace(there, count=there.count + row.copies)
-    return slip.film.made_text, [own, *counts.values()]
+    posts = [
+        replace(
+            own,
+            name=post_piece(own.name, post),
+            width=width,
+            height=height,
+            count=count * row.copies,
+        )
+        for post, width, height, count, _ in posts_of(pattern, slip.film)
+    ]
+    return slip.film.made_text, [own, *posts]

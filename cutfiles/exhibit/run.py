@@ -59,7 +59,7 @@ from cutfiles.exhibit.work import (
 from cutfiles.exhibit.workers import each, pool_of
 from cutfiles.film.compare import film_missing, savings
 from cutfiles.film.late import KeptSheet, Relaid, Work, relay
-from cutfiles.film.layout import Layout, Piece, film_taken, offcuts
+from cutfiles.film.layout import Piece, film_taken, offcuts
 from cutfiles.film.shelf import booked_text
 from cutfiles.lists.ledger import BookList, read_list
 
@@ -170,7 +170,6 @@ class _Run:
             books=self.books,
             supports=supports,
             sheets=sheets,
-            layout=Layout(tuple(one.laid for one in relaid.sheets), relaid.unplaced),
             changed=changed,
             report=left.said,
             new_report=left.said != self.known.before.said,

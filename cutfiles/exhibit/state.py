@@ -85,17 +85,14 @@ class Known:
         What was aligned since belongs to it, and stays too.
         """
         done = _done(name, self.entries["sheets"][name])
-        record = name + OWN_RECORD
+        own, record = self.files("sheets", name), name + OWN_RECORD
+        now = {file: state(folder / file) for file in {**done.files, **own}}
         gone = tuple(
             f"{file} is no longer as it was cut"
             for file, checksum in done.files.items()
-            if file != record and not state(folder / file).holds(checksum)
+            if file != record and not now[file].holds(checksum)
         )
-        since = {
-            file: state(folder / file).digest
-            for file, sums in self.files("sheets", name).items()
-            if state(folder / file).known(sums)
-        }
+        since = {file: now[file].digest for file, sums in own.items() if now[file].known(sums)}
         files = {**done.files, **since}
         return replace(done, files=files, findings=(*done.findings, *gone))
 

@@ -205,7 +205,7 @@ def support_facts(made: Made, files: Mapping[str, str]) -> SupportFacts:
         way=_way(draft.support),
         shape=shape_of(pattern, draft.support.film),
         verdict=verdict_of(draft),
-        posts=_posts(pattern, draft.support.film),
+        posts=posts_of(pattern, draft.support.film),
     )
 
 
@@ -262,8 +262,8 @@ def verdict_of(draft: Draft) -> str:
     return state_text(draft.verdict)
 
 
-def _posts(pattern: Pattern, film: Film) -> tuple[tuple[str, float, float, int, str], ...]:
-    """Return the blanks of each leg: those of one leg are alike."""
+def posts_of(pattern: Pattern, film: Film) -> tuple[tuple[str, float, float, int, str], ...]:
+    """Return name, width, height (mm), count and shape of each leg's blanks: they are alike."""
     blanks: dict[str, list[Pattern]] = {}
     for post in pattern.posts:
         blanks.setdefault(leg_of(post), []).append(post)

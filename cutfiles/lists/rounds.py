@@ -14,6 +14,7 @@ from cutfiles.errors import SlipError
 from cutfiles.lists.headers import known_fields
 from cutfiles.lists.ledger import BookList, ListRow, clean_rows, csv_of
 from cutfiles.lists.names import name_of
+from cutfiles.lists.rows import SLIP_FIELDS
 from cutfiles.lists.spreadsheet import spreadsheet
 from cutfiles.tables.record import nested
 from cutfiles.units import Units
@@ -139,22 +140,20 @@ def assumed_slips(
 
 def _assumed(row: ListRow, films: Sequence[FilmKind]) -> AssumedSlip | None:
     values = {name: text for name, text in row.values.items() if text}
-    said = []
+    assumed = ""
     opens = ("opening_angle", "left_rise", "left_slope", "left_fore_edge")
     if not any(name in values for name in opens):
-        said_of_it = f"{values.get('binding', '')} {values.get('note', '')}"
-        angle, binding = usual_opening(said_of_it)
+        angle, binding = usual_opening(f"{values.get('binding', '')} {values.get('note', '')}")
         values["opening_angle"] = f"{angle:g}"
-        said.append(f"opens to {angle:g}° ({binding})")
+        assumed = f"assumed: opens to {angle:g}° ({binding})"
     if "spine_width" not in values and "thickness" not in values:
         return None
-    plain = {n: t for n, t in values.items() if n in _FIELDS and n not in ("units",)}
+    plain = {name: text for name, text in values.items() if name in SLIP_FIELDS - {"units"}}
     try:
         slip = slip_from(nested(plain), row.place, tuple(films))
     except SlipError:
         return None
-    slip = replace(slip, findings=())
-    return AssumedSlip(slip, "assumed: " + ", ".join(said)) if said else AssumedSlip(slip, "")
+    return AssumedSlip(replace(slip, findings=()), assumed)
 
 
 def usual_opening(binding: str) -> tuple[float, str]:
@@ -168,6 +167,3 @@ def usual_opening(binding: str) -> tuple[float, str]:
         if any(sign in words for sign in signs):
             return angle, name
     return UNKNOWN_BINDING, "binding not known"
-
-
-_FIELDS = frozenset(known_fields()) - {"case", "copies", "size", "lux", "exhibit"}

@@ -22,6 +22,8 @@ from cutfiles.lists.wording.senses import AXES
 from cutfiles.tables.record import nested
 
 _KINDS = {one.path: one.kind for one in FIELDS} | {"size": "length"}
+SLIP_FIELDS = frozenset(one.path for one in FIELDS)
+"""What of a row is its slip's; the rest is the list's own."""
 _TOTAL = re.compile(r"^\s*(?:grand\s+|sub)?-?\s*(?:totals?|sum|summe)\b\W*$", re.IGNORECASE)
 _SIZED = frozenset((*AXES, "left_width", "right_width", "spine_width"))
 """What a cell of sizes would have given."""
@@ -260,7 +262,7 @@ class RowReading:
                 )
             ]
             return None
-        values = {path: text for path, text in self.values.items() if path in _slip_fields()}
+        values = {path: text for path, text in self.values.items() if path in SLIP_FIELDS}
         if units := self._units():
             values["units"] = units
         slip = None
@@ -344,7 +346,3 @@ def repeated_key(number: str, path: str) -> str:
 
 def _measured() -> frozenset[str]:
     return frozenset(path for path, kind in _KINDS.items() if kind in _MEASURES)
-
-
-def _slip_fields() -> frozenset[str]:
-    return frozenset(one.path for one in FIELDS)
