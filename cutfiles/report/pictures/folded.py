@@ -3,33 +3,17 @@
 from dataclasses import dataclass
 
 from cutfiles.files.fold_check import FoldedFile
-from cutfiles.folding.space import Spot
 from cutfiles.report.pictures.canvas import HEIGHT, SOFT, WIDTH, Canvas, Place, fitted
 from cutfiles.report.pictures.paint import painted
-from cutfiles.report.pictures.scene import scene_of, standing_faces, standing_posts
+from cutfiles.report.pictures.scene import standing_faces, standing_posts
+from cutfiles.report.pictures.strip import Polygon, book_polygons
 from cutfiles.report.pictures.view import view_of
 from cutfiles.words.verdict import short_sentence
 
 _ROOM = (20.0, 42.0, WIDTH - 20.0, HEIGHT - 30.0)
-
-
-@dataclass(frozen=True, slots=True)
-class Sheet3D:
-    """One polygon to paint.
-
-    Attributes:
-        corners: in space.
-        kind: ``film`` or ``book``.
-
-    """
-
-    corners: tuple[Spot, ...]
-    kind: str
-
-
 _CLEAR = 0.45
 """Film is clear: what lies behind it is seen, and where films lie on one another it is darker."""
-FILLS = {"film": "#D2E2EE", "book": "#F4F0E6"}
+_FILLS = {"film": "#D2E2EE", "book": "#F4F0E6"}
 
 
 def solid_picture(checked: FoldedFile) -> bytes:
@@ -53,16 +37,16 @@ def solid_picture(checked: FoldedFile) -> bytes:
         size=3.0,
         colour=SOFT,
     )
-    sheets = sheets_of(checked)
+    polygons = _polygons(checked)
     view = view_of(draft.support)
-    flat = [[_down(view.place(c)) for c in sheet.corners] for sheet in sheets]
+    flat = [[_down(view.place(c)) for c in polygon.corners] for polygon in polygons]
     to_page = _fit([place for corners in flat for place in corners])
-    for i in painted([sheet.corners for sheet in sheets], flat, view.eye):
-        sheet = sheets[i]
-        film = sheet.kind != "book"
+    for i in painted([polygon.corners for polygon in polygons], flat, view.eye):
+        kind = polygons[i].kind
+        film = kind == "film"
         page.line(
             [to_page(place) for place in flat[i]],
-            fill=FILLS[sheet.kind],
+            fill=_FILLS[kind],
             closed=True,
             colour="#000000" if film else SOFT,
             width=0.35 if film else 0.25,
@@ -83,13 +67,12 @@ def _foot(checked: FoldedFile) -> str:
     return f"{said}: " + ", ".join(heights) + " mm"
 
 
-def sheets_of(checked: FoldedFile) -> list[Sheet3D]:
-    """Return all that is painted: panels, then the sides of the book's halves."""
+def _polygons(checked: FoldedFile) -> list[Polygon]:
+    """Return all that is painted: panels, posts, then the sides of the book's halves."""
     # flaps lie on their panels, out of sight
-    sheets = [Sheet3D(c, "film") for layer, c in standing_faces(checked) if layer == 0]
-    sheets += [Sheet3D(corners, "film") for corners in standing_posts(checked)]
-    blocks = scene_of(checked).blocks
-    return sheets + [Sheet3D(corners, "book") for b in blocks for corners in b.faces()]
+    found = [Polygon(corners) for layer, corners in standing_faces(checked) if layer == 0]
+    found += [Polygon(corners) for corners in standing_posts(checked)]
+    return [*found, *book_polygons(checked.draft.support)]
 
 
 def _down(place: Place) -> Place:

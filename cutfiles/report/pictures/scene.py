@@ -7,8 +7,10 @@ tail edge, z = 0 the table.
 from dataclasses import dataclass
 
 from cutfiles.files.fold_check import FoldedFile, face_layers
+from cutfiles.folding.fold import Folded
 from cutfiles.folding.posts import post_place
 from cutfiles.folding.space import Motion, Spot, standing
+from cutfiles.pattern.pattern import Pattern
 from cutfiles.plane.shapes import Point
 from cutfiles.report.pictures.block import book_parts
 from cutfiles.support.construct import piece_of
@@ -93,9 +95,7 @@ def scene_of(checked: FoldedFile) -> Scene:
         ValueError: nothing folds.
 
     """
-    folded, draft = checked.check.folded, checked.draft
-    if folded is None:
-        raise ValueError("nothing folds")
+    folded, draft = _folded(checked), checked.draft
     layers = face_layers(checked)
     flanges = {face: kind for (_, kind), face in checked.check.faces.items() if kind in _FLANGES}
     order = [folded.root, *(hinge.face for hinge in folded.hinges)]
@@ -122,10 +122,19 @@ def scene_of(checked: FoldedFile) -> Scene:
         else:
             step, name = _by_crease(draft.support, near.name), near.name
         faces.append(Face(corners, layer, new[hinge.parent], axis, hinge.angle, step, name))
-    pattern = draft.pattern
+    return Scene(tuple(faces), _table_place(draft.pattern), book_blocks(draft.support))
+
+
+def _folded(checked: FoldedFile) -> Folded:
+    if checked.check.folded is None:
+        raise ValueError("nothing folds")
+    return checked.check.folded
+
+
+def _table_place(pattern: Pattern) -> Motion:
+    """Return the way from the root face's flat drawing to the table."""
     left, _ = pattern.span(pattern.root.panel)
-    place = standing(pattern.root, left, pattern.band("middle").box.bottom)
-    return Scene(tuple(faces), place, book_blocks(draft.support))
+    return standing(pattern.root, left, pattern.band("middle").box.bottom)
 
 
 def _by_verb(support: Support, verb: Verb) -> int:
@@ -149,12 +158,15 @@ def book_blocks(support: Support) -> tuple[Block, ...]:
 
 
 def standing_posts(checked: FoldedFile) -> tuple[tuple[Spot, ...], ...]:
-    """Return the corners of each face of each post, in its place behind its leg, on the table."""
-    folded, draft = checked.check.folded, checked.draft
-    if folded is None or not checked.check.posts:
-        return ()
-    place, box = scene_of(checked).place, draft.pattern.band("middle").box
-    piece, found = piece_of(draft.support), []
+    """Return the corners of each face of each post, in its place behind its leg, on the table.
+
+    Raises:
+        ValueError: nothing folds.
+
+    """
+    folded, pattern = _folded(checked), checked.draft.pattern
+    place, box = _table_place(pattern), pattern.band("middle").box
+    piece, found = piece_of(checked.draft.support), []
     for post, own in zip(piece.posts, checked.check.posts, strict=False):
         leg = checked.check.faces.get((piece.strip.panels[post.leg].name, "middle"))
         if leg is None or own.folded is None or folded.motions[leg] is None:
@@ -166,11 +178,14 @@ def standing_posts(checked: FoldedFile) -> tuple[tuple[Spot, ...], ...]:
 
 
 def standing_faces(checked: FoldedFile) -> list[tuple[int, tuple[Spot, ...]]]:
-    """Return layer and corners of each face, folded, on the table."""
-    folded = checked.check.folded
-    if folded is None:
-        return []
-    place, layers = scene_of(checked).place, face_layers(checked)
+    """Return layer and corners of each face, folded, on the table.
+
+    Raises:
+        ValueError: nothing folds.
+
+    """
+    folded = _folded(checked)
+    place, layers = _table_place(checked.draft.pattern), face_layers(checked)
     return [
         (layers.get(face, 0), tuple(place.apply(spot) for spot in folded.corners(face)))
         for face, motion in enumerate(folded.motions)
