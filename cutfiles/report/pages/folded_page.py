@@ -120,6 +120,7 @@ def _scene_data(checked: FoldedFile) -> dict[str, object]:
     """Return the scene as the page's script takes it."""
     scene, support = scene_of(checked), checked.draft.support
     eye, letters = view_of(support).eye, letters_of(support.profile)
+    wrong = _wrong(checked)
     return {
         "verbs": [step.verb for step in support.steps],
         "view": [round(math.atan2(eye.x, -eye.y), 4), round(math.asin(eye.z), 4)],
@@ -132,29 +133,32 @@ def _scene_data(checked: FoldedFile) -> dict[str, object]:
                 "angle": round(face.angle, 9),
                 "step": face.step,
                 "letter": letters.get(face.crease, ""),
-                "wrong": any(_names(finding, face.crease) for finding in _stops(checked)),
+                "wrong": face.crease in wrong,
             }
             for face in scene.faces
         ],
         "missing": [
             {"ends": [_pair(p) for p in ends], "face": face, "letter": letters[name]}
-            for name, ends, face in _missing(checked, scene)
+            for name, ends, face in _missing(checked, scene, wrong)
         ],
         "place": [*(list(row) for row in scene.place.rows), _triple(scene.place.shift)],
         "blocks": [[[_triple(c) for c in f] for f in block.faces()] for block in scene.blocks],
     }
 
 
-def _stops(checked: FoldedFile) -> list[Finding]:
-    return [finding for finding in checked.check.findings if finding.severity == "stop"]
+def _wrong(checked: FoldedFile) -> frozenset[str]:
+    """Return the names of the faulty creases, whatever band of them a finding is of."""
+    places = {f.place.partition(",")[0] for f in checked.check.findings if f.severity == "stop"}
+    return frozenset(places - {""})  # what hangs on no crease has the name ""
 
 
-def _missing(checked: FoldedFile, scene: Scene) -> Iterator[tuple[str, tuple[Point, Point], int]]:
+def _missing(
+    checked: FoldedFile, scene: Scene, wrong: frozenset[str]
+) -> Iterator[tuple[str, tuple[Point, Point], int]]:
     """Yield faulty creases that fold nothing: name, ends where they should lie, the face there."""
     folding = {face.crease for face in scene.faces}
     for crease in checked.draft.pattern.creases:
-        wrong = any(_names(finding, crease.name) for finding in _stops(checked))
-        if not wrong or crease.name in folding:
+        if crease.name not in wrong or crease.name in folding:
             continue
         [stroke] = [
             stroke
@@ -168,11 +172,6 @@ def _missing(checked: FoldedFile, scene: Scene) -> Iterator[tuple[str, tuple[Poi
             if min(xs) < middle.x < max(xs) and min(ys) < middle.y < max(ys):
                 yield crease.name, ends, i
                 break
-
-
-def _names(finding: Finding, crease: str) -> bool:
-    """Tell whether a finding is of this crease, whatever band of it."""
-    return bool(crease) and finding.place.partition(",")[0] == crease
 
 
 def _pair(place: tuple[float, float]) -> list[float]:
