@@ -6,13 +6,13 @@ from cutfiles.edits.edit import Edit, State
 from cutfiles.edits.told import edit_text, numbered
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.plane.measure import box_of, chords
-from cutfiles.plane.shapes import Path
+from cutfiles.plane.shapes import rectangle
 from cutfiles.report.pictures.canvas import PALE, SOFT, Canvas, Place, fitted
 from cutfiles.report.pictures.flat import DASHES
 
 GENERATOR = "the edits of a drawing, by cutfiles"
 """What the picture says of itself: by it the next run knows it for ours."""
-INKS: dict[State, str] = {
+_INKS: dict[State, str] = {
     "harmless": "#009E73",
     "look at it": "#E69F00",
     "breaks the support": "#D55E00",
@@ -35,9 +35,7 @@ def edits_picture(pattern: Pattern, edits: Sequence[Edit], heading: str) -> byte
 
     """
     page = Canvas(f"{heading}, edits", GENERATOR)
-    box = pattern.box
-    shown = [path for edit in edits for path in edit.paths]
-    around = box_of([_boxed(box), *shown]) if shown else box
+    around = box_of([rectangle(pattern.box), *(path for edit in edits for path in edit.paths)])
     scale = min(_ROOM[0] / around.width, _ROOM[1] / around.height, 1.0)
     bottom = _TOP + around.height * scale
 
@@ -54,12 +52,6 @@ def edits_picture(pattern: Pattern, edits: Sequence[Edit], heading: str) -> byte
         _edit(page, number, edit, at)
     _list(page, edits, bottom + 9.0)
     return page.svg()
-
-
-def _boxed(box: tuple[float, float, float, float]) -> Path:
-    from cutfiles.plane.shapes import Box, rectangle
-
-    return rectangle(Box(*box))
 
 
 def _film(page: Canvas, pattern: Pattern, at: Placing) -> None:
@@ -87,7 +79,7 @@ def _edit(page: Canvas, number: int, edit: Edit, at: Placing) -> None:
         places = [at(p) for p in chords(path, 0.05)]
         page.line(
             places,
-            colour=INKS[edit.state],
+            colour=_INKS[edit.state],
             width=0.6,
             dashes=_DASHES[edit.state],
             closed=path.closed,
@@ -104,7 +96,7 @@ def _list(page: Canvas, edits: Sequence[Edit], y: float) -> None:
     for number, edit in numbered(edits)[:_MOST]:
         page.line(
             [(15, y - 1), (23, y - 1)],
-            colour=INKS[edit.state],
+            colour=_INKS[edit.state],
             width=0.6,
             dashes=_DASHES[edit.state],
         )
