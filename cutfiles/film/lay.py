@@ -10,6 +10,7 @@ from cutfiles.pattern.lettering import drawable, text_width
 from cutfiles.pattern.pattern import Note, Pattern, Role, Stroke, by_role
 from cutfiles.plane.moves import quarter_turn, shift
 from cutfiles.plane.shapes import Box, Point, open_path
+from cutfiles.words.bench import heading_text
 
 MARGIN = 10.0
 """Waste around the piece, mm: room for the marks."""
@@ -31,7 +32,7 @@ def lay(pattern: Pattern, book: Book, gauge: float) -> Drawing:
 
     """
     own, box = with_posts(pattern)
-    title = " · ".join(part for part in (book.number, book.title) if part)
+    title = heading_text(book)
     filled = Box(box.left, box.bottom, pattern.box.width, box.top)
     return replace(_laid(title, pattern, own, filled), gauge=gauge)
 

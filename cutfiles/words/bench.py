@@ -2,7 +2,7 @@
 
 import math
 
-from cutfiles.bench.book import SIDES
+from cutfiles.bench.book import SIDES, Book
 from cutfiles.bench.slip import Slip
 from cutfiles.lengths import Lengths
 from cutfiles.support.contacts import Tape
@@ -11,6 +11,16 @@ from cutfiles.support.standing import Support, board_of
 
 _LEVEL = 0.05
 """Less tilt than this is none, degrees."""
+
+
+def heading_text(book: Book) -> str:
+    """Return what stands over all that is made for a book: its number and its title."""
+    return " · ".join(part for part in (book.number, book.title) if part)
+
+
+def where_text(slip: Slip) -> str:
+    """Return where a book is found and lies open: shelf mark and opening, as far as told."""
+    return ", ".join(part for part in (slip.book.shelf_mark, slip.opening.label) if part)
 
 
 def measures(slip: Slip) -> tuple[str, ...]:

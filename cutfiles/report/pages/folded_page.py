@@ -14,6 +14,7 @@ from cutfiles.report.pictures.scene import Scene, scene_of
 from cutfiles.report.pictures.view import view_of
 from cutfiles.report.text.fold_check import found_text, measured_text, unit_of
 from cutfiles.support.steps import letters_of
+from cutfiles.words.bench import where_text
 from cutfiles.words.marks import mark_svg
 from cutfiles.words.steps import step_sentence
 from cutfiles.words.verdict import sentence
@@ -36,7 +37,6 @@ def folded_page(checked: FoldedFile) -> bytes:
     draft = checked.draft
     book = draft.slip.book
     heading = draft.drawing.title
-    second = ", ".join(p for p in (book.shelf_mark, draft.slip.opening.label) if p)
     said = "folds into its support" if checked.check.folds else "does not fold into its support"
     text, state = html.escape, "right" if checked.check.folds else "wrong"
     steps = draft.support.steps
@@ -57,7 +57,7 @@ def folded_page(checked: FoldedFile) -> bytes:
 </head>
 <body>
 <h1>{text(heading)}</h1>
-<p dir="auto">{text(second)}</p>
+<p dir="auto">{text(where_text(draft.slip))}</p>
 <p class="{state}">{text(checked.name)} {said}</p>
 <p class="verdict">{mark_svg(draft.verdict.state, 1.4)} {text(draft.verdict.state)}</p>
 <p>{text(sentence(draft.verdict, draft.slip))}</p>

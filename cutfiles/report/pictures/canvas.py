@@ -17,6 +17,8 @@ _SMALLEST = 2.0
 """Letters of a long sentence are no smaller, mm."""
 CAPITAL = 0.72
 """Height of capitals over font size (usual sans-serif fonts; from memory)."""
+LETTER = 0.62
+"""Width of a letter over font size, rather too wide than too narrow (from memory)."""
 
 Place = tuple[float, float]
 
@@ -94,6 +96,12 @@ class Canvas:
         size = radius * 1.2
         self.text((x, y + size * CAPITAL / 2), text, size=size, anchor="middle", bold=True)
 
+    def head(self, heading: str, where: str, state: State) -> None:
+        """Write the headings, and draw the verdict's mark beside them."""
+        self.text((15, 17), fitted(heading, 250, 6), size=6, bold=True)
+        self.text((15, 24), fitted(where, 215, 3.5), size=3.5)
+        self.verdict(state)
+
     def told(self, what: str, verdict: str, size: float) -> None:
         """Write below the headings what a picture shows, and the verdict's sentence below that.
 
@@ -148,15 +156,15 @@ def lines_of(text: str, width: float, size: float) -> list[str]:
     >>> lines_of("adequate: one layer of 7 mil", 30.0, 2.9)
     ['adequate: one', 'layer of 7 mil']
     """
-    return textwrap.wrap(text, max(1, int(width / (0.62 * size)))) or [""]
+    return textwrap.wrap(text, max(1, int(width / (LETTER * size)))) or [""]
 
 
 def fitted(text: str, width: float, size: float) -> str:
     """Return the text, shortened with an ellipsis where it would be wider than `width` mm."""
-    most = int(width / (0.62 * size))
+    most = int(width / (LETTER * size))
     return text if len(text) <= most else text[: most - 1].rstrip() + "…"
 
 
 def fitting(text: str, width: float, size: float) -> float:
     """Return a size of letters, at most `size`, at which a text is at most `width` mm wide."""
-    return min(size, round(width / (0.62 * max(1, len(text))), 2))
+    return min(size, round(width / (LETTER * max(1, len(text))), 2))

@@ -1,18 +1,18 @@
 """The pattern lying flat: panels named, creases numbered, valley and mountain by line style."""
 
 import math
-import textwrap
 from collections.abc import Callable
 
 from cutfiles.bench.film import Machine
 from cutfiles.lengths import Lengths
 from cutfiles.pattern.pattern import COLOURS, Pattern, Role
 from cutfiles.plane.measure import chords
-from cutfiles.report.pictures.canvas import INK, SOFT, Canvas, Place, fitted
+from cutfiles.report.pictures.canvas import INK, SOFT, Canvas, Place, lines_of
 from cutfiles.report.pictures.spread import spread
 from cutfiles.support.standing import Support
 from cutfiles.support.steps import LONG_LETTERS
 from cutfiles.support.verdict import Verdict, assess
+from cutfiles.words.bench import heading_text, where_text
 from cutfiles.words.cautions import cautions
 from cutfiles.words.verdict import short_sentence
 
@@ -57,8 +57,7 @@ class _Picture:
         box = pattern.box
         self.scale = min((_ROOM[0] - self.wider) / box.width, _ROOM[1] / box.height, 1.0)
         self.bottom = _TOP + box.height * self.scale
-        book = support.slip.book
-        self.heading = " · ".join(part for part in (book.number, book.title) if part)
+        self.heading = heading_text(support.slip.book)
         self.page = Canvas(f"{self.heading}, flat", "the pattern, book face up, head up")
 
     def draw(self) -> bytes:
@@ -117,10 +116,7 @@ class _Picture:
 
     def _head(self) -> None:
         slip, box = self.support.slip, self.pattern.box
-        self.page.text((15, 17), fitted(self.heading, 250, 6), size=6, bold=True)
-        second = ", ".join(p for p in (slip.book.shelf_mark, slip.opening.label) if p)
-        self.page.text((15, 24), fitted(second, 215, 3.5), size=3.5)
-        self.page.verdict(self.verdict.state)
+        self.page.head(self.heading, where_text(slip), self.verdict.state)
         self.page.told(
             f"flat, book face up, head up · {self._length(box.width)} × "
             f"{self._length(box.height)} mm · polyester film {self.support.film.gauge_text} · "
@@ -238,8 +234,7 @@ class _Picture:
         text = next(
             o.text for o in cautions(self.support.slip, self.machine) if o.rule == self.machine
         )
-        lines = textwrap.wrap(text, int(267 / (0.62 * 2.4)))
-        for i, line in enumerate(reversed(lines)):
+        for i, line in enumerate(reversed(lines_of(text, 267, 2.4))):
             self.page.text((15, 207 - 3.2 * i), line, size=2.4)
 
 

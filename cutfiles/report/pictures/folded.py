@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 
 from cutfiles.files.fold_check import FoldedFile
-from cutfiles.report.pictures.canvas import HEIGHT, SOFT, WIDTH, Canvas, Place, fitted
+from cutfiles.report.pictures.canvas import HEIGHT, SOFT, WIDTH, Canvas, Place
 from cutfiles.report.pictures.paint import painted
 from cutfiles.report.pictures.scene import standing_faces, standing_posts
 from cutfiles.report.pictures.strip import Polygon, book_polygons
 from cutfiles.report.pictures.view import view_of
+from cutfiles.words.bench import where_text
 from cutfiles.words.verdict import short_sentence
 
 _ROOM = (20.0, 42.0, WIDTH - 20.0, HEIGHT - 30.0)
@@ -24,13 +25,9 @@ def solid_picture(checked: FoldedFile) -> bytes:
 
     """
     draft = checked.draft
-    book = draft.slip.book
     heading = draft.drawing.title
     page = Canvas(f"{heading}, folded", "the support standing, the book on it, seen from the tail")
-    page.text((15, 17), fitted(heading, 250, 6), size=6, bold=True)
-    second = ", ".join(p for p in (book.shelf_mark, draft.slip.opening.label) if p)
-    page.text((15, 24), fitted(second, 215, 3.5), size=3.5)
-    page.verdict(draft.verdict.state)
+    page.head(heading, where_text(draft.slip), draft.verdict.state)
     page.text(
         (15, 31),
         f"as its cut file {checked.name} folds · the end view in front, going back to the head",

@@ -7,14 +7,21 @@ from cutfiles.bench.questions import side_thickness
 from cutfiles.lengths import Lengths
 from cutfiles.plane.shapes import Anchor
 from cutfiles.report.pictures.block import book_parts, fore_edge
-from cutfiles.report.pictures.canvas import BAND, PALE, SOFT, WIDTH, Canvas, Place, fitted, fitting
+from cutfiles.report.pictures.canvas import BAND, LETTER, PALE, SOFT, WIDTH, Canvas, Place, fitting
 from cutfiles.report.pictures.legs import beside_legs
 from cutfiles.report.pictures.spread import spread
 from cutfiles.support.profile import walk
 from cutfiles.support.standing import Half, Support, board_of, tape_middle
 from cutfiles.support.tolerance import slope_error
 from cutfiles.support.verdict import Verdict, assess
-from cutfiles.words.bench import panel_text, spine_tilt, stuck_to, tabs_text
+from cutfiles.words.bench import (
+    heading_text,
+    panel_text,
+    spine_tilt,
+    stuck_to,
+    tabs_text,
+    where_text,
+)
 from cutfiles.words.cautions import cautions
 from cutfiles.words.verdict import proof_text, short_sentence
 
@@ -46,13 +53,11 @@ class _Picture:
     def __init__(self, support: Support, verdict: Verdict) -> None:
         self.support, self.verdict = support, verdict
         self.beside = beside_legs(support)
-        book = support.slip.book
         self.wider = _INCHES if support.slip.units == "in" else 0.0
         self.scale = self._fitting_scale()
         self.middle = WIDTH / 2 + (self._out("left") - self._out("right")) / 2 * self.scale
-        heading = " · ".join(part for part in (book.number, book.title) if part)
-        self.page = Canvas(f"{heading}, standing", "end view from the tail, to scale")
-        self.heading = heading
+        self.heading = heading_text(support.slip.book)
+        self.page = Canvas(f"{self.heading}, standing", "end view from the tail, to scale")
 
     def draw(self) -> bytes:
         self._head()
@@ -109,10 +114,7 @@ class _Picture:
 
     def _head(self) -> None:
         slip = self.support.slip
-        self.page.text((15, 17), fitted(self.heading, 250, 6), size=6, bold=True)
-        second = ", ".join(p for p in (slip.book.shelf_mark, slip.opening.label) if p)
-        self.page.text((15, 24), fitted(second, 215, 3.5), size=3.5)
-        self.page.verdict(self.verdict.state)
+        self.page.head(self.heading, where_text(slip), self.verdict.state)
         over, under = (self.scale, 1.0) if self.scale >= 1 else (1.0, 1 / self.scale)
         unit = "mm (inches)" if slip.units == "in" else "mm"
         self.page.told(
@@ -213,7 +215,7 @@ class _Picture:
             slope = f"slope {math.degrees(half.slope):.1f}°"
             told.append((f"{name} {self._length(long)}", slope))
             middles.append((inner + outer) / 2)
-        gap = 0.62 * _TEXT * max(len(said) for said, _ in told) + 1.0
+        gap = LETTER * _TEXT * max(len(said) for said, _ in told) + 1.0
         for (said, slope), x in zip(told, spread(middles, gap, 20.0, WIDTH - 20.0), strict=True):
             self._said(x, first + 4.5, said)
             self._said(x, first + 8.5, slope)

@@ -27,7 +27,7 @@ from cutfiles.report.printed.proving import HEIGHT, TITLE, proving
 from cutfiles.report.printed.script import from_left, width_of, wrapped
 from cutfiles.support.steps import LONG_LETTERS
 from cutfiles.version import VERSION
-from cutfiles.words.bench import do_nots, measures
+from cutfiles.words.bench import do_nots, heading_text, measures
 from cutfiles.words.cautions import cautions
 from cutfiles.words.steps import step_sentence
 from cutfiles.words.strips import strap_lines, tape_lines
@@ -70,8 +70,7 @@ class _Card:
         self.slip, self.case = draft.slip, case
         self.says = Lengths(draft.slip.units)
         self.cautions = [caution.text for caution in cautions(draft.slip, machine)]
-        book = self.slip.book
-        self.heading = " · ".join(part for part in (book.number, book.title) if part)
+        self.heading = heading_text(draft.slip.book)
         self.paper = Paper(paper, f"{self.heading}, bench card")
         self.box = self.paper.box
 
