@@ -1,4 +1,4 @@
 """What the terminal shows and what data hold.
 
-In order: check, cutters, films, fold_check, edits, plan, made, trial, coupon.
+In order: columns, check, cutters, films, fold_check, edits, plan, made, trial, coupon.
 """

@@ -11,6 +11,7 @@ from cutfiles.bench.slip import Slip
 from cutfiles.draft import Draft
 from cutfiles.findings import Finding
 from cutfiles.lengths import Lengths, beside
+from cutfiles.report.text.columns import aligned, padded
 from cutfiles.support.advice import rooms
 from cutfiles.support.constructions.plate import Construction, Edge
 from cutfiles.support.judge import Judged
@@ -183,12 +184,7 @@ def _ways(verdict: Verdict) -> list[str]:
             if one.way.film.name == name
         }
         cells.append((name, *(_sure(found.get((c, e))) for _, c, e in _COLUMNS_OF_WAYS)))
-    wide = [max(len(row[i]) for row in cells) for i in range(len(cells[0]))]
-    return [
-        f"  {'' if i else 'ways':<10} "
-        + "  ".join(f"{cell:<{width}}" for cell, width in zip(row, wide, strict=True)).rstrip()
-        for i, row in enumerate(cells)
-    ]
+    return [f"  {'' if i else 'ways':<10} {line}" for i, line in enumerate(aligned(cells))]
 
 
 def _sure(one: Judged | None) -> str:
@@ -269,11 +265,7 @@ def rows_table(rows: Sequence[tuple[str, ...]]) -> str:
         max([len(name), *(len(row[i]) for row in short if row[2] != "refused" or i < 3)])
         for i, name in enumerate(_COLUMNS)
     ]
-    lines = [
-        "  ".join(f"{cell:<{width}}" for cell, width in zip(row, wide, strict=True)).rstrip()
-        for row in (_COLUMNS, *short)
-    ]
-    return "\n".join(lines)
+    return "\n".join(padded((_COLUMNS, *short), wide))
 
 
 def _part(name: str) -> str:

@@ -1,5 +1,6 @@
 """Edits for people, one sentence each, and as data for programs."""
 
+import math
 from collections.abc import Sequence
 from typing import Any
 
@@ -37,15 +38,13 @@ def edits_data(name: str, found: Found, gone: Sequence[Edit] = ()) -> dict[str, 
     Keys: file, format, state, lie {turned, mirrored, across, up, moved}, edits [{number, kind,
     name, panel, band, at, size, moved, state, accepted, why}], gone [{kind, panel, at}].
     """
-    from math import degrees
-
     lie = found.lie
     return {
         "file": name,
         "format": found.form,
         "state": found.state,
         "lie": {
-            "turned": round(degrees(lie.turn), 4) + 0.0,
+            "turned": round(math.degrees(lie.turn), 4) + 0.0,
             "mirrored": lie.mirrored,
             "across": round(lie.across, 6),
             "up": round(lie.up, 6),

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from cutfiles.bench.at_hand import FilmKind
+from cutfiles.report.text.columns import aligned
 from cutfiles.units import MM_PER_MIL
 
 _COLUMNS = (
@@ -24,12 +25,7 @@ def films_table(kinds: Sequence[FilmKind]) -> str:
     """Return films as a table; a column that no film fills is left out."""
     rows = [_row(kind) for kind in kinds]
     used = [i for i in range(len(_COLUMNS)) if any(row[i] for row in rows)]
-    lines = [[row[i] for i in used] for row in (_COLUMNS, *rows)]
-    wide = [max(len(line[i]) for line in lines) for i in range(len(used))]
-    return "\n".join(
-        "  ".join(f"{cell:<{width}}" for cell, width in zip(line, wide, strict=True)).rstrip()
-        for line in lines
-    )
+    return "\n".join(aligned([[row[i] for i in used] for row in (_COLUMNS, *rows)]))
 
 
 def films_data(kinds: Sequence[FilmKind]) -> list[dict[str, Any]]:
