@@ -18,6 +18,7 @@ from cutfiles.plane.measure import path_length
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.paper import SOFT, Paper, PaperName
 from cutfiles.report.printed.pass_drawing import bed_drawing, head_told, pass_drawing, turn_drawing
+from cutfiles.report.printed.script import wrapped
 from cutfiles.version import VERSION
 from cutfiles.words.cautions import KNIFE, LASER
 
@@ -62,9 +63,9 @@ class _Page:
         top = self._head()
         rows, steps = list(_tools(self.plan, self.one)), list(self._steps())
         low = self.box.bottom + 5.0
-        cautions = self._measured(self.caution, self.box.width)
+        cautions = self._measured(self.caution)
         tables = 8.0 + _ROW * max(len(rows), len(self.one.marks))
-        words = 7.0 + sum(self._measured(step, self.box.width) + 0.8 for step in steps)
+        words = 7.0 + sum(self._measured(step) + 0.8 for step in steps)
         below = low + cautions + tables + words + 4.0
         column = self.box.right - _SIDE
         pass_drawing(
@@ -95,11 +96,9 @@ class _Page:
         pins = " Pins stand lower than the tool travels, or come out first." if on_pins else ""
         return f"Before anything moves: {own}.{pins} No hand on the bed while it runs."
 
-    def _measured(self, text: str, width: float) -> float:
-        """Return how high a paragraph will be, mm."""
-        from cutfiles.report.printed.script import wrapped
-
-        return 1.25 * _TEXT * len(wrapped(text, width - 18.0, _TEXT, bold=False, indent=0.0))
+    def _measured(self, text: str) -> float:
+        """Return how high a paragraph will be, mm, room left for what leads it."""
+        return 1.25 * _TEXT * len(wrapped(text, self.box.width - 18.0, _TEXT))
 
     def _section(self, y: float, title: str) -> float:
         left, right = self.box.left, self.box.right

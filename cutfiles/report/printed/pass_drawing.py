@@ -27,15 +27,11 @@ def pass_drawing(page: Paper, plan: CutPlan, one: Pass, box: Box) -> None:
     Between the two marks that lie furthest apart stands their distance.
     """
     lie = lie_of(plan, one)
-    width, height = lie.size
-    scale = min(box.width / width, box.height / height)
-    left = box.left + (box.width - width * scale) / 2
-    low = box.bottom + (box.height - height * scale) / 2
+    sheet, scale = _within(box, *lie.size)
 
     def at(place: tuple[float, float]) -> tuple[float, float]:
-        return (left + scale * place[0], low + scale * (place[1] + one.bottom))
+        return (sheet.left + scale * place[0], sheet.bottom + scale * (place[1] + one.bottom))
 
-    sheet = Box(left, low, left + width * scale, low + height * scale)
     page.box_line(sheet, width=0.35)
     for stroke in moved(plan.drawing.strokes, lie):
         if stroke.role not in (Role.GUIDE, Role.LABEL):
@@ -47,6 +43,14 @@ def pass_drawing(page: Paper, plan: CutPlan, one: Pass, box: Box) -> None:
         _frame(page, one, at)
     _marks(page, one, at, sheet)
     _head(page, lie, sheet)
+
+
+def _within(box: Box, width: float, height: float) -> tuple[Box, float]:
+    """Return the largest box of this shape in the middle of another, and its scale."""
+    scale = min(box.width / width, box.height / height)
+    left = box.left + (box.width - width * scale) / 2
+    low = box.bottom + (box.height - height * scale) / 2
+    return Box(left, low, left + width * scale, low + height * scale), scale
 
 
 def _line(page: Paper, places: list[tuple[float, float]], stroke: Stroke, *, pale: bool) -> None:
@@ -116,7 +120,7 @@ def _head(page: Paper, lie: Lie, box: Box) -> None:
         "right": ((middle.x - 7.0, y), (middle.x + 7.0, y)),
     }[head_of(lie)]
     page.arrow(ends)
-    upright = lie.quarter is False
+    upright = not lie.quarter
     at = (x - 1.2, middle.y) if upright else (middle.x, y - 3.4)
     page.text(at, "head", 2.3, anchor="middle", upright=upright)
 
@@ -124,19 +128,17 @@ def _head(page: Paper, lie: Lie, box: Box) -> None:
 def bed_drawing(page: Paper, plan: CutPlan, one: Pass, box: Box) -> None:
     """Draw the bed from above: what the tool reaches, the sheet on it, origin and axes."""
     bed = plan.cutter.bed
-    width, length = bed.width, bed.length
-    scale = min(box.width / width, box.height / length)
-    left = box.left + (box.width - width * scale) / 2
-    low = box.bottom + (box.height - length * scale) / 2
+    whole, scale = _within(box, bed.width, bed.length)
 
     def at(place: tuple[float, float]) -> tuple[float, float]:
-        return (left + scale * (place[0] + bed.margin), low + scale * (place[1] + bed.margin))
+        x, y = (part + bed.margin for part in place)
+        return (whole.left + scale * x, whole.bottom + scale * y)
 
-    page.box_line(Box(left, low, left + width * scale, low + length * scale), width=0.3)
+    page.box_line(whole, width=0.3)
     page.box_line(Box(*at((0.0, 0.0)), *at(bed.reach)), width=0.15, dashes=DASHED)
     sheet = one.drawing
     page.box_line(Box(*at((0.0, 0.0)), *at((sheet.width, sheet.height))), fill=PALE)
-    _axes(page, bed, at, max(width, length))
+    _axes(page, bed, at, max(bed.width, bed.length))
 
 
 def _axes(page: Paper, bed: Bed, at: At, size: float) -> None:
@@ -158,7 +160,7 @@ def _axes(page: Paper, bed: Bed, at: At, size: float) -> None:
 
 def turn_drawing(page: Paper, lie: Lie, box: Box) -> None:
     """Draw how the sheet is turned over: its axis dashed, an arrow over it, the head before."""
-    w, h = (lie.size[0], lie.size[1])
+    w, h = lie.size
     scale = min((box.width - 8.0) / w, (box.height - 12.0) / h)
     cx, cy = box.centre
     half_w, half_h = w * scale / 2, h * scale / 2
