@@ -69,17 +69,12 @@ def _table(page: Paper, columns: Sequence[str], rows: Sequence[str], box: Box) -
     first = 16.0
     wide = (box.width - first) / (len(heads) - 1)
     lefts = [box.left, *(box.left + first + i * wide for i in range(len(heads) - 1)), box.right]
-    y = box.top
     for x, head in zip(lefts, heads, strict=False):
-        page.text((x + 1.0, y - 4.0), head, _TEXT, bold=True, width=wide - 1.5, least=1.8)
-    bottom = y - 5.6 - _ROW * len(rows)
-    for i in range(len(rows) + 1):
-        level = y - 5.6 - _ROW * i
-        page.line([(box.left, level), (box.right, level)])
-    for x in lefts:
-        page.line([(x, y - 5.6), (x, bottom)], width=0.15)
+        page.text((x + 1.0, box.top - 4.0), head, _TEXT, bold=True, width=wide - 1.5, least=1.8)
+    top = box.top - 5.6
+    bottom = page.ruled(lefts, top, _ROW, len(rows))
     for i, row in enumerate(rows):
-        page.text((box.left + 1.0, y - 5.6 - _ROW * i - 5.8), row, _TEXT, bold=True)
+        page.text((box.left + 1.0, top - _ROW * i - 5.8), row, _TEXT, bold=True)
     return bottom
 
 

@@ -272,6 +272,23 @@ class Paper:
         right = (base[0] + head * 0.4 * uy, base[1] - head * 0.4 * ux)
         self.line([(bx, by), left, right], closed=True, fill=INK, grey=None)
 
+    def ruled(self, lefts: Sequence[float], top: float, row: float, count: int) -> float:
+        """Draw the lines of a table to write in; return y of its last one.
+
+        Args:
+            lefts: where its columns begin, and where the last one ends.
+            top: y of its first line.
+            row: height of a row, mm.
+            count: of rows.
+
+        """
+        for i in range(count + 1):
+            self.line([(lefts[0], top - row * i), (lefts[-1], top - row * i)])
+        bottom = top - row * count
+        for x in lefts:
+            self.line([(x, top), (x, bottom)], width=0.15)
+        return bottom
+
     def dimension(self, a: Place, b: Place) -> None:
         """Draw a dimension line between two places, a short tick across each end."""
         self.line([a, b], width=0.13)

@@ -77,11 +77,5 @@ def _fields(page: Paper, box: Box) -> float:
     wide, y = box.width / len(_FIELDS), box.top
     for i, head in enumerate(_FIELDS):
         page.text((box.left + i * wide + 1.0, y - 3.0), head, LEAST, grey=SOFT, width=wide - 1.5)
-    y -= 4.4
-    for i in range(_TRIALS + 1):
-        page.line([(box.left, y - i * _ROW), (box.right, y - i * _ROW)])
-    bottom = y - _TRIALS * _ROW
-    for i in range(len(_FIELDS) + 1):
-        x = box.left + i * wide
-        page.line([(x, y), (x, bottom)], width=0.15)
-    return bottom
+    lefts = [box.left + i * wide for i in range(len(_FIELDS) + 1)]
+    return page.ruled(lefts, y - 4.4, _ROW, _TRIALS)

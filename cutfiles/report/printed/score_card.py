@@ -102,11 +102,7 @@ def _table(page: Paper, labels: list[str], box: Box) -> float:
     for x, head in zip(lefts, _COLUMNS, strict=False):
         page.text((x + 1.0, box.top - 4.0), head, _TEXT, bold=True)
     top = box.top - 5.6
-    bottom = top - _ROW * len(labels)
-    for i in range(len(labels) + 1):
-        page.line([(box.left, top - _ROW * i), (box.right, top - _ROW * i)])
-    for x in lefts:
-        page.line([(x, top), (x, bottom)], width=0.15)
+    bottom = page.ruled(lefts, top, _ROW, len(labels))
     for i, label in enumerate(labels):
         level = top - _ROW * i - 5.6
         page.text((box.left + 1.0, level), str(i + 1), _HEAD, bold=True)
