@@ -2,7 +2,7 @@
 
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
@@ -175,6 +175,13 @@ def refuse(error: CutfilesError) -> NoReturn:
     """Print a refusal and end with its exit code."""
     click.echo(f"refused: {indented(told(error))}", err=True)
     sys.exit(REFUSED)
+
+
+def print_json(data: Any) -> None:
+    """Print data as JSON."""
+    import json
+
+    click.echo(json.dumps(data, ensure_ascii=False, indent=2))
 
 
 def tell_old(removed: Sequence[str], left: Sequence[str]) -> None:

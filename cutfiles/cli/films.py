@@ -2,7 +2,7 @@
 
 import click
 
-from cutfiles.cli.common import films_at, refuse
+from cutfiles.cli.common import films_at, print_json, refuse
 from cutfiles.cli.options import GroupedCommand, option
 from cutfiles.errors import CutfilesError
 
@@ -33,8 +33,6 @@ def command(films_path: str | None, blank: bool, as_json: bool) -> None:
     except CutfilesError as error:
         refuse(error)
     if as_json:
-        import json
-
-        click.echo(json.dumps(films_data(kinds), ensure_ascii=False, indent=2))
+        print_json(films_data(kinds))
     else:
         click.echo(films_table(kinds))

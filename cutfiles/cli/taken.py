@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 from click.core import ParameterSource
 
-from cutfiles.cli.common import refuse
+from cutfiles.cli.common import print_json, refuse
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
@@ -183,11 +183,9 @@ def is_taken(parameter: str) -> bool:
 
 def print_data(results: Sequence[dict[str, Any]], several: bool = False) -> None:
     """Print results as data, each with what was taken from workshop files."""
-    import json
-
     said = taken_data()
     found = [{**one, "workshop": said} for one in results]
-    click.echo(json.dumps(found if several else found[0], ensure_ascii=False, indent=2))
+    print_json(found if several else found[0])
 
 
 def taken_data() -> dict[str, dict[str, str]]:

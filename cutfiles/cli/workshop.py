@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from cutfiles.cli.common import refuse
+from cutfiles.cli.common import print_json, refuse
 from cutfiles.cli.options import GroupedCommand, option
 from cutfiles.cli.taken import left_told
 from cutfiles.errors import CutfilesError
@@ -45,9 +45,7 @@ def command(path: str | None, blank: bool, as_json: bool) -> None:
     except CutfilesError as error:
         refuse(error)
     if as_json:
-        import json
-
-        click.echo(json.dumps(_data(shop), ensure_ascii=False, indent=2))
+        print_json(_data(shop))
     else:
         click.echo(_table(shop))
 

@@ -17,6 +17,7 @@ from cutfiles.disk.refusals import read
 from cutfiles.disk.sets import held
 from cutfiles.disk.system import state, sum_of
 from cutfiles.errors import ChangedError, FileError
+from cutfiles.files.record import record_bytes
 from cutfiles.job.cutting import Answer, Cutting, Over, Step, steps_of
 from cutfiles.job.names import CUT_LOG as LOG
 from cutfiles.job.names import CUTTING as STATE
@@ -161,7 +162,7 @@ def keep(record: CutRecord, cutting: Cutting, date: str, row: Row | None = None)
         "broken": cutting.broken,
         "answers": [[one.step.key, one.step.index, one.said] for one in cutting.answers],
     }
-    files = {names[0]: (json.dumps(values, ensure_ascii=False, indent=2) + "\n").encode()}
+    files = {names[0]: record_bytes(values)}
     sums = dict(record.sums)
     if row is not None:
         log = record.folder / names[1]
