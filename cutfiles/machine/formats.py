@@ -77,7 +77,6 @@ class Format:
         order: function from a stroke and options to where it comes in the file, by which strokes
             are sorted; those of one value keep the sheet's order, the order of the work.
         modes: function from options to what its program must switch on, where it has such.
-        coloured: whether a cutter may give its layers colours of its own.
         palette: the only colours it can state, or empty for any.
         kin: function from a layer's name, as a file states it, to the part that tells the role.
         pens: whether a machine changes its tool by the layer, and what is set stays set.
@@ -110,7 +109,6 @@ class Format:
     colour: Callable[[Role, Options], str | None] = lambda _, __: None
     order: Callable[[Stroke, Options], tuple[int, ...]] = lambda _, __: ()
     modes: Callable[[Options], dict[str, str]] | None = None
-    coloured: bool = False
     palette: tuple[str, ...] = ()
     kin: Callable[[str], str] = lambda layer: layer
     pens: bool = False
@@ -191,7 +189,6 @@ def _svg_row(key: str, suffix: str, title: str, editor_layers: bool) -> Format:
         told=_is_svg,
         colour=svg_colour,
         order=svg_order,
-        coloured=True,
         usual=editor_layers,
     )
 
@@ -211,7 +208,6 @@ def _dxf_row(key: str, release: str, told: Callable[[bytes], bool]) -> Format:
         read=_in("readers.dxf", "read_dxf"),
         told=told,
         colour=dxf_colour,
-        coloured=True,
         palette=DXF_COLOURS,
         group="dxf",
     )
