@@ -69,7 +69,7 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
             from cutfiles.job.names import require_new
             from cutfiles.report.text.made import file_line
 
-            made = make_cards(slip, chosen, with_edits(order, slip.book.number, path))
+            made = make_cards(slip, chosen, with_edits(order, path, slip.book.number))
             require_new(made.name, slip.book.number, used, slip.source)
             used[made.name] = str(slip.source)
             done = deliver(made, folder, replace=order.replace)

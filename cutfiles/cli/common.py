@@ -71,11 +71,11 @@ def slip_with_edits(
 ) -> "tuple[Slip, Order]":
     """Return the slip in a file, and the order with the edits that are kept beside it."""
     slip = slip_of(path, order.films, units)()
-    return slip, with_edits(order, slip.book.number, path)
+    return slip, with_edits(order, path, slip.book.number)
 
 
-def with_edits(order: "Order", number: str, path: str | None) -> "Order":
-    """Return an order with the edits of a support that are kept beside its slip or its list."""
+def with_edits(order: "Order", path: str | None, *numbers: str) -> "Order":
+    """Return an order with the edits of supports that are kept beside their slip or list."""
     import os
     from dataclasses import replace
 
@@ -86,7 +86,10 @@ def with_edits(order: "Order", number: str, path: str | None) -> "Order":
         return order
     from cutfiles.job.edits import kept_beside
 
-    return replace(order, edits={**order.edits, **kept_beside(folder, number)})
+    edits = dict(order.edits)
+    for number in numbers:
+        edits |= kept_beside(folder, number)
+    return replace(order, edits=edits)
 
 
 def _may_hold_edits(folder: str) -> bool:

@@ -88,10 +88,8 @@ def command(
         plan = _plan(name, order, **given)
         films = order.films or plan.at_hand.kinds
         books = read_list(path, known_columns(mapping, units), films)
-        for row in books.rows:
-            if row.slip:
-                order = with_edits(order, row.number, path)
-        plan = replace(plan, order=order)
+        numbers = [row.number for row in books.rows if row.slip]
+        plan = replace(plan, order=with_edits(order, path, *numbers))
         for said in left_out(plan):
             click.echo(said, err=True)
         done = _run(books, folder, plan, workers or os.cpu_count() or 1)

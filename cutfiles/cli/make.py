@@ -55,7 +55,7 @@ def command(slips: tuple[str, ...], folder: str, as_json: bool, **given: Any) ->
         path = next(paths)
         try:
             slip = source()
-            result = _made(slip, folder, with_edits(order, slip.book.number, path), used, as_json)
+            result = _made(slip, folder, with_edits(order, path, slip.book.number), used, as_json)
         except CutfilesError as error:
             refused = True
             result = {"refused": words_of(error)}
