@@ -207,14 +207,13 @@ class _Course:
         from cutfiles.machine.endings import MARKS
 
         record, one = self.record, self.record.cutting.one
-        aligned = record.cutting.is_aligned(record.cutting.step.index)
         return Setup(
             shows=pictures_of(record),
             to=self.reach.to,
             table=record.stem + MARKS,
             files=()
             if one is None
-            else names_of(record, one, aligned=aligned, sent=bool(self.reach.to)),
+            else names_of(record, one, aligned=record.cutting.is_aligned, sent=bool(self.reach.to)),
         )
 
     def _align(self, taken: "Taken") -> None:
@@ -244,8 +243,7 @@ class _Course:
         record, before = self.record, self.record.cutting
         one, reach = before.one, self.reach
         assert one is not None
-        aligned = before.is_aligned(before.step.index)
-        files = checked_files(record, one, self.cutter, aligned=aligned)
+        files = checked_files(record, one, self.cutter, aligned=before.is_aligned)
         named = tuple(file.named for file in files)
         if not reach.to:
             self._keep(started, Row("handed over", one.name, named))

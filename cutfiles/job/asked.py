@@ -190,12 +190,12 @@ def _measure(one: Pass, setup: Setup) -> Iterator[str]:
 
 
 def _start(cutting: Cutting, one: Pass, setup: Setup) -> Iterator[str]:
-    plan, index = cutting.plan, cutting.step.index
+    plan = cutting.plan
     yield f"{work_of(one)}; about {time_text(one.seconds)}."
     yield from _settings(plan, one)
-    if cutting.is_aligned(index):
+    if cutting.is_aligned:
         yield "Corrected for how the sheet lies, by the marks you measured."
-    if index == 0 and (check := scale_check(one)):  # the first pass makes the marks
+    if cutting.step.index == 0 and (check := scale_check(one)):  # the first pass makes the marks
         yield f"Afterwards measure on the film: {check.text}."
     yield f"File: {' or '.join(setup.files)}."
     yield "The first of its kind on this machine? Run it once with the tool up or the beam off."

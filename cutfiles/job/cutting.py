@@ -111,9 +111,10 @@ class Cutting:
         """The film lot that was named."""
         return next((answer.said for answer in self.answers if answer.step.key == "lot"), "")
 
-    def is_aligned(self, index: int) -> bool:
-        """Whether the marks of a pass were measured: its corrected file is what is worked."""
-        measured = Step("measure", index)
+    @property
+    def is_aligned(self) -> bool:
+        """Whether the marks of this pass were measured: its corrected file is what is worked."""
+        measured = Step("measure", self.step.index)
         return any(a.step == measured and a.said != AS_IT_LIES for a in self.answers)
 
 
