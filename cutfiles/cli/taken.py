@@ -84,11 +84,16 @@ def _sources(command: click.Command, given: Mapping[str, Any]) -> list[str]:
     named: list[str] = []
     for one in command.params:
         value = given.get(one.name or "")
-        if re.sub(r"\W", "", one.metavar or "") in ("SLIP", "LIST"):
+        if _told_as(one) in ("SLIP", "LIST"):
             # an argument that was not given is neither
             named += [value] if isinstance(value, str) else []
             named += value if isinstance(value, tuple | list) else ()
     return named
+
+
+def _told_as(one: click.Parameter) -> str:
+    """Return what help calls that which a parameter names, with no brackets or dots: SLIP, LIST."""
+    return re.sub(r"\W", "", one.metavar or "")
 
 
 def _folders(sources: Sequence[str]) -> list[str]:
@@ -133,9 +138,10 @@ def _bare(command: click.Command, shop: "Workshop") -> bool:
 
     A list comes from elsewhere: only a file beside it knows what its numbers count in.
     """
-    if any(one.metavar == "LIST" for one in command.params):
+    told = {_told_as(one) for one in command.params}
+    if "LIST" in told:
         return shop.sources["units"] != shop.own
-    return not any("SLIP" in (one.metavar or "") for one in command.params)
+    return "SLIP" not in told
 
 
 # -- what was taken -------------------------------------------------------------------------------
@@ -170,7 +176,7 @@ def taken() -> dict[str, tuple[str, str]]:
 
 def _counts_units(ctx: click.Context) -> bool:
     """Whether a slip is read here that may leave the unit to the workshop."""
-    slips = [one for one in ctx.command.params if re.sub(r"\W", "", one.metavar or "") == "SLIP"]
+    slips = [one for one in ctx.command.params if _told_as(one) == "SLIP"]
     named = any(ctx.params.get(one.name or "") for one in slips)
     return named or (bool(slips) and ctx.params.get("height") is not None)
 
