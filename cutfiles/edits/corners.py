@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from cutfiles.plane.measure import arc_radius, sweep
+from cutfiles.plane.parts import heading_at_end, heading_at_start
 from cutfiles.plane.shapes import Path, Point, Segment
 
 SHARP = math.radians(30.0)
@@ -20,15 +21,9 @@ def turns(path: Path) -> Iterator[tuple[Point, float]]:
     if path.closed:
         pairs.append((parts[-1], parts[0]))
     for before, after in pairs:
-        turn = math.remainder(_heading(after, 0) - _heading(before, 1), math.tau)
+        turn = math.remainder(heading_at_start(after) - heading_at_end(before), math.tau)
         if abs(turn) > SHARP:
             yield before.end, turn
-
-
-def _heading(part: Segment, end: int) -> float:
-    """Return which way a segment runs at its beginning (0) or end (1), radians."""
-    chord = math.atan2(part.end.y - part.start.y, part.end.x - part.start.x)
-    return chord + (sweep(part) / 2 if end else -sweep(part) / 2)
 
 
 def tight(path: Path, way: int) -> Iterator[Segment]:

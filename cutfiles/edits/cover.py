@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cutfiles.edits.edit import SAME
 from cutfiles.plane.measure import chords
-from cutfiles.plane.shapes import Box, Path, Point
+from cutfiles.plane.shapes import Box, Path
 
 _FINE = 0.004
 """Arcs are broken to chords no further off, mm."""
@@ -60,13 +60,6 @@ def _long(shape: BaseGeometry) -> list[LineString]:
     return [one for one in parts if one.length > LEAST]
 
 
-def off_stretches(ring: Path, other: Path, within: float) -> list[tuple[list[Point], float]]:
-    """Return the stretches of a ring that leave another: places along each, and its length, mm."""
-    return [
-        ([Point(*p) for p in one.coords], one.length) for one in Cover([other]).rest(ring, within)
-    ]
-
-
 def area_of(path: Path) -> Polygon:
     """Return the area a closed path surrounds, mended where it crosses itself."""
     shape = Polygon(chords(path, _FINE))
@@ -76,18 +69,13 @@ def area_of(path: Path) -> Polygon:
     return max(mended, key=lambda one: one.area, default=Polygon())
 
 
-def box_area(box: Box) -> Polygon:
-    """Return a box as an area."""
-    return shapely.box(*box)
-
-
 def inside(ring: Path, other: Path) -> bool:
     """Whether a ring lies within another, touching or not."""
     return bool(area_of(other).buffer(SAME).covers(area_of(ring)))
 
 
 def touches(ring: Path, other: Path) -> bool:
-    """Whether two areas share more than an edge, mm²."""
+    """Whether two areas share more than an edge."""
     return bool(area_of(ring).intersection(area_of(other)).area > 0.01)
 
 
@@ -140,8 +128,3 @@ def least_width(film: BaseGeometry, meant: BaseGeometry, box: Box, at: Sequence[
         if whole > 0:
             least = min(least, film.intersection(section).length / whole)
     return least
-
-
-def gap(path: Path, boundary: Path) -> float:
-    """Return how much film is left between a line and a boundary, mm."""
-    return float(drawn(path).distance(drawn(boundary)))

@@ -22,8 +22,8 @@ from typing import Any, Literal, NamedTuple, get_args
 
 from cutfiles.edits.edit import Added, Bent, Edit, Moved, Removed, State
 from cutfiles.edits.limits import FARTHEST, MOST_POINTS
-from cutfiles.edits.scene import band_at
 from cutfiles.errors import FileError, Place, SlipError, shown
+from cutfiles.folding.drawn import band_at
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.plane.measure import arc_centre, arc_radius, box_of
 from cutfiles.plane.shapes import Path, Point, circle

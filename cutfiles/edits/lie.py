@@ -15,8 +15,8 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from cutfiles.pattern.pattern import Role, Stroke
-from cutfiles.plane.measure import box_of, chords, distance, point_along
-from cutfiles.plane.shapes import Box, Path, Point
+from cutfiles.plane.measure import box_of, chords, distance, distance_to_segment, point_along
+from cutfiles.plane.shapes import Box, Path, Point, Segment
 
 KNOWN_SCALES = {
     1.0: "",
@@ -339,7 +339,7 @@ class _Grid:
     def __init__(self, paths: Sequence[Path]) -> None:
         box = box_of(paths)
         self.cell = max(box.width, box.height, 1e-6) / 120
-        self.cells: dict[tuple[int, int], list[tuple[Point, Point]]] = defaultdict(list)
+        self.cells: dict[tuple[int, int], list[Segment]] = defaultdict(list)
         for path in paths:
             points = chords(path, self.cell / 60)
             ends = [*points, points[0]] if path.closed else points
@@ -348,12 +348,12 @@ class _Grid:
 
     def _put(self, a: Point, b: Point) -> None:
         count = int(distance(a, b) / self.cell * 2) + 1
-        seen = set()
+        line, seen = Segment(a, b, 0.0), set()
         for i in range(count + 1):
             x, y = a.x + (b.x - a.x) * i / count, a.y + (b.y - a.y) * i / count
             seen.add((math.floor(x / self.cell), math.floor(y / self.cell)))
         for key in seen:
-            self.cells[key].append((a, b))
+            self.cells[key].append(line)
 
     def near(self, place: Point, within: float) -> bool:
         """Whether a line lies so near to a place."""
@@ -362,18 +362,11 @@ class _Grid:
         if max(high[0] - low[0], high[1] - low[1]) > 6:
             return False
         return any(
-            _apart(place, a, b) <= within
+            distance_to_segment(place, line) <= within
             for i in range(low[0] - 1, high[0] + 2)
             for j in range(low[1] - 1, high[1] + 2)
-            for a, b in self.cells.get((i, j), ())
+            for line in self.cells.get((i, j), ())
         )
-
-
-def _apart(p: Point, a: Point, b: Point) -> float:
-    dx, dy = b.x - a.x, b.y - a.y
-    span = dx * dx + dy * dy
-    share = min(1.0, max(0.0, ((p.x - a.x) * dx + (p.y - a.y) * dy) / span)) if span else 0.0
-    return math.hypot(p.x - a.x - share * dx, p.y - a.y - share * dy)
 
 
 def _found_at(grid: _Grid, samples: Sequence[tuple[Point, float]], lie: Lie) -> float:

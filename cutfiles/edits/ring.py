@@ -12,6 +12,7 @@ from cutfiles.plane.measure import (
     sweep,
 )
 from cutfiles.plane.moves import reverse
+from cutfiles.plane.parts import joined, part_of_segment
 from cutfiles.plane.shapes import Path, Point, Segment
 
 
@@ -68,23 +69,15 @@ def between(ring: Path, first: Spot, last: Spot) -> Path:
     run: list[Segment] = []
     at, start = first.segment, first.share
     if at == last.segment and start <= last.share:
-        run.append(_cut(parts[at], start, last.share))
+        run.append(part_of_segment(parts[at], start, last.share))
     else:
-        run.append(_cut(parts[at], start, 1.0))
+        run.append(part_of_segment(parts[at], start, 1.0))
         at = (at + 1) % count
         while at != last.segment:
             run.append(parts[at])
             at = (at + 1) % count
-        run.append(_cut(parts[at], 0.0, last.share))
-    run = [part for part in run if segment_length(part) > 1e-6] or [run[0]]
-    return Path((run[0].start, *(part.end for part in run)), tuple(p.bulge for p in run), False)
-
-
-def _cut(part: Segment, start: float, end: float) -> Segment:
-    bulge = math.tan(math.atan(part.bulge) * (end - start)) if part.bulge else 0.0
-    a = part.start if start == 0 else point_along(part, start)
-    b = part.end if end == 1 else point_along(part, end)
-    return Segment(a, b, bulge)
+        run.append(part_of_segment(parts[at], 0.0, last.share))
+    return joined([part for part in run if segment_length(part) > 1e-6] or [run[0]])
 
 
 def spliced(ring: Path, stretch: Path) -> Path:

@@ -9,10 +9,10 @@ from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
 from cutfiles.edits.corners import ROUND, tight, turns
-from cutfiles.edits.cover import apart, area_of, crosses, gap, inside, touches
+from cutfiles.edits.cover import apart, area_of, crosses, drawn, inside, touches
 from cutfiles.edits.cuts import Cuts
 from cutfiles.edits.edit import Bent, Edit, State, worst
-from cutfiles.edits.meant import in_pattern, to_pattern
+from cutfiles.edits.meant import to_pattern
 from cutfiles.edits.ring import counter_clockwise
 from cutfiles.edits.scene import Scene, panels_between
 from cutfiles.edits.section import LeastSection
@@ -126,7 +126,7 @@ def _hole(ground: Ground, edit: Edit) -> Iterator[Reason]:
         if crossed:
             yield "breaks the support", f"it lies across {crossed[0].name}"
         yield from _near_scores(ground, "hole", path, skip=crossed)
-        yield _distance("hole", "edge", gap(path, ground.outline), "the edge")
+        yield _distance("hole", "edge", apart(path, ground.outline), "the edge")
         yield from _near_tape(ground, "hole", path)
         free = CLEAR["hole", "hole"].free
         others = [h for h in ground.holes if not _same_box(h, path) and _beside(h, path, free)]
@@ -242,10 +242,7 @@ def _stretch(ground: Ground, edit: Edit) -> Iterator[Reason]:
             ((apart(inner, s.path), s.of or s.name) for s in ground.scores), default=(math.inf, "")
         )
         meant = to_pattern(ground.scene.meant.outline.path)
-        before = min(
-            (apart(meant_near, s.path) for s in ground.scores for meant_near in [meant]),
-            default=0.0,
-        )
+        before = min((apart(meant, s.path) for s in ground.scores), default=0.0)
         if off < CLEAR["edge", "crease"].free and off < before + 1.0:
             yield (
                 _distance("edge", "crease", max(off, 0.0), name)
@@ -306,8 +303,6 @@ def _label(ground: Ground, edit: Edit) -> Iterator[Reason]:
     pattern = ground.scene.pattern
     box = box_of(edit.paths)
     film = area_of(ground.outline)
-    from cutfiles.edits.cover import drawn
-
     if not all(film.covers(drawn(path)) for path in edit.paths):
         yield "look at it", "it lies beside the film, or over its edge"
         return
@@ -321,7 +316,7 @@ def _label(ground: Ground, edit: Edit) -> Iterator[Reason]:
             default=(math.inf, ""),
         )
         yield _softened(_distance("label", "crease", off, name))
-    edge = min(gap(path, ground.outline) for path in edit.paths)
+    edge = min(apart(path, ground.outline) for path in edit.paths)
     yield _softened(_distance("label", "edge", edge, "the edge"))
     parts = {panel.name: panel.part for panel in pattern.panels}
     names = panels_between(pattern, box.left, box.right)
@@ -352,6 +347,3 @@ def _spans(box: tuple[float, float, float, float], score: Stroke) -> bool:
 def _softened(reason: Reason) -> Reason:
     state, why = reason
     return ("look at it" if state == "breaks the support" else state, why)
-
-
-__all__ = ["CLEAR", "in_pattern", "judged"]

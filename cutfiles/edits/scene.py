@@ -2,12 +2,12 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 from cutfiles.edits.edit import Change, Edit, Kind, State
 from cutfiles.edits.meant import Meant, in_pattern, to_pattern
 from cutfiles.edits.roles import Known
-from cutfiles.pattern.pattern import Band, Pattern, Role
+from cutfiles.folding.graph import touching
+from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.plane.measure import box_of
 from cutfiles.plane.shapes import Box, Path, Point
 
@@ -123,18 +123,6 @@ def panels_between(pattern: Pattern, left: float, right: float) -> tuple[str, ..
     return tuple(found)
 
 
-def band_at(pattern: Pattern, y: float) -> Band:
-    """Return the band a height lies in, the nearest one if none."""
-    return min(pattern.bands, key=lambda band: max(band.box.bottom - y, y - band.box.top, 0.0))
-
-
-def pieces_of(pattern: Pattern) -> tuple[tuple[tuple[str, ...], float, float], ...]:
-    """Return the flat pieces between creases: their panels, where each begins and ends, mm."""
-    left, right = pattern.box.left, pattern.box.right
-    cuts = [left, *(crease.position for crease in pattern.creases), right]
-    return tuple((panels_between(pattern, a, b), a, b) for a, b in pairwise(cuts))
-
-
 def panel_box(pattern: Pattern, panel: str) -> Box:
     """Return where a panel lies in the pattern, its edges' hems and lips included, mm."""
     start, end = pattern.span(panel)
@@ -155,17 +143,8 @@ def clusters(paths: Sequence[Path], within: float) -> list[list[int]]:
         group = [min(left)]
         left.discard(group[0])
         for i in group:
-            near = [j for j in sorted(left) if _near(boxes[i], boxes[j], within)]
+            near = [j for j in sorted(left) if touching(boxes[i], boxes[j], within)]
             left.difference_update(near)
             group += near
         found.append(sorted(group))
     return found
-
-
-def _near(a: Box, b: Box, within: float) -> bool:
-    return (
-        a.left <= b.right + within
-        and b.left <= a.right + within
-        and a.bottom <= b.top + within
-        and b.bottom <= a.top + within
-    )

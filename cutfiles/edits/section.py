@@ -12,7 +12,7 @@ from cutfiles.edits.cover import area_of, changed, film_of, least_width, within_
 from cutfiles.edits.edit import Edit, State
 from cutfiles.edits.scene import panel_box
 from cutfiles.plane.measure import box_of
-from cutfiles.plane.shapes import Path
+from cutfiles.plane.shapes import Box, Path, rectangle
 from cutfiles.support.constructions.plate import Construction
 from cutfiles.support.limits import Check
 from cutfiles.support.states import SAFE, reach, strength_state
@@ -116,8 +116,6 @@ class LeastSection:
         return changed(self.meant.intersection(near), self.film.intersection(near))
 
 
-def _around(box: tuple[float, float, float, float]) -> Path:
-    from cutfiles.plane.shapes import Box, rectangle
-
+def _around(box: Box) -> Path:
     left, bottom, right, top = box
     return rectangle(Box(left - 30, bottom - 30, right + 30, top + 30))

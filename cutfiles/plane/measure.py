@@ -132,7 +132,7 @@ def _extremes(segment: Segment) -> list[Point]:
 
 def distance_to_path(point: tuple[float, float], path: Path) -> float:
     """Return how far a point lies from a path, in mm."""
-    return min(_distance_to_segment(point, segment) for segment in path.segments())
+    return min(distance_to_segment(point, segment) for segment in path.segments())
 
 
 def is_near(points: Iterable[tuple[float, float]], path: Path, within: float) -> bool:
@@ -147,7 +147,7 @@ def is_near(points: Iterable[tuple[float, float]], path: Path, within: float) ->
     for point in points:
         # neighbours among the points lie along the same segment, or the next
         for i in (*range(last, len(segments)), *range(last)):
-            if _distance_to_segment(point, segments[i]) <= within:
+            if distance_to_segment(point, segments[i]) <= within:
                 last = i
                 break
         else:
@@ -155,7 +155,8 @@ def is_near(points: Iterable[tuple[float, float]], path: Path, within: float) ->
     return True
 
 
-def _distance_to_segment(point: tuple[float, float], segment: Segment) -> float:
+def distance_to_segment(point: tuple[float, float], segment: Segment) -> float:
+    """Return how far a point lies from a line or arc, in mm."""
     px, py = point
     (ax, ay), (bx, by), bulge = segment
     if bulge == 0:
