@@ -16,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from cutfiles.plane.measure import distance
+from cutfiles.plane.parts import inside
 from cutfiles.plane.shapes import Point
 
 Kind = Literal["B", "M", "V", "C"]
@@ -99,17 +100,7 @@ class Graph:
 
     def face_at(self, place: tuple[float, float]) -> int | None:
         """Return the face a place lies in, or None."""
-        return next((i for i in range(len(self.faces)) if _holds(self.polygon(i), place)), None)
-
-
-def _holds(ring: tuple[Point, ...], place: tuple[float, float]) -> bool:
-    """Whether a ring surrounds a place: a ray to the right crosses it an odd number of times."""
-    x, y = place
-    inside = False
-    for a, b in zip(ring, (*ring[1:], ring[0]), strict=True):
-        if (a.y > y) != (b.y > y) and x < a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x):
-            inside = not inside
-    return inside
+        return next((i for i in range(len(self.faces)) if inside(place, self.polygon(i))), None)
 
 
 def build_graph(lines: Sequence[FoldLine]) -> Graph:
@@ -129,11 +120,11 @@ def build_graph(lines: Sequence[FoldLine]) -> Graph:
     ]
     net = shapely.unary_union([shape for _, shape in led], grid_size=GRID)
     polygons, cuts, dangles, invalid = shapely.polygonize_full([net])
-    inside = _inside(outlines)
+    within = _inside(outlines)
     kept = [
         orient(face)
         for face in polygons.geoms
-        if isinstance(face, Polygon) and face.area > GRID and _belongs(face, inside, holes)
+        if isinstance(face, Polygon) and face.area > GRID and _belongs(face, within, holes)
     ]
     if not kept:
         raise ValueError("the outline does not close")
@@ -154,9 +145,9 @@ def _inside(outlines: list[FoldLine]) -> BaseGeometry:
     return shapely.unary_union(list(polygons)).buffer(TOUCH)
 
 
-def _belongs(face: Polygon, inside: BaseGeometry, holes: list[Polygon]) -> bool:
-    within = face.representative_point()
-    return inside.covers(within) and not any(hole.covers(within) for hole in holes)
+def _belongs(face: Polygon, within: BaseGeometry, holes: list[Polygon]) -> bool:
+    place = face.representative_point()
+    return within.covers(place) and not any(hole.covers(place) for hole in holes)
 
 
 def _led_on(shape: LineString, tree: shapely.STRtree) -> LineString:
