@@ -15,7 +15,7 @@ from cutfiles.edits.marks import mark_edits
 from cutfiles.edits.meant import Meant, meant_by
 from cutfiles.edits.roles import Known, known_lines, role_named
 from cutfiles.edits.safe import judged
-from cutfiles.edits.scene import Scene, on_pattern, site_of
+from cutfiles.edits.scene import Scene, edit_at, on_pattern, site_of
 from cutfiles.edits.scores import SCORES, score_edits
 from cutfiles.edits.whole import alone_edits, layer_edits, look_edits, statement_edits, whole_edits
 from cutfiles.folding.check import check_folds
@@ -103,7 +103,7 @@ def edits_in(
         *statement_edits(opened, dict(draft.pattern.facts)),
         *layer_edits(scene),
         *look_edits(known, inks),
-        *(_placed(edit, scene) for edit in misplaced),
+        *misplaced,
         *changed,
         *alone_edits(opened, named, {note.text for note in draft.drawing.notes}),
     )
@@ -157,12 +157,13 @@ def _on_other_layers(known: Sequence[Known], meant: Meant) -> tuple[list[Known],
         kept.append(replace(one, role=other))
         machine = {role, other} & {*SCORES, *CUT}
         edits.append(
-            Edit(
-                kind="on another layer",
-                name=other.value,
-                state="breaks the support" if machine else "look at it",
+            edit_at(
+                "on another layer",
+                other.value,
+                site_of(meant.draft.pattern, [one.path]),
+                on_pattern([one.path]),
                 why=f"a line of {other.value} lies on {role.value}: a machine would take it so",
-                paths=(one.path,),
+                state=_BREAKS if machine else "look at it",
             )
         )
     return kept, edits
@@ -171,18 +172,6 @@ def _on_other_layers(known: Sequence[Known], meant: Meant) -> tuple[list[Known],
 def _apart(role: Role, other: Role) -> bool:
     """Whether two roles are to be told apart: outline and holes are told by shape."""
     return not ({role, other} <= set(CUT) or {role, other} <= set(SCORES))
-
-
-def _placed(edit: Edit, scene: Scene) -> Edit:
-    site = site_of(scene.pattern, edit.paths)
-    return replace(
-        edit,
-        paths=on_pattern(edit.paths),
-        panel=site.panel,
-        band=site.band,
-        at=site.at,
-        size=site.size,
-    )
 
 
 def _folds(draft: Draft, edits: Sequence[Edit]) -> Iterator[Edit]:

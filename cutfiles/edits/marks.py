@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from cutfiles.edits.cover import Cover
 from cutfiles.edits.edit import Added, Edit, Kind, Moved, Removed
-from cutfiles.edits.scene import Scene, clusters, on_pattern, rounded, site_of
+from cutfiles.edits.scene import Scene, clusters, edit_at, on_pattern, rounded, site_of
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import box_of, path_length
 from cutfiles.plane.moves import shift
@@ -44,16 +44,9 @@ def _labels(scene: Scene) -> Iterator[Edit]:
         moved = Cover(new)
         left = [path for path in left if not moved.covers(path, 2 * _STEP)]
         site = site_of(scene.pattern, new)
-        yield Edit(
-            kind="label moved",
-            name=name,
-            panel=site.panel,
-            band=site.band,
-            at=site.at,
-            size=site.size,
-            moved=(dx, dy),
-            changes=(Moved(Role.LABEL, name, dx, dy),),
-            paths=on_pattern(new),
+        change = Moved(Role.LABEL, name, dx, dy)
+        yield replace(
+            edit_at("label moved", name, site, on_pattern(new), (change,)), moved=(dx, dy)
         )
     for group in clusters(left, _TOGETHER):
         yield _added(scene, [left[i] for i in group])
@@ -62,16 +55,8 @@ def _labels(scene: Scene) -> Iterator[Edit]:
 def _added(scene: Scene, paths: Sequence[Path]) -> Edit:
     site = site_of(scene.pattern, paths)
     shown = tuple(rounded(path) for path in on_pattern(paths))
-    return Edit(
-        kind="label added",
-        name=f"mark of {len(paths)} strokes" if len(paths) > 1 else "mark",
-        panel=site.panel,
-        band=site.band,
-        at=site.at,
-        size=site.size,
-        changes=(Added(Role.LABEL, shown),),
-        paths=shown,
-    )
+    name = f"mark of {len(paths)} strokes" if len(paths) > 1 else "mark"
+    return edit_at("label added", name, site, shown, (Added(Role.LABEL, shown),))
 
 
 def _gone(scene: Scene, name: str, gone: Sequence[Stroke]) -> Edit:
@@ -80,17 +65,7 @@ def _gone(scene: Scene, name: str, gone: Sequence[Stroke]) -> Edit:
     whole = len(gone) == sum(s.name == name for s in scene.meant.of(Role.LABEL))
     changes = (Removed(Role.LABEL, name),) if whole else ()
     said = "" if whole else f"{len(gone)} strokes of it are missing; it is drawn whole again"
-    return Edit(
-        kind="label removed",
-        name=name,
-        panel=site.panel,
-        band=site.band,
-        at=site.at,
-        size=site.size,
-        changes=changes,
-        why=said,
-        paths=on_pattern(paths),
-    )
+    return edit_at("label removed", name, site, on_pattern(paths), changes, said)
 
 
 def _move(gone: Sequence[Stroke], left: Sequence[Path]) -> tuple[float, float] | None:

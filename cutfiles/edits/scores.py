@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from cutfiles.edits.cover import Cover
 from cutfiles.edits.edit import Edit, Kind
-from cutfiles.edits.scene import Scene, on_pattern, site_of
+from cutfiles.edits.scene import Scene, edit_at, on_pattern, site_of
 from cutfiles.folding.drawn import across, is_upright
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import box_of, path_length
@@ -63,17 +63,13 @@ def _found(scene: Scene) -> Iterator[Edit]:
             )
     for role in SCORES:
         for path in extra[role]:
-            site = site_of(scene.pattern, [path])
-            yield Edit(
-                kind="crease added",
-                name=f"{_WORDS[role]} of {path_length(path):.1f} mm",
-                panel=site.panel,
-                band=site.band,
-                at=site.at,
-                size=site.size,
-                state="breaks the support",
+            yield edit_at(
+                "crease added",
+                f"{_WORDS[role]} of {path_length(path):.1f} mm",
+                site_of(scene.pattern, [path]),
+                on_pattern([path]),
                 why="it is no crease of the support: the panel folds there",
-                paths=on_pattern([path]),
+                state="breaks the support",
             )
 
 
@@ -82,9 +78,8 @@ def _beside(scene: Scene, role: Role, paths: Sequence[Path]) -> Iterator[Path]:
     posts = [stroke.path for stroke in scene.meant.posts if stroke.role is role]
     meant = Cover([*(stroke.path for stroke in scene.meant.of(role)), *posts])
     for path in paths:
-        if path_length(path) - sum(one.length for one in meant.rest(path)) < 0.5 * path_length(
-            path
-        ):
+        whole = path_length(path)
+        if whole - sum(one.length for one in meant.rest(path)) < 0.5 * whole:
             yield path
 
 
@@ -111,15 +106,5 @@ def _moved_to(stroke: Stroke, extra: Sequence[Path]) -> Path | None:
 
 def _edit(kind: Kind, stroke: Stroke, scene: Scene, why: str, path: Path | None = None) -> Edit:
     shown = [path or stroke.path]
-    site = site_of(scene.pattern, shown)
-    return Edit(
-        kind=kind,
-        name=stroke.name,
-        panel=site.panel,
-        band=stroke.band,
-        at=site.at,
-        size=site.size,
-        state="breaks the support",
-        why=why,
-        paths=on_pattern(shown),
-    )
+    site = replace(site_of(scene.pattern, shown), band=stroke.band)
+    return edit_at(kind, stroke.name, site, on_pattern(shown), why=why, state="breaks the support")

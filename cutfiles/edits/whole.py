@@ -8,7 +8,7 @@ from cutfiles.edits.edit import Edit, State
 from cutfiles.edits.lie import KNOWN_SCALES, Lie
 from cutfiles.edits.line import Opened
 from cutfiles.edits.roles import Known, role_coloured
-from cutfiles.edits.scene import Scene, on_pattern, site_of
+from cutfiles.edits.scene import Scene, edit_at, on_pattern, site_of
 from cutfiles.pattern.pattern import Role
 
 _LITTLE = 0.05
@@ -104,18 +104,14 @@ def layer_edits(scene: Scene) -> Iterator[Edit]:
         )
     for layer, lines in unknown.items():
         paths = [one.path for one in lines]
-        site = site_of(scene.pattern, paths)
-        yield Edit(
-            kind="unknown layer",
-            name=layer[:60],
-            panel=site.panel,
-            band=site.band,
-            at=site.at,
-            size=site.size,
-            state="look at it",
+        yield edit_at(
+            "unknown layer",
+            layer[:60],
+            site_of(scene.pattern, paths),
+            on_pattern(paths),
             why=f"{len(lines)} lines that no machine works; move them to label or cut-holes if "
             "they are to be drawn or cut",
-            paths=on_pattern(paths),
+            state="look at it",
         )
 
 
