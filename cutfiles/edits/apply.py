@@ -4,10 +4,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from cutfiles.draft import Draft
-from cutfiles.edits.edit import Added, Bent, Change, Moved, Removed
+from cutfiles.edits.edit import Added, Bent, Change, Edit, Moved, Removed
 from cutfiles.edits.ring import counter_clockwise, spliced
 from cutfiles.film.lay import lay
-from cutfiles.pattern.pattern import Role, Stroke, by_role
+from cutfiles.pattern.pattern import Pattern, Role, Stroke, by_role
 from cutfiles.plane.measure import box_of, distance
 from cutfiles.plane.moves import shift
 
@@ -21,7 +21,14 @@ def with_changes(draft: Draft, changes: Sequence[Change]) -> Draft:
     """Return a draft whose pattern holds changes; without any, the draft itself."""
     if not changes:
         return draft
-    strokes = list(draft.pattern.strokes)
+    pattern = changed(draft.pattern, changes)
+    drawing = lay(pattern, draft.slip.book, draft.support.film.gauge)
+    return replace(draft, pattern=pattern, drawing=drawing)
+
+
+def changed(pattern: Pattern, changes: Sequence[Change]) -> Pattern:
+    """Return a pattern that holds changes, and says so."""
+    strokes = list(pattern.strokes)
     count = 0
     for change in changes:
         match change:
@@ -45,10 +52,8 @@ def with_changes(draft: Draft, changes: Sequence[Change]) -> Draft:
                     else one
                     for one in strokes
                 ]
-    facts = (*draft.pattern.facts[:-1], (EDITED, str(len(changes))), draft.pattern.facts[-1])
-    pattern = replace(draft.pattern, strokes=by_role(strokes), facts=facts)
-    drawing = lay(pattern, draft.slip.book, draft.support.film.gauge)
-    return replace(draft, pattern=pattern, drawing=drawing)
+    facts = (*pattern.facts[:-1], (EDITED, str(len(changes))), pattern.facts[-1])
+    return replace(pattern, strokes=by_role(strokes), facts=facts)
 
 
 def _is_gone(stroke: Stroke, change: Removed) -> bool:
@@ -57,6 +62,6 @@ def _is_gone(stroke: Stroke, change: Removed) -> bool:
     return change.at is None or distance(box_of([stroke.path]).centre, change.at) < _NEAR
 
 
-def changes_of(edits: Iterable[object]) -> tuple[Change, ...]:
-    """Return the changes of some edits, in order."""
-    return tuple(change for edit in edits for change in getattr(edit, "changes", ()))
+def changes_of(edits: Iterable[Edit]) -> tuple[Change, ...]:
+    """Return the changes of some edits, in order: what is done again when the support is made."""
+    return tuple(change for edit in edits for change in edit.changes)

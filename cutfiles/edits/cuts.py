@@ -10,13 +10,13 @@ from cutfiles.edits.chains import JOIN, Ring, rings_of
 from cutfiles.edits.cover import Cover
 from cutfiles.edits.edit import SAME, Added, Bent, Edit, Kind, Removed
 from cutfiles.edits.limits import MOST_CUTS, too_much
-from cutfiles.edits.meant import Meant, in_pattern, to_pattern
+from cutfiles.edits.meant import in_pattern, to_pattern
 from cutfiles.edits.ring import counter_clockwise, spliced
 from cutfiles.edits.scene import Scene, edit_at, on_pattern, rounded, site_of
 from cutfiles.edits.stretches import stretches
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import box_of, distance, path_area, path_length
-from cutfiles.plane.shapes import Box, Path, Point
+from cutfiles.plane.shapes import QUARTER, Box, Path, Point
 
 CUT = (Role.OUTLINE, Role.HOLES)
 BAND = 0.45
@@ -79,7 +79,8 @@ def cut_edits(scene: Scene) -> Cuts:
     for ring in rings:
         if ring.opening > JOIN:
             edits.append(_opened(ring, scene))
-    rings, banded = _without_bands(rings, scene.meant)
+    strokes = (*scene.meant.of(*CUT), *scene.meant.posts)
+    rings, banded = _without_bands(rings, strokes)
     if banded:
         edits.append(
             _whole(
@@ -90,7 +91,7 @@ def cut_edits(scene: Scene) -> Cuts:
                 "a stroke was made an area, whose both edges would be cut; one is",
             )
         )
-    left, found = _matched(rings, (*scene.meant.of(*CUT), *scene.meant.posts))
+    left, found = _matched(rings, strokes)
     outline, own, left = _outline_of(scene, left, found)
     edits += own
     edits += _posts(scene, found)
@@ -127,12 +128,12 @@ def _holds(box: Box, other: Box) -> bool:
     )
 
 
-def _without_bands(rings: list[Ring], meant: Meant) -> tuple[list[Ring], list[Path]]:
+def _without_bands(rings: list[Ring], strokes: Sequence[Stroke]) -> tuple[list[Ring], list[Path]]:
     """Return rings, two that run beside a meant ring on either side replaced by it."""
     gone: list[int] = []
     shown: list[Path] = []
     added: list[Ring] = []
-    for stroke in (*meant.of(*CUT), *meant.posts):
+    for stroke in strokes:
         if not stroke.path.closed:
             continue
         cover = Cover([stroke.path])
@@ -153,10 +154,10 @@ def _without_bands(rings: list[Ring], meant: Meant) -> tuple[list[Ring], list[Pa
 
 def _matched(
     rings: Sequence[Ring], strokes: Sequence[Stroke]
-) -> tuple[list[Path], dict[int, Path]]:
-    """Return rings that are no stroke, and which stroke, by its number, is which ring."""
-    left, found = [ring.path for ring in rings], dict[int, Path]()
-    for number, stroke in enumerate(strokes):
+) -> tuple[list[Path], frozenset[Stroke]]:
+    """Return rings that are no stroke, and the strokes that are a ring."""
+    left, found = [ring.path for ring in rings], list[Stroke]()
+    for stroke in strokes:
         if stroke.role not in CUT:
             continue
         box = box_of([stroke.path])
@@ -165,23 +166,21 @@ def _matched(
             if max(abs(a - b) for a, b in zip(box, other, strict=True)) > 2 * SAME:
                 continue
             if Cover([stroke.path]).covers(ring) and Cover([ring]).covers(stroke.path):
-                found[number] = ring
+                found.append(stroke)
                 left.pop(i)
                 break
-    return left, found
+    return left, frozenset(found)
 
 
 # -- the outline ------------------------------------------------------------------------------
 
 
 def _outline_of(
-    scene: Scene, left: list[Path], found: dict[int, Path]
+    scene: Scene, left: list[Path], found: frozenset[Stroke]
 ) -> tuple[Path | None, list[Edit], list[Path]]:
     """Return the outline as drawn, in the pattern, its edits, and the rings that are left."""
-    strokes = (*scene.meant.of(*CUT), *scene.meant.posts)
-    number = strokes.index(scene.meant.outline)
     meant = counter_clockwise(scene.meant.outline.path)
-    if number in found:
+    if scene.meant.outline in found:
         return to_pattern(meant), [], left
     cover = Cover([meant])
     shares = [cover.share(ring) * min(1.0, path_length(ring) / path_length(meant)) for ring in left]
@@ -222,32 +221,27 @@ def _opened(ring: Ring, scene: Scene) -> Edit:
 # -- holes ----------------------------------------------------------------------------------------
 
 
-def _posts(scene: Scene, found: dict[int, Path]) -> Iterator[Edit]:
+def _posts(scene: Scene, found: frozenset[Stroke]) -> Iterator[Edit]:
     """Yield posts whose outline or holes are not as they should be: they carry the book."""
-    strokes = (*scene.meant.of(*CUT), *scene.meant.posts)
-    cut = set(scene.meant.posts)
-    for number, stroke in enumerate(strokes):
-        if stroke in cut and stroke.role in CUT and number not in found:
-            yield replace(
-                _whole(
-                    "post changed",
-                    stroke.name,
-                    [stroke.path],
-                    scene,
-                    "a post is cut as it was designed: change the slip",
-                ),
-                state="breaks the support",
+    for stroke in scene.meant.posts:
+        if stroke.role in CUT and stroke not in found:
+            plain = _whole(
+                "post changed",
+                stroke.name,
+                [stroke.path],
+                scene,
+                "a post is cut as it was designed: change the slip",
             )
+            yield replace(plain, state="breaks the support")
 
 
 def _holes(
-    scene: Scene, left: list[Path], found: dict[int, Path]
+    scene: Scene, left: list[Path], found: frozenset[Stroke]
 ) -> tuple[tuple[Path, ...], list[Edit]]:
     """Return the holes as drawn, in the pattern, and the edits of them."""
     strokes = scene.meant.of(Role.HOLES)
-    numbers = {stroke: i for i, stroke in enumerate((*scene.meant.of(*CUT), *scene.meant.posts))}
-    holes = [to_pattern(s.path) for s in strokes if numbers[s] in found]
-    missing = [s for s in strokes if numbers[s] not in found]
+    holes = [to_pattern(s.path) for s in strokes if s in found]
+    missing = [s for s in strokes if s not in found]
     edits = []
     for stroke in missing:
         hit = _other_hole(stroke.path, left)
@@ -308,7 +302,7 @@ def _middle(path: Path) -> Point:
 
 def _shape_told(ring: Path) -> str:
     box = box_of([ring])
-    if len(ring.points) == 4 and all(abs(abs(b) - 0.41421) < 1e-3 for b in ring.bulges):
+    if len(ring.points) == 4 and all(abs(abs(b) - QUARTER) < 1e-3 for b in ring.bulges):
         return f"round hole of {box.width:.1f} mm"
     return f"hole of {box.width:.1f} × {box.height:.1f} mm"
 

@@ -4,10 +4,10 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from cutfiles.draft import Draft
-from cutfiles.edits.apply import with_changes
+from cutfiles.edits.apply import changes_of, with_changes
 from cutfiles.edits.cover import Cover
 from cutfiles.edits.cuts import CUT, cut_edits
-from cutfiles.edits.edit import Change, Edit, State, worst
+from cutfiles.edits.edit import Edit, State, worst
 from cutfiles.edits.lie import Lie, lie_of
 from cutfiles.edits.limits import MOST_LINES, refusal, too_much
 from cutfiles.edits.line import Opened
@@ -46,11 +46,6 @@ class Found:
         """The worst of all; what was accepted before counts as harmless, unless it breaks."""
         return worst([e.state for e in self.edits if not e.accepted or e.state == _BREAKS])
 
-    @property
-    def changes(self) -> tuple[Change, ...]:
-        """All that is done again when the support is made."""
-        return tuple(change for edit in self.edits for change in edit.changes)
-
 
 _BREAKS: State = "breaks the support"
 
@@ -87,9 +82,10 @@ def edits_in(
     if not lie.is_sure or _is_picture(opened, told):
         raise _other(opened, lie)
     placed = [(line, lie.path_back(line.path)) for line in opened.lines]
-    known = known_lines(placed, meant.all, layers or {})
+    covers = {role: Cover([s.path for s in meant.all if s.role is role]) for role in Role}
+    known = known_lines(placed, covers, layers or {})
     shown = [one for one in known if not one.line.hidden]
-    shown, misplaced = _on_other_layers(shown, meant)
+    shown, misplaced = _on_other_layers(shown, covers, meant)
     scene = Scene(meant, tuple(shown), tuple(one for one in known if one.line.hidden))
     cuts = cut_edits(scene)
     changed = judged(scene, cuts, (*cuts.edits, *score_edits(scene), *mark_edits(scene)))
@@ -136,11 +132,10 @@ def _other(opened: Opened, lie: Lie) -> Exception:
     )
 
 
-def _on_other_layers(known: Sequence[Known], meant: Meant) -> tuple[list[Known], list[Edit]]:
+def _on_other_layers(
+    known: Sequence[Known], covers: Mapping[Role, Cover], meant: Meant
+) -> tuple[list[Known], list[Edit]]:
     """Return lines with those that run over strokes of another role put to that role, and edits."""
-    covers = {
-        role: Cover([stroke.path for stroke in meant.all if stroke.role is role]) for role in Role
-    }
     kept, edits = list[Known](), list[Edit]()
     for one in known:
         role = one.role
@@ -176,7 +171,7 @@ def _apart(role: Role, other: Role) -> bool:
 
 def _folds(draft: Draft, edits: Sequence[Edit]) -> Iterator[Edit]:
     """Yield what folding the edited pattern shows, where no edit breaks it by itself."""
-    changes = [change for edit in edits for change in edit.changes]
+    changes = changes_of(edits)
     if not changes or any(edit.state == _BREAKS for edit in edits):
         return
     drawn = with_changes(draft, changes)

@@ -17,7 +17,7 @@ A line is a list of places ``x,y``, with the bulge of an arc that begins there b
 import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal, NamedTuple, get_args
 
 from cutfiles.edits.edit import Added, Bent, Edit, Moved, Removed, State
@@ -26,7 +26,7 @@ from cutfiles.errors import FileError, Place, SlipError, shown
 from cutfiles.folding.drawn import band_at
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.plane.measure import arc_centre, arc_radius, box_of
-from cutfiles.plane.shapes import Path, Point, circle
+from cutfiles.plane.shapes import QUARTER, Box, Path, Point, circle
 from cutfiles.tables.field import Field, Table
 from cutfiles.tables.load import Wanted, load_toml, read_text
 from cutfiles.tables.record import LIST_MOST, Record, read_record
@@ -137,15 +137,10 @@ class Kept:
 
 def anchor_of(pattern: Pattern, at: Point) -> Anchor:
     """Return what something at a place is tied to: the nearest crease or end of its panel."""
-    ends = [(LEFT_END, pattern.box.left), (RIGHT_END, pattern.box.right)]
-    lines = [*ends, *((crease.name, crease.position) for crease in pattern.creases)]
-    name = min(lines, key=lambda one: abs(one[1] - at.x))[0]
+    lines = _lines(pattern)
+    name = min(lines, key=lambda one: abs(lines[one] - at.x))
     band = band_at(pattern, at.y)
-    edges: dict[EdgeName, float] = {
-        "tail": band.box.bottom,
-        "middle": band.box.centre.y,
-        "head": band.box.top,
-    }
+    edges = _edges(band.box)
     middle = abs(at.y - edges["middle"]) < 0.5
     nearest: EdgeName = "tail" if at.y < edges["middle"] else "head"
     return Anchor(name, band.name, "middle" if middle else nearest)
@@ -153,14 +148,22 @@ def anchor_of(pattern: Pattern, at: Point) -> Anchor:
 
 def origin(pattern: Pattern, anchor: Anchor) -> Point | None:
     """Return where an anchor lies in a pattern, mm; None where the pattern has no such place."""
-    lines = {crease.name: crease.position for crease in pattern.creases}
-    lines |= {LEFT_END: pattern.box.left, RIGHT_END: pattern.box.right}
+    lines = _lines(pattern)
     bands = {band.name: band.box for band in pattern.bands}
     if anchor.crease not in lines or anchor.band not in bands:
         return None
-    box = bands[anchor.band]
-    y = {"tail": box.bottom, "middle": box.centre.y, "head": box.top}[anchor.edge]
-    return Point(lines[anchor.crease], y)
+    return Point(lines[anchor.crease], _edges(bands[anchor.band])[anchor.edge])
+
+
+def _lines(pattern: Pattern) -> dict[str, float]:
+    """Return where the ends of the strip and its creases lie, mm from the left."""
+    ends = {LEFT_END: pattern.box.left, RIGHT_END: pattern.box.right}
+    return ends | {crease.name: crease.position for crease in pattern.creases}
+
+
+def _edges(box: Box) -> dict[EdgeName, float]:
+    """Return how high a band's edges and its middle lie, mm."""
+    return {"tail": box.bottom, "middle": box.centre.y, "head": box.top}
 
 
 def kept_of(number: str, edits: Sequence[Edit], pattern: Pattern) -> Kept:
@@ -190,8 +193,7 @@ def _kept(edit: Edit, pattern: Pattern) -> Iterator[KeptEdit]:
                 more |= {"outline": _from(path, zero)}
     lines = more.pop("lines", ())
     for i in range(0, max(1, len(lines)), LIST_MOST):
-        values = {name: getattr(plain, name) for name in ("kind", "panel", "anchor", "state")}
-        yield KeptEdit(**values, **more, lines=lines[i : i + LIST_MOST])
+        yield replace(plain, **more, lines=lines[i : i + LIST_MOST])
         more = {"role": more.get("role")}
 
 
@@ -252,7 +254,7 @@ def path_text(path: Path) -> str:
     '0,0,0.5 2.5,0'
     """
     parts = list(path.segments())
-    if path.closed and len(parts) == 4 and all(abs(b - 0.41421356) < 1e-5 for b in path.bulges):
+    if path.closed and len(parts) == 4 and all(abs(b - QUARTER) < 1e-5 for b in path.bulges):
         x, y = arc_centre(parts[0])
         if path == circle((x, y), arc_radius(parts[0])) or _is_circle(path):
             return f"circle {_number(x)},{_number(y)} {_number(2 * arc_radius(parts[0]))}"

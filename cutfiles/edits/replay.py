@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import get_args
 
 from cutfiles.draft import Draft
-from cutfiles.edits.apply import changes_of, with_changes
+from cutfiles.edits.apply import changed, changes_of, with_changes
 from cutfiles.edits.cuts import Cuts
 from cutfiles.edits.edit import SAME, STATES, Added, Bent, Change, Edit, Kind, Moved, Removed
 from cutfiles.edits.keep import Kept, KeptEdit, origin
@@ -63,9 +63,9 @@ def placed_anew(draft: Draft, kept: Kept) -> tuple[Edit, ...]:
     """Return kept edits as edits of a pattern, judged; one that finds no place breaks."""
     placed = [_placed(draft.pattern, one) for one in kept.edits]
     fit = [edit for edit in placed if edit.changes]
-    drawn = with_changes(draft, changes_of(fit)).pattern
-    outline = next(s.path for s in drawn.strokes if s.role is Role.OUTLINE)
-    holes = tuple(s.path for s in drawn.strokes if s.role is Role.HOLES)
+    drawn = changed(draft.pattern, changes_of(fit))
+    outline = drawn.of_role(Role.OUTLINE)[0].path
+    holes = tuple(s.path for s in drawn.of_role(Role.HOLES))
     scene = Scene(meant_by(draft), ())
     found = iter(judged(scene, Cuts(tuple(fit), outline, holes), fit))
     return tuple(next(found) if edit.changes else edit for edit in placed)

@@ -12,7 +12,7 @@ from typing import Literal
 
 from cutfiles.edits.cover import Cover
 from cutfiles.edits.line import Line
-from cutfiles.pattern.pattern import COLOURS, Role, Stroke
+from cutfiles.pattern.pattern import COLOURS, Role
 from cutfiles.plane.shapes import Path
 
 By = Literal["name", "shape", "colour", "nothing"]
@@ -26,6 +26,7 @@ _DXF_INKS = {
     "#0000FF": Role.VALLEY,
     "#000000": Role.OUTLINE,
 }
+_INKS = {ink: role for role, ink in COLOURS.items() if role is not Role.HOLES} | _DXF_INKS
 _NEAR_INK = 48
 """Colours of levels no further apart than this, all three together, are one."""
 
@@ -75,32 +76,28 @@ def role_named(name: str, layers: Mapping[str, str]) -> Role | None:
 
 def role_coloured(colour: str) -> Role | None:
     """Return the role whose colour this is, black for cuts; None where it is nobody's."""
-    inks = {ink: role for role, ink in COLOURS.items() if role is not Role.HOLES} | _DXF_INKS
     if not colour:
         return None
 
     def apart(ink: str) -> int:
         return sum(abs(int(ink[i : i + 2], 16) - int(colour[i : i + 2], 16)) for i in (1, 3, 5))
 
-    best = min(inks, key=apart)
-    return inks[best] if apart(best) <= _NEAR_INK else None
+    best = min(_INKS, key=apart)
+    return _INKS[best] if apart(best) <= _NEAR_INK else None
 
 
 def known_lines(
-    lines: Sequence[tuple[Line, Path]], strokes: Sequence[Stroke], layers: Mapping[str, str]
+    lines: Sequence[tuple[Line, Path]], covers: Mapping[Role, Cover], layers: Mapping[str, str]
 ) -> tuple[Known, ...]:
     """Return the lines with their roles.
 
     Args:
         lines: each with where it runs in the design, mm.
-        strokes: what should be there.
+        covers: the design's lines by role.
         layers: roles to names of layers, where a cutter calls them otherwise.
 
     """
     named = [_by_names(line, layers) for line, _ in lines]
-    covers = {
-        role: Cover([stroke.path for stroke in strokes if stroke.role is role]) for role in Role
-    }
     groups: dict[tuple[str, str, bool], list[int]] = defaultdict(list)
     for i, (line, _) in enumerate(lines):
         if named[i] is None:

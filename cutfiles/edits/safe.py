@@ -85,7 +85,7 @@ def judged(scene: Scene, cuts: Cuts, edits: Sequence[Edit]) -> tuple[Edit, ...]:
     scores = tuple(s for s in pattern.strokes if s.role in (Role.VALLEY, Role.MOUNTAIN))
     tapes = tuple(s for s in pattern.strokes if s.use == "tape")
     meant = to_pattern(scene.meant.outline.path)
-    old = tuple(s.path for s in pattern.strokes if s.role is Role.HOLES)
+    old = tuple(s.path for s in pattern.of_role(Role.HOLES))
     section = LeastSection(scene.meant.draft, (meant, old), (cuts.outline, cuts.holes))
     ground = Ground(scene, cuts.outline, cuts.holes, scores, tapes, section)
     return tuple(_judged(ground, edit) for edit in edits)
@@ -189,14 +189,23 @@ def _distance(what: What, of: Of, found: float, name: str) -> Reason:
 
 def _panels(ground: Ground, edit: Edit) -> Iterator[Reason]:
     """Yield what the panels under an edit say: film left, and whether the book lies there."""
-    parts = {panel.name: panel.part for panel in ground.scene.pattern.panels}
-    names = [name for name in edit.panel.split(", ") if name]
+    names = _names(edit)
     if not names:
         yield "breaks the support", "it lies on no panel"
     for name in names:
         yield from ground.section.reasons(name)
-    if any(parts[name] in BOOK_SIDE for name in names):
+    if _bears_book(ground, names):
         yield "look at it", "the book lies there: every edge is to be smooth"
+
+
+def _names(edit: Edit) -> list[str]:
+    """Return the panels an edit lies on, by name."""
+    return edit.panel.split(", ") if edit.panel else []
+
+
+def _bears_book(ground: Ground, panels: Sequence[str]) -> bool:
+    """Whether the book lies on one of some panels."""
+    return any(ground.scene.pattern.panel(name).part in BOOK_SIDE for name in panels)
 
 
 # -- corners -------------------------------------------------------------------------------------
@@ -207,8 +216,7 @@ def _hole_corners(ground: Ground, edit: Edit, path: Path) -> Iterator[Reason]:
     ring = counter_clockwise(path)
     found = list(turns(ring))
     if any(turn < 0 for _, turn in found):
-        parts = {p.name: p.part for p in ground.scene.pattern.panels}
-        faces = any(parts.get(name) in BOOK_SIDE for name in edit.panel.split(", "))
+        faces = _bears_book(ground, _names(edit))
         state: State = "breaks the support" if faces else "look at it"
         yield state, "a sharp point of film stands into it" + (", towards the book" * faces)
     if any(turn > 0 for _, turn in found) or any(tight(ring, 1)):
@@ -300,7 +308,6 @@ def _outline_corners(new: Path) -> Iterator[Reason]:
 
 
 def _label(ground: Ground, edit: Edit) -> Iterator[Reason]:
-    pattern = ground.scene.pattern
     box = box_of(edit.paths)
     film = area_of(ground.outline)
     if not all(film.covers(drawn(path)) for path in edit.paths):
@@ -318,9 +325,8 @@ def _label(ground: Ground, edit: Edit) -> Iterator[Reason]:
         yield _softened(_distance("label", "crease", off, name))
     edge = min(apart(path, ground.outline) for path in edit.paths)
     yield _softened(_distance("label", "edge", edge, "the edge"))
-    parts = {panel.name: panel.part for panel in pattern.panels}
-    names = panels_between(pattern, box.left, box.right)
-    if any(parts[name] in BOOK_SIDE for name in names):
+    names = panels_between(ground.scene.pattern, box.left, box.right)
+    if _bears_book(ground, names):
         yield "look at it", "it lies under the book, on the face that touches it"
     elif names:
         yield "harmless", f"inside the {' and '.join(dict.fromkeys(names))}"
