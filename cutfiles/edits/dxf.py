@@ -5,12 +5,11 @@ texts, dimensions, hatches and all else are named and left alone.
 """
 
 import io
-import logging
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from cutfiles.edits.arcs import FLAT, smooth
-from cutfiles.edits.limits import FARTHEST, MOST_LETTERS, Budget, damage_told, refusal
+from cutfiles.edits.limits import MOST_LETTERS, Budget, check_places, damage_told, refusal
 from cutfiles.edits.line import LeftAlone, Line, Opened, facts_of_text
 
 _CURVES = frozenset(
@@ -31,18 +30,13 @@ def open_dxf(data: bytes, times: float = 1.0) -> Opened:
     """
     if data.startswith(b"AutoCAD Binary DXF"):
         raise refusal("a DXF in binary form", "a DXF in text form is needed")
-    logger = logging.getLogger("ezdxf")
-    level = logger.level
-    logger.setLevel(logging.CRITICAL)
-    try:
-        with damage_told("a DXF"):
-            document = _document(data)
-            walk = _Walk(document, times)
-            for entity in document.modelspace():
-                walk.entity(entity, None, 0)
-    finally:
-        logger.setLevel(level)
-    unit = int(document.header.get("$INSUNITS", 0)) if document.dxfversion > "AC1009" else 0
+    with damage_told("a DXF", "ezdxf"):
+        document = _document(data)
+        newer = document.dxfversion > "AC1009"
+        unit = int(document.header.get("$INSUNITS", 0)) if newer else 0
+        walk = _Walk(document, _MM.get(unit, 1.0) * times)
+        for entity in document.modelspace():
+            walk.entity(entity, None, 0)
     return Opened(
         form="DXF",
         lines=tuple(walk.lines),
@@ -80,17 +74,11 @@ def _comments(data: bytes) -> dict[str, str]:
 class _Walk:
     """Collects the lines of a document, counting all it does."""
 
-    def __init__(self, document: Any, times: float) -> None:
-        from ezdxf import colors
-
-        self.document, self.budget = document, Budget()
+    def __init__(self, document: Any, to_mm: float) -> None:
+        self.document, self.to_mm, self.budget = document, to_mm, Budget()
         self.lines: list[Line] = []
         self.left: list[LeftAlone] = []
         self.said: list[str] = []
-        self.index = colors
-        newer = document.dxfversion > "AC1009"
-        unit = int(document.header.get("$INSUNITS", 0)) if newer else 0
-        self.to_mm = _MM.get(unit, 1.0) * times
 
     def entity(self, entity: Any, within: Any, depth: int) -> None:
         """Collect one entity; `within` is the block reference it was taken out of."""
@@ -162,19 +150,17 @@ class _Walk:
         points = []
         for place in path.flattening(FLAT / self.to_mm, segments=4):
             x, y = place.x * self.to_mm, place.y * self.to_mm
-            if not (abs(x) <= FARTHEST and abs(y) <= FARTHEST):
-                raise refusal(
-                    "a line without a place, or one that lies a kilometre off",
-                    "every line of a drawing lies within it",
-                )
+            check_places([(x, y)])
             points.append((x, y))
             self.budget.more_points(1)
         return points
 
     def _colour(self, entity: Any, within: Any, layer: Any) -> str:
         """Return an entity's colour: true, by index, its block's or its layer's."""
+        from ezdxf.colors import aci2rgb
+
         if entity.rgb is not None:
-            return "#{:02X}{:02X}{:02X}".format(*entity.rgb)
+            return _hexed(entity.rgb)
         index = int(entity.dxf.get("color", 256))
         if index == 0 and within is not None:
             index = int(within.dxf.get("color", 256))
@@ -182,8 +168,12 @@ class _Walk:
             if layer is None:
                 return "#000000"
             if layer.rgb is not None:
-                return "#{:02X}{:02X}{:02X}".format(*layer.rgb)
+                return _hexed(layer.rgb)
             index = abs(int(layer.dxf.get("color", 7)))
         if index == 7:
             return "#000000"
-        return "#{:02X}{:02X}{:02X}".format(*self.index.aci2rgb(index))
+        return _hexed(aci2rgb(index))
+
+
+def _hexed(levels: Sequence[int]) -> str:
+    return "#{:02X}{:02X}{:02X}".format(*levels)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
 
-from cutfiles.edits.limits import Budget, refusal
+from cutfiles.edits.limits import Budget, check_places
 
 Place = tuple[float, float]
 _MOST = 400
@@ -43,7 +43,7 @@ class Bends:
         return Bends(at(self.start), curves, self.closed)
 
 
-def flattened(bends: Bends, within: float, budget: Budget, farthest: float) -> list[Place]:
+def flattened(bends: Bends, within: float, budget: Budget) -> list[Place]:
     """Return places along a subpath, chords no further off than `within` (mm).
 
     Raises:
@@ -53,11 +53,7 @@ def flattened(bends: Bends, within: float, budget: Budget, farthest: float) -> l
     points = [bends.start]
     for one in bends.curves:
         ends = (points[-1], *one)
-        if not all(abs(x) <= farthest and abs(y) <= farthest for x, y in ends):
-            raise refusal(
-                "a line without a place, or one that lies a kilometre off",
-                "every line of a drawing lies within it",
-            )
+        check_places(ends)
         count = 1 if len(one) == 1 else _chords(ends, within)
         budget.more_points(count)
         points += [_at(ends, i / count) for i in range(1, count)]

@@ -4,7 +4,7 @@ Work is counted, never timed, so that one file is refused alike on every machine
 the worst file takes seconds and well under 500 MB (`tests/bench/mutated_drawings.py`).
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 
 from cutfiles.errors import FileError
@@ -43,6 +43,20 @@ def too_much(what: str, most: int) -> FileError:
         "a cut file holds a few hundred lines",
         "leave out what is no part of the support: pictures, textures, traced text",
     )
+
+
+def check_places(places: Iterable[tuple[float, float]]) -> None:
+    """Refuse places that lie nowhere, or further out than any drawing.
+
+    Raises:
+        FileError: one does.
+
+    """
+    if not all(abs(x) <= FARTHEST and abs(y) <= FARTHEST for x, y in places):
+        raise refusal(
+            "a line without a place, or one that lies a kilometre off",
+            "every line of a drawing lies within it",
+        )
 
 
 class Budget:
@@ -91,13 +105,18 @@ class Budget:
 
 
 @contextmanager
-def damage_told(what: str) -> Iterator[None]:
-    """Tell whatever a library stumbles over as a refusal in words.
+def damage_told(what: str, library: str) -> Iterator[None]:
+    """Tell whatever a library stumbles over as a refusal in words, and nothing else of it.
 
     Raises:
         FileError: instead of any error that damaged content raises.
 
     """
+    import logging  # as the library does; what only asks for a limit needs none
+
+    logger = logging.getLogger(library)
+    level = logger.level
+    logger.setLevel(logging.CRITICAL)
     try:
         yield
     except FileError:
@@ -109,3 +128,5 @@ def damage_told(what: str) -> Iterator[None]:
     except Exception as error:  # a library may raise anything on damage
         said = " ".join(str(error).split())[:80] or type(error).__name__
         raise refusal(f"{what} that cannot be read ({said})", "a whole file is needed") from None
+    finally:
+        logger.setLevel(level)

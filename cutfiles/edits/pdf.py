@@ -7,14 +7,13 @@ Source: ISO 32000-1 §8 (graphics), §8.11 (optional content).
 """
 
 import io
-import logging
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 from cutfiles.edits.arcs import FLAT, smooth
 from cutfiles.edits.flatten import Bends, Place, flattened
-from cutfiles.edits.limits import FARTHEST, Budget, damage_told, refusal, too_much
+from cutfiles.edits.limits import Budget, damage_told, refusal, too_much
 from cutfiles.edits.line import LeftAlone, Line, Opened, facts_of_text
 
 _MM = 25.4 / 72
@@ -68,26 +67,20 @@ def open_pdf(data: bytes, times: float = 1.0) -> Opened:
     """
     from pypdf import PdfReader
 
-    logger = logging.getLogger("pypdf")
-    level = logger.level
-    logger.setLevel(logging.CRITICAL)
-    try:
-        with damage_told("a PDF"):
-            reader = PdfReader(io.BytesIO(data))
-            if reader.is_encrypted and not reader.decrypt(""):
-                raise refusal("a PDF that is locked", "a PDF without a password is needed")
-            page = reader.pages[0]
-            walk = _Walk(reader)
-            unit = float(page.get("/UserUnit", 1.0)) * times
-            turned = _turned(int(page.get("/Rotate", 0)) % 360)
-            start = Move(_MM * unit, 0, 0, _MM * unit)
-            contents = page.get_contents()
-            if contents is not None:
-                state = _State(move=turned.after(start))
-                walk.stream(contents, page.get("/Resources"), state, (), 0)
-            facts = _facts(reader)
-    finally:
-        logger.setLevel(level)
+    with damage_told("a PDF", "pypdf"):
+        reader = PdfReader(io.BytesIO(data))
+        if reader.is_encrypted and not reader.decrypt(""):
+            raise refusal("a PDF that is locked", "a PDF without a password is needed")
+        page = reader.pages[0]
+        walk = _Walk(reader)
+        unit = float(page.get("/UserUnit", 1.0)) * times
+        turned = _turned(int(page.get("/Rotate", 0)) % 360)
+        start = Move(_MM * unit, 0, 0, _MM * unit)
+        contents = page.get_contents()
+        if contents is not None:
+            state = _State(move=turned.after(start))
+            walk.stream(contents, page.get("/Resources"), state, (), 0)
+        facts = _facts(reader)
     return Opened(form="PDF", lines=tuple(walk.lines), left=tuple(walk.left), facts=facts)
 
 
@@ -283,7 +276,7 @@ class _Run:
             if not bends.curves:
                 continue
             moved = bends.moved(state.move)
-            points = flattened(moved, FLAT, self.walk.budget, FARTHEST)
+            points = flattened(moved, FLAT, self.walk.budget)
             path = smooth(points, bends.closed)
             if path is not None:
                 self.walk.lines.append(

@@ -14,7 +14,7 @@ from xml.etree import ElementTree
 
 from cutfiles.edits.arcs import FLAT, smooth
 from cutfiles.edits.flatten import Bends, flattened
-from cutfiles.edits.limits import FARTHEST, MOST_LETTERS, Budget, damage_told, refusal
+from cutfiles.edits.limits import MOST_LETTERS, Budget, damage_told, refusal
 from cutfiles.edits.line import LeftAlone, Line, Opened, facts_of_text
 from cutfiles.edits.looks import colour_of, declared, rules_of
 
@@ -64,7 +64,7 @@ def open_svg(data: bytes, times: float = 1.0) -> Opened:
         raise refusal(f"text that is no XML ({error})", "an SVG file is XML") from None
     if _tag(root) != "svg":
         raise refusal(f'a root element "{_tag(root)[:40]}"', "an SVG file has the root svg")
-    with damage_told("an SVG"):
+    with damage_told("an SVG", "svgelements"):
         scale_x, scale_y, left, top, height, unit = _frame(root)
         walk = _Walk(root)
         x, y = scale_x * times, scale_y * times
@@ -135,7 +135,7 @@ class _Walk:
         style = self.style_of(element, look.style)
         own = _names(element)
         hidden = look.hidden or style.get("display") == "none"
-        own_layer = _layer(element) if tag in ("g", "svg") else ""
+        own_layer = own[0] if own and tag in ("g", "svg") else ""
         here = replace(
             look,
             move=_moved(element, look.move),
@@ -177,7 +177,7 @@ class _Walk:
             return  # neither stroke nor fill: nothing anybody sees
         dashes = style.get("stroke-dasharray", "none")
         for bends in self._bends(element, tag, look.move):
-            points = flattened(bends, FLAT, self.budget, FARTHEST)
+            points = flattened(bends, FLAT, self.budget)
             path = smooth(points, bends.closed)
             if path is not None:
                 self.lines.append(
@@ -213,11 +213,6 @@ def _names(element: ElementTree.Element) -> tuple[str, ...]:
     title = next((e.text for e in element if _tag(e) == "title" and e.text), None)
     named = [value for *_, value in sorted(found)]
     return (*named, title[:120]) if title else tuple(named)
-
-
-def _layer(element: ElementTree.Element) -> str:
-    named = _names(element)
-    return named[0] if named else ""
 
 
 def _moved(element: ElementTree.Element, move: Any) -> Any:
