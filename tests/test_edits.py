@@ -1,5 +1,6 @@
 """Edits kept and done again: same bytes, same distances, and never what breaks the support."""
 
+import io
 import os
 import sys
 import tomllib
@@ -225,17 +226,49 @@ def test_damage_is_refused_in_words(data):
     assert refused.value.fault.remedy
 
 
-def test_clones_of_clones_are_counted():
-    """1 kB of clones in clones would be hundreds of thousands of lines."""
+@pytest.mark.parametrize(
+    ("cloned", "most"),
+    [("<path d='M0 0L1 1' stroke='red'/>", "2,500 lines"), ("<g/>", "60,000 elements")],
+)
+def test_clones_of_clones_are_counted(cloned, most):
+    """1 kB of clones in clones would be hundreds of thousands of lines, or of empty groups."""
     groups = "".join(
         f"<g id='g{i}'>" + f"<use href='#g{i - 1}'/>" * 8 + "</g>" for i in range(1, 8)
     )
-    data = (
-        "<svg xmlns='http://www.w3.org/2000/svg'><g id='g0'><path d='M0 0L1 1' stroke='red'/></g>"
-        f"{groups}</svg>"
-    )
-    with pytest.raises(FileError, match="more than 60,000 elements"):
+    data = f"<svg xmlns='http://www.w3.org/2000/svg'><g id='g0'>{cloned}</g>{groups}</svg>"
+    with pytest.raises(FileError, match=f"more than {most}"):
         open_drawing(data.encode())
+
+
+@pytest.mark.parametrize("form", ["SVG", "DXF", "PDF"])
+def test_lines_are_refused_as_soon_as_there_are_too_many(form, monkeypatch):
+    """At the limit a drawing is read whole; one more is refused while it is read."""
+    monkeypatch.setattr("cutfiles.edits.limits.MOST_LINES", 3)
+    with pytest.raises(FileError, match="more than 3 lines"):
+        open_drawing(lines_as(form, 4))
+    assert len(open_drawing(lines_as(form, 3)).lines) == 3
+
+
+def lines_as(form, count):
+    """Return a drawing of so many lines."""
+    places = range(1, count + 1)
+    if form == "SVG":
+        lines = "".join(f"<path d='M0 {i}h9' stroke='red'/>" for i in places)
+        return f"<svg xmlns='http://www.w3.org/2000/svg'>{lines}</svg>".encode()
+    if form == "DXF":
+        lines = "".join(f"0\nLINE\n8\n0\n10\n0\n20\n{i}\n11\n9\n21\n{i}\n" for i in places)
+        return f"0\nSECTION\n2\nENTITIES\n{lines}0\nENDSEC\n0\nEOF\n".encode()
+    from pypdf import PdfWriter
+    from pypdf.generic import DecodedStreamObject, NameObject
+
+    writer = PdfWriter()
+    page = writer.add_blank_page(100, 100)
+    content = DecodedStreamObject()
+    content.set_data("".join(f"0 {i} m 9 {i} l S\n" for i in places).encode())
+    page[NameObject("/Contents")] = writer._add_object(content)
+    out = io.BytesIO()
+    writer.write(out)
+    return out.getvalue()
 
 
 def test_a_name_of_a_support_is_not_that_of_its_edits(tmp_path):

@@ -129,6 +129,7 @@ class _Walk:
         shape = smooth(points, closed or entity.dxftype() == "CIRCLE") if points else None
         if shape is None:
             return
+        self.budget.line()
         known = self.document.layers
         own = known.get(layer) if layer in known else None
         off = own is not None and (own.is_off() or own.is_frozen())

@@ -9,7 +9,7 @@ from cutfiles.edits.cover import Cover
 from cutfiles.edits.cuts import CUT, cut_edits
 from cutfiles.edits.edit import Edit, State, worst
 from cutfiles.edits.lie import Lie, lie_of
-from cutfiles.edits.limits import MOST_LINES, refusal, too_much
+from cutfiles.edits.limits import refusal
 from cutfiles.edits.line import Opened
 from cutfiles.edits.marks import mark_edits
 from cutfiles.edits.meant import Meant, meant_by
@@ -71,8 +71,6 @@ def edits_in(
         FileError: it is no drawing of this support.
 
     """
-    if len(opened.lines) > MOST_LINES:
-        raise too_much("lines", MOST_LINES)
     meant = meant_by(draft)
     lie = told = lie_of([line.path for line in opened.lines], meant.all)
     if again is not None and lie.is_sure and not 0.7 < lie.across < 1.4:

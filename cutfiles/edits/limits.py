@@ -63,7 +63,7 @@ class Budget:
     """Counts the work that is spent on one file."""
 
     def __init__(self) -> None:
-        self.nodes = self.points = self.numbers = 0
+        self.nodes = self.lines = self.points = self.numbers = 0
 
     def node(self, depth: int = 0) -> None:
         """Count one element.
@@ -80,6 +80,17 @@ class Budget:
                 f"groups in groups more than {DEEPEST} deep, or a clone of itself",
                 "a layer is one group",
             )
+
+    def line(self) -> None:
+        """Count one line that is to be compared.
+
+        Raises:
+            FileError: there are too many.
+
+        """
+        self.lines += 1
+        if self.lines > MOST_LINES:
+            raise too_much("lines", MOST_LINES)
 
     def more_points(self, count: int) -> None:
         """Count places of lines.

@@ -279,6 +279,7 @@ class _Run:
             points = flattened(moved, FLAT, self.walk.budget)
             path = smooth(points, bends.closed)
             if path is not None:
+                self.walk.budget.line()
                 self.walk.lines.append(
                     Line(
                         path=path,

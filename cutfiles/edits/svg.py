@@ -180,6 +180,7 @@ class _Walk:
             points = flattened(bends, FLAT, self.budget)
             path = smooth(points, bends.closed)
             if path is not None:
+                self.budget.line()
                 self.lines.append(
                     Line(
                         path=path,
