@@ -68,4 +68,7 @@ def test_only_a_cutter_loads_what_plans_and_sends_its_passes(tmp_path):
     words = ["make", SAMPLES / "A1.toml", "--format", "svg", "--no-cards", "--to", tmp_path]
     known = {*PLANNING, "cutfiles.line.lines"}
     assert loaded(*words, of=known) == set()
+    file, slip = SAMPLES / "files" / "A1.svg", SAMPLES / "A1.toml"
+    assert loaded("verify", file, "--slip", slip, of=known) == set()
+    assert loaded("fold", file, "--check", of=known) == set()
     assert loaded(*words, "--cutter", "laser", "--replace", of=known) == PLANNING

@@ -2,7 +2,7 @@
 
 import os
 import sys
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -12,6 +12,11 @@ from cutfiles.cli.remedies import told
 from cutfiles.cli.taken import units_here
 from cutfiles.disk.refusals import read
 from cutfiles.errors import CutfilesError
+
+if TYPE_CHECKING:
+    from cutfiles.bench.slip import Slip
+    from cutfiles.files.pairs import Difference
+    from cutfiles.job.order import Order
 
 MOST = 25
 """So many differences of one file are told; a file of another support has hundreds."""
@@ -32,9 +37,6 @@ def command(files: tuple[str, ...], slip_path: str | None, **given: Any) -> None
     cutfiles verify out/A1.face-*.dxf --slip A1.toml --cutter our-knife.toml
     cutfiles verify exhibit/sheets/sheet-001.face-*.hpgl
     """
-    from cutfiles.job.beside import verify_recorded
-    from cutfiles.job.recheck import verify_data
-
     order = order_from(given)
     different = refused = False
     try:
@@ -46,11 +48,7 @@ def command(files: tuple[str, ...], slip_path: str | None, **given: Any) -> None
     for path in files:
         name = os.path.basename(path)
         try:
-            if slip is None:
-                differences = verify_recorded(path)
-            else:
-                data = read(path, "a cut file that can be read")
-                differences = verify_data(data, name, slip, order)
+            differences = _differences(path, slip, order)
         except CutfilesError as error:
             refused = True
             click.echo(f"refused: {indented(told(error))}", err=True)
@@ -69,3 +67,15 @@ def command(files: tuple[str, ...], slip_path: str | None, **given: Any) -> None
         )
     if different or refused:
         sys.exit(REFUSED)
+
+
+def _differences(path: str, slip: "Slip | None", order: "Order") -> "tuple[Difference, ...]":
+    """Return how a file differs from its slip, or without one from the record beside it."""
+    if slip is None:
+        from cutfiles.job.beside import verify_recorded
+
+        return verify_recorded(path)
+    from cutfiles.job.recheck import verify_data
+
+    data = read(path, "a cut file that can be read")
+    return verify_data(data, os.path.basename(path), slip, order)

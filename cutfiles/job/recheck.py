@@ -11,7 +11,6 @@ from cutfiles.errors import FileError, SlipError
 from cutfiles.files.fold_check import FoldedFile, check_folded, check_reading
 from cutfiles.files.formats import FORMATS, Format
 from cutfiles.files.pairs import Difference
-from cutfiles.files.passes import verify_pass
 from cutfiles.files.readers.reading import Reading
 from cutfiles.files.verify import compare
 from cutfiles.film.drawing import Drawing
@@ -21,7 +20,6 @@ from cutfiles.job.order import Order, accepted, drafted, ordered
 from cutfiles.machine.endings import PASS
 from cutfiles.machine.formats import recognised
 from cutfiles.machine.options import Options
-from cutfiles.machine.plan import plan
 from cutfiles.pattern.facts import slip_of_facts
 from cutfiles.report.printed.cards import CARDS
 from cutfiles.support.settle import as_stated
@@ -60,6 +58,9 @@ def verify_data(
                 return compare(card.drawing(made), data, form, Options())
         drawing = _strap_sheet(name, made) if rest.startswith(STRAPS) else made.drawing
         if order.cutter is not None:
+            from cutfiles.files.passes import verify_pass
+            from cutfiles.machine.plan import plan
+
             planned = plan(drawing, order.cutter, order.lot)
             if PASS in rest:
                 return verify_pass(planned, name, data, name.removesuffix(rest[rest.index(PASS) :]))
