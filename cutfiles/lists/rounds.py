@@ -148,7 +148,7 @@ def _assumed(row: ListRow, films: Sequence[FilmKind]) -> AssumedSlip | None:
         assumed = f"assumed: opens to {angle:g}° ({binding})"
     if "spine_width" not in values and "thickness" not in values:
         return None
-    plain = {name: text for name, text in values.items() if name in SLIP_FIELDS - {"units"}}
+    plain = {name: text for name, text in values.items() if name in SLIP_FIELDS and name != "units"}
     try:
         slip = slip_from(nested(plain), row.place, tuple(films))
     except SlipError:

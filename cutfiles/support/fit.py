@@ -5,6 +5,7 @@ support again for another book. A measure repeats to 1 to 2 mm and 3°, and film
 a panel, 3 mm at most: from that the limits were reasoned; none was tried.
 """
 
+from collections.abc import Iterable
 from typing import Literal, NamedTuple, get_args
 
 Judgement = Literal["harmless", "ask", "not to be used"]
@@ -23,6 +24,12 @@ class Allowed(NamedTuple):
 
     harmless: float
     ask: float
+
+    def judge(self, off: float) -> Judgement:
+        """Return what follows from a difference of this size."""
+        if off <= self.harmless:
+            return "harmless"
+        return "ask" if off <= self.ask else "not to be used"
 
 
 class Row(NamedTuple):
@@ -71,13 +78,9 @@ def judge_fit(part: Part, off: float) -> Judgement:
     ('ask', 'harmless', 'not to be used')
     """
     row = row_of(part)
-    allowed = row.over if off >= 0 else row.under
-    if abs(off) <= allowed.harmless:
-        return "harmless"
-    return "ask" if abs(off) <= allowed.ask else "not to be used"
+    return (row.over if off >= 0 else row.under).judge(abs(off))
 
 
-def worst_fit(off: dict[Part, float]) -> Judgement:
-    """Return the worst judgement of several parts; harmless where none is given."""
-    found = (judge_fit(part, value) for part, value in off.items())
+def worst_of(found: Iterable[Judgement]) -> Judgement:
+    """Return the worst of several judgements; harmless where there is none."""
     return max(found, key=JUDGEMENTS.index, default="harmless")

@@ -12,11 +12,11 @@ from typing import Any, NamedTuple
 
 from cutfiles.bench.book import SIDES, Cover
 from cutfiles.bench.slip import Slip
-from cutfiles.support.fit import JUDGEMENTS, Judgement, judge_fit
+from cutfiles.support.fit import Allowed, Judgement, judge_fit, worst_of
 from cutfiles.support.standing import Support, board_of
 from cutfiles.support.states import State
 
-SHORT = {"height": (20.0, 40.0), "width": (10.0, 20.0)}
+SHORT = {"height": Allowed(20.0, 40.0), "width": Allowed(10.0, 20.0)}
 """How far a book may reach past its support, mm: harmless, and to be asked about (reasoned)."""
 
 
@@ -107,8 +107,8 @@ def stood_from(data: Mapping[str, Any]) -> Stood:
 def fit_of(stood: Stood, slip: Slip) -> Fit:
     """Return whether a support fits a book at its opening."""
     found = [*_places(stood, slip), *_edges(stood, slip), *_burden(stood, slip)]
-    worst = max((one for one, _ in found), key=JUDGEMENTS.index, default=JUDGEMENTS[0])
-    return Fit(worst, tuple(said for one, said in found if one != "harmless"))
+    reasons = tuple(said for one, said in found if one != "harmless")
+    return Fit(worst_of(one for one, _ in found), reasons)
 
 
 Found = tuple[Judgement, str]
@@ -137,13 +137,9 @@ def _edges(stood: Stood, slip: Slip) -> Iterator[Found]:
 
 def _short(which: str, over: float, said: str) -> Found:
     """Return what follows from a book that reaches so far past its support."""
-    harmless, asked = SHORT[which]
     if over < 0:
         return "not to be used", f"{said}: the support shows {-over:.1f} mm past the book"
-    judgement: Judgement = (
-        "harmless" if over <= harmless else "ask" if over <= asked else "not to be used"
-    )
-    return judgement, f"{said}: the book reaches {over:.0f} mm past the support"
+    return SHORT[which].judge(over), f"{said}: the book reaches {over:.0f} mm past the support"
 
 
 def _burden(stood: Stood, slip: Slip) -> Iterator[Found]:

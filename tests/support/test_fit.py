@@ -2,7 +2,7 @@
 
 import pytest
 
-from cutfiles.support.fit import FIT, judge_fit, row_of, worst_fit
+from cutfiles.support.fit import FIT, judge_fit, row_of, worst_of
 
 
 @pytest.mark.parametrize(
@@ -22,6 +22,7 @@ def test_judged(part, harmless, ask, never):
 
 def test_every_part_has_a_row_and_the_worst_decides():
     assert [row_of(row.part) for row in FIT] == list(FIT)
-    assert worst_fit({}) == "harmless"
-    assert worst_fit({"joint": 1, "slope": 4}) == "ask"
-    assert worst_fit({"joint": -5, "slope": 4, "spine panel": 0}) == "not to be used"
+    assert worst_of([]) == "harmless"
+    assert worst_of([judge_fit("joint", 1), judge_fit("slope", 4)]) == "ask"
+    several = [judge_fit("joint", -5), judge_fit("slope", 4), judge_fit("spine panel", 0)]
+    assert worst_of(several) == "not to be used"
