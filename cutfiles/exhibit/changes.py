@@ -4,7 +4,7 @@ Each run that changes anything adds a part; a run that changes nothing adds none
 """
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -59,6 +59,14 @@ def what_changed(old: Mapping[str, Any], new: SupportFacts) -> str:
     if piece_of(old["shape"], old["posts"]) == new.piece:
         return ""
     return ", ".join(said) or "cut or scored otherwise"
+
+
+def changed_supports(before: Before, supports: Iterable[SupportResult]) -> Iterator[str]:
+    """Yield what of each support is different since the last run, a line each."""
+    for support in supports:
+        old, new = before.facts.get(support.number), support.facts
+        if old is not None and new is not None and (said := what_changed(old, new)):
+            yield f"{support.number}: {said}"
 
 
 def waste_on(sheets: Iterable[KeptSheet], pieces: Iterable[Piece]) -> frozenset[Waste]:

@@ -21,10 +21,18 @@ NOT_LAID = "no film at hand carries the book, and what does not hold is not laid
 
 
 def result_of(
-    row: ListRow, done: Done | None, faults: tuple[Fault, ...], state: str | None, spares: int
+    row: ListRow, made: tuple[Done, bool] | None, faults: tuple[Fault, ...], spares: int
 ) -> SupportResult:
-    """Return how a row ended."""
-    if faults or done is None or state is None:
+    """Return how a row ended.
+
+    Args:
+        row: of the list.
+        made: what came of it, and whether an earlier run made it so; None where nothing did.
+        faults: that refuse it.
+        spares: how many more of each support are cut.
+
+    """
+    if faults or made is None:
         return SupportResult(
             row=row.row,
             number=row.number,
@@ -33,10 +41,11 @@ def result_of(
             values=row.values,
             faults=faults,
         )
+    done, same = made
     return SupportResult(
         row=row.row,
         number=row.number,
-        state="unchanged" if state == "unchanged" else "made",
+        state="unchanged" if same else "made",
         copies=row.copies + spares,
         values=row.values,
         facts=done.facts,

@@ -5,7 +5,7 @@ what changed; a run that was cut off, however, is taken up by the next and ends 
 """
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
 from itertools import count
@@ -13,7 +13,6 @@ from pathlib import Path
 from typing import Any
 
 from cutfiles.bench.films import kinds_on
-from cutfiles.bench.slip import Slip
 from cutfiles.disk.files import check_as_read, end_journal, folder_at, put, update
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import Held, held
@@ -22,9 +21,9 @@ from cutfiles.exhibit.changes import (
     CHANGES_FILE,
     Before,
     change_report,
+    changed_supports,
     changes_text,
     waste_on,
-    what_changed,
 )
 from cutfiles.exhibit.films import MadeSo, choose_films
 from cutfiles.exhibit.memory import Memory, memory_lines, read_memory, remember
@@ -39,6 +38,7 @@ from cutfiles.exhibit.stages import STAGES_FILE, read_stages, require_known
 from cutfiles.exhibit.state import (
     JOURNAL,
     RECORD,
+    Kind,
     Known,
     clear_stale,
     entry_of,
@@ -52,6 +52,7 @@ from cutfiles.exhibit.work import (
     Done,
     SheetTask,
     SupportTask,
+    Task,
     make_sheet,
     make_support,
     with_own_edits,
@@ -152,7 +153,7 @@ class _Run:
             if row.slip
         }
         self.chosen = choose_films(slips, self.plan.order.trials, pool, self._made_so())
-        supports, changed = self._supports(pool)
+        supports = self._supports(pool)
         relaid = self._layout(supports)
         sheets = self._sheets(relaid.sheets, pool)
         lie = Lie(
@@ -170,11 +171,11 @@ class _Run:
             books=self.books,
             supports=supports,
             sheets=sheets,
-            changed=changed,
+            changed=tuple(sorted(changed_supports(self.known.before, supports))),
             report=left.said,
             new_report=left.said != self.known.before.said,
             booked=self.booked,
-            reuse=tuple(memory_lines(self.memory, supports, self._measured(), self.booked)),
+            reuse=tuple(memory_lines(self.memory, supports, slips, self.booked)),
             shelf=self.shelf,
             missing=film_missing(relaid.unplaced, self.shelf, self.plan.rules),
             savings=tuple(savings(uncut, self.pieces, self.plan.rules)),
@@ -191,10 +192,6 @@ class _Run:
             remember(self.plan.memory, self.memory, result)
         self.record.put({RECORD: record_of(self.plan.name, self.made, left)}, before)
         return replace(result, removed=tuple(removed), left=tuple(stay))
-
-    def _measured(self) -> dict[int, Slip]:
-        """Return the slips as measured, by row."""
-        return {row.row: row.slip for row in self.books.rows if row.slip}
 
     def _left(self, supports: Sequence[SupportResult], kept: tuple[KeptSheet, ...]) -> Before:
         """Return what the next run finds, the report of what changed among it."""
@@ -225,50 +222,66 @@ class _Run:
             if row.number in before.facts and (row.number in on_cut or not self.plan.anew)
         }
 
+    def _each(
+        self,
+        kind: Kind,
+        work: Callable[[Task], Done],
+        tasks: Sequence[Task],
+        pool: Executor | None,
+        ready: int = 0,
+    ) -> Iterator[tuple[Task, Done, bool]]:
+        """Yield each task with what came of it, and whether an earlier run had done it.
+
+        Args:
+            kind: of the tasks.
+            work: does one, in any process.
+            tasks: of all that is not ready.
+            pool: to work in.
+            ready: how many more of this kind there are, which need nothing done.
+
+        """
+        due: list[Task] = []
+        for task in tasks:
+            before = self.known.unchanged(kind, task.number, task.key, Path(task.folder))
+            if before is None:
+                due.append(task)
+            else:
+                yield task, before, True
+        total = ready + len(tasks)
+        for nth, (task, done) in enumerate(each(pool, work, due), start=total - len(due) + 1):
+            self.progress(kind, nth, total)
+            if not done.faults:
+                note(self.journal, kind, done)
+            yield task, done, False
+
     # -- supports --------------------------------------------------------------------------------
 
-    def _supports(self, pool: Executor | None) -> tuple[tuple[SupportResult, ...], tuple[str, ...]]:
+    def _supports(self, pool: Executor | None) -> tuple[SupportResult, ...]:
         folder = folder_at(self.to, "supports")
         twins = clashing_names(self.books, self.known, folder)
-        results: dict[int, Done] = {}
-        states: dict[int, str] = {}
-        tasks: list[SupportTask] = []
-        for row in self.books.rows:
-            if row.slip is None or row.row in twins:
-                continue
-            task = SupportTask(
+        tasks = [
+            SupportTask(
                 row=row.row,
                 slip=self.chosen.slips[row.row],
                 order=with_own_edits(self.plan.order, (row.number,)),
                 folder=str(folder),
                 journal=str(self.journal),
             )
-            before = self.known.unchanged("supports", row.number, task.key, folder)
-            if before is None:
-                tasks.append(task)
-            else:
-                results[row.row], states[row.row] = before, "unchanged"
-        count = len(results)
-        total = count + len(tasks)
-        changed: list[str] = []
-        for task, done in each(pool, make_support, tasks):
-            results[task.row], states[task.row] = done, "made"
-            count += 1
-            self.progress("supports", count, total)
-            if done.faults:
-                continue
-            note(self.journal, "supports", done)
-            old = self.known.before.facts.get(done.name)
-            if old and done.facts and (said := what_changed(old, done.facts)):
-                changed.append(f"{done.name}: {said}")
+            for row in self.books.rows
+            if row.slip is not None and row.row not in twins
+        ]
+        made = {
+            task.row: (done, same)
+            for task, done, same in self._each("supports", make_support, tasks, pool)
+        }
         out = []
         for row in self.books.rows:
-            finished = results.get(row.row)
-            faults = (*row.faults, *twins.get(row.row, ()), *(finished.faults if finished else ()))
-            if finished and not faults:
-                self.made["supports"][finished.name] = entry_of(finished)
-            out.append(result_of(row, finished, faults, states.get(row.row), self.plan.spares))
-        return tuple(out), tuple(sorted(changed))
+            one = made.get(row.row)
+            faults = (*row.faults, *twins.get(row.row, ()), *(one[0].faults if one else ()))
+            if one and not faults:
+                self.made["supports"][one[0].name] = entry_of(one[0])
+            out.append(result_of(row, one, faults, self.plan.spares))
+        return tuple(out)
 
     # -- sheets ----------------------------------------------------------------------------------
 
@@ -298,8 +311,7 @@ class _Run:
     def _sheets(self, kept: Sequence[KeptSheet], pool: Executor | None) -> tuple[SheetResult, ...]:
         """Make the sheets that are not cut; those that are stay as they are."""
         slips = {row.number: self.chosen.slips[row.row] for row in self.books.rows if row.slip}
-        folder = folder_at(self.to, "sheets")
-        tasks: list[SheetTask] = []
+        folder, tasks = folder_at(self.to, "sheets"), list[SheetTask]()
         results: dict[str, tuple[Done, bool]] = {}
         for sheet in kept:
             number, laid = sheet_name(sheet.number), sheet.laid
@@ -308,30 +320,22 @@ class _Run:
                 continue
             places = tuple(place_of(slips, lying) for lying in laid.pieces)
             numbers = {slip.book.number for slip, *_ in places}
-            task = SheetTask(
-                number=number,
-                title=f"{self.booked}, {number}{', for trials' if laid.apart else ''}",
-                gauge=laid.gauge,
-                size=(laid.width, laid.height),
-                margin=self.plan.rules.margin,
-                places=places,
-                order=with_own_edits(self.plan.order, numbers),
-                folder=str(folder),
-                journal=str(self.journal),
-                known=self.known.files("sheets", number),
+            tasks.append(
+                SheetTask(
+                    number=number,
+                    title=f"{self.booked}, {number}{', for trials' if laid.apart else ''}",
+                    gauge=laid.gauge,
+                    size=(laid.width, laid.height),
+                    margin=self.plan.rules.margin,
+                    places=places,
+                    order=with_own_edits(self.plan.order, numbers),
+                    folder=str(folder),
+                    journal=str(self.journal),
+                    known=self.known.files("sheets", number),
+                )
             )
-            before = self.known.unchanged("sheets", number, task.key, folder)
-            if before is None:
-                tasks.append(task)
-            else:
-                results[number] = (before, True)
-        count, total = len(results), len(kept)
-        for task, done in each(pool, make_sheet, tasks):
-            results[task.number] = (done, False)
-            count += 1
-            self.progress("sheets", count, total)
-            if not done.faults:
-                note(self.journal, "sheets", done)
+        for task, done, same in self._each("sheets", make_sheet, tasks, pool, ready=len(results)):
+            results[task.number] = (done, same)
         return tuple(self._sheet(sheet, *results[sheet_name(sheet.number)]) for sheet in kept)
 
     def _sheet(self, sheet: KeptSheet, done: Done, same: bool) -> SheetResult:

@@ -9,7 +9,7 @@ import json
 import math
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Literal
+from typing import Literal, TypeVar
 
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
@@ -59,6 +59,11 @@ class SupportTask:
     journal: str
 
     @property
+    def number(self) -> str:
+        """Number of the support."""
+        return self.slip.book.number
+
+    @property
     def key(self) -> str:
         """Checksum of all that its files depend on."""
         # given and said are no part of a slip's looks, but questions are asked of them
@@ -87,6 +92,9 @@ class SheetTask:
         return _key(
             (self.number, self.title, self.gauge, self.size, self.margin, places), self.order
         )
+
+
+Task = TypeVar("Task", SupportTask, SheetTask)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,8 +154,7 @@ def _bare(slip: Slip) -> Slip:
 
 def make_support(task: SupportTask) -> Done:
     """Make a support and put its files on disk; a refusal is returned, not raised."""
-    number = task.slip.book.number
-    order = task.order
+    number, order = task.number, task.order
     alone = replace(order, cutter=None, lot="", machine=order.kind)  # it is sheets that are cut
     try:
         made = make(task.slip, alone)
