@@ -1,6 +1,6 @@
 """The exhibit's page: one HTML file without any network, to look through, filter and print.
 
-Keys: / searches, j and k go from support to support, and so do the arrows once one is chosen; Enter
+Keys: s searches, n and p go from support to support, and so do the arrows once one is chosen; Enter
 opens or closes its details, Esc clears the filters. Without scripts all supports are shown.
 """
 
@@ -86,9 +86,9 @@ form.addEventListener('reset',()=>setTimeout(filter));
 document.addEventListener('keydown',e=>{const typing=/INPUT|SELECT/.test(e.target.tagName);
 if(e.key==='Escape'){form.reset();e.target.blur();return}
 if(typing||e.ctrlKey||e.metaKey||e.altKey)return;
-if(e.key==='/'){e.preventDefault();form.q.focus();return}
+if(e.key==='s'){e.preventDefault();form.q.focus();return}
 const list=shown(),at=list.indexOf(document.activeElement);
-const step=(at<0?{j:1,k:1}:{j:1,ArrowRight:1,ArrowDown:1,k:-1,ArrowLeft:-1,ArrowUp:-1})[e.key];
+const step=(at<0?{n:1,p:1}:{n:1,ArrowRight:1,ArrowDown:1,p:-1,ArrowLeft:-1,ArrowUp:-1})[e.key];
 if(step){const next=list[at+step];
 if(next){e.preventDefault();next.focus();next.scrollIntoView({block:'nearest'})}}
 if(e.key==='Enter'&&at>=0){const d=list[at].querySelector('details');if(d)d.open=!d.open}});
@@ -167,13 +167,13 @@ def _filters(done: ExhibitResult) -> str:
     verdicts = Counter(_verdict(support) for support in done.supports)
     stages = Counter[str](support.stage.stage for support in done.supports if support.facts)
     out = [
-        '<form><label>search ( / )<input name="q" type="search"></label>',
+        '<form><label>search (s)<input name="q" type="search"></label>',
         _select("case", "case", cases),
         _select("exhibit", "exhibit", exhibits),
         _select("verdict", "result", verdicts),
         _select("stage", "stage", stages),
         '<button type="reset">all (Esc)</button></form>',
-        '<p class="soft keys">Keys: j and k go from one to the next, Enter opens its details.</p>',
+        '<p class="soft keys">Keys: n goes to the next, p to the one before, Enter opens its details.</p>',
     ]
     return "".join(out)
 

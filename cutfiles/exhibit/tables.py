@@ -291,11 +291,8 @@ def film_lines(done: ExhibitResult) -> list[str]:
     """Return which film was chosen for all, and for which books none is adequate."""
     lines = []
     if done.films:
-        kinds = "kind" if len(done.films) == 1 else "kinds"
-        lines.append(
-            f"film: {', '.join(done.films)}, the fewest {kinds} that serve every book that can be "
-            "served"
-        )
+        kinds = "one kind that serves" if len(done.films) == 1 else "the fewest kinds that serve"
+        lines.append(f"film: {', '.join(done.films)}, {kinds} every book that can be served")
     if done.kinds:
         chosen, *least = (kinds_text(one) for one in done.kinds)
         cheaper = f"; least cost would be {least[0]}" if least else ", the least cost"

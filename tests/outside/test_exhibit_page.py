@@ -25,7 +25,7 @@ def test_keys_scrolling_filters_and_print(tmp_path):
             ["key", "ArrowDown"],
             ["read", "settled", "new Promise(done => setTimeout(() => done(1), 400))"],
             ["read", "scrolled", SCROLL],
-            ["key", "j"],
+            ["key", "n"],
             ["read", "first", HERE],
             ["key", "ArrowDown"],
             ["read", "second", HERE],
