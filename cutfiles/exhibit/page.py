@@ -173,7 +173,8 @@ def _filters(done: ExhibitResult) -> str:
         _select("verdict", "result", verdicts),
         _select("stage", "stage", stages),
         '<button type="reset">all (Esc)</button></form>',
-        '<p class="soft keys">Keys: n goes to the next, p to the one before, Enter opens its details.</p>',
+        '<p class="soft keys">Keys: n goes to the next, p to the one before, '
+        "Enter opens its details.</p>",
     ]
     return "".join(out)
 
