@@ -237,7 +237,7 @@ def _read(kind: Kind, value: object, units: Units | None) -> float:
     if not isinstance(value, str):
         _refuse(kind, value, f"a {kind.name} is a text or a number")
     if len(value) > _LONGEST:
-        _refuse(kind, value, f"a {kind.name} is one number and its unit, nothing else")
+        _refuse(kind, value, f"{kind.name}: one number and its unit, nothing else")
     original = value
     text = original.translate(_PLAIN).replace("''", '"').strip().lower()
     if not text:
@@ -259,7 +259,7 @@ def _terms(kind: Kind, text: str, original: str) -> list[tuple[float, str]]:
     while at < len(text):
         match = pattern.match(text, at)
         if match is None or match.end() == at:
-            _refuse(kind, original, f"a {kind.name} is one number and its unit, nothing else")
+            _refuse(kind, original, f"{kind.name}: one number and its unit, nothing else")
         word = match["unit"] or ""
         if word and word not in kind.names:
             _refuse(kind, original, f'"{word}" is no unit of {kind.name}')

@@ -102,7 +102,7 @@ def test_messy_refusals_name_row_column_text_and_remedy(messy, row, said):
 def test_units_given_make_more_rows_readable():
     books = read_list(LISTS / "kitchen-gardens.csv", ColumnMapping(bare="in"))
     absurd = next(r for r in books.rows if r.row == 13)
-    assert any('found "178", read as "178 in"' in str(f) for f in absurd.faults)
+    assert any("in millimetres 178 × 108 mm" in f.needed for f in absurd.faults)
     assert not any("bare number" in str(f) for row in books.rows for f in row.faults)
 
 

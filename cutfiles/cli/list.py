@@ -1,6 +1,7 @@
 """`cutfiles list`: how a list of books is read, before anything is made."""
 
 import sys
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 import click
@@ -12,6 +13,7 @@ from cutfiles.errors import CutfilesError, FileError
 
 if TYPE_CHECKING:
     from cutfiles.lists.causes import Cause
+    from cutfiles.lists.cells import Change
     from cutfiles.lists.headers import Column
     from cutfiles.lists.ledger import BookList
 
@@ -97,19 +99,35 @@ def list_table(books: "BookList") -> str:
     cells = [c for c in books.ledger if c.rule not in ("unit-of-column", "column-not-used")]
     if cells:
         lines += ["", "read differently from how it stood"]
-    for change in cells:
-        where = f"row {change.row}" if change.row else "file"
-        where = f"{change.worksheet}, {where}" if change.worksheet else where
-        place = f"{where}, {change.column}" if change.column else where
-        read = f'"{change.found}" as "{change.read}"' if change.read else f'"{change.found}"'
-        lines.append(f"  {place:<22} {change.rule}: {read}")
+    lines += _change_lines(cells)
     if books.refused:
         lines += ["", "refused"]
     for cause in books.causes:
         lines += _cause_lines(cause)
     total, refused = len(books.rows), len(books.refused)
     lines += ["", f"{total} books: {total - refused} can be made, {refused} refused"]
+    if any(cause.fault.found == "nothing" for cause in books.causes):
+        lines.append(
+            "to measure what is missing: cutfiles round LIST --to DIR prints slips, and writes the "
+            "list to fill in"
+        )
     return "\n".join(lines)
+
+
+def _change_lines(changes: "Sequence[Change]") -> Iterator[str]:
+    """Yield what was read otherwise, a line a change; of many rows alike, once with the rows."""
+    from cutfiles.lists.causes import rows_told
+
+    alike: dict[Change, list[int]] = {}
+    for change in changes:
+        alike.setdefault(change._replace(row=0), []).append(change.row)
+    for change, rows in alike.items():
+        word = "rows" if len(rows) > 1 else "row"
+        where = f"{word} {rows_told(tuple(rows))}" if rows[0] else "file"
+        where = f"{change.worksheet}, {where}" if change.worksheet else where
+        place = f"{where}, {change.column}" if change.column else where
+        read = f'"{change.found}" as "{change.read}"' if change.read else f'"{change.found}"'
+        yield f"  {place:<22} {change.rule}: {read}"
 
 
 def _column_line(column: "Column") -> str:
@@ -127,9 +145,10 @@ def _cause_lines(cause: "Cause") -> list[str]:
     if len(cause.rows) == len(cause.columns) == 1:
         return [f"  {fault}"]
     columns = "column " if len(cause.columns) == 1 else "columns "
-    rows = f"{len(cause.rows)} rows" if len(cause.rows) > 1 else "row"
+    told = rows_told(cause.rows)
+    rows = f"{len(cause.rows)} rows ({told})" if len(cause.rows) > 1 else f"row {told}"
     return [
-        f"  {fault.place.file}, {columns}{', '.join(cause.columns)}, {rows} "
-        f"({rows_told(cause.rows)}): {fault.needed}; {fault.remedy}",
+        f"  {fault.place.file}, {columns}{', '.join(cause.columns)}, {rows}: "
+        f"{fault.needed}; {fault.remedy}",
         f"    found {', '.join(cause.found)}",
     ]

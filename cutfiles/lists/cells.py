@@ -60,7 +60,11 @@ DITTO = frozenset(
     )
 )
 _MOJIBAKE = re.compile("[\u00c2-\u00f4][\u0080-\u00bf\u0152-\u2122]")
-_LIMIT = re.compile(r"^\s*(?:[<>≤≥]|max\.?\s|min\.?\s|up to\s|under\s|over\s)", re.IGNORECASE)
+_LIMIT = re.compile(
+    r"^\s*(?:[<>≤≥]|(?:max\.?|min\.?|up to|at most|at least|no more than|under|over|höchstens|"
+    r"maximal|mindestens|bis|unter|über|au plus|au moins|jusqu'à|hasta|máx\.?)\s)",
+    re.IGNORECASE,
+)
 _RANGE = re.compile(r"^\s*\d+(?:[.,]\d+)?\s*(?:-|–|to)\s*\d+(?:[.,]\d+)?\s*\D*$")
 _MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec"
 _DATE = re.compile(
@@ -70,6 +74,7 @@ _DATE = re.compile(
     re.IGNORECASE,
 )
 _WORDS_AFTER = re.compile(r"^(?P<measure>[^,;]*\d[^,;]*?)\s*[,;]\s+(?P<words>[^\d].*)$")
+_SET = re.compile(r"\d\s?\(?[a-h]\s?(?:[-–—]|to|bis|&|\+|,)\s?[b-z]\)?\s*$", re.IGNORECASE)
 _BROKEN = re.compile(r"^#(?:N/A|REF!|DIV/0!|VALUE!|NAME\?|NUM!|NULL!|#+)$")
 _CLOSED = re.compile(
     r"\b(?:closed|shut|geschlossen|ferm[ée]e?|cerrad[oa]|fechad[oa]|chius[oa])\b", re.IGNORECASE
@@ -186,6 +191,21 @@ def odd_opening(cell: Cell) -> Odd | None:
         return Odd(
             "the page shown; a spreadsheet has turned it into a date",
             'write the page as text, as in "p. 3-4"',
+        )
+    return None
+
+
+def odd_number(cell: Cell) -> Odd | None:
+    """Return why the number of a book cannot be known, or None.
+
+    >>> odd_number(Cell("2019.12.3a-c", "text")).needed
+    'one book a row: this numbers several'
+    >>> odd_number(Cell("MS 12-14", "text"))
+    """
+    if _SET.search(cell.text):
+        return Odd(
+            "one book a row: this numbers several",
+            "write a row for each, or the number of the one that is shown",
         )
     return None
 

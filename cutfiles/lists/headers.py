@@ -10,7 +10,15 @@ from cutfiles.bench.fields import FIELDS
 from cutfiles.errors import FileError
 from cutfiles.lists.grid import Cell, Grid
 from cutfiles.lists.limits import HEADER_WITHIN, LEAST_KNOWN, LONGEST_HEADER
-from cutfiles.lists.names import ACCESSION, field_named, nearest, unit_alone, unit_behind, words_of
+from cutfiles.lists.names import (
+    ACCESSION,
+    OBJECT,
+    field_named,
+    nearest,
+    unit_alone,
+    unit_behind,
+    words_of,
+)
 from cutfiles.lists.wording.clauses import clauses_of
 from cutfiles.lists.wording.senses import AXES, Axis
 from cutfiles.lists.wording.tokens import tokens_of
@@ -184,18 +192,32 @@ def _is_below(lower: str, both: str) -> bool:
 def _columns(texts: list[str], known: ColumnMapping) -> tuple[Column, ...]:
     said = {known.columns[text] for text in texts if text in known.columns}
     found = [column_of(text, known) for text in texts]
-    numbered = any(column.field == "number" for column in found)
+    held = {column.field for column in found}
+    meant = {
+        ACCESSION: "shelf_mark" if "number" in held else "number",
+        OBJECT: "title"
+        if "title" not in held
+        else ""
+        if held & {"number", ACCESSION}
+        else "number",
+    }
     columns: list[Column] = []
     taken: set[str] = set()
     for text, column in zip(texts, found, strict=True):
-        if column.field == ACCESSION:
-            column = replace(column, field="shelf_mark" if numbered else "number")
+        column = replace(column, field=meant.get(column.field, column.field))
         again = column.field in taken or (column.field in said and text not in known.columns)
         if again:  # the first of two counts, and what a mapping says before either
             column = Column(column.header, "")
         taken.add(column.field)
         columns.append(column)
     return tuple(columns)
+
+
+def _object(held: set[str]) -> str:
+    """Return what a column of objects holds beside columns of these fields."""
+    if "title" not in held:
+        return "title"
+    return "" if held & {"number", ACCESSION} else "number"
 
 
 def column_of(header: str, known: ColumnMapping | None = None) -> Column:

@@ -28,6 +28,8 @@ from cutfiles.lists.headers import (
 )
 from cutfiles.lists.names import name_of
 from cutfiles.lists.rows import RowReading, is_no_book, repeated_key
+from cutfiles.lists.scale import Sized, out_of_scale
+from cutfiles.lists.wording.senses import AXES
 
 Kinds = tuple[FilmKind, ...]
 _UNNAMED = re.compile(
@@ -130,14 +132,18 @@ def read_list(
     found = find_headers(grids, known)
     ledger = _other_worksheets(grids, [grid for grid, _ in found])
     rows: list[ListRow] = []
+    sized: list[Sized] = []
     below = 0
     for grid, header in found:
         part = _Part(grid, header, known, films, below, len(found) > 1)
         rows += part.rows
+        sized += part.sized
         ledger += sorted(part.ledger, key=lambda change: change.row)
         below += len(grid.rows)
     first, header = found[0]
     name = first.name if len(found) == 1 else os.path.basename(os.fspath(path))
+    for index, fault in out_of_scale(sized):
+        rows[index] = _asked(rows[index], fault)
     numbered: list[Change] = []
     rows = _own_numbers(rows, header, numbered)
     if numbered:
@@ -152,6 +158,12 @@ def guessed_header(path: str | os.PathLike[str], known: ColumnMapping) -> Header
     found = [header for grid in grids if (header := best_header(grid, known))]
     best = max(found, key=lambda header: header.known, default=None)
     return best or max(map(fullest_row, grids), key=lambda header: len(header.columns))
+
+
+def _asked(row: ListRow, fault: Fault) -> ListRow:
+    """Return a row whose unit is asked: what else is said of its size follows from that."""
+    others = tuple(one for one in row.faults if one.place.path not in (*AXES, "spine_width"))
+    return replace(row, slip=None, faults=(*others, fault))
 
 
 def _other_worksheets(grids: tuple[Grid, ...], lists: list[Grid]) -> list[Change]:
@@ -178,6 +190,7 @@ class _Part:
         self.grid, self.header, self.films, self.below = grid, header, films, below
         self.worksheet = grid.worksheet if several else ""
         self.rows: list[ListRow] = []
+        self.sized: list[Sized] = []
         self.ledger = [Change(0, "", "", note, "file-read-otherwise") for note in grid.notes]
         self.ledger += _about_columns(header, known)
         above: dict[str, str] = {}
@@ -190,6 +203,7 @@ class _Part:
             if self.worksheet:
                 self._case(reading)
             self.rows.append(self._row(reading))
+            self.sized.append(Sized(reading.place, reading.values, reading.given, reading.found))
             self.ledger += reading.ledger
             above = reading.above
         _tell_titles(grid, header, self.ledger)

@@ -17,19 +17,22 @@ _SYNONYMS = {
     "inv no|inv|inv nr|inventar nr|inventarnummer|obj inventar nr s|inventaire|no inventaire|"
     "no d inventaire|numero d inventaire|numero d inventaire affecte a l objet|inventario|"
     "no inventario|numero de inventario|numero di inventario|inventarisnummer",
-    "title": "title|short title|object|name|work|description|author title|titel|kurztitel|werk|"
-    "objekt|bezeichnung|titre|titr|oeuvre|objet|titulo|obra|titolo|obj titel original s|"
+    "title": "title|short title|name|work|description|author title|titel|kurztitel|werk|"
+    "bezeichnung|titre|titr|oeuvre|titulo|obra|titolo|obj titel original s|"
     "author and title|autor titel|auteur titre|autor y titulo",
+    "object": "object|objekt|objet|objeto|oggetto",
     "shelf_mark": "shelf mark|shelfmark|call no|call number|signature|location|signatur|cote|"
     "signatura|segnatura|standort|pressmark|press mark",
     "opening": "opening|show|shown|page|pages|folio|folios|display page|open at|opened at|"
-    "page opening|display opening|pp|ff|opening shown|aufgeschlagene seite|aufgeschlagen|"
+    "page opening|display opening|displayed opening|displayed page|displayed pages|page displayed|"
+    "page shown|pages shown|to be shown|shown open at|pp|ff|opening shown|aufgeschlagene seite|"
+    "aufgeschlagene seiten|aufgeschlagen|aufgeschlagen bei|"
     "gezeigte seite|seite|seiten|offnung bei|page exposee|page ouverte|ouvert a|pagina|"
     "pagina abierta|pagina expuesta|folio expuesto|feuillet|blatt",
     "height": "height|h|ht|board height|height of boards|hohe|hoehe|hohe deckel|hauteur|haut|alto|"
-    "altura|altezza|hoogte|hojd|item height|closed height",
+    "altura|altezza|hoogte|hojd",
     "width": "width|w|wd|board width|width of boards|breadth|breite|br|b|largeur|larg|ancho|"
-    "anchura|largura|larghezza|breedte|bredd|item width|closed width",
+    "anchura|largura|larghezza|breedte|bredd",
     "left_width": "left width|left board|left board width|width left|w left|board width left|"
     "breite links|largeur gauche|ancho izquierdo",
     "right_width": "right width|right board|right board width|width right|w right|"
@@ -38,7 +41,7 @@ _SYNONYMS = {
     "lomo|ancho del lomo",
     "thickness": "thickness|t|th|thick|depth|d|dicke|starke|tiefe|epaisseur|ep|profondeur|prof|"
     "grosor|espesor|fondo|profundidad|espessura|profundidade|spessore|profondita|dikte|diepte|"
-    "djup|tjocklek|item depth|closed depth",
+    "djup|tjocklek",
     "left_rise": "left rise|rise left|left fore edge height|rise l",
     "right_rise": "right rise|rise right|right fore edge height|rise r",
     "left_joint": "left joint|joint left|left joint height",
@@ -65,8 +68,8 @@ _SYNONYMS = {
     "copies": "copies|qty|quantity|number of copies|supports needed|anzahl|quantite|cantidad",
     "size": "size|sizes|dimensions|dims|measurements|h x w x t|h x w x d|hxwxt|hxwxd|h w t|h w d|"
     "dimensions display text|dimensions cm|masse|abmessungen|objektmass|buchmasse|grosse|format|"
-    "mesures|dimensions du codex|dimensions fermees|dimensiones|dimension|medidas|dimensioni|"
-    "dimensoes|descricao fisica|physical description|closed dimensions|dimensions closed",
+    "mesures|dimensions du codex|dimensiones|dimension|medidas|dimensioni|"
+    "dimensoes|descricao fisica|physical description",
     "lux": "lux|lux level|light|light level|lichtwert",
     "exhibit": "exhibit|exhibition|ausstellung|exposition|exposicion",
     "support.gauge": "gauge|film|film gauge",
@@ -102,6 +105,14 @@ _BEFORE_UNIT = frozenset(("in", "en", "a"))
 _SAID_AS = {"n°": "no ", "nº": "no ", "№": "no "}
 ACCESSION = "accession"
 """What an inventory calls its number: the number where no other column holds one."""
+OBJECT = "object"
+"""The title where no other column holds one; else the number, where no other holds that."""
+_OF_A_BOOK = frozenset(
+    "closed overall item object book geschlossen gesamt ferme fermee fermes fermees livre buch "
+    "cerrado cerrada cerradas chiuso chiusa dicht stangd".split()
+)
+"""Words beside a name that leave it what it is: "Size closed", "Object title"."""
+_SO_NAMED = frozenset(("height", "width", "thickness", "size", "title", "weight"))
 LIKE = 0.8
 """How alike two names are, from 0 to 1, for one to be suggested for the other."""
 
@@ -151,8 +162,13 @@ def field_named(name: str) -> str:
 
     >>> field_named("board width"), field_named("accession no"), field_named("xyzzy")
     ('width', 'accession', '')
+    >>> field_named("size closed"), field_named("object title"), field_named("size open")
+    ('size', 'title', '')
     """
-    return _BY_NAME.get(name, "")
+    if name in _BY_NAME:
+        return _BY_NAME[name]
+    plain = _BY_NAME.get(" ".join(word for word in name.split() if word not in _OF_A_BOOK), "")
+    return plain if plain in _SO_NAMED else ""
 
 
 def nearest(name: str) -> str:
@@ -165,7 +181,7 @@ def nearest(name: str) -> str:
 
     close = get_close_matches(name, [one for one in _BY_NAME if len(one) > 3], 1, LIKE)
     found = _BY_NAME[close[0]] if close and len(name) > 3 else ""
-    return "number" if found == ACCESSION else found
+    return {ACCESSION: "number", OBJECT: "title"}.get(found, found)
 
 
 def _names() -> dict[str, str]:

@@ -66,6 +66,7 @@ class RowReading:
         self.ledger: list[Change] = []
         self.copies = 1
         self.repeated: dict[str, str] = {}
+        self.given: dict[str, str] = {}
         for index, column in enumerate(header.columns):
             cell = cells[index] if index < len(cells) else EMPTY
             self._cell(index, column, cell)
@@ -130,6 +131,8 @@ class RowReading:
         odd = rules.odd_cell(cell)
         if odd is None and column.field == "opening":
             odd = rules.odd_opening(cell)
+        if odd is None and column.field == "number":
+            odd = rules.odd_number(cell)
         if odd is None and (
             column.field == "size" or (column.field == "height" and holds_several(text))
         ):
@@ -196,10 +199,18 @@ class RowReading:
                 )
             else:
                 self.values |= read.values
+                self.found |= dict.fromkeys(read.values, text)
+                if unit := self._unit_given(column, text):
+                    self.given |= dict.fromkeys(read.values.keys() & {*AXES}, unit)
                 said = ", ".join(f"{name} {measure}" for name, measure in read.values.items())
                 self._told(column, text, said, read.rule)
                 if read.about:
                     self._told(column, text, said, "about")
+
+    def _unit_given(self, column: Column, text: str) -> str:
+        """Return what the bare numbers of a cell count in, empty where it says so itself."""
+        stated = rules.says_metric(text) or rules.says_inches(text)
+        return "" if stated else column.unit or self.known.bare or ""
 
     def _ask(self, column: Column, text: str, ask: Ask) -> None:
         key = "bare-number" if ask.key == "unit" else f"size-{ask.key}"
@@ -216,11 +227,13 @@ class RowReading:
                 continue
             column = self.columns.get(path) or Column(path, path)
             if column.unit:
+                self.given[path] = column.unit
                 self.values[path] = f"{text} {column.unit}"
             elif kind == "length" and inches and rules.is_bare_fraction(text):
                 self.values[path] = f"{text} in"
                 self._told(column, text, f"{text} in", "fraction-in-a-row-of-inches")
             elif kind == "length" and self.known.bare and not path.startswith("support."):
+                self.given[path] = self.known.bare
                 self.values[path] = f"{text} {self.known.bare}"
 
     def _copies(self) -> None:
