@@ -10,7 +10,7 @@ import cutfiles
 
 _ROOMS = """
     version errors findings units lengths disk dice plane tables bench lists support words pattern
-    folding film machine draft files edits report line job exhibit cli __main__
+    folding film machine draft files edits report line job exhibit desk cli __main__
 """
 ORDER = [*_ROOMS.split(), ""]
 HOMES = {
@@ -28,7 +28,13 @@ HOMES = {
     "arabic_reshaper": {"report.printed.script"},
     "python_calamine": {"lists.grid"},
 }
-ROOM_OF = {"click": "cli"}
+ROOM_OF = {
+    "click": "cli",
+    "starlette": "desk",
+    "uvicorn": "desk",
+    "jinja2": "desk",
+    "markupsafe": "desk",
+}
 """Libraries that a whole room may use, and no other."""
 LONGEST = 400
 
@@ -193,7 +199,8 @@ def test_help_is_light():
         "try:\n    cli(['make', '--help'], standalone_mode=True)\n"
         "except SystemExit as done:\n    assert done.code == 0\n"
         "print('LOADED', sorted(set(sys.modules) & "
-        "{'ezdxf', 'shapely', 'numpy', 'svgwrite', 'pypdf', 'reportlab', 'segno', 'bidi'}))"
+        "{'ezdxf', 'shapely', 'numpy', 'svgwrite', 'pypdf', 'reportlab', 'segno', 'bidi', "
+        "'starlette', 'uvicorn', 'jinja2', 'asyncio'}))"
     )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.strip().endswith("LOADED []")

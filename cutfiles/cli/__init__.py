@@ -39,6 +39,7 @@ COMMANDS = {
     "align": "Correct a pass by marks measured after the sheet was turned.",
     "coupon": "Make a test piece for a film lot, and record what it showed.",
     "cutters": "List, check and copy cutter profiles.",
+    "desk": "Open a page in this machine's browser: measure, see it stand, take the files.",
     "workshop": "Show what holds in this workshop, and which file says it.",
 }
 """Each command and the line that `--help` tells of it, in the order of the work."""

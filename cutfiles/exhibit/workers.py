@@ -26,7 +26,7 @@ def pool_of(executor: Executor | None, workers: int, tasks: int) -> Iterator[Exe
         return
     # begun anew, as every system can: a fork would take over our locks and threads
     spawn = multiprocessing.get_context("spawn")
-    pool = ProcessPoolExecutor(workers, spawn, initializer=_begin)
+    pool = ProcessPoolExecutor(workers, spawn, initializer=begin_worker)
     try:
         yield pool
     except BaseException:
@@ -38,7 +38,7 @@ def pool_of(executor: Executor | None, workers: int, tasks: int) -> Iterator[Exe
     pool.shutdown()
 
 
-def _begin() -> None:
+def begin_worker() -> None:
     """Let the first process answer Ctrl-C, and end with it, however it ends.
 
     Nothing half written is left by a worker that ends: the next run ends what it had begun.

@@ -75,14 +75,18 @@ MARKS: dict[State, Mark] = {
 """Every state's mark."""
 
 
-def mark_svg(state: State, size: float) -> str:
-    """Return a mark as an SVG element for a page, so many em high."""
-    paths = "".join(
+def mark_paths(state: State) -> str:
+    """Return a mark's shapes as SVG, in a box from -1 to 1."""
+    return "".join(
         f'<path d="M{" L".join(f"{x:.3f},{-y:.3f}" for x, y in shape.points)} Z" '
         f'fill="{"currentColor" if shape.black else "var(--page, #fff)"}"/>'
         for shape in MARKS[state].shapes
     )
+
+
+def mark_svg(state: State, size: float) -> str:
+    """Return a mark as an SVG element for a page, so many em high."""
     return (
         f'<svg class="mark" viewBox="-1 -1 2 2" style="height:{size:g}em" aria-hidden="true">'
-        f"{paths}</svg>"
+        f"{mark_paths(state)}</svg>"
     )

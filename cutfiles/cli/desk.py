@@ -1,0 +1,81 @@
+"""`cutfiles desk`: a page in the browser of this machine."""
+
+from typing import Any
+
+import click
+
+from cutfiles.cli.common import refuse
+from cutfiles.cli.grouped import GroupedCommand, GroupedOption
+from cutfiles.cli.options import options, order_from
+from cutfiles.errors import CutfilesError, FileError
+
+_NEEDED = ("starlette", "uvicorn", "jinja2", "python_multipart")
+
+
+@click.command("desk", cls=GroupedCommand)
+@click.option(
+    "--folder",
+    cls=GroupedOption,
+    help="the only folder that anything is written into",
+    default=".",
+    metavar="DIR",
+    show_default="this folder",
+    type=click.Path(file_okay=False),
+)
+@click.option(
+    "--port",
+    cls=GroupedOption,
+    help="of this machine; default: a free one",
+    type=click.IntRange(0, 65535),
+    default=0,
+)
+@click.option("--no-browser", cls=GroupedOption, is_flag=True, help="only print the address")
+@options("--films", "--trials", "--paper", "--cutter", "--machine")
+def command(folder: str, port: int, no_browser: bool, **given: Any) -> None:
+    """Open a page in the browser of this machine: measure, see it stand, take the files.
+
+    Only this machine reaches it, with the key in the address that is printed. It ends with Ctrl-C,
+    or two minutes after its last page is closed.
+
+    \b
+    cutfiles desk
+    cutfiles desk --folder cut-files
+    """
+    order = order_from(given)
+    try:
+        _require()
+        _run(folder, port, no_browser, order)
+    except CutfilesError as error:
+        refuse(error)
+    except KeyboardInterrupt:
+        click.echo("the desk is closed")
+
+
+def _require() -> None:
+    """Refuse where what the desk is made of is not installed."""
+    from importlib.util import find_spec
+
+    if absent := [name for name in _NEEDED if find_spec(name) is None]:
+        raise FileError(
+            f"no {', '.join(absent)} here",
+            "the desk is an extra of its own",
+            "install it with: pip install 'cutfiles[desk]'",
+        )
+
+
+def _run(folder: str, port: int, no_browser: bool, order: Any) -> None:
+    from cutfiles.desk.desk import Desk
+    from cutfiles.desk.guard import Guard
+    from cutfiles.desk.serve import line_at, serve, show
+    from cutfiles.disk.files import folder_at
+
+    desk, line = Desk(folder_at(folder).resolve(), order), line_at(port)
+
+    def begun(guard: Guard) -> None:
+        click.echo(f"the desk: {guard.door}")
+        if not no_browser and not show(guard.door_once):
+            click.echo("no browser was found: open the address yourself", err=True)
+        click.echo("it ends with Ctrl-C, or two minutes after its last page is closed")
+
+    serve(desk, line, begun)
+    click.echo("the desk is closed")

@@ -1,0 +1,7 @@
+"""The desk: a page in the browser of this machine, and nobody else's.
+
+What may reach it stands in `guard`; what takes long is done in `works`, in processes of their own;
+a page is a function from a request to HTML made by the server, which works without any script.
+
+In order: limits, remedies, works, guard, desk, pages, front, wire, app, serve.
+"""

@@ -1,0 +1,95 @@
+"""What lives as long as a desk runs: its folder, its processes, the pages that are open."""
+
+import asyncio
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from starlette.requests import Request
+
+from cutfiles.desk.limits import GONE_SECONDS, SILENT_SECONDS
+from cutfiles.desk.works import Job, Works
+from cutfiles.disk.names import is_plain, safe_name
+from cutfiles.errors import FileError, shown
+from cutfiles.job.order import Order
+
+
+@dataclass(slots=True)
+class Desk:
+    """One run of the desk.
+
+    Attributes:
+        folder: the only one that anything is written into, or read from by name.
+        order: how things are made in this workshop, where a page does not say otherwise.
+        quick: what answers while somebody types.
+        works: what takes longer: files, lists, drawings.
+        jobs: long works by the name their pages know them by.
+        pages: pages that are open, and when they were last heard of.
+        emptied: when the last page was closed; None while one is open, or none ever was.
+
+    """
+
+    folder: Path
+    order: Order = field(default_factory=Order)
+    quick: Works = field(default_factory=Works)
+    works: Works = field(default_factory=lambda: Works(2))
+    jobs: dict[str, Job] = field(default_factory=dict)
+    pages: dict[str, float] = field(default_factory=dict)
+    emptied: float | None = None
+
+    # -- pages that are open -------------------------------------------------------------------
+
+    def heard(self, page: str) -> None:
+        """Note that a page is open."""
+        self.pages[page] = _now()
+        self.emptied = None
+
+    def closed(self, page: str) -> None:
+        """Note that a page was closed."""
+        if self.pages.pop(page, None) is not None and not self.pages:
+            self.emptied = _now()
+
+    @property
+    def over(self) -> bool:
+        """Whether its last page was closed long enough ago, and nothing is under way."""
+        now = _now()
+        for page, heard in list(self.pages.items()):
+            if now - heard > SILENT_SECONDS:
+                self.closed(page)
+        running = any(job.state == "running" for job in self.jobs.values())
+        busy = running or not (self.quick.idle and self.works.idle)
+        return self.emptied is not None and not busy and now - self.emptied > GONE_SECONDS
+
+    def end(self) -> None:
+        """End all that is under way."""
+        for job in self.jobs.values():
+            if job.state == "running":
+                job.stop()
+        self.quick.end()
+        self.works.end()
+
+    # -- the folder ------------------------------------------------------------------------------
+
+    def within(self, name: str) -> Path:
+        """Return the path of a file or folder of the desk's folder, by its plain name.
+
+        Raises:
+            FileError: the name leads elsewhere, or no file system takes it.
+
+        """
+        if not is_plain(name) or safe_name(name) != name:
+            raise FileError(
+                shown(name),
+                "a name in the desk's folder has no / \\ : and no dots at its ends",
+                "use letters, digits, spaces and hyphens",
+            )
+        return self.folder / name
+
+
+def _now() -> float:
+    return asyncio.get_running_loop().time()
+
+
+def desk_of(request: Request) -> Desk:
+    """Return the desk that a request is of."""
+    found: Desk = request.app.state.desk
+    return found

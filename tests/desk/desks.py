@@ -1,0 +1,54 @@
+"""A desk for tests: it runs in a process of its own, once for all tests of a module."""
+
+import subprocess
+import sys
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+import httpx
+from conftest import ROOT
+
+
+@dataclass(frozen=True, slots=True)
+class Running:
+    """A desk that runs."""
+
+    door: str
+    folder: object
+    process: subprocess.Popen
+
+    @property
+    def origin(self):
+        return self.door.partition("/door")[0]
+
+    @property
+    def port(self):
+        return int(self.origin.rpartition(":")[2])
+
+    @property
+    def cookie(self):
+        return f"desk{self.port}={self.door.partition('key=')[2]}"
+
+    def client(self, **headers):
+        """Return a client that comes as the desk's own pages do."""
+        own = {"cookie": self.cookie, "origin": self.origin} | headers
+        return httpx.Client(base_url=self.origin, headers=own, timeout=60, trust_env=False)
+
+
+@contextmanager
+def running(folder):
+    """Yield a desk; it is ended with Ctrl-C, as its terminal ends it."""
+    process = subprocess.Popen(
+        [sys.executable, "-m", "cutfiles", "desk", "--folder", str(folder), "--no-browser"],
+        cwd=ROOT,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    try:
+        first = process.stdout.readline()
+        assert first.startswith("the desk: http://127.0.0.1:"), process.stderr.read()
+        yield Running(first.split()[2], folder, process)
+    finally:
+        process.terminate()
+        process.communicate(timeout=20)
