@@ -83,29 +83,46 @@ def matched(
     """Return which path is which stroke, by its number in the file; None where none is.
 
     A path that is a stroke begins at one of its corners, so only paths that begin near one are
-    looked at.
+    looked at; those first that begin where it does.
     """
-    step = _step(form)
-    size = max(1.0, 4 * step)
-    begins: dict[tuple[str, int, int], list[int]] = {}
+    begins = _Begins(_step(form))
     for i, path in enumerate(paths):
-        x, y = path.points[0]
-        begins.setdefault((path.layer, int(x // size), int(y // size)), []).append(i)
+        begins.add(path.layer, path.points[0], i)
     left, found = set(range(len(paths))), list[int | None]()
     for item in wanted:
-        near = {
-            i
-            for x, y in item.path.points
-            for cx in {int((x - step) // size), int((x + step) // size)}
-            for cy in {int((y - step) // size), int((y + step) // size)}
-            for i in begins.get((item.layer, cx, cy), ())
-            if i in left
-        }
-        hit = next((i for i in sorted(near) if _same(item.path, paths[i], form)), None)
-        if hit is not None:
-            left.remove(hit)
+        hit = None
+        for points in (item.path.points[:1], item.path.points[1:]):
+            near = left.intersection(begins.near(item.layer, points))
+            hit = next((i for i in sorted(near) if _same(item.path, paths[i], form)), None)
+            if hit is not None:
+                left.remove(hit)
+                break
         found.append(hit)
     return tuple(found)
+
+
+class _Begins:
+    """Where paths begin, layer by layer, in squares of a few steps."""
+
+    def __init__(self, step: float) -> None:
+        self.step, self.size = step, max(1.0, 4 * step)
+        self.squares: dict[tuple[str, float, float], list[int]] = {}
+
+    def add(self, layer: str, place: Place, number: int) -> None:
+        """Add the begin of a path."""
+        at = (layer, place[0] // self.size, place[1] // self.size)
+        self.squares.setdefault(at, []).append(number)
+
+    def near(self, layer: str, places: Iterable[Place]) -> Iterator[int]:
+        """Yield the paths that may begin within a step of one of the places; some repeatedly."""
+        step, size, squares = self.step, self.size, self.squares
+        for x, y in places:
+            left, right = (x - step) // size, (x + step) // size
+            below, above = (y - step) // size, (y + step) // size
+            yield from squares.get((layer, left, below), ())
+            if left != right or below != above:  # seldom: a step is short
+                for square in ((left, above), (right, below), (right, above)):
+                    yield from squares.get((layer, *square), ())
 
 
 def left_over(wanted: Sequence[Wanted], paths: Sequence[ReadPath], form: Format) -> Leftover:
@@ -161,15 +178,7 @@ def _same_places(path: Path, read: ReadPath, form: Format) -> bool:
         distance(read.points[0], point) <= step for point in path.points
     ):
         return False
-    # broken up as we did: ends meet ends, and an arc is known by its middle
-    if (
-        (len(path.points), path.closed) == (len(read.points), read.closed)
-        and max(map(math.dist, path.points, read.points)) <= step
-        and all(
-            distance(point_along(segment, 0.5), middle) <= step + _bent(segment, form)
-            for segment, middle in zip(path.segments(), read.middles, strict=True)
-        )
-    ):
+    if _broken_alike(path, read, form):
         return True
     for point in path.points:
         if not any(distance(point, place) <= step for place in read.points):
@@ -182,6 +191,25 @@ def _same_places(path: Path, read: ReadPath, form: Format) -> bool:
     if path.closed != read.closed:
         meant += distance(path.points[0], path.points[-1]) * (1 if read.closed else -1)
     return abs(_read_length(read) - meant) <= slack
+
+
+def _broken_alike(path: Path, read: ReadPath, form: Format) -> bool:
+    """Whether a path is broken up as we did: ends meet ends, and an arc is known by its middle."""
+    points, step = path.points, _step(form)
+    if (len(points), path.closed) != (len(read.points), read.closed):
+        return False
+    if max(map(math.dist, points, read.points)) > step:
+        return False
+    ends = points[1:] + points[:1]
+    for a, b, bulge, found in zip(points, ends, path.bulges, read.middles, strict=False):
+        if bulge:
+            segment = Segment(a, b, bulge)
+            apart = math.dist(point_along(segment, 0.5), found) - _bent(segment, form)
+        else:  # most lines: a place between needs no arc and nothing made for it
+            apart = math.hypot((a[0] + b[0]) / 2 - found[0], (a[1] + b[1]) / 2 - found[1])
+        if apart > step:
+            return False
+    return True
 
 
 def _step(form: Format) -> float:

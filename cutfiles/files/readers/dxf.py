@@ -6,7 +6,7 @@ Source: Autodesk, DXF Reference (group codes; from memory), checked against othe
 import math
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from cutfiles.errors import FileError, shown
 from cutfiles.files.readers.reading import (
@@ -38,14 +38,22 @@ _ESCAPE = re.compile(r"\\U\+([0-9A-Fa-f]{4})")
 
 @dataclass(slots=True)
 class _Entity:
+    """An entity: all its tags, and the first of each code."""
+
     kind: str
     tags: list[Tag] = field(default_factory=list)
+    first: dict[int, str] = field(default_factory=dict)
+
+    def add(self, tag: Tag) -> None:
+        self.tags.append(tag)
+        self.first.setdefault(*tag)
 
     def text(self, code: int, default: str = "") -> str:
-        return next((value for c, value in self.tags if c == code), default)
+        return self.first.get(code, default)
 
     def number(self, code: int, default: float = 0.0) -> float:
-        return _number(code, self.text(code, str(default)))
+        text = self.first.get(code)
+        return default if text is None else _number(code, text)
 
     @property
     def closed(self) -> bool:
@@ -62,7 +70,7 @@ def read_dxf(data: bytes) -> Reading:
         FileError: it is no DXF in text form, or holds entities we do not read.
 
     """
-    tags = list(_tags(data))
+    tags = _tags(data)
     if not tags or tags[-1] != (0, "EOF"):
         raise _refuse("no EOF at its end", "a DXF file that was cut off lacks lines")
     sections = _sections(tags)
@@ -78,7 +86,8 @@ def read_dxf(data: bytes) -> Reading:
         if entity.kind == "TEXT":
             texts.append((entity.text(8), _plain(entity.text(1))))
         else:
-            paths.append(_looking(_scaled(_path(entity, vertices), scale), entity, layers))
+            path, looks = _scaled(_path(entity, vertices), scale), _looks(entity, layers)
+            paths.append(ReadPath(path.layer, path.points, path.middles, path.closed, *looks))
     comments = [_plain(value) for code, value in tags if code == 999]
     return Reading(
         paths=sound(paths, "DXF file"),
@@ -108,15 +117,15 @@ def _colour(entity: _Entity) -> str:
     return _INDEX.get(index, f"index {index}")
 
 
-def _looking(path: ReadPath, entity: _Entity, layers: dict[str, _Entity]) -> ReadPath:
-    """Return a path with a colour of its own, and whether it is dashed, by itself or its layer."""
-    layer = layers.get(path.layer, _Entity("LAYER"))
+def _looks(entity: _Entity, layers: dict[str, _Entity]) -> tuple[str, bool]:
+    """Return a line's own colour, if any, and whether it is dashed, by itself or its layer."""
+    layer = layers.get(entity.text(8)) or _Entity("LAYER")
     own = entity.text(420) or entity.text(62, _BY_LAYER) != _BY_LAYER
     ink = _colour(entity) if own else ""
     kind = entity.text(6, "BYLAYER").upper()
     if kind == "BYLAYER":
         kind = layer.text(6, _SOLID).upper()
-    return replace(path, colour="" if ink == _colour(layer) else ink, dashed=kind != _SOLID)
+    return "" if ink == _colour(layer) else ink, kind != _SOLID
 
 
 def dxf_release(data: bytes) -> str:
@@ -125,37 +134,39 @@ def dxf_release(data: bytes) -> str:
     return match[1].decode() if match else ""
 
 
-def _tags(data: bytes) -> Iterator[Tag]:
-    """Yield group codes with their values."""
+def _tags(data: bytes) -> list[Tag]:
+    """Return group codes with their values."""
     if data.startswith(b"AutoCAD Binary DXF"):
         raise _refuse("a binary DXF file", "we read DXF in text form")
     utf8 = dxf_release(data) >= "AC1021"
     lines = data.decode("utf-8" if utf8 else "cp1252", errors="replace").splitlines()
-    for i in range(0, len(lines) - 1, 2):
+    codes = []
+    for text in lines[: len(lines) - 1 : 2]:
         try:
-            code = int(lines[i])
+            codes.append(int(text))
         except ValueError:
-            raise _refuse(
-                f"{shown(lines[i])} in line {i + 1}", "a group code stands here"
-            ) from None
-        yield code, lines[i + 1].strip() if code != 1 else lines[i + 1]
+            found = f"{shown(text)} in line {2 * len(codes) + 1}"
+            raise _refuse(found, "a group code stands here") from None
+    values = zip(codes, lines[1::2], strict=False)
+    return [(code, value if code == 1 else value.strip()) for code, value in values]
 
 
 def _sections(tags: list[Tag]) -> dict[str, list[Tag]]:
     """Return the tags of each section by its name."""
     sections: dict[str, list[Tag]] = {}
-    name = ""
+    own: list[Tag] | None = None
     naming = False
-    for code, value in tags:
-        if (code, value) == (0, "SECTION"):
+    for tag in tags:
+        code, value = tag
+        if tag == (0, "SECTION"):
             naming = True
         elif naming and code == 2:
-            name, naming = value, False
-            sections[name] = []
-        elif (code, value) == (0, "ENDSEC"):
-            name = ""
-        elif name and code != 999:
-            sections[name].append((code, value))
+            own, naming = [], False
+            sections[value] = own
+        elif tag == (0, "ENDSEC"):
+            own = None
+        elif own is not None and code != 999:
+            own.append(tag)
     return sections
 
 
@@ -174,11 +185,11 @@ def _scale(header: list[Tag], release: str) -> float:
 def _entities(tags: list[Tag]) -> Iterator[tuple[_Entity, list[_Entity]]]:
     """Yield entities; a POLYLINE together with its vertices."""
     found: list[_Entity] = []
-    for code, value in tags:
-        if code == 0:
-            found.append(_Entity(value))
+    for tag in tags:
+        if tag[0] == 0:
+            found.append(_Entity(tag[1]))
         elif found:
-            found[-1].tags.append((code, value))
+            found[-1].add(tag)
     owner: _Entity | None = None
     vertices: list[_Entity] = []
     for entity in found:

@@ -8,7 +8,7 @@ import io
 import logging
 import re
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 from cutfiles.errors import FileError
@@ -219,6 +219,10 @@ class _Walker:
     def take(self, operator: str, operands: Any) -> None:
         """Follow one operator."""
         match operator:
+            case "m" | "l" | "c" | "re" | "h":
+                self._draw(operator, [float(n) for n in operands])
+            case "S" | "s" | "f" | "F" | "f*" | "B" | "B*" | "b" | "b*":
+                self._paint(operator)
             case "q":
                 self.saved.append((self.matrix, self.ink, self.dashed))
             case "Q":
@@ -238,10 +242,6 @@ class _Walker:
                 self.layers.append("")
             case "EMC":
                 self.layers.pop()
-            case "m" | "l" | "c" | "re" | "h":
-                self._draw(operator, [float(n) for n in operands])
-            case "S" | "s" | "f" | "F" | "f*" | "B" | "B*" | "b" | "b*":
-                self._paint(operator)
             case "n":
                 self.runs = []
             case _ if operator not in _IDLE:
@@ -280,9 +280,9 @@ class _Walker:
         for i, (points, middles, closed) in enumerate(self.runs):
             if operator in ("s", "b", "b*") and i == len(self.runs) - 1:
                 closed = True
-            ended = _ended(layer, points, middles, closed)
             ink = "" if self.ink == layer else self.ink
-            self.paths.append(replace(ended, colour=ink, dashed=self.dashed))
+            places = _ended(points, middles, closed)
+            self.paths.append(ReadPath(layer, *places, closed, ink, self.dashed))
         self.runs = []
 
     def _place(self, n: list[float]) -> Place:
@@ -290,15 +290,17 @@ class _Walker:
         return (a * n[0] + c * n[1] + e, b * n[0] + d * n[1] + f)
 
 
-def _ended(layer: str, points: list[Place], middles: list[Place], closed: bool) -> ReadPath:
-    """Return the path; a last vertex that came back to the first is the closing one."""
+def _ended(
+    points: list[Place], middles: list[Place], closed: bool
+) -> tuple[tuple[Place, ...], tuple[Place, ...]]:
+    """Return points and middles; a last vertex that came back to the first is the closing one."""
     if closed:
         near = abs(points[0][0] - points[-1][0]) + abs(points[0][1] - points[-1][1]) < 1e-9
         if near and len(points) > 2:
             points = points[:-1]
         else:
             middles = [*middles, halfway(points[-1], points[0])]
-    return ReadPath(layer, tuple(points), tuple(middles), closed)
+    return tuple(points), tuple(middles)
 
 
 def _times(m: Matrix, n: list[float]) -> Matrix:

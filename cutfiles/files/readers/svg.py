@@ -125,7 +125,8 @@ class _Look(NamedTuple):
 
 def _look(element: ElementTree.Element, key: str) -> str:
     """Return a property of an element, by its style before its attribute."""
-    for part in reversed(element.get("style", "").split(";")):
+    style = element.get("style", "")
+    for part in reversed(style.split(";") if style else ()):
         name, _, value = part.partition(":")
         if name.strip().lower() == key:
             return value.removesuffix("!important").strip()
@@ -154,7 +155,8 @@ def _collect(
     if name == "text":
         texts.append((look.layer, "".join(element.itertext())))
         return
-    inner = _times(matrix, _transform(element.get("transform", "")))
+    moved = element.get("transform", "")
+    inner = _times(matrix, _transform(moved)) if moved else matrix
     if name == "g":
         for child in element:
             _collect(child, look.of(child), inner, paths, texts)
@@ -163,8 +165,8 @@ def _collect(
         paths.append(
             ReadPath(
                 look.layer,
-                tuple(_apply(inner, p) for p in points),
-                tuple(_apply(inner, p) for p in middles),
+                _apply(inner, points),
+                _apply(inner, middles),
                 closed,
                 look.ink if look.ink != look.layer_ink else "",
                 look.dashed,
@@ -290,18 +292,18 @@ def _commands(d: str) -> Iterator[tuple[str, list[float]]]:
     rest = _TOKEN.sub("", d).replace(",", "").strip()
     if rest:
         raise _refuse(f"path data {shown(rest)}", "a cut file uses M, L, H, V, C, A and Z")
-    command, whole = "", True
+    command, whole, most = "", True, -1
     numbers: list[float] = []
     for letter, number in [*_TOKEN.findall(d), ("end", "")]:
         if letter:
             if numbers or not whole:
                 raise _refuse(f"path data {shown(d)}", "a number is missing there, or one too many")
-            command, whole = letter, letter in "Zz"
+            command, whole, most = letter, letter in "Zz", _COUNT.get(letter.upper(), -1)
             if whole:
                 yield letter, []
             continue
         numbers.append(_number(number))
-        if len(numbers) == _COUNT.get(command.upper(), -1):
+        if len(numbers) == most:
             yield command, numbers
             command, whole = {"M": "L", "m": "l"}.get(command, command), True
             numbers = []
@@ -380,8 +382,9 @@ def _refuse_styles(root: ElementTree.Element) -> None:
             )
 
 
-def _apply(m: Matrix, p: Place) -> Place:
-    return (m[0] * p[0] + m[2] * p[1] + m[4], m[1] * p[0] + m[3] * p[1] + m[5])
+def _apply(matrix: Matrix, places: list[Place]) -> tuple[Place, ...]:
+    a, b, c, d, e, f = matrix
+    return tuple((a * x + c * y + e, b * x + d * y + f) for x, y in places)
 
 
 def _refuse(found: str, needed: str) -> FileError:
