@@ -2,6 +2,7 @@
 
 import io
 import os
+import re
 import sys
 import tomllib
 
@@ -24,25 +25,18 @@ from cutfiles.job.recheck import fold_data, verify_data
 from cutfiles.pattern.pattern import Role
 
 sys.path.insert(0, str(ROOT / "tests" / "bench"))
-import save_edits
+from save_edits import BASE, DRAFT, SVG, at, drawn_with, shape, tree, written
+from save_edits import layer as at_layer
 
 SAVED = ROOT / "tests" / "edits"
 VALUES = tomllib.loads((SAVED / "E7.toml").read_text(encoding="utf-8"))
 SLIP = slip_from(VALUES, "E7.toml")
 
 
-def data_of(*names):
-    """Return the drawing of today with edits, as the script draws them."""
-    root = save_edits.tree()
-    for name in names:
-        save_edits.EDITS[name](root)
-    return save_edits.written(root)
-
-
 @pytest.fixture(scope="module")
 def several():
     """A drawing with a label moved, a slot and a notch, as a person accepts it."""
-    return edited(data_of("label_moved", "slot", "notch"), "several.svg", SLIP)
+    return edited(drawn_with("label_moved", "slot", "notch"), "several.svg", SLIP)
 
 
 @pytest.fixture(scope="module")
@@ -117,7 +111,7 @@ def test_what_no_longer_fits_is_named_and_nothing_made(order):
 
 
 def test_what_breaks_the_support_is_never_kept(tmp_path):
-    file = edited(data_of("leg_gone"), "leg_gone.svg", SLIP)
+    file = edited(drawn_with("leg_gone"), "leg_gone.svg", SLIP)
     assert not file.settled
     with pytest.raises(DifferenceError, match="never accepted"):
         keep(file, tmp_path)
@@ -168,7 +162,7 @@ def test_command_tells_keeps_and_makes(tmp_path):
     slip = tmp_path / "E7.toml"
     slip.write_text((SAVED / "E7.toml").read_text())
     drawing = tmp_path / "edited.svg"
-    drawing.write_bytes(data_of("hole_round"))
+    drawing.write_bytes(drawn_with("hole_round"))
 
     def run(*words):
         return CliRunner().invoke(cli, [str(word) for word in words])
@@ -186,10 +180,57 @@ def test_command_tells_keeps_and_makes(tmp_path):
     assert run("verify", out / "E7.svg", "--slip", slip).output.startswith("E7.svg: verified")
     again = run("edits", out / "E7.svg", "--slip", slip, "--check", "--json")
     assert '"accepted": true' in again.output
-    drawing.write_bytes(data_of("crease_moved"))
+    drawing.write_bytes(drawn_with("crease_moved"))
     broken = run("edits", drawing, "--slip", slip, "--check")
     assert broken.exit_code == 1
     assert "crease moved (left apex, middle) by 2.0, 0.0 mm" in broken.output
+
+
+def drawing_with(layer, d, first=""):
+    """Return the drawing with one more path on a layer, or its first path replaced."""
+    root = tree()
+    group = at_layer(root, layer)
+    if first:
+        one = group.find(f"{SVG}path")
+        one.set("d", d(one.get("d")))
+    else:
+        shape(group, "path", d=d)
+    return written(root)
+
+
+def edits_of(data):
+    return edits_in(open_drawing(data), DRAFT).edits
+
+
+@pytest.mark.parametrize("kept", [3, 10, 50])
+def test_an_outline_cut_down_is_no_outline(kept):
+    """Of the outline a few corners are left: nothing is judged by it."""
+    short = drawing_with(
+        "cut-outline", lambda d: " ".join(re.findall("[MLA][^MLAZ]*", d)[:kept]) + " Z", "first"
+    )
+    found = edits_of(short)
+    assert [edit.kind for edit in found if edit.state == "breaks the support"] == [
+        "outline removed"
+    ]
+    assert all(edit.state != "harmless" for edit in found if edit.changes)
+
+
+def test_a_cut_that_crosses_itself_is_judged_by_all_it_encloses():
+    """The smaller half of a bow lies across the crease."""
+    x, y = at(BASE[1] - 25, 60)
+    across = edits_of(drawing_with("cut-holes", f"M {x} {y} l 30 -20 v 20 l -30 -20 Z"))
+    assert [(edit.state, "across left foot" in edit.why) for edit in across] == [
+        ("breaks the support", True)
+    ]
+    within = edits_of(drawing_with("cut-holes", f"M {x - 50} {y} l 20 -20 v 20 l -20 -20 Z"))
+    assert [(edit.state, "crosses itself" in edit.why) for edit in within] == [("look at it", True)]
+
+
+def test_a_crease_that_runs_on_across_a_panel_breaks():
+    on = drawing_with("score-mountain", lambda d: f"{d} h 40", "first")
+    assert [(edit.kind, edit.state) for edit in edits_of(on)] == [
+        ("crease added", "breaks the support")
+    ]
 
 
 def test_a_pipe_or_an_endless_device_is_no_drawing(tmp_path):

@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cutfiles.edits.edit import SAME
 from cutfiles.plane.measure import chords
-from cutfiles.plane.shapes import Box, Path
+from cutfiles.plane.shapes import Box, Path, open_path
 
 _FINE = 0.004
 """Arcs are broken to chords no further off, mm."""
@@ -23,6 +23,11 @@ def drawn(path: Path) -> LineString:
     """Return a path as a string of lines, back to its beginning where it closes."""
     points = chords(path, _FINE)
     return LineString([*points, points[0]] if path.closed else points)
+
+
+def path_of(line: LineString) -> Path:
+    """Return a string of lines as a path."""
+    return open_path(*line.coords)
 
 
 class Cover:
@@ -60,13 +65,19 @@ def _long(shape: BaseGeometry) -> list[LineString]:
     return [one for one in parts if one.length > LEAST]
 
 
-def area_of(path: Path) -> Polygon:
-    """Return the area a closed path surrounds, mended where it crosses itself."""
-    shape = Polygon(chords(path, _FINE))
+def area_of(path: Path) -> BaseGeometry:
+    """Return the area a closed path surrounds; where it crosses itself, all that falls out."""
+    points = chords(path, _FINE)
+    shape = Polygon(points) if len(points) > 2 else Polygon()
     if shape.is_valid:
         return shape
-    mended = [one for one in shapely.get_parts(shape.buffer(0)) if isinstance(one, Polygon)]
-    return max(mended, key=lambda one: one.area, default=Polygon())
+    lines = shapely.node(LineString([*points, points[0]]))
+    return shapely.union_all(shapely.polygonize(shapely.get_parts(lines)))
+
+
+def crosses_itself(path: Path) -> bool:
+    """Whether a line meets itself elsewhere than where it closes."""
+    return not drawn(path).is_simple
 
 
 def inside(ring: Path, other: Path) -> bool:

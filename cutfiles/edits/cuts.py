@@ -21,6 +21,8 @@ from cutfiles.plane.shapes import QUARTER, Box, Path, Point
 CUT = (Role.OUTLINE, Role.HOLES)
 BAND = 0.45
 """An outline whose stroke was made an area is two rings, no further off than this, mm."""
+_FILM = 0.5
+"""An outline around less than this share of the film is none."""
 _FARTHEST = 60.0
 """A hole that lies further off is another one, mm."""
 
@@ -185,14 +187,14 @@ def _outline_of(
     cover = Cover([meant])
     shares = [cover.share(ring) * min(1.0, path_length(ring) / path_length(meant)) for ring in left]
     best = max(range(len(left)), key=lambda i: shares[i], default=-1)
+    gone = Edit(
+        kind="outline removed",
+        name="outline",
+        state="breaks the support",
+        why="no closed line is its outline",
+        paths=(to_pattern(meant),),
+    )
     if best < 0 or shares[best] < 0.15:
-        gone = Edit(
-            kind="outline removed",
-            name="outline",
-            state="breaks the support",
-            why="no closed line is its outline",
-            paths=(to_pattern(meant),),
-        )
         return None, [gone], left
     ring = counter_clockwise(left[best])
     rest = [path for i, path in enumerate(left) if i != best]
@@ -202,6 +204,8 @@ def _outline_of(
         for change in edit.changes:
             if isinstance(change, Bent):
                 drawn = spliced(drawn, change.path)
+    if path_area(drawn) < _FILM * path_area(meant):
+        return None, [gone], rest
     return drawn, edits, rest
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
 from cutfiles.edits.corners import ROUND, tight, turns
-from cutfiles.edits.cover import apart, area_of, crosses, drawn, inside, touches
+from cutfiles.edits.cover import apart, area_of, crosses, crosses_itself, drawn, inside, touches
 from cutfiles.edits.cuts import Cuts
 from cutfiles.edits.edit import Bent, Edit, State, worst
 from cutfiles.edits.meant import to_pattern
@@ -80,7 +80,8 @@ class Ground:
 def judged(scene: Scene, cuts: Cuts, edits: Sequence[Edit]) -> tuple[Edit, ...]:
     """Return edits with their states and the reasons for them."""
     if cuts.outline is None:
-        return tuple(edits)
+        why = "not judged: there is no outline to hold it against"
+        return tuple(replace(e, state="look at it", why=why) if e.changes else e for e in edits)
     pattern = scene.pattern
     scores = tuple(s for s in pattern.strokes if s.role in (Role.VALLEY, Role.MOUNTAIN))
     tapes = tuple(s for s in pattern.strokes if s.use == "tape")
@@ -213,6 +214,8 @@ def _bears_book(ground: Ground, panels: Sequence[str]) -> bool:
 
 def _hole_corners(ground: Ground, edit: Edit, path: Path) -> Iterator[Reason]:
     """Yield corners of a hole: outer ones tear on, points of film that stand into it scratch."""
+    if crosses_itself(path):
+        yield "look at it", "its line crosses itself: points of film are left there"
     ring = counter_clockwise(path)
     found = list(turns(ring))
     if any(turn < 0 for _, turn in found):
@@ -229,6 +232,8 @@ def _hole_corners(ground: Ground, edit: Edit, path: Path) -> Iterator[Reason]:
 def _stretch(ground: Ground, edit: Edit) -> Iterator[Reason]:
     """Yield what is to be said of a stretch of the outline."""
     pattern = ground.scene.pattern
+    if crosses_itself(ground.outline):
+        yield "breaks the support", "the outline crosses itself: the piece falls apart"
     for change in edit.changes:
         if not isinstance(change, Bent):
             continue

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from cutfiles.edits.cover import Cover
+from cutfiles.edits.cover import Cover, path_of
 from cutfiles.edits.edit import Edit, Kind
 from cutfiles.edits.scene import Scene, edit_at, on_pattern, site_of
 from cutfiles.folding.drawn import across, is_upright
@@ -74,13 +74,16 @@ def _found(scene: Scene) -> Iterator[Edit]:
 
 
 def _beside(scene: Scene, role: Role, paths: Sequence[Path]) -> Iterator[Path]:
-    """Yield lines of a role that run along no crease of it, those of posts counted too."""
+    """Yield lines of a role, or stretches of them, that run along no crease, a post's neither."""
     posts = [stroke.path for stroke in scene.meant.posts if stroke.role is role]
     meant = Cover([*(stroke.path for stroke in scene.meant.of(role)), *posts])
     for path in paths:
         whole = path_length(path)
-        if whole - sum(one.length for one in meant.rest(path)) < 0.5 * whole:
+        rest = meant.rest(path)
+        if whole - sum(one.length for one in rest) < 0.5 * whole:
             yield path
+        else:
+            yield from (path_of(one) for one in rest if one.length > SHORT)
 
 
 def _on(path: Path, stroke: Stroke) -> bool:

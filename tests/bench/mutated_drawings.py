@@ -1,43 +1,40 @@
 """Mutated drawings: no crash, nothing slow or large, and no line across a crease told harmless.
 
-Each drawing is one of tests/edits with edits and damage drawn at random but by seed: shapes added
+Each drawing is one of `save_edits` with edits and damage drawn at random but by seed: shapes added
 anywhere on any layer, numbers changed, lines moved, attributes dropped, bytes cut out. CI runs a
-hundredth (`tests/test_edits_mutated.py`).
+few (`tests/test_edits_mutated.py`).
 
     .venv/bin/python tests/bench/mutated_drawings.py [COUNT] [SEED]
 """
 
-import gzip
 import random
 import re
 import resource
 import sys
 import time
 from collections import Counter
-from pathlib import Path
 
+import save_edits
 from shapely.geometry import LineString, Polygon
 
-from cutfiles.bench.slip import read_slip
-from cutfiles.draft import draft_of
 from cutfiles.edits.find import edits_in
 from cutfiles.edits.opening import open_drawing
 from cutfiles.errors import FileError
 from cutfiles.film.lay import MARGIN
 from cutfiles.pattern.pattern import Role
 
-HERE = Path(__file__).parent.parent / "edits"
+BASES = ("plain", "hole_round", "renamed", "other_ids", "notch")
 LAYERS = ("cut-holes", "cut-outline", "label", "score-valley", "score-mountain", "guide", "star")
 SLOWEST, LARGEST = 10.0, 500.0
 """Seconds of work and MB that no drawing may take."""
 
 
 class Mutation:
-    """One drawing mutated, and the cuts that were drawn into it across a crease."""
+    """One drawing mutated; `never` harmless: a crease was drawn into it, or a line across one."""
 
     def __init__(self, data, draft, dice):
         self.data, self.draft, self.dice = data, draft, dice
-        self.across = False
+        self.never = False
 
     def number(self, low, high):
         return low + (high - low) * self.dice.random()
@@ -46,13 +43,13 @@ class Mutation:
         return among[int(self.dice.random() * len(among))]
 
     def shape(self):
-        """Draw a circle, box, line or curve anywhere, on any layer."""
+        """Draw a circle, box, line, curve or a ring that crosses itself anywhere, on any layer."""
         pattern = self.draft.pattern
         x, y = self.number(-8, pattern.box.width + 8), self.number(-8, pattern.box.height + 8)
         w, h = self.number(0.5, 60), self.number(0.5, 60)
         layer = self.pick(LAYERS)
         left, top = x + MARGIN, self.draft.drawing.height - MARGIN - y
-        kind = self.pick(("rect", "circle", "line", "curve"))
+        kind = self.pick(("rect", "circle", "line", "curve", "bow"))
         if kind == "rect":
             body = f'<rect x="{left}" y="{top - h}" width="{w}" height="{h}" rx="{min(w, h) / 4}"/>'
             drawn = Polygon([(x, y), (x + w, y), (x + w, y + h), (x, y + h)])
@@ -62,14 +59,19 @@ class Mutation:
         elif kind == "line":
             body = f'<path d="M {left} {top} l {w} {-h}"/>'
             drawn = LineString([(x, y), (x + w, y + h)])
+        elif kind == "bow":
+            body = f'<path d="M {left} {top} l {w} {-h} v {h} l {-w} {-h} Z"/>'
+            drawn = LineString([(x, y), (x + w, y + h), (x + w, y), (x, y + h), (x, y)])
         else:
             rest = f"q {w / 2} {-h} {w} 0 t {w} 0 s 3 4 5 6 a 4 3 20 1 0 5 5"
             body = f'<path d="M {left} {top} {rest}"/>'
             drawn = None
         group = f'<g id="{layer}" fill="none" stroke="#000000">{body}</g></svg>'
         self.data = self.data.replace("</svg>", group)
-        if drawn is not None and layer in LAYERS[:3]:
-            self.across = self.across or any(
+        if layer.startswith("score"):
+            self.never = True
+        elif drawn is not None and layer in LAYERS[:3]:
+            self.never = self.never or any(
                 drawn.intersects(LineString(s.path.points).buffer(-0.0))
                 for s in pattern.strokes
                 if s.role in (Role.VALLEY, Role.MOUNTAIN)
@@ -102,11 +104,8 @@ class Mutation:
 
 def run(count, seed, tell=print):
     """Return what became of so many drawings; raises where a promise is broken."""
-    draft = draft_of(read_slip(HERE / "E7.toml"))
-    bases = [
-        gzip.decompress((HERE / f"{name}.svg.gz").read_bytes()).decode()
-        for name in ("plain", "hole_round", "renamed", "other_ids", "notch")
-    ]
+    draft = save_edits.DRAFT
+    bases = [save_edits.drawn_with(name).decode() for name in BASES]
     outcomes = Counter()
     for i in range(count):
         dice = random.Random(seed * 1_000_003 + i)
@@ -125,7 +124,7 @@ def run(count, seed, tell=print):
             outcome = "refused" if error.fault.remedy else "no remedy"
         took = time.process_time() - begun
         assert took < SLOWEST, f"drawing {i} of seed {seed} took {took:.1f} s"
-        if one.across and not damaged:
+        if one.never and not damaged:
             assert outcome != "harmless", f"drawing {i} of seed {seed}: a line across a crease"
         assert outcome != "no remedy", f"drawing {i} of seed {seed}: no remedy"
         outcomes[outcome] += 1

@@ -449,6 +449,14 @@ def written(root):
     return ET.tostring(root, encoding="utf-8", xml_declaration=True)
 
 
+def drawn_with(*names):
+    """The drawing of today with some edits."""
+    root = tree()
+    for name in names:
+        EDITS[name](root)
+    return written(root)
+
+
 def dxf_document(key="dxf-r2000"):
     import ezdxf
 
