@@ -383,3 +383,29 @@ def test_how_a_file_was_read_has_a_rule_of_its_own(tmp_path):
     rules = {change.rule: change.read for change in read_list(path).ledger if not change.row}
     assert "Windows-1252" in rules["file-read-otherwise"]
     assert "wrong-code-page" not in rules
+
+
+def test_what_is_answered_of_a_cell_is_read_as_if_it_stood_there(tmp_path):
+    text = "No,H,W,Spine\n1,20 cm,13,3 cm\n2,20 cm,13 cm,3 cm\n"
+    said = {
+        ("list.csv", 2, "width"): "13 cm",
+        ("list.csv", 2, "opening_angle"): "110",
+        ("list.csv", 3, "opening_angle"): "90°",
+        ("list.csv", 3, "width"): "13 cm",  # as it stands: no change
+        ("list.csv", 3, "left_rise"): "",  # nothing, in a column that is not there
+        ("list.csv", 1, "height"): "30 cm",  # the header is no book
+        ("list.csv", 9, "height"): "30 cm",
+        ("other.csv", 3, "height"): "30 cm",
+    }
+    (tmp_path / "list.csv").write_text(text, encoding="utf-8")
+    books = read_list(tmp_path / "list.csv", ColumnMapping(cells=said))
+    assert [row.slip.opening.opening_angle for row in books.rows] == [110, 90]
+    told = [(c.row, c.column, c.found, c.read) for c in books.ledger if c.rule == "answered"]
+    assert told == [
+        (2, "W", "13", "13 cm"),
+        (2, "opening_angle", "", "110"),
+        (3, "opening_angle", "", "90°"),
+    ]
+    (tmp_path / "clean.csv").write_bytes(write_list(books))
+    again = read_list(tmp_path / "clean.csv")
+    assert [row.slip.opening for row in again.rows] == [row.slip.opening for row in books.rows]

@@ -210,19 +210,10 @@ class _Bar:
 
 
 def _tell(done: "ExhibitResult", folder: str, as_json: bool) -> None:
-    from cutfiles.exhibit.tables import films_data, report_text, support_data
+    from cutfiles.exhibit.tables import exhibit_data, report_text
 
     if as_json:
-        data = {
-            "counts": dict(done.counts),
-            "supports": [support_data(s) for s in done.supports],
-            "sheets": [s.number for s in done.sheets],
-            "films": films_data(done),
-            "changed": list(done.changed),
-            "removed": list(done.removed),
-            "left": list(done.left),
-        }
-        print_data([data])
+        print_data([exhibit_data(done)])
         return
     for line in done.changed:
         click.echo(f"changed    {line}")

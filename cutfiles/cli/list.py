@@ -59,6 +59,7 @@ def command(
     cutfiles list objects.csv --mapping columns.toml --clean cleaned.csv
     """
     from cutfiles.disk.files import write_new
+    from cutfiles.lists.grid import read_grids
     from cutfiles.lists.ledger import guessed_header, read_list, write_list
     from cutfiles.lists.mapping import mapping_text
 
@@ -68,7 +69,8 @@ def command(
             books = read_list(path, known, films_at(films_path))
         except FileError as error:
             if save_mapping and error.fault.key == "columns":
-                _save_mapping(save_mapping, mapping_text(guessed_header(path, known), known.bare))
+                header = guessed_header(read_grids(path), known)
+                _save_mapping(save_mapping, mapping_text(header, known.bare))
             raise
         click.echo(list_table(books))
         if save_mapping:
@@ -96,10 +98,8 @@ def list_table(books: "BookList") -> str:
         lines += [f"{name}, header in row {header.row}", "", "columns"]
         lines += [_column_line(column) for column in header.columns if column.header]
         lines += [""] if name != books.parts[-1][0] else []
-    cells = [c for c in books.ledger if c.rule not in ("unit-of-column", "column-not-used")]
-    if cells:
-        lines += ["", "read differently from how it stood"]
-    lines += _change_lines(cells)
+    if changes := list(_change_lines(books.ledger)):
+        lines += ["", "read differently from how it stood", *changes]
     if books.refused:
         lines += ["", "refused"]
     for cause in books.causes:
@@ -116,14 +116,11 @@ def list_table(books: "BookList") -> str:
 
 def _change_lines(changes: "Sequence[Change]") -> Iterator[str]:
     """Yield what was read otherwise, a line a change; of many rows alike, once with the rows."""
-    from cutfiles.lists.causes import rows_told
+    from cutfiles.lists.causes import changes_told, rows_told
 
-    alike: dict[Change, list[int]] = {}
-    for change in changes:
-        alike.setdefault(change._replace(row=0), []).append(change.row)
-    for change, rows in alike.items():
+    for change, rows in changes_told(changes):
         word = "rows" if len(rows) > 1 else "row"
-        where = f"{word} {rows_told(tuple(rows))}" if rows[0] else "file"
+        where = f"{word} {rows_told(rows)}" if rows[0] else "file"
         where = f"{change.worksheet}, {where}" if change.worksheet else where
         place = f"{where}, {change.column}" if change.column else where
         read = f'"{change.found}" as "{change.read}"' if change.read else f'"{change.found}"'

@@ -41,6 +41,23 @@ def _json(data: Any) -> bytes:
     return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()
 
 
+def exhibit_data(done: ExhibitResult) -> dict[str, Any]:
+    """Return how a run ended as data.
+
+    Keys: counts {made, unchanged, refused}, supports (see `support_data`), sheets, films (see
+    `films_data`), and of what an earlier run made: changed, removed, left.
+    """
+    return {
+        "counts": dict(done.counts),
+        "supports": [support_data(support) for support in done.supports],
+        "sheets": [sheet.number for sheet in done.sheets],
+        "films": films_data(done),
+        "changed": list(done.changed),
+        "removed": list(done.removed),
+        "left": list(done.left),
+    }
+
+
 def support_data(support: SupportResult) -> dict[str, Any]:
     """Return one support as data; a second run gives the same.
 

@@ -1,6 +1,6 @@
 """A list of books as it is kept, read to slips, with a ledger of what was read otherwise.
 
 In order: wording, limits, extent, grid, cells, names, headers, mapping,
-sizes, notes, rows, scale, causes, ledger, spreadsheet,
+answers, sizes, notes, rows, scale, causes, ledger, spreadsheet,
 rounds.
 """

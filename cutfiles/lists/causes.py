@@ -1,10 +1,11 @@
-"""Why rows of a list are refused, each cause once with all its rows."""
+"""Why rows of a list are refused, and what was read otherwise: each once, with all its rows."""
 
 import itertools
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from cutfiles.errors import Fault
+from cutfiles.lists.cells import Change
 
 
 @dataclass(frozen=True, slots=True)
@@ -12,17 +13,31 @@ class Cause:
     """One cause, met in one row or in many.
 
     Attributes:
-        fault: as it is told of the first row that has it.
-        rows: numbers of all rows that have it, as the file counts them.
-        columns: of all of them, by their headers or fields.
-        found: what stands in the first of them, each text once.
+        faults: all of it, in the order of the list.
 
     """
 
-    fault: Fault
-    rows: tuple[int, ...]
-    columns: tuple[str, ...]
-    found: tuple[str, ...]
+    faults: tuple[Fault, ...]
+
+    @property
+    def fault(self) -> Fault:
+        """As it is told of the first row that has it."""
+        return self.faults[0]
+
+    @property
+    def rows(self) -> tuple[int, ...]:
+        """Numbers of all rows that have it, as the file counts them."""
+        return tuple(dict.fromkeys(fault.place.row for fault in self.faults))
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """Of all of them, by their headers or fields."""
+        return tuple(dict.fromkeys(f.place.column or f.place.path for f in self.faults))
+
+    @property
+    def found(self) -> tuple[str, ...]:
+        """What stands in the first of them, each text once."""
+        return tuple(dict.fromkeys(fault.found for fault in self.faults))[:MOST_SHOWN]
 
 
 MOST_SHOWN = 3
@@ -35,15 +50,21 @@ def causes_of(faults: Iterable[Fault]) -> tuple[Cause, ...]:
     for fault in faults:
         key = (fault.place.file, fault.key, fault.needed, fault.remedy)
         groups.setdefault(key, []).append(fault)
-    return tuple(
-        Cause(
-            group[0],
-            tuple(dict.fromkeys(fault.place.row for fault in group)),
-            tuple(dict.fromkeys(f.place.column or f.place.path for f in group)),
-            tuple(dict.fromkeys(fault.found for fault in group))[:MOST_SHOWN],
-        )
-        for group in groups.values()
-    )
+    return tuple(Cause(tuple(group)) for group in groups.values())
+
+
+NOT_TOLD = frozenset(("unit-of-column", "column-not-used"))
+"""Rules that are told with the columns."""
+
+
+def changes_told(changes: Iterable[Change]) -> Iterator[tuple[Change, tuple[int, ...]]]:
+    """Yield what was read otherwise, of many rows alike once, with the rows; 0 is the file."""
+    alike: dict[Change, list[int]] = {}
+    for change in changes:
+        if change.rule not in NOT_TOLD:
+            alike.setdefault(change._replace(row=0), []).append(change.row)
+    for change, rows in alike.items():
+        yield change, tuple(rows)
 
 
 def rows_told(rows: tuple[int, ...]) -> str:

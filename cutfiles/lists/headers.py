@@ -28,6 +28,10 @@ EXTRA = ("case", "copies", "size", "lux", "exhibit")
 """What a list holds beside the fields of a slip."""
 
 
+CellAt = tuple[str, int, str]
+"""One cell of a list: the name of its grid, its row there, and the field its column holds."""
+
+
 @dataclass(frozen=True, slots=True)
 class Column:
     """One column of a list.
@@ -62,6 +66,7 @@ class ColumnMapping:
         bare: what bare numbers count in where a column says nothing.
         repeated: what each "ditto" repeated when the mapping was saved, by number and field.
         orders: headers of sizes to which way each number measures.
+        cells: what was answered of single cells: they are read as if it stood there.
 
     """
 
@@ -71,6 +76,7 @@ class ColumnMapping:
     bare: Units | None = None
     repeated: Mapping[str, str] = field(default_factory=dict)
     orders: Mapping[str, tuple[Axis, ...]] = field(default_factory=dict)
+    cells: Mapping[CellAt, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field, replace
 from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import Fault, Place
+from cutfiles.lists.answers import answered
 from cutfiles.lists.causes import Cause, causes_of
 from cutfiles.lists.cells import Change, guarded
 from cutfiles.lists.grid import Grid, read_grids
@@ -127,8 +128,22 @@ def read_list(
         FileError: the file cannot be read, or has no header.
 
     """
+    return list_in(read_grids(path), os.path.basename(os.fspath(path)), known, films)
+
+
+def list_in(
+    grids: tuple[Grid, ...],
+    name: str,
+    known: ColumnMapping | None = None,
+    films: tuple[FilmKind, ...] = (),
+) -> BookList:
+    """Return the books in the grids of a file of this name; see `read_list`.
+
+    Raises:
+        FileError: no grid has a header.
+
+    """
     known = known or ColumnMapping()
-    grids = read_grids(path)
     found = find_headers(grids, known)
     ledger = _other_worksheets(grids, [grid for grid, _ in found])
     rows: list[ListRow] = []
@@ -141,7 +156,7 @@ def read_list(
         ledger += sorted(part.ledger, key=lambda change: change.row)
         below += len(grid.rows)
     first, header = found[0]
-    name = first.name if len(found) == 1 else os.path.basename(os.fspath(path))
+    name = first.name if len(found) == 1 else name
     for index, fault in out_of_scale(sized):
         rows[index] = _asked(rows[index], fault)
     numbered: list[Change] = []
@@ -152,9 +167,8 @@ def read_list(
     return BookList(name=name, header=header, rows=tuple(rows), parts=parts, ledger=tuple(ledger))
 
 
-def guessed_header(path: str | os.PathLike[str], known: ColumnMapping) -> Header:
+def guessed_header(grids: tuple[Grid, ...], known: ColumnMapping) -> Header:
     """Return the likeliest header of a file in which none is found, to be edited in a mapping."""
-    grids = read_grids(path)
     found = [header for grid in grids if (header := best_header(grid, known))]
     best = max(found, key=lambda header: header.known, default=None)
     return best or max(map(fullest_row, grids), key=lambda header: len(header.columns))
@@ -193,6 +207,8 @@ class _Part:
         self.sized: list[Sized] = []
         self.ledger = [Change(0, "", "", note, "file-read-otherwise") for note in grid.notes]
         self.ledger += _about_columns(header, known)
+        grid, header, said = answered(grid, header, known.cells)
+        self.ledger += said
         above: dict[str, str] = {}
         for number in range(header.row + 1, len(grid.rows) + 1):
             cells = grid.rows[number - 1]
