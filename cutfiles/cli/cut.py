@@ -17,7 +17,7 @@ from cutfiles.cli.sending import account, line_options, sending, stopped_told
 from cutfiles.errors import CutfilesError, LineError
 
 if TYPE_CHECKING:
-    from cutfiles.job.asked import Question, Setup
+    from cutfiles.job.asked import Question
     from cutfiles.job.cut_record import CutRecord, Row
     from cutfiles.job.cutting import Cutting, Taken
     from cutfiles.line.flow import Flow
@@ -58,7 +58,7 @@ def command(
     Knives: stand to cut, free hand out of the blade's path.
     Lasers: extraction on, watch the whole run. The machine's manual comes first.
     """
-    from cutfiles.job.cut_record import open_record
+    from cutfiles.job.course import take_up
     from cutfiles.job.pass_files import checked_files, job_for, pictures_of
 
     try:
@@ -68,7 +68,7 @@ def command(
                 "somebody at the machine answers, and can say no",
                 "start it in a terminal",
             )
-        record, profile = open_record(plan_path), cutter_of(cutter)
+        record, profile = take_up(plan_path), cutter_of(cutter)
         reach = _Reach("" if by_hand or not to else to, flow, baud, stall)
         for one in record.plan.passes:
             files = checked_files(record, one, profile)
@@ -114,14 +114,13 @@ class _Course:
     def run(self) -> None:
         """Ask until the sheet is done, spoilt, or somebody stops."""
         from cutfiles.job.asked import ask
+        from cutfiles.job.course import setup_of
         from cutfiles.job.cutting import take
 
         if self.record.made_anew:
             click.echo("the plan was made anew since a sheet was begun here: take new film")
-        if self.record.cutting.step.key == "ended" and not self.record.cutting.broken:
-            self._change(broken="the run that started this pass did not come to its end")
         while True:
-            question = ask(self.record.cutting, self._setup())
+            question = ask(self.record.cutting, setup_of(self.record, self.reach.to))
             _show(question, str(self.record.folder))
             taken = take(self.record.cutting, _read_line(question))
             try:
@@ -135,45 +134,37 @@ class _Course:
 
     def _do(self, taken: "Taken") -> None:
         """Do what an answer asks for."""
-        from cutfiles.job.cut_record import Row
+        from cutfiles.job.course import go_on
 
-        match taken.doing:
-            case "ask":
-                if taken.said:
-                    click.echo(taken.said)
-                self.record = replace(self.record, cutting=taken.cutting)
-            case "begin":
-                row = None if self.record.cutting.over else Row("given up")
-                self._keep(taken.cutting, row)
-            case "stop":
-                _stop(taken.said)
-            case "keep":
-                self._keep(taken.cutting, self._row(taken.cutting))
-            case "align":
-                self._align(taken)
-            case "work":
-                self._work(taken.cutting)
-            case "spoilt":
-                self._keep(taken.cutting, Row("spoilt", self._pass_name()))
-                click.echo("kept in the log as spoilt; begin again with new film", err=True)
-                sys.exit(REFUSED)
-            case "done":
-                self._keep(taken.cutting, Row("inspected, good"))
-                click.echo(f"{self.record.plan.number} is cut; the log is {self._log()}")
-                self._mark_cut()
-                sys.exit(0)
+        if taken.doing == "stop":
+            _stop(taken.said)
+        if taken.doing == "work" and self.reach.to:
+            self._send(taken.cutting)
+            return
+        gone = go_on(self.record, taken, _now(), self.cutter)
+        self.record = gone.record
+        if gone.said:
+            click.echo(gone.said, err=taken.doing == "spoilt")
+        for file in () if gone.aligned is None else gone.aligned.files:
+            if file.verified is None:
+                click.echo(f"  look at: {os.path.join(self.record.folder, file.name)}")
+        for handed in gone.files:
+            click.echo(f"  {handed.path}")
+        if taken.doing == "spoilt":
+            sys.exit(REFUSED)
+        if taken.doing == "done":
+            self._mark_cut()
+            sys.exit(0)
 
     def _mark_cut(self) -> None:
         """Mark a sheet of an exhibit as cut: no later run lays it anew."""
-        from cutfiles.exhibit.mark import mark
-        from cutfiles.exhibit.state import RECORD
+        from cutfiles.exhibit.mark import mark_sheet
 
-        record, folder = self.record, self.record.folder.resolve()
-        if folder.name != "sheets" or not (folder.parent / RECORD).is_file():
-            return
-        who, number = record.cutting.initials, record.plan.number
-        mark(folder.parent, "cut", [number], date=_now(), initials=who)
-        click.echo(f"{number} is marked as cut in {folder.parent}: it stays as it is")
+        record = self.record
+        marked = mark_sheet(record.folder, record.plan.number, _now(), record.cutting.initials)
+        if marked:
+            said = f"{record.plan.number} is marked as cut in {marked}: it stays as it is"
+            click.echo(said)
 
     def _change(self, broken: str) -> None:
         self.record = replace(self.record, cutting=replace(self.record.cutting, broken=broken))
@@ -183,59 +174,8 @@ class _Course:
 
         self.record = keep(self.record, cutting, _now(), row)
 
-    def _row(self, cutting: "Cutting") -> "Row | None":
-        """Return the row of the log that an answer is worth."""
-        from cutfiles.job.cut_record import Row
-
-        answer = cutting.answers[-1]
-        if answer.step.key == "lot":
-            return Row("begun")
-        return Row("ended", self._pass_name()) if answer.step.key == "ended" else None
-
-    def _pass_name(self) -> str:
-        one = self.record.cutting.one
-        return "" if one is None else one.name
-
-    def _log(self) -> str:
-        from cutfiles.job.names import CUT_LOG
-
-        return os.path.join(self.record.folder, self.record.stem + CUT_LOG)
-
-    def _setup(self) -> "Setup":
-        from cutfiles.job.asked import Setup
-        from cutfiles.job.pass_files import names_of, pictures_of
-        from cutfiles.machine.endings import MARKS
-
-        record, one = self.record, self.record.cutting.one
-        return Setup(
-            shows=pictures_of(record),
-            to=self.reach.to,
-            table=record.stem + MARKS,
-            files=()
-            if one is None
-            else names_of(record, one, aligned=record.cutting.is_aligned, sent=bool(self.reach.to)),
-        )
-
-    def _align(self, taken: "Taken") -> None:
-        """Correct the pass by the marks that were measured."""
-        from cutfiles.job.cut_record import Row
-        from cutfiles.job.pass_files import align_by
-        from cutfiles.report.text.plan import lying_text
-
-        one = self.record.cutting.one
-        assert one is not None
-        typed = None if self.record.cutting.typed is None else dict(taken.places)
-        done = align_by(self.record, one, taken.said, typed)
-        said = lying_text(done.found)
-        click.echo(f"{one.name}, {said}")
-        for file in done.files:
-            if file.verified is None:
-                click.echo(f"  look at: {os.path.join(self.record.folder, file.name)}")
-        named = tuple((file.name, file.sha256) for file in done.files if file.verified)
-        self._keep(taken.cutting, Row("aligned", one.name, named, said))
-
-    def _work(self, started: "Cutting") -> None:
-        """Hand a pass over, or send it; first of all it is kept that it may have begun."""
+    def _send(self, started: "Cutting") -> None:
+        """Send a pass; first of all it is kept that it may have begun."""
         from cutfiles.job.cut_record import Row
         from cutfiles.job.pass_files import checked_files, job_for
         from cutfiles.line.lines import open_line
@@ -244,14 +184,8 @@ class _Course:
         one, reach = before.one, self.reach
         assert one is not None
         files = checked_files(record, one, self.cutter, aligned=before.is_aligned)
-        named = tuple(file.named for file in files)
-        if not reach.to:
-            self._keep(started, Row("handed over", one.name, named))
-            for file in files:
-                click.echo(f"  {file.path}")
-            return
         job = job_for(record, files)
-        sent_file = tuple(pair for pair in named if pair[0] == job.name)
+        sent_file = tuple(file.named for file in files if file.path.name == job.name)
         self._keep(started, Row("sending", one.name, sent_file, reach.to))
         try:
             line = open_line(reach.to, reach.flow, reach.baud)

@@ -99,6 +99,15 @@ def mark(
     )
 
 
+def mark_sheet(sheets: Path, number: str, date: str, initials: str) -> Path | None:
+    """Mark a sheet as cut where its plan lies among the sheets of an exhibit; return which."""
+    folder = sheets.resolve()
+    if folder.name != "sheets" or not (folder.parent / RECORD).is_file():
+        return None
+    mark(folder.parent, "cut", [number], date=date, initials=initials)
+    return folder.parent
+
+
 def _require_exhibit(folder: Path) -> None:
     if not (folder / RECORD).is_file():
         raise FileError(

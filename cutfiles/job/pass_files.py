@@ -15,7 +15,7 @@ from cutfiles.job.cut_record import CutRecord
 from cutfiles.line.check import Job, check_job
 from cutfiles.machine.cutter import Cutter, profile_sha256
 from cutfiles.machine.endings import ALIGNED, MARKS
-from cutfiles.machine.marks import filled_table, read_marks
+from cutfiles.machine.marks import Measured, filled_table, read_marks
 from cutfiles.machine.passes import Pass
 
 
@@ -121,13 +121,13 @@ def _stale(found: str, name: str) -> FileError:
     )
 
 
-def align_by(
+def marks_for(
     record: CutRecord,
     one: Pass,
     table: str = "",
     typed: Mapping[str, tuple[str, str]] | None = None,
-) -> AlignedPass:
-    """Correct a pass by a table of marks, and put its files beside the plan; return it.
+) -> Measured:
+    """Return the marks that were measured for a pass.
 
     Args:
         record: of the sheet.
@@ -137,8 +137,6 @@ def align_by(
 
     Raises:
         FileError: the table cannot be read, holds no marks of this pass, or is of another plan.
-        AlignError: the marks do not fit; says what explains them.
-        FormatError: the pass no longer lies within the tool's reach.
 
     """
     path = Path(table) if table else record.folder / (record.stem + MARKS)
@@ -155,7 +153,18 @@ def align_by(
             "write it there and save the table, then answer again",
             name,
         )
-    (done,) = align_passes(record.plan, {one.name: marks[one.name]}, record.stem)
+    return marks[one.name]
+
+
+def align_by(record: CutRecord, one: Pass, marks: Measured) -> AlignedPass:
+    """Correct a pass by the marks measured for it, and put its files beside the plan; return it.
+
+    Raises:
+        AlignError: the marks do not fit; says what explains them.
+        FormatError: the pass no longer lies within the tool's reach.
+
+    """
+    (done,) = align_passes(record.plan, {one.name: marks}, record.stem)
     deliver_aligned(record.plan_path, record.plan, done.files)
     return done
 

@@ -67,18 +67,28 @@ def align(
             "measure the pin holes or crosses again and name them so",
             one.name,
         )
-    names = [name for name in named if name in measured]
-    marks, found = [named[name] for name in names], [measured[name] for name in names]
-    move = best_fit(marks, found, GOOD)
-    off = residuals(move, marks, found)
-    if max(off) > limit or not is_small(move):
-        cause = what_is_wrong(Measures(names, marks, found, limit, axes, unit))
+    found = lying(one, measured)
+    if max(found.residuals.values()) > limit or not is_small(found.move):
+        names = [*found.residuals]
+        places = [measured[name] for name in names]
+        wrong = Measures(names, [named[name] for name in names], places, limit, axes, unit)
+        cause = what_is_wrong(wrong)
         raise AlignError(
             cause.found,
             f"every mark within {limit:g} mm of where a turn and a shift bring it",
             cause.remedy,
             one.name,
         )
+    return found
+
+
+def lying(one: Pass, measured: Mapping[str, Point]) -> Alignment:
+    """Return where the marks that were measured bring a sheet, however badly they fit."""
+    named = {mark.name: mark.at for mark in one.marks}
+    names = [name for name in named if name in measured]
+    marks, found = [named[name] for name in names], [measured[name] for name in names]
+    move = best_fit(marks, found, GOOD)
+    off = residuals(move, marks, found)
     return Alignment(move, dict(zip(names, off, strict=True)), dict(measured))
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from cutfiles.errors import FormatError
 from cutfiles.film.drawing import Drawing
-from cutfiles.machine.cutter import Bed, Cutter, Turn
+from cutfiles.machine.cutter import Bed, Cutter, Toward, Turn
 from cutfiles.machine.score import role_face
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import mirror_head_tail, mirror_left_right, quarter_turn
@@ -37,11 +37,17 @@ class Lie:
         return (self.height, self.width) if self.quarter else (self.width, self.height)
 
     @property
+    def head(self) -> Toward:
+        """Where the head of the sheet lies on the bed."""
+        down = self.face == "table" and self.turn == "head to tail"
+        if self.quarter:
+            return "right" if down else "left"
+        return "down" if down else "up"
+
+    @property
     def view(self) -> str:
         """What is seen: ``table face up, head down``."""
-        down = self.face == "table" and self.turn == "head to tail"
-        head = ("right" if down else "left") if self.quarter else ("down" if down else "up")
-        return f"{self.face} face up, head {'to the ' if self.quarter else ''}{head}"
+        return f"{self.face} face up, head {'to the ' if self.quarter else ''}{self.head}"
 
     def lay(self, path: Path) -> Path:
         """Return a path as it lies."""

@@ -17,7 +17,7 @@ _LONGEST = 9.0
 _FACTORS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 
 
-def alignment_picture(one: Pass, found: Alignment, number: str) -> bytes:
+def alignment_picture(one: Pass, found: Alignment, number: str, *, refused: bool = False) -> bytes:
     """Return how a sheet was found to lie, as SVG: turn, shift and size, each mark's residual.
 
     Grey, where the pass expected it; black, where it lies. Residuals are drawn longer than they
@@ -27,15 +27,18 @@ def alignment_picture(one: Pass, found: Alignment, number: str) -> bytes:
         one: the pass as it was planned.
         found: how its sheet lies.
         number: of the support or sheet.
+        refused: the marks do not fit, and nothing is corrected by them.
 
     """
     title = f"{number}, {one.name}: how the sheet lies"
+    if refused:
+        title = f"{number}, {one.name}: REFUSED, its marks do not fit"
     page = Canvas(title, "marks where they should be, where they were measured, and what is left")
     page.text((15, 17), fitted(title, 265, 6), size=6, bold=True)
     at = _scale(one, found)
     _sheets(page, one, found, at)
     _marks(page, one, found, at)
-    _said(page, found)
+    _said(page, found, "nothing" if refused else found.move.kind)
     return page.svg()
 
 
@@ -53,7 +56,8 @@ class _Scale:
 
 def _scale(one: Pass, found: Alignment) -> _Scale:
     corners = rectangle(Box(0.0, 0.0, one.drawing.width, one.drawing.height)).points
-    every = [*corners, *(found.move.point(corner) for corner in corners)]
+    lie = [found.move.point(corner) for corner in corners]
+    every = [*corners, *lie, *found.measured.values()]
     xs, ys = [p[0] for p in every], [p[1] for p in every]
     return _Scale(Box(min(xs), min(ys), max(xs), max(ys)))
 
@@ -95,13 +99,13 @@ def shown_larger(found: Alignment) -> int:
     return max((f for f in _FACTORS if f * worst <= _LONGEST), default=1)
 
 
-def _said(page: Canvas, found: Alignment) -> None:
+def _said(page: Canvas, found: Alignment, corrected: str) -> None:
     move, y = found.move, 40.0
     lines = (
         ("turned", f"{math.degrees(move.angle):.3f}°"),
         ("shifted", f"{move.e:.2f} mm right, {move.f:.2f} mm up"),
         ("size", f"{move.scales[0]:.5f} × {move.scales[1]:.5f}"),
-        ("corrected", move.kind),
+        ("corrected", corrected),
     )
     for name, value in lines:
         page.text((_COLUMN, y), name, size=3.0, colour=SOFT)

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Callable
 
-from cutfiles.machine.cutter import Bed
+from cutfiles.machine.cutter import Bed, Toward
 from cutfiles.machine.passes import CutPlan, Pass, scale_check
 from cutfiles.machine.place import origin_of, seen_point
 from cutfiles.machine.plan import lie_of
@@ -87,16 +87,7 @@ def _marks(page: Paper, one: Pass, at: At, sheet: Box) -> None:
         page.text(beside, mark.name, _NAME, bold=True, anchor="end" if right else "start")
 
 
-_HEADS = {(False, False): "up", (False, True): "down", (True, False): "left", (True, True): "right"}
-"""Whether the sheet is turned a quarter, and the other way up: where its head lies."""
-
-
-def head_of(lie: Lie) -> str:
-    """Return where the head of the sheet lies on the bed."""
-    return _HEADS[lie.quarter, lie.face == "table" and lie.turn == "head to tail"]
-
-
-_TOLD = {
+_TOLD: dict[Toward, str] = {
     "up": "away from you",
     "down": "towards you",
     "left": "to your left",
@@ -106,7 +97,7 @@ _TOLD = {
 
 def head_told(lie: Lie) -> str:
     """Return where the head of the sheet lies, as one stands before the machine."""
-    return _TOLD[head_of(lie)]
+    return _TOLD[lie.head]
 
 
 def _head(page: Paper, lie: Lie, box: Box) -> None:
@@ -118,7 +109,7 @@ def _head(page: Paper, lie: Lie, box: Box) -> None:
         "down": ((x, middle.y + 7.0), (x, middle.y - 7.0)),
         "left": ((middle.x + 7.0, y), (middle.x - 7.0, y)),
         "right": ((middle.x - 7.0, y), (middle.x + 7.0, y)),
-    }[head_of(lie)]
+    }[lie.head]
     page.arrow(ends)
     upright = not lie.quarter
     at = (x - 1.2, middle.y) if upright else (middle.x, y - 3.4)
