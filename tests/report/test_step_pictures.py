@@ -4,6 +4,7 @@ import itertools
 import math
 
 import pytest
+from shapely import LinearRing, LineString, Point, Polygon, box
 from tilted import BOOKS, slip_of
 
 from cutfiles.draft import draft_of
@@ -17,22 +18,31 @@ BOX = Box(0.0, 0.0, 58.0, 34.0)  # about a picture of the bench card
 
 
 class Drawn:
-    """What is written on a page: rings, and words with half their size."""
+    """What is drawn on a page, in order: rings, words with half their size, lines and fillings."""
 
     def __init__(self):
-        self.rings, self.words = [], []
+        self.rings, self.words, self.lines = [], [], []
 
     def ring(self, place, radius, text):
         self.rings.append((text, place, radius))
 
-    def text(self, place, text, size, *, bold=False, **_):
-        middle = (place[0], place[1] + size * 0.36)
-        self.words.append((text, middle, width_of(text, size, bold=bold) / 2, size * 0.36))
+    def text(self, place, text, size, *, bold=False, upright=False, **_):
+        half = width_of(text, size, bold=bold) / 2, size * 0.36
+        middle = (place[0] - half[1], place[1]) if upright else (place[0], place[1] + half[1])
+        self.words.append((text, middle, *(half[::-1] if upright else half)))
 
-    def line(self, *_, **__):
-        pass
+    def line(self, points, *, fill=None, closed=False, **_):
+        ring = LinearRing(points) if closed else LineString(points)
+        self.lines.append((ring, Polygon(points) if fill is not None else None))
 
-    arrow = line
+    def arrow(self, points, **_):
+        self.lines.append((LineString(points), None))
+
+    def seen_near(self, place):
+        """Return the filling a place is seen on, and the lines seen there."""
+        spot = Point(place)
+        last = max(i for i, (_, face) in enumerate(self.lines) if face and face.contains(spot))
+        return self.lines[last][1], [line for line, _ in self.lines[last:]]
 
 
 @pytest.mark.parametrize("number", BOOKS)
@@ -50,3 +60,30 @@ def test_letters_and_rings_stand_clear(number):
         for (one, a, radius), (other, b, _) in itertools.combinations(page.rings, 2):
             assert math.dist(a, b) >= 1.9 * radius, (step.verb, one, other)
     assert ringed
+
+
+@pytest.mark.parametrize("number", BOOKS)
+def test_letters_of_sides_stand_on_their_panels_and_on_no_line(number):
+    made = draft_of(slip_of(number))
+    view, seen = view_of(made.support), set()
+    for step, picture in fold_pictures(made.support, made.pattern):
+        page = Drawn()
+        draw_picture(page, picture, view, BOX)
+        for text, (x, y), half, tall in page.words:
+            if text not in ("L", "R"):
+                continue
+            seen.add((step.verb, text))
+            letter = box(x - half, y - tall, x + half, y + tall)
+            panel, lines = page.seen_near((x, y))
+            assert panel.contains(letter), (step.verb, text)
+            assert not [line for line in lines if line.intersects(letter)], (step.verb, text)
+    based = {half.side[0].upper() for half in made.support.halves if half.stands}
+    assert {("Lay", side) for side in based} <= seen
+
+
+def test_what_is_taped_from_above_is_drawn_above():
+    """A spine panel comes down on its ramp; tabs come from below."""
+    made = draft_of(slip_of("RISER"))
+    sticks = [p for s, p in fold_pictures(made.support, made.pattern) if s.verb == "Stick"]
+    heights = [picture.bars[0][0].z for picture in sticks]
+    assert [height > 0 for height in heights] == [False, True, False]

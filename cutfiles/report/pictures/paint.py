@@ -82,6 +82,11 @@ def _boxes_apart(
     return a[0] >= b[2] - _EPS or b[0] >= a[2] - _EPS or a[1] >= b[3] - _EPS or b[1] >= a[3] - _EPS
 
 
+def apart(one: Sequence[Place], other: Sequence[Place]) -> bool:
+    """Tell whether two convex polygons of the page lie beside one another."""
+    return _apart(_sides(one), other) or _apart(_sides(other), one)
+
+
 def _sides(corners: Sequence[Place]) -> list[_Side]:
     found = []
     for (ax, ay), (bx, by) in zip(corners, [*corners[1:], corners[0]], strict=True):

@@ -17,7 +17,7 @@ from cutfiles.support.construct import piece_of
 from cutfiles.support.constructions.posts import FACE
 from cutfiles.support.constructions.strip import DEPTH
 from cutfiles.support.profile import Profile, joined, walk
-from cutfiles.support.standing import Support
+from cutfiles.support.standing import Support, initial
 
 _BELOW = 1.0
 """Posts, longer than their room so that they bear, are drawn this much shorter, mm."""
@@ -31,22 +31,33 @@ class Polygon:
         corners: in space; of a panel: front start, front end, back end, back start.
         kind: film, book or strap.
         creases: of a panel, the creases at its start and end; "" where there is none.
+        letter: written on it, where there is room.
 
     """
 
     corners: tuple[Spot, ...]
     kind: Literal["film", "book", "strap"] = "film"
     creases: tuple[str, str] = ("", "")
+    letter: str = ""
 
 
-def panel_polygons(profile: Profile, depth: float) -> Iterator[Polygon]:
-    """Yield the panels of a strip of this profile, as broad as `depth`."""
+def panel_polygons(profile: Profile, depth: float, lettered: str = "") -> Iterator[Polygon]:
+    """Yield the panels of a strip of this profile, as broad as `depth`.
+
+    Args:
+        profile: as it is folded now.
+        depth: its breadth, mm.
+        lettered: the part whose panels bear the letter of their side.
+
+    """
     now = joined(profile)
     corners = walk(now).corners
     names = {fold.after: fold.name for fold in now.folds}
-    for i, (a, b) in enumerate(pairwise(corners)):
+    for i, (panel, (a, b)) in enumerate(zip(now.panels, pairwise(corners), strict=True)):
         creases = names.get(i, ""), names.get(i + 1, "")
-        yield Polygon((_at(a, 0.0), _at(b, 0.0), _at(b, depth), _at(a, depth)), "film", creases)
+        ring = (_at(a, 0.0), _at(b, 0.0), _at(b, depth), _at(a, depth))
+        letter = initial(panel.side) if panel.part == lettered else ""
+        yield Polygon(ring, "film", creases, letter)
 
 
 def lip_polygons(support: Support, profile: Profile) -> Iterator[Polygon]:

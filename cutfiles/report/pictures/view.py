@@ -83,6 +83,8 @@ class View:
 
 USUAL = View(0.5, math.radians(45))
 """Of what has no panel yet."""
+ABOVE = View(1.0, math.radians(90))
+"""Of what lies on the table: in true shape; what stands up is drawn up the page."""
 
 
 def view_of(support: Support) -> View:

@@ -5,7 +5,7 @@ to the book and proved.
 """
 
 import math
-from functools import partial
+from typing import NamedTuple
 
 from cutfiles.bench.film import Machine
 from cutfiles.draft import Draft
@@ -18,11 +18,12 @@ from cutfiles.report.printed.bench_drawings import (
     flat_drawing,
     tape_places,
 )
-from cutfiles.report.printed.draw_picture import draw_picture
+from cutfiles.report.printed.draw_picture import draw_picture, picture_height
 from cutfiles.report.printed.fitting import fitting
 from cutfiles.report.printed.fold_pictures import fold_pictures, strapped
 from cutfiles.report.printed.marks import draw_mark
 from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, SOFT, Paper, PaperName
+from cutfiles.report.printed.picture import Picture
 from cutfiles.report.printed.proving import HEIGHT, TITLE, proving
 from cutfiles.report.printed.script import from_left, width_of, wrapped
 from cutfiles.support.steps import LONG_LETTERS
@@ -40,6 +41,16 @@ _MARK = 4.2
 """Half as tall as the verdict's mark is, mm."""
 _ACROSS = 3
 """Pictures in a row."""
+_TALLEST, _LEAST_SHARE, _APART = 42.0, 0.7, 4.0
+"""Of pictures, mm; how much smaller they may be to stand on one page; from row to row, mm."""
+
+
+class _Step(NamedTuple):
+    """One step: its verb and what it says, its picture, and how tall that wants to be, mm."""
+
+    said: tuple[str, str]
+    picture: Picture
+    tall: float
 
 
 def bench_card(
@@ -72,7 +83,7 @@ class _Card:
         self.cautions = [caution.text for caution in cautions(draft.slip, machine)]
         self.heading = heading_text(draft.slip.book)
         self.paper = Paper(paper, f"{self.heading}, bench card")
-        self.box = self.paper.box
+        self.box, self.view = self.paper.box, view_of(self.support)
 
     def draw(self) -> bytes:
         left, right = self.box.left, self.box.right
@@ -231,34 +242,39 @@ class _Card:
 
     def _steps(self) -> None:
         """Write the page of steps, one action a picture; another one where it is too small."""
-        page, box = self.paper, self.box
-        steps = fold_pictures(self.support, self.pattern)
-        view, wide = view_of(self.support), box.width / _ACROSS
-        said = [
-            (f"{i} {step.verb}", step_sentence(step, self.support))
-            for i, (step, _) in enumerate(steps, 1)
-        ]
-        lines = [
-            max(map(partial(_caption_lines, wide - 4.0), said[i : i + _ACROSS]))
-            for i in range(0, len(said), _ACROSS)
-        ]
+        box, wide = self.box, self.box.width / _ACROSS
+        rows = self._step_rows(wide - 4.0)
+        text = [_LEADING * max(_caption_lines(wide - 4.0, one.said) for one in row) for row in rows]
+        tall = [max(one.tall for one in row) for row in rows]
         top = self._steps_head()
-        rows = len(lines)
-        room = top - box.bottom - 7.0 - _LEADING * sum(lines) - 4.0 * rows
-        pages = 1 if room / rows >= 30.0 else 2
-        height = min(40.0, room / rows) if pages == 1 else 40.0
+        room = top - box.bottom - 6.0 - sum(text) - _APART * len(rows)
+        share = min(1.0, room / sum(tall))
+        if share < _LEAST_SHARE:
+            share = 1.0
+        apart = _APART + min(_APART, max(0.0, room - share * sum(tall)) / len(rows))
         y = top
-        for row, count in enumerate(lines):
-            if y - height - _LEADING * count < box.bottom + 5.0:
+        for row, high, below in zip(rows, tall, text, strict=True):
+            if y - share * high - below < box.bottom + 5.0:
                 self._foot()
                 y = self._steps_head()
-            for i in range(_ACROSS * row, min(_ACROSS * (row + 1), len(steps))):
-                x = box.left + wide * (i - _ACROSS * row)
-                draw_picture(page, steps[i][1], view, Box(x, y - height, x + wide - 4.0, y))
-                verb, text = said[i]
-                page.paragraph((x, y - height - 0.6), text, wide - 4.0, _TEXT, lead=verb)
-            y -= height + 1.0 + _LEADING * count + 3.0
+            for i, one in enumerate(row):
+                x = box.left + wide * i
+                place = Box(x, y - share * high, x + wide - 4.0, y)
+                draw_picture(self.paper, one.picture, self.view, place)
+                verb, said = one.said
+                at = (x, place.bottom - 0.6)
+                self.paper.paragraph(at, said, wide - 4.0, _TEXT, lead=verb)
+            y -= share * high + below + apart
         self._foot()
+
+    def _step_rows(self, wide: float) -> list[list["_Step"]]:
+        """Return the steps in rows, each with what it says and how tall its picture wants to be."""
+        found = []
+        for i, (step, picture) in enumerate(fold_pictures(self.support, self.pattern), 1):
+            said = f"{i} {step.verb}", step_sentence(step, self.support)
+            tall = min(_TALLEST, picture_height(picture, self.view, wide))
+            found.append(_Step(said, picture, tall))
+        return [found[i : i + _ACROSS] for i in range(0, len(found), _ACROSS)]
 
     def _steps_head(self) -> float:
         self.paper.new_page()
@@ -281,7 +297,7 @@ class _Card:
             return
         y = self._section(box.top, box.left, box.right, "Strapped: the lap under the board")
         room = Box(box.left, max(box.bottom, y - 60.0), box.right, y - 0.5)
-        draw_picture(self.paper, picture, view_of(self.support), room)
+        draw_picture(self.paper, picture, self.view, room)
 
     def _sign_off(self, y: float, left: float, right: float) -> float:
         page = self.paper

@@ -2,13 +2,14 @@
 
 import math
 from collections.abc import Iterable
+from itertools import pairwise
 
 from cutfiles.folding.space import Spot, dot
 from cutfiles.plane.shapes import Box
-from cutfiles.report.pictures.paint import normal_of, painted
+from cutfiles.report.pictures.paint import apart, normal_of, painted
 from cutfiles.report.pictures.spread import spread
 from cutfiles.report.pictures.strip import Polygon
-from cutfiles.report.pictures.view import View
+from cutfiles.report.pictures.view import ABOVE, View
 from cutfiles.report.printed.paper import DOTTED, INK, SOFT, WHITE, Paper
 from cutfiles.report.printed.picture import Picture
 from cutfiles.report.printed.script import width_of
@@ -16,7 +17,8 @@ from cutfiles.report.printed.script import width_of
 TABLE_FACE = 0.78
 _FILLS = {"book": 0.94, "strap": 0.35}
 """Greys of the table face, of book and straps."""
-_RING, _TEXT, _LETTER = 2.0, 2.5, 3.0
+_RING, _TEXT, _LETTER, _OFF = 2.0, 2.5, 3.0, 0.35
+"""Radius of a ring, sizes of words and of panels' letters, how far these keep off lines, mm."""
 _TURN = 7.0
 """Room of the turn-over sign, mm."""
 At = tuple[float, float]
@@ -27,19 +29,36 @@ def draw_picture(paper: Paper, picture: Picture, view: View, box: Box) -> None:
     _Drawn(paper, picture, view, box).draw()
 
 
+def picture_height(picture: Picture, view: View, width: float) -> float:
+    """Return how high a picture is where it takes a whole width, mm."""
+    room = _Room(picture, view)
+    return room.tall * (width - room.beside) / room.wide + room.below + room.above
+
+
+class _Room:
+    """How large a picture is before it is drawn, and what it needs around it on the page, mm."""
+
+    def __init__(self, picture: Picture, view: View) -> None:
+        self.view = ABOVE if picture.above else view
+        xs, ys = zip(*(self.view.place(spot) for spot in picture.spots()), strict=True)
+        self.low, self.left = float(min(ys)), float(min(xs))
+        self.wide, self.tall = float(max(xs)) - self.left, max(float(max(ys)) - self.low, 1e-6)
+        self.sign = _TURN if picture.turned else 0.0
+        self.beside = self.sign + 5.0
+        sides = {side for _, _, side in picture.rings}
+        self.below, self.above = (2 * _RING + 0.8 if side in sides else 1.5 for side in (-1, 1))
+
+
 class _Drawn:
     def __init__(self, paper: Paper, picture: Picture, view: View, box: Box) -> None:
-        self.paper, self.picture, self.view, self.box = paper, picture, view, box
-        places = [view.place(spot) for spot in picture.spots()]
-        xs, ys = zip(*places, strict=True)
-        sign = _TURN if picture.turned else 0.0
-        pad = 2 * _RING + 0.8 if picture.rings else 2.0
-        wide, tall = max(xs) - min(xs), max(ys) - min(ys)
-        room = (box.width - sign - 5.0, box.height - 2 * pad)
-        self.scale = min(room[0] / wide, room[1] / max(tall, 1e-6))
+        self.paper, self.picture, self.box = paper, picture, box
+        room = _Room(picture, view)
+        self.view = room.view
+        high = box.height - room.below - room.above
+        self.scale = min((box.width - room.beside) / room.wide, high / room.tall)
         self.shift = (
-            box.centre.x - sign / 2 - self.scale * (max(xs) + min(xs)) / 2,
-            box.centre.y - self.scale * (max(ys) + min(ys)) / 2,
+            box.centre.x - room.sign / 2 - self.scale * (room.left + room.wide / 2),
+            box.bottom + room.below + high / 2 - self.scale * (room.low + room.tall / 2),
         )
 
     def at(self, spots: Iterable[Spot]) -> list[At]:
@@ -52,7 +71,8 @@ class _Drawn:
         picture, paper = self.picture, self.paper
         flat = [self.at(polygon.corners) for polygon in picture.polygons]
         eye = self.view.eye
-        for i in painted([polygon.corners for polygon in picture.polygons], flat, eye):
+        order = painted([polygon.corners for polygon in picture.polygons], flat, eye)
+        for i in order:
             self._polygon(picture.polygons[i], flat[i])
         for line in picture.lines:
             paper.line(self.at(line), width=0.3)
@@ -66,7 +86,11 @@ class _Drawn:
             paper.arrow(self.at(arrow), width=0.35, head=2.0)
         if picture.turned:
             self._turn()
-        self._words(self._rings())
+        if picture.head:
+            self._head()
+        rings = self._rings()
+        self._letters(order, flat, rings)
+        self._words(rings)
 
     def _polygon(self, polygon: Polygon, flat: list[At]) -> None:
         film = polygon.kind == "film"
@@ -87,6 +111,28 @@ class _Drawn:
         steps = [-1.45 + 2.9 * i / 24 for i in range(25)]
         loop = [(x + size * (t * t - 1), y + size * t * (t * t - 1)) for t in steps]
         self.paper.arrow(loop, width=0.4, head=2.0)
+
+    def _head(self) -> None:
+        """Draw the arrow to the head, its word along it."""
+        ends = self.at(self.picture.head)
+        self.paper.arrow(ends, width=0.35, head=2.0)
+        x, y = ends[0][0] - 0.9, (ends[0][1] + ends[-1][1]) / 2
+        self.paper.text((x, y), "head", _TEXT, anchor="middle", upright=True)
+
+    def _letters(self, order: list[int], flat: list[list[At]], rings: list[At]) -> None:
+        """Write the letters of panels where they are seen, off every line and ring."""
+        picture = self.picture
+        lines = [self.at(line) for line in (*picture.before, *picture.arrows, *picture.lines)]
+        rounds = [_square(ring, 1.05 * _RING, 1.05 * _RING) for ring in rings]
+        for place, i in enumerate(order):
+            letter = picture.polygons[i].letter
+            if not letter:
+                continue
+            over = [flat[j] for j in order[place + 1 :]] + rounds
+            found = next((p for p in _spots(flat[i]) if _clear(p, flat[i], over, lines)), None)
+            if found:
+                at = (found[0], found[1] - 0.36 * _LETTER)
+                self.paper.text(at, letter, _LETTER, bold=True, anchor="middle")
 
     def _rings(self) -> list[At]:
         """Draw letters in rings, side by side; return where they stand."""
@@ -112,20 +158,52 @@ class _Drawn:
         """Write words, off the rings and off one another."""
         taken = [(x, y, 1.05 * _RING, 1.05 * _RING) for x, y in rings]
         for text, spot in self.picture.words:
-            size = _LETTER if len(text) == 1 else _TEXT
-            half = width_of(text, size, bold=len(text) == 1) / 2
+            half = width_of(text, _TEXT) / 2
             x, y = self.at([spot])[0]
             x = min(max(x, self.box.left + half), self.box.right - half)
-            off = 1.15 * size
+            off = 1.15 * _TEXT
             tries = [(x, y)]
             for far in (1, 2, 3, 4):
                 tries += [(x, y + far * off), (x, y - far * off)]
                 tries += [(x - far * off, y), (x + far * off, y)]
-            place = next((p for p in tries if _free(p, half, size, taken, self.box)), (x, y))
-            taken.append((*place, half, size / 2))
-            self.paper.text(
-                (place[0], place[1] - 0.36 * size), text, size, bold=len(text) == 1, anchor="middle"
-            )
+            place = next((p for p in tries if _free(p, half, _TEXT, taken, self.box)), (x, y))
+            taken.append((*place, half, _TEXT / 2))
+            at = (place[0], place[1] - 0.36 * _TEXT)
+            self.paper.text(at, text, _TEXT, anchor="middle")
+
+
+def _spots(panel: list[At]) -> list[At]:
+    """Return places on a panel for its letter, the middle first."""
+    (ax, ay), (bx, by), _, (dx, dy) = panel
+    shares = [(i / 20, j / 20) for i in range(2, 19) for j in range(2, 19)]
+    shares.sort(key=lambda uv: (uv[0] - 0.5) ** 2 + (uv[1] - 0.5) ** 2)
+    return [
+        (ax + u * (bx - ax) + v * (dx - ax), ay + u * (by - ay) + v * (dy - ay)) for u, v in shares
+    ]
+
+
+def _clear(place: At, own: list[At], over: list[list[At]], lines: list[list[At]]) -> bool:
+    """Tell whether a letter stands wholly on its own panel, and on nothing else."""
+    letter = _square(place, 0.38 * _LETTER + _OFF, 0.365 * _LETTER + _OFF)
+    if not all(_inside(corner, own) for corner in letter):
+        return False
+    parts = [[*part] for line in lines for part in pairwise(line)]
+    return all(apart(letter, other) for other in over + parts)
+
+
+def _square(centre: At, wide: float, tall: float) -> list[At]:
+    x, y = centre
+    return [(x - wide, y - tall), (x + wide, y - tall), (x + wide, y + tall), (x - wide, y + tall)]
+
+
+def _inside(place: At, ring: list[At]) -> bool:
+    """Tell whether a place lies in a convex ring, whichever way that runs."""
+    x, y = place
+    turns = [
+        (bx - ax) * (y - ay) - (by - ay) * (x - ax)
+        for (ax, ay), (bx, by) in zip(ring, [*ring[1:], ring[0]], strict=True)
+    ]
+    return min(turns) > 0 or max(turns) < 0
 
 
 def _free(

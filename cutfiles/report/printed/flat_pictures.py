@@ -14,21 +14,24 @@ from cutfiles.report.printed.bench_drawings import tape_places
 from cutfiles.report.printed.picture import Line, Picture
 from cutfiles.support.constructions.posts import FACE, LAP, TAPE_WIDTH
 from cutfiles.support.profile import Fold, Panel, Profile, Root, joined, walk
-from cutfiles.support.standing import Support, initial
+from cutfiles.support.standing import Support
 from cutfiles.support.steps import (
     INNER_FOLD,
     LONG_LETTERS,
     OUTER_FOLD,
     FoldStep,
+    Verb,
     angles_after,
     letters_of,
     profile_after,
 )
 
-_SHOWN = {INNER_FOLD: math.radians(150), OUTER_FOLD: math.radians(165)}
+_SHOWN = {INNER_FOLD: math.radians(170), OUTER_FOLD: math.radians(174)}
 """Flaps lie flat; they are drawn a little open, so that one sees them."""
-_FLAP, _OPEN = 0.1, math.radians(60)
-"""Hems and lips are drawn so deep, of the breadth, and so far open."""
+_FLAP = 0.1
+"""Hems and lips are drawn so deep, of the breadth."""
+_TURNED: dict[Verb, float] = {"Hem": math.radians(177), "Lip": math.radians(120)}
+"""How far: hems right over, but on top of the film; lips past square, as they are first bent."""
 
 
 def table_picture(support: Support, pattern: Pattern, before: Sequence[FoldStep]) -> Picture:
@@ -38,7 +41,7 @@ def table_picture(support: Support, pattern: Pattern, before: Sequence[FoldStep]
     folded = "Cover" in verbs
     depth = support.breadth if folded or len(pattern.bands) == 1 else pattern.box.height
     flat = level(support)
-    polygons = tuple(panel_polygons(flat, depth))
+    polygons = tuple(panel_polygons(flat, depth, "base"))
     if over and not folded:  # folded in three, its outer flap shows its book face
         polygons = tuple(replace(polygon, corners=polygon.corners[::-1]) for polygon in polygons)
     corners = walk(flat).corners
@@ -53,19 +56,10 @@ def table_picture(support: Support, pattern: Pattern, before: Sequence[FoldStep]
         (letter, Spot(right + 0.03 * (right - left), y, 0.0), 0)
         for letter, y in zip(LONG_LETTERS.values(), heights, strict=False)
     ]
-    words = [
-        (initial(panel.side), Spot((a.x + b.x) / 2, depth / 2, 0.0))
-        for panel, a, b in zip(flat.panels, corners, corners[1:], strict=False)
-        if panel.part == "base"
-    ]
-    beside = left - 0.05 * (right - left)
+    beside = left - 0.04 * (right - left)
     ends = (Spot(beside, 0.0, 0.0), Spot(beside, depth, 0.0))
-    beyond = -0.6 if over else 1.35
-    words.append(("head", Spot(beside, beyond * depth, 0.0)))
-    arrow = ends[::-1] if over else ends
-    return Picture(
-        polygons=polygons, rings=tuple(rings), words=tuple(words), arrows=(arrow,), lines=lines
-    )
+    head = ends[::-1] if over else ends
+    return Picture(polygons=polygons, rings=tuple(rings), lines=lines, head=head, above=True)
 
 
 def level(support: Support) -> Profile:
@@ -99,13 +93,14 @@ def flap_picture(
     outwards = 1 if fold.name == INNER_FOLD else -1
     hinge = corners[fold.after]
     out = walk(was).corners[fold.after + outwards]
-    turn = outwards * _SHOWN[fold.name]
-    way = arc(hinge, 0.75 * math.dist(hinge, out), 0.0 if outwards > 0 else math.pi, turn)
-    middle = left + 0.7 * (right - left)
+    way = _over(
+        Spot(0.6 * left + 0.4 * right, hinge.x, 0.0), Spot(0.0, 0.6 * (out.x - hinge.x), 0.0)
+    )
+    beside, low, high = left - 0.04 * (right - left), corners[1].x, corners[2].x
     return Picture(
         polygons=polygons,
         active=frozenset((fold.name,)),
-        arrows=(tuple(Spot(middle, y, z) for y, z in way),),
+        arrows=(way,),
         before=(
             tuple(
                 Spot(x, y, 0.0)
@@ -113,10 +108,8 @@ def flap_picture(
             ),
         ),
         rings=((LONG_LETTERS[fold.name], Spot(right + 0.03 * (right - left), hinge.x, 0.0), 0),),
-        words=(
-            ("tail", Spot(left - 60.0, corners[2].x, 0.0)),
-            ("head", Spot(left - 60.0, corners[1].x, 0.0)),
-        ),
+        head=(Spot(beside, high, 0.0), Spot(beside, low, 0.0)),
+        above=True,
     )
 
 
@@ -126,21 +119,33 @@ def flanges_picture(
     """Draw the piece turned over, the flaps of its hems or lips on their way up."""
     named = {folded.crease for folded in step.folds}
     left = walk(level(support)).corners[0].x
-    flaps, arrows = [], []
+    flaps, arrows, before_it = [], [], []
+    turn = _TURNED[step.verb]
     for one in (flange for flange in pattern.flanges if flange.name in named):
         base, out = _edge(one, pattern, left)
-        deep = math.hypot(out.x, out.y)
-        up = Spot(out.x * math.cos(_OPEN), out.y * math.cos(_OPEN), deep * math.sin(_OPEN))
-        tips = [Spot(p.x + up.x, p.y + up.y, up.z) for p in base]
-        # the table face looks up as it lies; of a flap halfway over it looks to the middle
+        up = Spot(
+            out.x * math.cos(turn),
+            out.y * math.cos(turn),
+            math.hypot(out.x, out.y) * math.sin(turn),
+        )
+        tips = [_moved(p, up) for p in base]
+        # the table face looks up as it lies; of a flap on its way it looks to the middle
         ring = (*base, *tips[::-1])
-        inwards = Spot(-out.x, -out.y, 0.0)
+        inwards = Spot(-out.x, -out.y, -1e-3)
         polygon = Polygon(ring)
         flaps.append(polygon if dot(normal_of(ring), inwards) < 0 else Polygon(ring[::-1]))
-        start = Spot((base[0].x + base[1].x) / 2, (base[0].y + base[1].y) / 2, 0.0)
-        arrows.append(_over(start, out))
+        was = [_moved(p, out) for p in base]
+        before_it.append((base[0], *was, base[1]))
+        at = Spot((base[0].x + base[1].x) / 2, (base[0].y + base[1].y) / 2, 0.0)
+        arrows.append(_over(at, Spot(1.7 * out.x, 1.7 * out.y, 0.0)))
     piece = table_picture(support, pattern, before)
-    return Picture(polygons=(*piece.polygons, *flaps), arrows=tuple(arrows), words=piece.words)
+    return replace(
+        piece,
+        polygons=(*piece.polygons, *flaps),
+        arrows=tuple(arrows),
+        before=tuple(before_it),
+        rings=(),
+    )
 
 
 def _edge(flange: FlangeFold, pattern: Pattern, left: float) -> tuple[tuple[Spot, Spot], Spot]:
@@ -156,15 +161,18 @@ def _edge(flange: FlangeFold, pattern: Pattern, left: float) -> tuple[tuple[Spot
     return (a, b), Spot(math.copysign(deep, a.x - left - middle.width / 2), 0.0, 0.0)
 
 
-def _over(start: Spot, out: Spot) -> Line:
-    """Return an arrow from outside of an edge up and over it."""
-    turns = [math.radians(10 + 130 * i / 8) for i in range(9)]
-    reach = 1.7
+def _moved(spot: Spot, way: Spot) -> Spot:
+    return Spot(spot.x + way.x, spot.y + way.y, spot.z + way.z)
+
+
+def _over(middle: Spot, out: Spot) -> Line:
+    """Return a bowed arrow on the table, from outside of an edge over to the middle."""
+    turns = [math.pi * i / 12 for i in range(13)]
     return tuple(
         Spot(
-            start.x + reach * out.x * math.cos(t),
-            start.y + reach * out.y * math.cos(t),
-            reach * math.hypot(out.x, out.y) * math.sin(t),
+            middle.x + out.x * math.cos(t) + abs(out.y) * math.sin(t),
+            middle.y + out.y * math.cos(t) + abs(out.x) * math.sin(t),
+            0.0,
         )
         for t in turns
     )
@@ -179,9 +187,8 @@ def tape_picture(support: Support, pattern: Pattern, before: Sequence[FoldStep])
         x0, x1 = (left + x - middle.left for x in (box.left, box.right))
         y0, y1 = (support.breadth / 2 + sign * box.height / 2 for sign in (-1, 1))
         tapes.append(tuple(Spot(x, y, 0.0) for x, y in ((x0, y0), (x1, y0), (x1, y1), (x0, y1))))
-        x, y = (x0 + x1) / 2, (y0 + y1) / 2
-        high = 0.45 * support.breadth
-        arrows.append((Spot(x, y, high), Spot(x, y, 0.1 * high)))
+        x, wide = (x0 + x1) / 2, pattern.box.width
+        arrows.append((Spot(x, y1 + 0.11 * wide, 0.0), Spot(x, y1 + 0.01 * wide, 0.0)))
     return replace(piece, tapes=tuple(tapes), arrows=tuple(arrows))
 
 

@@ -8,7 +8,6 @@ arrow on its way. A looped arrow means that the whole piece is turned over.
 import math
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import pairwise
 
 from cutfiles.folding.space import Spot
 from cutfiles.pattern.pattern import Pattern
@@ -32,8 +31,8 @@ from cutfiles.report.printed.flat_pictures import (
 from cutfiles.report.printed.picture import Line, Picture
 from cutfiles.support.contacts import Tape
 from cutfiles.support.landing import landing
-from cutfiles.support.profile import joined, walk
-from cutfiles.support.standing import Support, along, initial
+from cutfiles.support.profile import Profile, joined, walk
+from cutfiles.support.standing import Support, along
 from cutfiles.support.steps import FoldStep, letters_of, profile_after
 from cutfiles.support.straps import straps
 from cutfiles.words.bench import panel_text
@@ -62,7 +61,7 @@ def fold_pictures(support: Support, pattern: Pattern) -> tuple[tuple[FoldStep, P
             case "Raise" | "Bend" | "Bend up" | "Turn in" | "Roll":
                 picture = _folded(support, before, step)
             case "Stick":
-                picture = _stick(support, step.taped)
+                picture = _stick(support, (*before, step), step.taped)
             case "Fit":
                 picture = Picture(polygons=standing_polygons(support))
             case "Check":
@@ -89,22 +88,17 @@ def _folded(support: Support, before: Sequence[FoldStep], step: FoldStep) -> Pic
         arrows.append(arc(hinge, 0.6 * reach, start, angle if right else -angle))
         side = 1 if step.verb == "Bend" else -1
         rings.append((letters[fold.name], _front(new[fold.after]), side))
-    words = [
-        (initial(panel.side), Spot((a.x + b.x) / 2, 0.5 * support.breadth, (a.y + b.y) / 2))
-        for panel, (a, b) in zip(now.panels, pairwise(new), strict=True)
-        if panel.part == "board"
-    ]
+    panels = [*panel_polygons(now, support.breadth, "board")]
+    beyond = (*lip_polygons(support, loose), *post_polygons(support, loose))
+    if step.verb == "Roll":  # only the end of the strip, as large as it can be
+        last = [fold.after for fold in now.folds if fold.name in names]
+        panels, beyond = panels[max(0, min(last) - 1) : max(last) + 1], ()
     return Picture(
-        polygons=(
-            *panel_polygons(now, support.breadth),
-            *lip_polygons(support, loose),
-            *post_polygons(support, loose),
-        ),
+        polygons=(*panels, *beyond),
         active=frozenset(names),
         before=tuple(tuple(map(_front, places)) for places in gone),
         arrows=tuple(tuple(map(_front, places)) for places in arrows),
         rings=tuple(rings),
-        words=tuple(words),
     )
 
 
@@ -139,40 +133,32 @@ def _front(place: Point) -> Spot:
     return Spot(place.x, 0.0, place.y)
 
 
-def _stick(support: Support, tapes: tuple[Tape, ...]) -> Picture:
-    """Draw the end view under what is taped to, heights stretched, the tape as thick bars."""
-    first, ends = tapes[0].to, support.ends_of(tapes[0].to)
-    length, letters = support.panel(first).length, letters_of(support.profile)
-    half, rise = length / 2, 0.30 * length
-    upper = rise + 0.2 * length
-
-    def at(*places: tuple[float, float]) -> Line:
-        return tuple(Spot(x, 0.0, z) for x, z in places)
-
-    top = ((-half * 1.35, upper), (-half, rise), (half, rise), (half * 1.35, upper))
-    lines, bars, arrows, rings = [at(*top)], [], [], []
-    words = [(panel_text(support.panel(first)), Spot(0.0, 0.0, rise + 0.12 * length))]
-    lapped = any(tape.to != first for tape in tapes)
-    below = 0.0
+def _stick(support: Support, done: Sequence[FoldStep], tapes: tuple[Tape, ...]) -> Picture:
+    """Draw the end view at what is taped to, that level, heights stretched; the tape as bars."""
+    seen = _Taped(support, profile_after(support.profile, done), tapes[0])
+    long, half, letters = seen.long, seen.long / 2, letters_of(support.profile)
+    lines, bars, arrows, rings = [seen.panel()], [], [], []
+    words = [(panel_text(support.panel(tapes[0].to)), seen.spot(0.0, -0.12 * long))]
+    lapped = any(tape.to != tapes[0].to for tape in tapes)
+    away = 0.3 * long
     for tape in tapes:
-        places = [along(ends, place)[0] - half for place in support.ends_of(tape.panel)]
+        places = [along(seen.ends, place)[0] - half for place in support.ends_of(tape.panel)]
         tip, body = places if tape.end == "left" else places[::-1]
         sign = 1 if body > tip else -1
-        lines.append(at((sign * half * 1.35, below), (tip, below)))
+        lines.append(seen.at((sign * half * 1.35, away), (tip, away)))
         near, far = tip + sign * tape.clear, tip + sign * (tape.clear + tape.width)
-        bars.append(at((near, below + 0.035 * length), (far, below + 0.035 * length)))
+        bars.append(seen.at((near, away - 0.035 * long), (far, away - 0.035 * long)))
         middle = (near + far) / 2
-        up = rise * 0.9 if tape.to == first else below + 0.2 * length
-        x = middle if tape.to == first else 0.6 * middle
-        arrows.append(at((x, below + 0.07 * length), (x, up)))
-        panel = support.panel(tape.panel)
-        name = panel_text(panel)
-        words.append((name, Spot(sign * half * 1.1, 0.0, below - 0.11 * length)))
+        first = tape.to == tapes[0].to
+        x, up = (middle, 0.03 * long) if first else (0.6 * middle, away - 0.2 * long)
+        arrows.append(seen.at((x, away - 0.07 * long), (x, up)))
+        name = panel_text(support.panel(tape.panel))
+        words.append((name, seen.spot(sign * half * 1.1, away + 0.11 * long)))
         lands = landing(tape, support)
-        if lands is not None and lands.at is not None and abs(abs(body) - half) < 0.1 * length:
-            rings.append((letters[lands.at], Spot(body, 0.0, rise), 1))
+        if lands is not None and lands.at is not None and abs(abs(body) - half) < 0.1 * long:
+            rings.append((letters[lands.at], seen.spot(body, 0.0), 1 if seen.below else -1))
         if lapped:
-            below -= 0.24 * length
+            away += 0.24 * long
     return Picture(
         lines=tuple(lines),
         bars=tuple(bars),
@@ -180,3 +166,39 @@ def _stick(support: Support, tapes: tuple[Tape, ...]) -> Picture:
         words=tuple(words),
         rings=tuple(rings),
     )
+
+
+class _Taped:
+    """A panel that is taped to, drawn level as it lies when that is done."""
+
+    def __init__(self, support: Support, profile: Profile, tape: Tape) -> None:
+        i = profile.index(tape.to)
+        self.ends, self.long = support.ends_of(tape.to), profile.panels[i].length
+        self.turn = 1.0 if math.cos(walk(profile).headings[i]) > 0 else -1.0
+        self.side = -1.0 if tape.to_face == "table" else 1.0
+        angles = {fold.after: fold.angle for fold in profile.folds}
+        self.wings = [angles.get(end, 0.0) for end in (i, i + 1)]
+        self.first, self.last = i == 0, i + 1 == len(profile.panels)
+
+    @property
+    def below(self) -> bool:
+        """Whether what is taped comes from below."""
+        return self.turn * self.side < 0
+
+    def spot(self, x: float, away: float) -> Spot:
+        """Return a place along the panel from its middle, and off it to the side of the tape."""
+        return Spot(self.turn * x, 0.0, self.turn * self.side * away)
+
+    def at(self, *places: tuple[float, float]) -> Line:
+        """Return such places as a line."""
+        return tuple(self.spot(*place) for place in places)
+
+    def panel(self) -> Line:
+        """Return the panel, and how its neighbours go on from it."""
+        half, reach = self.long / 2, 0.18 * self.long
+        left, right = (
+            (sign * (half + reach * math.cos(angle)), self.side * reach * math.sin(angle))
+            for sign, angle in zip((-1, 1), self.wings, strict=True)
+        )
+        every = [left, (-half, 0.0), (half, 0.0), right]
+        return self.at(*every[self.first : 4 - self.last])

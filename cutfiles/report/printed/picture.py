@@ -24,6 +24,8 @@ class Picture:
         tapes: tape seen from above.
         lines: thin lines.
         turned: whether the whole piece is turned over.
+        above: whether it lies on the table and is seen from above.
+        head: a line towards the head, beside the piece.
 
     """
 
@@ -37,12 +39,14 @@ class Picture:
     tapes: tuple[Line, ...] = ()
     lines: tuple[Line, ...] = ()
     turned: bool = False
+    above: bool = False
+    head: Line = ()
 
     def spots(self) -> Iterable[Spot]:
         """Yield all places, for the picture's extent."""
         for polygon in self.polygons:
             yield from polygon.corners
-        for group in (self.before, self.arrows, self.bars, self.tapes, self.lines):
+        for group in (self.before, self.arrows, self.bars, self.tapes, self.lines, (self.head,)):
             for line in group:
                 yield from line
         yield from (place for _, place, _ in self.rings)
