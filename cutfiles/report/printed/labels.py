@@ -5,6 +5,8 @@ of such codes shows them, without our program.
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
+from itertools import groupby
 from typing import NamedTuple
 
 from cutfiles.bench.book import SIDES, SideName
@@ -231,24 +233,26 @@ def _below_code(page: Paper, label: Label, box: Box) -> None:
 
 def draw_code(page: Paper, text: str, box: Box) -> None:
     """Draw a code with its four modules of quiet zone inside a box."""
-    import segno
-
-    rows = segno.make_qr(text, error="m", boost_error=False, encoding="utf-8").matrix
+    rows = _modules(text)
     count = len(rows)
     module = min(box.width, box.height) / (count + 8)
     left, top = box.left + 4 * module, box.top - 4 * module
+    dark = []
     for i, row in enumerate(rows):
-        start: int | None = None
-        for j, dark in enumerate([*row, 0]):
-            if dark and start is None:
-                start = j
-            elif not dark and start is not None:
-                page.filled(
-                    Box(
-                        left + start * module,
-                        top - (i + 1) * module,
-                        left + j * module,
-                        top - i * module,
-                    )
-                )
-                start = None
+        j = 0
+        for shade, same in groupby(row):
+            end = j + len([*same])
+            if shade:
+                low, high = top - (i + 1) * module, top - i * module
+                dark.append(Box(left + j * module, low, left + end * module, high))
+            j = end
+    page.filled(*dark)
+
+
+@lru_cache(maxsize=8)
+def _modules(text: str) -> tuple[bytes, ...]:
+    """Return the rows of a code; both labels of a support have the same, so it is kept."""
+    import segno
+
+    code = segno.make_qr(text, error="m", boost_error=False, encoding="utf-8")
+    return tuple(bytes(row) for row in code.matrix)

@@ -72,6 +72,7 @@ class Paper:
         self._begin()
 
     def _begin(self) -> None:
+        self._pen: list[object] = [None] * 4
         self._canvas.scale(MM, MM)
         self._canvas.setLineJoin(1)
         self._canvas.setLineCap(0)
@@ -199,9 +200,9 @@ class Paper:
 
         """
         path = self._canvas.beginPath()
-        path.moveTo(*points[0])
+        path.moveTo(*_on_page(points[0]))
         for point in points[1:]:
-            path.lineTo(*point)
+            path.lineTo(*_on_page(point))
         if closed:
             path.close()
         self._draw(path, width, dashes, fill, grey, phase)
@@ -216,12 +217,22 @@ class Paper:
         phase: float,
     ) -> None:
         canvas = self._canvas
-        canvas.setLineWidth(width)
-        canvas.setDash(list(dashes), phase)
-        canvas.setStrokeGray(grey or 0.0)
-        if fill is not None:
+        # what the pen is already is not said again: a third of a page's bytes
+        if self._turns(0, width):
+            canvas.setLineWidth(width)
+        if self._turns(1, (tuple(dashes), phase)):
+            canvas.setDash(list(dashes), phase)
+        if grey is not None and self._turns(2, grey):
+            canvas.setStrokeGray(grey)
+        if fill is not None and self._turns(3, fill):
             canvas.setFillGray(fill)
         canvas.drawPath(path, stroke=int(grey is not None), fill=int(fill is not None))
+
+    def _turns(self, which: int, value: object) -> bool:
+        """Whether the pen is turned to something new: width, dashes, grey of lines or inside."""
+        new = self._pen[which] != value
+        self._pen[which] = value
+        return new
 
     def box_line(
         self,
@@ -236,13 +247,19 @@ class Paper:
         corners = rectangle(box).points
         self.line(corners, width=width, dashes=dashes, closed=True, fill=fill, grey=grey)
 
-    def filled(self, box: Box, grey: float = INK) -> None:
-        """Fill a box."""
-        self.box_line(box, fill=grey, grey=None)
+    def filled(self, *boxes: Box, grey: float = INK) -> None:
+        """Fill boxes that do not overlap."""
+        path = self._canvas.beginPath()
+        for box in boxes:
+            x, y = _on_page((box.left, box.bottom))
+            right, top = _on_page((box.right, box.top))
+            path.rect(x, y, right - x, top - y)
+        self._draw(path, 0.2, (), grey, None, 0.0)
 
     def ring(self, centre: Place, radius: float, text: str, *, filled: bool = False) -> None:
         """Write a short text in a circle: black on white, or white on black."""
         canvas = self._canvas
+        self._pen = [None] * 4
         canvas.setDash([], 0)
         canvas.setLineWidth(0.2)
         canvas.setStrokeGray(INK)
@@ -305,3 +322,8 @@ class Paper:
             tall = 3.0 if i in (0, int(length / 10)) else 1.6
             self.line([(x + 10 * i, y), (x + 10 * i, y + tall)], width=0.25)
         self.text((x + length / 2, y + 2.4), label, LEAST, anchor="middle")
+
+
+def _on_page(place: Place) -> Place:
+    """Return a place to 0.001 mm: no printer shows more."""
+    return round(place[0], 3), round(place[1], 3)
