@@ -9,6 +9,7 @@ steps): the metadata is written per ISO 19593-1, no claim of conformance is made
 
 import hashlib
 import math
+import zlib
 from dataclasses import dataclass
 
 from cutfiles.film.drawing import Drawing
@@ -100,7 +101,7 @@ def write_pdf(
     box = (
         f"[0 0 {_number(drawing.width * POINTS_PER_MM)} {_number(drawing.height * POINTS_PER_MM)}]"
     )
-    content = _content(drawing, layers).encode("ascii")
+    content = zlib.compress(_content(drawing, layers).encode("ascii"), 9)
     objects: list[bytes] = [
         f"<< /Type /Catalog /Pages 2 0 R /OCProperties << /OCGs [{refs}] "
         f"/D << /Name (layers) /BaseState /ON /ON [{refs}] /Order [{refs}] "
@@ -109,7 +110,9 @@ def write_pdf(
         f"<< /Type /Page /Parent 2 0 R /MediaBox {box} /TrimBox {box} /Contents 4 0 R "
         f"/Resources << /Properties << {named} >> /ColorSpace << {spaces} >> "
         f"/ExtGState << /G0 << /Type /ExtGState /OP true /op true /OPM 1 >> >> >> >>".encode(),
-        f"<< /Length {len(content)} >>\nstream\n".encode() + content + b"\nendstream",
+        f"<< /Length {len(content)} /Filter /FlateDecode >>\nstream\n".encode()
+        + content
+        + b"\nendstream",
         _info(drawing).encode("ascii"),
     ]
     objects += [_group(layer).encode("ascii") for layer, _ in pairs]
