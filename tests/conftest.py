@@ -2,12 +2,14 @@
 
 import importlib
 import os
+import sys
 import tomllib
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 from hypothesis import HealthCheck, settings
+from once import _keep_what_is_pure, _unchanged  # noqa: F401 (fixtures of all tests)
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import DesignError
@@ -28,6 +30,10 @@ BOOK = {
 
 os.environ["CUTFILES_CONFIG"] = str(Path(__file__).parent / "nobody")
 """No test, and no process that one begins, reads what the user of this machine said."""
+
+sys.dont_write_bytecode = False
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+"""Processes that tests begin find the package compiled: it takes longer than all else they do."""
 
 DEEP = bool(os.environ.get("CUTFILES_DEEP"))
 """Set, each property is asked of as many cases as it was trusted with; else of a fifth of them."""
@@ -70,15 +76,16 @@ def plain(stem, **more):
     return three
 
 
-SHORT_WORK = 20_000
-"""What the search for the shortest way does in tests; up to 3,000,000 in use."""
+USUAL_WORK, SHORT_WORK = tour.MOST_WORK, 20_000
+"""What the search for the shortest way does at most: in use, and in tests."""
 
 
-@pytest.fixture(autouse=True)
-def _short_search(request, monkeypatch):
+@pytest.fixture(scope="session", autouse=True)
+def _short_search():
     """Search less for the shortest way: it takes nine tenths of a plan, and is tested by itself."""
-    if request.path.stem != "test_order_of_work":
-        monkeypatch.setattr(tour, "MOST_WORK", SHORT_WORK)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(tour, "MOST_WORK", SHORT_WORK)
+        yield
 
 
 @pytest.fixture

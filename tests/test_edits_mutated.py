@@ -9,7 +9,7 @@ from mutated_drawings import run
 
 
 def test_mutated_drawings():
-    outcomes, _ = run(drawn(50), seed=7, tell=lambda *_: None)
-    assert sum(outcomes.values()) == drawn(50)
+    outcomes, _ = run(drawn(30), seed=2, tell=lambda *_: None)
+    assert sum(outcomes.values()) == drawn(30)
     assert outcomes["breaks the support"] > 0
     assert outcomes["harmless"] + outcomes["look at it"] + outcomes["refused"] > 0

@@ -44,6 +44,9 @@ def plan(**more):
     return ExhibitPlan(name="show", rules=more.pop("rules", Rules(effort=10_000)), **more)
 
 
+SVG_ALONE = plan(order=Order(formats=("svg",), paper=None))
+
+
 def listed(tmp_path, text, name="list.csv"):
     path = tmp_path / name
     path.write_text(text, encoding="utf-8")
@@ -260,9 +263,10 @@ def test_killed_at_any_point_the_next_run_completes(tmp_path, count):
     """Killed as soon as so many files are there, a finished one or one in the making."""
     books = listed(tmp_path, HEAD + BOOKS)
     whole, out = tmp_path / "whole", tmp_path / "out"
-    order = Order(formats=("svg", "dxf-r12", "dxf-r2000"))
+    order = Order(formats=("svg", "dxf-r12", "dxf-r2000"), paper=None)
     make_exhibit(books, whole, ExhibitPlan(name="list", order=order))
-    command = [*COMMAND, str(tmp_path / "list.csv"), "--format", "svg,dxf", "--to", str(out)]
+    command = [*COMMAND, str(tmp_path / "list.csv"), "--format", "svg,dxf", "--no-cards"]
+    command += ["--to", str(out)]
     process = subprocess.Popen(command, stdout=subprocess.DEVNULL)
     deadline = time.monotonic() + 60
     while len(tree_names(out)) < count and time.monotonic() < deadline:
@@ -455,7 +459,7 @@ def test_odd_texts_stay_text_and_inside_the_folder(tmp_path):
     writer.writerow(HEAD.strip().split(","))
     for number, title in NASTY:
         writer.writerow([number, title, "p. 1", "200 mm", "130 mm", "30 mm", "120", title[:50]])
-    done = make_exhibit(listed(tmp_path, out.getvalue()), tmp_path / "out", plan())
+    done = make_exhibit(listed(tmp_path, out.getvalue()), tmp_path / "out", SVG_ALONE)
     assert done.counts["made"] == len(NASTY), [s.faults for s in done.supports]
     assert {path.name for path in tmp_path.iterdir()} == {"out", "list.csv"}
     page = (tmp_path / "out" / "index.html").read_text(encoding="utf-8")
@@ -546,7 +550,7 @@ OWN = """
 from cutfiles import ExhibitPlan, Order, make_exhibit, read_list
 
 if __name__ == "__main__":
-    plan = ExhibitPlan(name="list", order=Order(formats=("svg",)))
+    plan = ExhibitPlan(name="list", order=Order(formats=("svg",), paper=None))
     make_exhibit(read_list("list.csv"), "out", plan, workers=2)
 """
 CONSOLE = """
@@ -557,7 +561,7 @@ from cutfiles.cli import main
 if __name__ == "__main__":
     sys.exit(main())
 """
-ASKED = ["exhibit", "list.csv", "--to", "out", "--workers", "2", "--format", "svg"]
+ASKED = ["exhibit", "list.csv", "--to", "out", "--workers", "2", "--format", "svg", "--no-cards"]
 
 
 @pytest.mark.parametrize(

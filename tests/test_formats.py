@@ -37,7 +37,7 @@ def sheet(*strokes, number="A1"):
     )
 
 
-@settings(max_examples=drawn(250))
+@settings(max_examples=drawn(150))
 @given(slips(), st.sampled_from(KEYS))
 def test_every_format_comes_back(slip, key):
     made = draft_of(slip).drawing

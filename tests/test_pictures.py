@@ -61,7 +61,7 @@ def test_samples_are_tidy(path, kind):
     check(pictures(read_slip(path))[kind])
 
 
-@settings(max_examples=drawn(400))
+@settings(max_examples=drawn(150))
 @given(slips())
 def test_any_support_is_tidy(slip):
     for svg in pictures(slip).values():

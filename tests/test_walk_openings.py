@@ -57,7 +57,7 @@ def made(tmp_path_factory):
     home = tmp_path_factory.mktemp("walk")
     table = home / "books.csv"
     table.write_text(answered(), encoding="utf-8")
-    result = run("exhibit", table, "--workers", "1", "--to", home / "out")
+    result = run("exhibit", table, "--no-cards", "--workers", "1", "--to", home / "out")
     assert result.exit_code == 0, result.output
     assert "8 rows: 8 made, 0 refused" in result.output
     return home / "out" / "supports"

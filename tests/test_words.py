@@ -1,6 +1,7 @@
 """One word for each thing: what people read keeps to the list of words."""
 
 import ast
+import functools
 import re
 
 import pytest
@@ -85,14 +86,17 @@ def test_no_word_stands_twice_or_is_forbidden_elsewhere():
     assert not set(words) & {word for term in TERMS for word in term.never}
 
 
+@functools.cache
 def told(path):
-    """Every text of a module that people may read: no docstring, and no key, which has no blank."""
+    """Return all texts of a module that people may read: no docstring, no key (it has no blank)."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
     hidden = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
-    for node in ast.walk(tree):
-        text = node.value if isinstance(node, ast.Constant) and id(node) not in hidden else None
-        if isinstance(text, str) and " " in text:
-            yield text
+    texts = (
+        node.value
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Constant) and id(node) not in hidden
+    )
+    return tuple(text for text in texts if isinstance(text, str) and " " in text)
 
 
 def homeless(word, homes):

@@ -5,7 +5,7 @@ import math
 
 import pytest
 from benches import cutter, laser, pass_files, sheet_of, small_sheet
-from conftest import sample_slips
+from conftest import drawn, sample_slips
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import slips
@@ -63,7 +63,7 @@ ROUNDED = Path(
 )
 
 
-@settings(max_examples=15)
+@settings(max_examples=drawn(30))
 @given(slips(), st.sampled_from([0.1, 0.2, 0.3]), st.sampled_from(["mitred", "rounded"]))
 def test_outlines_grow_by_half_the_kerf_holes_shrink_scores_stay(slip, kerf, join):
     sheet = draft_of(slip).drawing
@@ -239,7 +239,7 @@ def test_a_score_too_short_for_a_dash_is_refused():
 # -- bridges and lead-ins -------------------------------------------------------------------------
 
 
-@settings(max_examples=20)
+@settings(max_examples=drawn(50))
 @given(slips(), st.integers(1, 12))
 def test_bridges_keep_off_corners_and_creases(slip, count):
     sheet = draft_of(slip).drawing

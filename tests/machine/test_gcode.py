@@ -4,6 +4,7 @@ import itertools
 
 import pytest
 from benches import laser, pass_files, small_sheet
+from conftest import drawn
 from gcode_machine import BeamError, burn
 from hypothesis import given, settings
 from strategies import slips
@@ -33,7 +34,7 @@ def burner(**sections):
     return laser(**{"formats": ["gcode"], "material": [FILM], **sections})
 
 
-@settings(max_examples=15)
+@settings(max_examples=drawn(40))
 @given(slips())
 def test_beam_is_on_only_along_the_lines(slip):
     sheet = draft_of(slip).drawing

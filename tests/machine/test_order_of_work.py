@@ -7,10 +7,11 @@ from dataclasses import replace
 import pytest
 from benches import cutter, sheet_of
 from close import assert_same_paths
-from conftest import outside_module
+from conftest import USUAL_WORK, outside_module
 from hypothesis import given
 from hypothesis import strategies as st
 
+from cutfiles.machine import tour
 from cutfiles.machine.cutter import Setting
 from cutfiles.machine.order import in_order, travel_of
 from cutfiles.machine.passes import PENS
@@ -19,6 +20,12 @@ from cutfiles.machine.time import move_time, pass_seconds, runs_of
 from cutfiles.machine.tour import _Search, _Way, best_way, way_length
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.shapes import Box, circle, open_path, rectangle
+
+
+@pytest.fixture(autouse=True)
+def _whole_search(monkeypatch):
+    monkeypatch.setattr(tour, "MOST_WORK", USUAL_WORK)
+
 
 PLACE = st.tuples(st.integers(0, 1000), st.integers(0, 600)).map(lambda p: complex(*p))
 

@@ -6,7 +6,7 @@ import pytest
 from benches import cutter, laser, pass_files, sheet_of, small_sheet
 from click.testing import CliRunner
 from close import assert_same_paths
-from conftest import SAMPLES, sample_slips
+from conftest import SAMPLES, drawn, sample_slips
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import slips
@@ -53,7 +53,7 @@ def unturned(one, sheet, cutter_):
     return [replace(s, path=mirror_left_right(s.path, sheet.width / 2)) for s in strokes]
 
 
-@settings(max_examples=12)
+@settings(max_examples=drawn(30))
 @given(slips(), st.sampled_from(METHODS), st.sampled_from(["left to right", "head to tail"]))
 def test_passes_laid_over_one_another_give_the_pattern(slip, method, turn):
     """Each path is worked exactly once over all passes, and where it is drawn."""
@@ -134,7 +134,7 @@ def test_no_wrong_turn_brings_the_pin_holes_onto_one_another(path):
 
 
 @given(slips())
-@settings(max_examples=8)
+@settings(max_examples=drawn(25))
 def test_pin_holes_stand_clear_in_the_waste(slip):
     sheet = draft_of(slip).drawing
     made = plan(sheet, cutter())

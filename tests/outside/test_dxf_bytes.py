@@ -4,7 +4,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from conftest import sample_slips
+from conftest import drawn, sample_slips
 from hypothesis import given, settings
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
@@ -24,7 +24,7 @@ def test_samples(path, release):
     assert write_dxf(sheet, release) == by_ezdxf(sheet, release)
 
 
-@settings(max_examples=10)
+@settings(max_examples=drawn(25))
 @given(slips())
 def test_drawn_slips_turned_and_not(slip):
     pattern = draft_of(slip).pattern

@@ -1,0 +1,122 @@
+"""What is pure is done once in a process: a slip drafted, a support made, a sheet planned.
+
+The same books are made again and again by the tests of exhibits, commands and machines: that is
+three quarters of what they cost. What a slip and an order give is frozen and the same every time
+(`test_bytes.py` holds it against what was kept, and other processes against this one), so here it
+is kept. From the moment a test changes the product nothing is taken from what was kept, nor added.
+"""
+
+import functools
+import importlib
+import io
+import os
+import pickle
+import sys
+from collections import OrderedDict
+from collections.abc import MutableMapping
+from types import FunctionType
+
+import pytest
+
+PURE = (
+    "cutfiles.support.settle.judged_ways",
+    "cutfiles.draft.draft_of",
+    "cutfiles.job.order.drafted",
+    "cutfiles.files.verify.written",
+    "cutfiles.files.fold_check.check_reading",
+    "cutfiles.machine.tour.best_way",
+    "cutfiles.machine.plan.plan",
+    "cutfiles.report.pictures.paint.painted",
+    "cutfiles.report.printed.bench_card.bench_card",
+    "cutfiles.job.make.make",
+    "cutfiles.exhibit.thumbs.support_view",
+    "cutfiles.exhibit.work.sheet_files",
+)
+"""The functions whose results are kept."""
+MOST = 200
+"""Results are kept of each; those that were wanted longest ago go first."""
+
+_changed = []
+"""What the test at hand has changed of the product, so far."""
+
+
+class _Keys(pickle.Pickler):
+    """Writes values as a key; functions, which a table of formats holds, by where they lie."""
+
+    def persistent_id(self, value):
+        return id(value) if isinstance(value, FunctionType) else None
+
+
+def _key_of(values):
+    out = io.BytesIO()
+    _Keys(out).dump(values)
+    return out.getvalue()
+
+
+def once(function):
+    """Return a function that gives again what it gave for the same arguments."""
+    kept = OrderedDict()
+
+    @functools.wraps(function)
+    def call(*args, **how):
+        if _changed:
+            return function(*args, **how)
+        key = _key_of((args, sorted(how.items())))
+        if key in kept:
+            kept.move_to_end(key)
+        else:
+            # the arguments are kept too: a key tells functions by where they lie
+            kept[key] = function(*args, **how), args, how
+            if len(kept) > MOST:
+                kept.popitem(last=False)
+        return kept[key][0]
+
+    return call
+
+
+def anew(function):
+    """Return a function that does its work each time."""
+    return getattr(function, "__wrapped__", function)
+
+
+def _of_product(target):
+    """Whether a module, class, object, table or name to be changed is one of the product's."""
+    if isinstance(target, MutableMapping):
+        return target is not os.environ
+    owner = target if isinstance(target, str) else getattr(target, "__module__", None)
+    return (owner or getattr(target, "__name__", "")).startswith("cutfiles")
+
+
+def _watched(change):
+    """Return a way to change things that notes a change to the product."""
+
+    @functools.wraps(change)
+    def changing(patch, target, *rest, **how):
+        if _of_product(target):
+            _changed.append(target)
+        return change(patch, target, *rest, **how)
+
+    return changing
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _keep_what_is_pure():
+    """Put what is kept before each function, wherever its name was taken to."""
+    kept = {}
+    for path in PURE:
+        module, _, name = path.rpartition(".")
+        real = getattr(importlib.import_module(module), name)
+        kept[id(real)] = once(real)
+    for module in list(sys.modules.values()):
+        for name, value in list(getattr(module, "__dict__", {}).items()):
+            if id(value) in kept:
+                setattr(module, name, kept[id(value)])
+    for name in ("setattr", "delattr", "setitem", "delitem"):
+        setattr(pytest.MonkeyPatch, name, _watched(getattr(pytest.MonkeyPatch, name)))
+
+
+@pytest.fixture(autouse=True)
+def _unchanged():
+    """At the end of each test the product is as it was."""
+    yield
+    _changed.clear()
