@@ -42,6 +42,7 @@ FACTS = SupportFacts(
     right_rise=62.0,
     cut=1800.0,
     score=1140.0,
+    creases=16,
     tape=300.0,
     strap=500.0,
     straps=(("left", "polyethylene strap", 12.0, 250.0, 40.0),),

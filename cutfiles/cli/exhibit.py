@@ -33,7 +33,7 @@ INTERRUPTED = 130
 @options("--strict", "--anyway", "--replace", *MACHINE_FILES, "--machine")
 @option("--bed", metavar="WxL", help="the largest sheet the cutter takes: '600x1000 mm'")
 @options("--name", "--units", "--mapping", "--shelf", "--longest", "--margin", "--spacing")
-@options("--spares", "--anew", "--memory", "--effort", "--workers")
+@options("--spares", "--fold-minutes", "--anew", "--memory", "--effort", "--workers")
 def command(
     path: str,
     folder: str,
@@ -48,7 +48,7 @@ def command(
     """Make all supports of a list of books (CSV, XLSX or ODS), nested on sheets.
 
     In DIR: supports/ with every support's files, sheets/ with the sheets ready to cut, index.html
-    to look through, supports.csv and .json, order.csv, cutting.csv, install.csv,
+    to look through, supports.csv and .json, order.csv, cutting.csv, totals.csv, install.csv,
     case, strap and cut cards to print, import.csv with each cell read differently from how it
     stood, and report.txt with what could not be made and why. A second run makes only what
     changed, and leaves sheets alone that are marked as cut (cutfiles mark): changes.txt tells
@@ -113,6 +113,7 @@ def _plan(
     spares: int,
     anew: bool,
     memory_path: str | None,
+    fold_minutes: float,
     effort: str,
     **lengths: str,
 ) -> "ExhibitPlan":
@@ -146,6 +147,7 @@ def _plan(
         spares=spares,
         anew=anew,
         memory=memory_path,
+        fold_minutes=fold_minutes,
     )
 
 
@@ -221,7 +223,7 @@ def _tell(done: "ExhibitResult", folder: str, as_json: bool) -> None:
         click.echo(f"removed    {name}, which held other measures")
     for name in done.left:
         click.echo(f"left alone {name} is out of date, but was changed since it was made", err=True)
-    click.echo(report_text(done, lambda fault: str(worded(fault))))
+    click.echo(report_text(done, worded))
     if done.report and done.new_report:
         click.echo("\n" + done.report[-1])
     said = ", ".join(f"{count} {state}" for state, count in done.counts.items())

@@ -12,7 +12,6 @@ from cutfiles.cli.remedies import worded
 from cutfiles.errors import CutfilesError, FileError
 
 if TYPE_CHECKING:
-    from cutfiles.lists.causes import Cause
     from cutfiles.lists.cells import Change
     from cutfiles.lists.headers import Column
     from cutfiles.lists.ledger import BookList
@@ -93,6 +92,8 @@ def _save_mapping(path: str, text: str) -> None:
 
 def list_table(books: "BookList") -> str:
     """Return columns, ledger, refusals and counts as text."""
+    from cutfiles.lists.causes import cause_lines
+
     lines: list[str] = []
     for name, header in books.parts:
         lines += [f"{name}, header in row {header.row}", "", "columns"]
@@ -103,7 +104,7 @@ def list_table(books: "BookList") -> str:
     if books.refused:
         lines += ["", "refused"]
     for cause in books.causes:
-        lines += _cause_lines(cause)
+        lines += [f"  {line}" for line in cause_lines(cause, worded)]
     total, refused = len(books.rows), len(books.refused)
     lines += ["", f"{total} books: {total - refused} can be made, {refused} refused"]
     if any(cause.fault.found == "nothing" for cause in books.causes):
@@ -132,20 +133,3 @@ def _column_line(column: "Column") -> str:
     order = f", in the order {' x '.join(column.order)}" if column.order else ""
     like = f"; perhaps {column.like}" if column.like else ""
     return f"  {column.header:<20} {column.field or '(not used)'}{unit}{order}{like}"
-
-
-def _cause_lines(cause: "Cause") -> list[str]:
-    """Return a cause of one row as its message, one of many rows once with the rows."""
-    from cutfiles.lists.causes import rows_told
-
-    fault = worded(cause.fault)
-    if len(cause.rows) == len(cause.columns) == 1:
-        return [f"  {fault}"]
-    columns = "column " if len(cause.columns) == 1 else "columns "
-    told = rows_told(cause.rows)
-    rows = f"{len(cause.rows)} rows ({told})" if len(cause.rows) > 1 else f"row {told}"
-    return [
-        f"  {fault.place.file}, {columns}{', '.join(cause.columns)}, {rows}: "
-        f"{fault.needed}; {fault.remedy}",
-        f"    found {', '.join(cause.found)}",
-    ]

@@ -13,6 +13,7 @@ from cutfiles.cli.grouped import GroupedCommand as GroupedCommand
 from cutfiles.cli.grouped import GroupedOption as GroupedOption
 from cutfiles.errors import CutfilesError
 from cutfiles.film.rules import EFFORTS, LONGEST, MARGIN, SPACING
+from cutfiles.job.workshop import FOLD_MINUTES, FOLD_MINUTES_LIMITS
 from cutfiles.machine.cutter import RANGE, RANGE_LEAST, RANGE_MOST
 from cutfiles.report.printed.paper import PaperName
 from cutfiles.tables.field import Field
@@ -191,6 +192,15 @@ TABLE = (
         help="how many more of each support are cut",
         type=click.IntRange(0, 20),
         default=0,
+        show_default=True,
+    ),
+    _told(
+        EXHIBIT,
+        "--fold-minutes",
+        help="for a crease folded by hand, with taping and fitting: for the totals of time",
+        metavar="MINUTES",
+        type=click.FloatRange(*FOLD_MINUTES_LIMITS),
+        default=FOLD_MINUTES,
         show_default=True,
     ),
     _flag(

@@ -25,6 +25,7 @@ FIELDS = {
     "paper": "paper",
     "units": "units",
     "spares": "spares",
+    "fold_minutes": "fold_minutes",
     "open_it": "open",
     "folder": "folder",
     "to": "line",

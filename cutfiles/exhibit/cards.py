@@ -13,7 +13,7 @@ from cutfiles.report.printed.script import wrapped
 from cutfiles.units import Units
 
 _SIZE, _LEADING, _PAD = 2.7, 1.25, 1.3
-_MOST = 3
+_FOOT = 2.3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,12 +86,22 @@ class CutRow:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column of a table to print: its title, its share of the width, how it is written."""
+    """One column of a table to print.
+
+    Attributes:
+        title: of the column.
+        share: of the width.
+        bold: whether its texts are.
+        right: whether they end at its right edge.
+        most: lines of a text that are printed.
+
+    """
 
     title: str
     share: float
     bold: bool = False
     right: bool = False
+    most: int = 3
 
 
 def case_card(exhibit: str, rows: Sequence[CaseRow], paper: PaperName = "A4") -> bytes:
@@ -145,8 +155,10 @@ def strap_card(
     return table_card("Strap card", exhibit, columns, cells, foot or "no straps", paper)
 
 
-def cut_card(exhibit: str, rows: Sequence[CutRow], paper: PaperName = "A4") -> bytes:
-    """Return the cut card: sheets of film in the order they are cut."""
+def cut_card(
+    exhibit: str, rows: Sequence[CutRow], paper: PaperName = "A4", totals: Sequence[str] = ()
+) -> bytes:
+    """Return the cut card: sheets of film in the order they are cut, and what all takes."""
     columns = (
         Column("sheet", 1.4, bold=True),
         Column("film", 2.6),
@@ -160,6 +172,7 @@ def cut_card(exhibit: str, rows: Sequence[CutRow], paper: PaperName = "A4") -> b
         f"{len(rows)} sheets · knife: free hand out of the blade's path; laser: extraction on, "
         "watch the whole run; the machine's manual comes first"
     )
+    foot = "\n".join((*totals, foot))
     return table_card("Cut card", exhibit, columns, cells, foot, paper)
 
 
@@ -178,28 +191,30 @@ def table_card(
     widths = [column.share * unit for column in columns]
     wraps = [
         [
-            _cell(text, width, column.bold)
+            _cell(text, width, column.bold, column.most)
             for text, width, column in zip(row, widths, columns, strict=True)
         ]
         for row in cells
     ]
     heights = [max(len(lines) for lines in row) * _SIZE * _LEADING + 2 * _PAD for row in wraps]
-    pages = _paged(heights, box.height - 28.0)
+    feet = [line for text in foot.split("\n") for line in wrapped(text, box.width, _FOOT)]
+    pages = _paged(heights, box.height - 23.0 - _FOOT * _LEADING * (len(feet) + 1))
     for i, rows in enumerate(pages):
         if i:
             page.new_page()
         y = _head(page, kind, exhibit, f"page {i + 1} of {len(pages)}", columns, widths, tick)
         for row in rows:
             y = _row(page, wraps[row], columns, widths, y, heights[row], tick)
-        page.text((box.left, box.bottom + 1.0), foot, 2.3, width=box.width, least=1.8)
+        for i, line in enumerate(reversed(feet)):
+            page.text((box.left, box.bottom + 1.0 + _FOOT * _LEADING * i), line, _FOOT)
     return page.pdf()
 
 
-def _cell(text: str, width: float, bold: bool) -> list[str]:
-    """Return a cell's lines, at most three, the last one with an ellipsis where more is left."""
+def _cell(text: str, width: float, bold: bool, most: int) -> list[str]:
+    """Return a cell's lines, the last that may be with an ellipsis where more is left."""
     lines = wrapped(text, width - 2 * _PAD, _SIZE, bold=bold)
-    if len(lines) > _MOST:
-        lines = [*lines[: _MOST - 1], lines[_MOST - 1][:-1].rstrip() + "…"]
+    if len(lines) > most:
+        lines = [*lines[: most - 1], lines[most - 1][:-1].rstrip() + "…"]
     return lines or [""]
 
 

@@ -17,6 +17,8 @@ from cutfiles.units import Units
 from cutfiles.words.bench import do_nots
 
 MOUNTMAKER = "mountmaker"
+_WHOLE = 50
+"""Lines of a text that is printed whole: as many as a page of Letter holds."""
 _SIZES = ("height", "width", "thickness", "spine_width", "opening_angle", "weight")
 
 
@@ -110,8 +112,8 @@ def _mountmaker_card(exhibit: str, rows: Sequence[Sequence[str]], paper: PaperNa
         Column("title", 2.6),
         Column("case", 0.9),
         Column("opening", 1.8),
-        Column("measures", 3.2),
-        Column("reason", 5.0),
+        Column("measures", 3.2, most=_WHOLE),
+        Column("reason", 5.0, most=_WHOLE),
     )
     cells = []
     for row in rows:

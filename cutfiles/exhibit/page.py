@@ -15,6 +15,7 @@ from cutfiles.exhibit.pieces import owners
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.tables import film_lines, used_share
 from cutfiles.exhibit.thumbs import sheet_view
+from cutfiles.exhibit.totals import totals
 from cutfiles.support.states import State
 from cutfiles.version import VERSION
 from cutfiles.words.marks import mark_svg
@@ -159,6 +160,8 @@ def _film(done: ExhibitResult) -> Iterator[str]:
         yield "<tr>" + "".join(f"<td>{escape(str(cell))}</td>" for cell in row) + "</tr>"
     yield "</table></div>"
     yield from (f"<p>{escape(line)}</p>" for line in buying_lines(done))
+    yield "<h2>In all</h2>"
+    yield from (f"<p>{escape(one.told)}</p>" for one in totals(done))
 
 
 def _filters(done: ExhibitResult) -> str:

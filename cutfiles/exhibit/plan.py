@@ -6,6 +6,7 @@ from cutfiles.bench.at_hand import USUAL_SHELF, FilmAtHand
 from cutfiles.errors import FileError, FormatError
 from cutfiles.film.rules import Rules
 from cutfiles.job.order import Order
+from cutfiles.job.workshop import FOLD_MINUTES
 from cutfiles.machine.formats import FORMATS
 
 
@@ -21,6 +22,7 @@ class ExhibitPlan:
         table: the file of the film at hand, to be updated, or None.
         spares: how many more of each support are cut.
         memory: the file in which the supports made are kept, or None.
+        fold_minutes: for a crease folded by hand, taping and fitting among it.
         anew: whether what is not cut yet is laid out anew, and its film chosen anew.
 
     """
@@ -32,6 +34,7 @@ class ExhibitPlan:
     table: str | None = None
     spares: int = 0
     memory: str | None = None
+    fold_minutes: float = FOLD_MINUTES
     anew: bool = False
 
 

@@ -9,6 +9,7 @@ from cutfiles.exhibit.cards import CaseRow, CutRow, StrapRow, case_card, cut_car
 from cutfiles.exhibit.packs import packs
 from cutfiles.exhibit.results import ExhibitResult, SheetResult
 from cutfiles.exhibit.tables import in_case_order
+from cutfiles.exhibit.totals import totals
 from cutfiles.files.record import OWN_RECORD
 from cutfiles.report.printed.cards import CARDS
 from cutfiles.report.printed.joined import joined
@@ -22,7 +23,9 @@ def exhibit_prints(done: ExhibitResult, paper: PaperName = "A4") -> dict[str, by
     """Return the printed cards of an exhibit as PDF, by the names of their files."""
     prints = {
         "case-card.pdf": case_card(done.name, case_rows(done), paper),
-        "cut-card.pdf": cut_card(done.name, cut_rows(done), paper),
+        "cut-card.pdf": cut_card(
+            done.name, cut_rows(done), paper, [one.told for one in totals(done)]
+        ),
     }
     rows = strap_rows_of(done)
     if rows:

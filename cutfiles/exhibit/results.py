@@ -16,7 +16,9 @@ from cutfiles.exhibit.stages import PLANNED, Reached
 from cutfiles.film.compare import Saving
 from cutfiles.film.layout import LaidSheet
 from cutfiles.film.layout_check import Lying
+from cutfiles.job.workshop import FOLD_MINUTES
 from cutfiles.lists.ledger import BookList
+from cutfiles.machine.time import time_text
 from cutfiles.report.printed.labels import Label
 from cutfiles.support.reuse import Stood
 from cutfiles.support.states import State as VerdictState
@@ -42,6 +44,7 @@ class SupportFacts:
         right_rise: of the right fore edge.
         cut: length of all cuts.
         score: length of all scores.
+        creases: folded by hand.
         tape: length of all tape.
         strap: length of the straps.
         straps: side, kind, width, cut length and place from the fore edge of each.
@@ -71,6 +74,7 @@ class SupportFacts:
     right_rise: float
     cut: float
     score: float
+    creases: int
     tape: float
     strap: float
     straps: tuple[tuple[str, str, float, float, float], ...]
@@ -148,7 +152,7 @@ class SheetResult:
         state: made, unchanged or refused.
         files: names and checksums.
         findings: what is worth knowing, as a format that cannot hold it.
-        time: how long its passes take, as text; empty without a cutter profile.
+        seconds: how long its passes take; 0 without a cutter profile.
         faults: why it is refused; it has no files then.
         frozen: whether it is cut, and stays as it is.
         apart: whether it holds trials, and nothing else.
@@ -165,10 +169,15 @@ class SheetResult:
     state: State
     files: Mapping[str, str]
     findings: tuple[str, ...] = ()
-    time: str = ""
+    seconds: float = 0.0
     faults: tuple[Fault, ...] = ()
     frozen: bool = False
     apart: bool = False
+
+    @property
+    def time(self) -> str:
+        """How long its passes take, as text; empty without a cutter profile."""
+        return time_text(self.seconds) if self.seconds else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,6 +202,8 @@ class ExhibitResult:
         missing: sheets that pieces would take for which there is too little film.
         savings: widths and lengths that would take less film.
         reuse: which books fit supports that there are, a sentence each.
+        cutter: the name of the machine the sheets are for, or empty.
+        fold_minutes: for a crease folded by hand.
 
     """
 
@@ -213,6 +224,8 @@ class ExhibitResult:
     missing: tuple[LaidSheet, ...] = ()
     savings: tuple[Saving, ...] = ()
     reuse: tuple[str, ...] = ()
+    cutter: str = ""
+    fold_minutes: float = FOLD_MINUTES
 
     @property
     def counts(self) -> Mapping[str, int]:

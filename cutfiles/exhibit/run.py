@@ -8,7 +8,6 @@ import os
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
-from itertools import count
 from pathlib import Path
 from typing import Any
 
@@ -40,6 +39,7 @@ from cutfiles.exhibit.state import (
     RECORD,
     Kind,
     Known,
+    booked_name,
     clear_stale,
     entry_of,
     load,
@@ -131,7 +131,7 @@ class _Run:
         self.stages = read_stages(to)
         self.memory = Memory() if plan.memory is None else read_memory(plan.memory)
         require_known(self.stages, (sheet_name(one.number) for one in known.before.sheets), to)
-        self.booked, self.rules = _booked(known, plan), rules_text(plan.rules)
+        self.booked, self.rules = booked_name(known, plan), rules_text(plan.rules)
         self.shelf, self.pieces = plan.at_hand.for_exhibit(self.booked), list[Piece]()
         self.table_sum = ""
         if plan.table is not None:
@@ -182,6 +182,8 @@ class _Run:
             films=self.chosen.films,
             kinds=self.chosen.told,
             unserved=self.chosen.unserved,
+            cutter=self.plan.order.cutter.name if self.plan.order.cutter else "",
+            fold_minutes=self.plan.fold_minutes,
         )
         self._lists(result)
         with told(self.to):
@@ -354,7 +356,7 @@ class _Run:
             faults=done.faults,
             files=done.files,
             findings=done.findings,
-            time=done.time,
+            seconds=done.seconds,
             frozen=sheet.frozen,
             apart=laid.apart,
         )
@@ -389,12 +391,3 @@ class _Run:
         )
         if sum_of(data) != self.table_sum:
             update(self.plan.table, data, self.table_sum)
-
-
-def _booked(known: Known, plan: ExhibitPlan) -> str:
-    """Return the name an exhibit's film is booked by: of its first run, and of no other exhibit."""
-    if known.booked:
-        return known.booked
-    taken = {one.by for one in plan.at_hand.taken}
-    names = (plan.name if n == 1 else f"{plan.name} ({n})" for n in count(1))
-    return next(name for name in names if name not in taken)

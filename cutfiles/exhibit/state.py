@@ -8,6 +8,7 @@ import json
 import os
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass, field, fields, replace
+from itertools import count
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +18,7 @@ from cutfiles.disk.sets import Sums
 from cutfiles.disk.system import state
 from cutfiles.errors import FileError
 from cutfiles.exhibit.changes import Before
+from cutfiles.exhibit.plan import ExhibitPlan
 from cutfiles.exhibit.results import SupportFacts
 from cutfiles.exhibit.sheets import sheets_data, sheets_from
 from cutfiles.exhibit.work import Done
@@ -168,6 +170,15 @@ def _journal(folder: Path) -> Iterator[tuple[Kind, str, dict[str, Any]]]:
             continue
 
 
+def booked_name(known: Known, plan: ExhibitPlan) -> str:
+    """Return the name an exhibit's film is booked by: of its first run, and of no other exhibit."""
+    if known.booked:
+        return known.booked
+    taken = {one.by for one in plan.at_hand.taken}
+    names = (plan.name if n == 1 else f"{plan.name} ({n})" for n in count(1))
+    return next(name for name in names if name not in taken)
+
+
 def note_booked(journal: Path, name: str) -> None:
     """Note the name film is booked by, before it is: a run killed then, the next books it so."""
     add_line(journal, json.dumps([BOOKED, name, {"files": {}}], ensure_ascii=False))
@@ -188,7 +199,7 @@ def entry_of(done: Done) -> dict[str, Any]:
         "files": dict(done.files),
         "findings": list(done.findings),
         "facts": facts,
-        "time": done.time,
+        "seconds": done.seconds,
     }
 
 
@@ -230,7 +241,7 @@ def _done(name: str, entry: Mapping[str, Any]) -> Done:
         facts=facts,
         files=entry["files"],
         findings=tuple(entry.get("findings", ())),
-        time=str(entry.get("time", "")),
+        seconds=float(entry.get("seconds", 0.0)),
     )
 
 

@@ -13,8 +13,11 @@ from cutfiles.bench.film import Film
 from cutfiles.errors import Fault
 from cutfiles.exhibit.buying import buying_lines, is_of_film, order_rows
 from cutfiles.exhibit.films import KindsTold
+from cutfiles.exhibit.pieces import owners
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.stages import Stage
+from cutfiles.exhibit.totals import total_rows, totals, totals_data
+from cutfiles.lists.causes import Cause, cause_lines, causes_of
 from cutfiles.lists.ledger import csv_of, ledger_table
 from cutfiles.version import VERSION
 
@@ -31,6 +34,7 @@ def exhibit_tables(done: ExhibitResult) -> dict[str, bytes]:
         "supports.json": _json([support_data(support) for support in done.supports]),
         "order.csv": csv_bytes(order_rows(done)),
         "cutting.csv": csv_bytes(cutting_rows(done)),
+        "totals.csv": csv_bytes(total_rows(done)),
         "install.csv": csv_bytes(install_rows(done)),
         "import.csv": csv_bytes(ledger_table(done.books)),
         "report.txt": (report_text(done) + "\n").encode(),
@@ -45,13 +49,14 @@ def exhibit_data(done: ExhibitResult) -> dict[str, Any]:
     """Return how a run ended as data.
 
     Keys: counts {made, unchanged, refused}, supports (see `support_data`), sheets, films (see
-    `films_data`), and of what an earlier run made: changed, removed, left.
+    `films_data`), totals (see `totals_data`), and of what an earlier run made: changed, removed, left.
     """
     return {
         "counts": dict(done.counts),
         "supports": [support_data(support) for support in done.supports],
         "sheets": [sheet.number for sheet in done.sheets],
         "films": films_data(done),
+        "totals": totals_data(done),
         "changed": list(done.changed),
         "removed": list(done.removed),
         "left": list(done.left),
@@ -86,6 +91,7 @@ def support_data(support: SupportResult) -> dict[str, Any]:
             "rises_mm": [facts.left_rise, facts.right_rise],
             "cut_mm": facts.cut,
             "score_mm": facts.score,
+            "creases": facts.creases,
             "tape_mm": facts.tape,
             "strap_mm": facts.strap,
             "findings": list(facts.findings),
@@ -238,12 +244,12 @@ def install_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
         )
 
 
-def report_text(done: ExhibitResult, said: Callable[[Fault], str] = str) -> str:
+def report_text(done: ExhibitResult, said: Callable[[Fault], Fault] = lambda one: one) -> str:
     """Return the short report: counts, what could not be made and why, what was read otherwise.
 
     Args:
         done: the exhibit.
-        said: how a fault is told.
+        said: how a fault is worded.
 
     """
     rows = len(done.supports)
@@ -253,7 +259,8 @@ def report_text(done: ExhibitResult, said: Callable[[Fault], str] = str) -> str:
         f"{done.name}, from {done.books.name}, by cutfiles {VERSION}",
         "",
         f"{rows} rows: {made} made, {rows - made} refused",
-        f"{len(done.sheets)} sheets with {pieces} pieces, {used_share(done.sheets):.1%} used",
+        f"{_counted(len(done.sheets), 'sheet')} with {pieces} pieces, "
+        f"{used_share(done.sheets):.1%} used",
     ]
     stages = Counter(s.stage.stage for s in done.supports if s.facts)
     if set(stages) - {"planned"}:
@@ -265,16 +272,16 @@ def report_text(done: ExhibitResult, said: Callable[[Fault], str] = str) -> str:
         counts = ", ".join(f"{count} {verdict}" for verdict, count in sorted(verdicts.items()))
         lines.append(f"verdicts: {counts}; only adequate ones are safe without a trial")
     lines += [*film_lines(done), *buying_lines(done)]
+    lines += ["", "In all", *(f"  {one.told}" for one in totals(done))]
     if done.reuse:
         lines += ["", "Supports that there are, by the table of fit; prove them with these books"]
         lines += [f"  {line}" for line in done.reuse]
     refused = [support for support in done.supports if support.faults]
     if refused:
         lines += ["", "Not made"]
-    for support in refused:
-        title = support.values.get("title", "")
-        lines.append(f"  row {support.row}, {support.number or 'no number'} {title}".rstrip())
-        lines += [f"    {said(fault)}" for fault in support.faults]
+    for cause in causes_of(fault for support in refused for fault in support.faults):
+        lines += [f"  {line}" for line in cause_lines(cause, said)]
+        lines.append(f"    {', '.join(_told(s) for s in refused if _has(s, cause))}")
     unplaced = [support for support in done.supports if support.unplaced]
     if unplaced:
         lines += ["", "Made, but on no sheet"]
@@ -283,8 +290,7 @@ def report_text(done: ExhibitResult, said: Callable[[Fault], str] = str) -> str:
     if not_made:
         lines += ["", "Sheets not made"]
     for sheet in not_made:
-        numbers = ", ".join(dict.fromkeys(piece.name for piece in sheet.pieces))
-        lines.append(f"  {sheet.number}, with {numbers}")
+        lines.append(f"  {sheet.number}, with {', '.join(owners(sheet.pieces))}")
         lines += [f"    {said(fault)}" for fault in sheet.faults]
     of_film = [s.number for s in done.supports if s.facts and is_of_film(s.facts)]
     if of_film:
@@ -302,6 +308,20 @@ def report_text(done: ExhibitResult, said: Callable[[Fault], str] = str) -> str:
         "book's weight for 24 hours.",
     ]
     return "\n".join(lines)
+
+
+def _counted(count: int, word: str) -> str:
+    return f"{count} {word}{'' if count == 1 else 's'}"
+
+
+def _has(support: SupportResult, cause: Cause) -> bool:
+    """Whether a row is refused for a cause, alone or among others."""
+    return any(cause.of(fault) for fault in support.faults)
+
+
+def _told(support: SupportResult) -> str:
+    number = support.number or f"row {support.row}"
+    return f"{number} {support.values.get('title', '')}".rstrip()
 
 
 def film_lines(done: ExhibitResult) -> list[str]:

@@ -30,7 +30,6 @@ from cutfiles.job.order import Order, drafted
 from cutfiles.machine.cutter import profile_sha256
 from cutfiles.machine.passes import CutPlan
 from cutfiles.machine.plan import plan
-from cutfiles.machine.time import time_text
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.pattern.unfold import unfold
 from cutfiles.plane.measure import box_of, path_length
@@ -107,7 +106,7 @@ class Done:
     files: Mapping[str, str] = field(default_factory=dict)
     findings: tuple[str, ...] = ()
     faults: tuple[Fault, ...] = ()
-    time: str = ""
+    seconds: float = 0.0
 
 
 def note_files(journal: str, kind: str, name: str, sums: Mapping[str, str]) -> None:
@@ -123,7 +122,6 @@ def _key(what: object, order: Order) -> str:
         order.formats if order.formats is None else tuple(order.formats),
         sorted(options.pens.items()),
         options.hpgl_range,
-        options.bed,
         *(sorted(named.items()) for named in (options.layers, options.colours, options.settings)),
         options.method,
         options.side,
@@ -198,6 +196,7 @@ def support_facts(made: Made, files: Mapping[str, str]) -> SupportFacts:
         right_rise=round(opening.right.rise, 1),
         cut=round(_length(pattern, Role.OUTLINE, Role.HOLES), 1),
         score=round(_length(pattern, Role.VALLEY, Role.MOUNTAIN), 1),
+        creases=len({to.crease for step in draft.support.steps for to in step.folds}),
         tape=round(_tape(pattern), 1),
         strap=sum(strap.cut_length for strap in held),
         straps=tuple((s.side, s.kind, s.width, s.cut_length, s.from_fore_edge) for s in held),
@@ -323,8 +322,8 @@ def make_sheet(task: SheetTask) -> Done:
     except Exception as error:
         fault = _unforeseen(error, Place(file=task.number))
         return Done(name=task.number, key=task.key, faults=(fault,))
-    time = time_text(planned.seconds) if planned else ""
-    return Done(name=task.number, key=task.key, files=put.sums, findings=findings, time=time)
+    seconds = round(planned.seconds, 1) if planned else 0.0
+    return Done(name=task.number, key=task.key, files=put.sums, findings=findings, seconds=seconds)
 
 
 def sheet_of(task: SheetTask) -> Drawing:

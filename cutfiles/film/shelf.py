@@ -21,19 +21,27 @@ def supply_from_text(text: str) -> Supply:
     """
     match = re.fullmatch(r"(roll|sheet)\s+(.+?)(?:\s*[x×]\s*(.+))?", text.strip())
     if match is None or (match[1] == "sheet") != bool(match[3]):
-        raise ReadingError(
-            f'"{text}"',
-            "film at hand is a table of it, a roll or a sheet",
-            'write "roll 1016 mm", "sheet 610 mm x 1016 mm", or name a table of film at hand',
-        )
+        raise _unread(text)
     form: SupplyForm = "roll" if match[1] == "roll" else "sheet"
-    width = read_length(match[2])
-    length = read_length(match[3]) if match[3] else None
+    try:
+        width = read_length(match[2])
+        length = read_length(match[3]) if match[3] else None
+    except ReadingError:
+        raise _unread(text) from None
     if min(width, length or width) < LEAST_SIDE:
         raise ReadingError(
             f'"{text}"', f"film is at least {LEAST_SIDE:g} mm either way", "name a larger one"
         )
     return Supply(form=form, name=text.strip(), gauge=0.0, width=width, length=length)
+
+
+def _unread(text: str) -> ReadingError:
+    return ReadingError(
+        f'"{text}"',
+        "film at hand of any gauge is a roll and its width, or a sheet and its two sides",
+        'write "roll 1016 mm" or "sheet 610 mm x 1016 mm"; gauges, lengths and prices are said in '
+        "a table of film at hand",
+    )
 
 
 def booked_text(

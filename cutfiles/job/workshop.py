@@ -36,6 +36,13 @@ _FILE = Wanted(
 )
 MOST_SPARES = 20
 """So many spares of each support may be wanted."""
+FOLD_MINUTES = 1.0
+"""For a crease folded by hand, with its share of taping and fitting (common practice, no source).
+
+A support of twenty creases takes twenty minutes, once one has made a few.
+"""
+FOLD_MINUTES_LIMITS = (0.1, 60.0)
+"""Minutes that a crease may take."""
 
 
 def _text(name: str, help: str, example: str) -> Field:
@@ -56,6 +63,13 @@ FIELDS = (
     _choice("paper", "of what is printed", *get_args(PaperName)),
     _choice("units", "what a number without a unit counts in, where a slip says none", *UNITS),
     Field("spares", "whole", "how many more of each support an exhibit cuts", "1", 0, MOST_SPARES),
+    Field(
+        "fold_minutes",
+        "number",
+        "minutes for a crease folded by hand, with taping and fitting, for an exhibit's totals",
+        "1.5",
+        *FOLD_MINUTES_LIMITS,
+    ),
     _choice("open", "whether a picture of what was made is opened, in a terminal", "yes", "no"),
     _text("folder", "where files are put", "cut-files"),
     Field(

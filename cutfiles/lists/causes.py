@@ -1,7 +1,7 @@
 """Why rows of a list are refused, and what was read otherwise: each once, with all its rows."""
 
 import itertools
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from cutfiles.errors import Fault
@@ -39,6 +39,10 @@ class Cause:
         """What stands in the first of them, each text once."""
         return tuple(dict.fromkeys(fault.found for fault in self.faults))[:MOST_SHOWN]
 
+    def of(self, fault: Fault) -> bool:
+        """Whether a fault is of this cause."""
+        return _key(fault) == _key(self.fault)
+
 
 MOST_SHOWN = 3
 """So many different texts show what a cause is."""
@@ -48,8 +52,7 @@ def causes_of(faults: Iterable[Fault]) -> tuple[Cause, ...]:
     """Return the causes of faults: one need with one remedy is one cause, in any column."""
     groups: dict[tuple[object, ...], list[Fault]] = {}
     for fault in faults:
-        key = (fault.place.file, fault.key, fault.needed, fault.remedy)
-        groups.setdefault(key, []).append(fault)
+        groups.setdefault(_key(fault), []).append(fault)
     return tuple(Cause(tuple(group)) for group in groups.values())
 
 
@@ -65,6 +68,31 @@ def changes_told(changes: Iterable[Change]) -> Iterator[tuple[Change, tuple[int,
             alike.setdefault(change._replace(row=0), []).append(change.row)
     for change, rows in alike.items():
         yield change, tuple(rows)
+
+
+def _key(fault: Fault) -> tuple[str, ...]:
+    return fault.place.file, fault.key, fault.needed, fault.remedy
+
+
+def cause_lines(cause: Cause, said: Callable[[Fault], Fault] = lambda fault: fault) -> list[str]:
+    """Return a cause of one row as its message, one of many rows once with the rows.
+
+    Args:
+        cause: to be told.
+        said: how a fault is worded.
+
+    """
+    fault = said(cause.fault)
+    if len(cause.rows) == len(cause.columns) == 1:
+        return [str(fault)]
+    columns = "column " if len(cause.columns) == 1 else "columns "
+    told = rows_told(cause.rows)
+    rows = f"{len(cause.rows)} rows ({told})" if len(cause.rows) > 1 else f"row {told}"
+    return [
+        f"{fault.place.file}, {columns}{', '.join(cause.columns)}, {rows}: "
+        f"{fault.needed}; {fault.remedy}",
+        f"  found {', '.join(cause.found)}",
+    ]
 
 
 def rows_told(rows: tuple[int, ...]) -> str:

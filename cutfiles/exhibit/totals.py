@@ -1,0 +1,130 @@
+"""What an exhibit costs and takes in all: film, cutting, folding, and what each figure rests on."""
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import Any, NamedTuple
+
+from cutfiles.exhibit.buying import FilmNeed, film_needs
+from cutfiles.exhibit.results import ExhibitResult, SupportResult
+from cutfiles.job.workshop import FOLD_MINUTES
+
+HEAD = ("what", "all", "left", "unit", "based_on")
+
+
+class Total(NamedTuple):
+    """One figure of an exhibit.
+
+    Attributes:
+        what: it is of.
+        all: of the whole exhibit; None where it cannot be known.
+        left: of that, what is still to be bought or done.
+        unit: ``min``, or ``price`` in the money of the table of film.
+        basis: what it rests on, or why it is not known.
+
+    """
+
+    what: str
+    all: float | None
+    left: float | None
+    unit: str
+    basis: str
+
+    @property
+    def told(self) -> str:
+        """The figure as a line of text."""
+        if self.all is None or self.left is None:
+            return f"{self.what}: {self.basis}"
+        if self.unit == "min":
+            figures = f"{hours(self.all)}, {hours(self.left)} of it left"
+        else:
+            figures = f"{self.all:.2f}, still to buy {self.left:.2f}"
+        return f"{self.what}: {figures} ({self.basis})"
+
+
+def hours(minutes: float) -> str:
+    """Return a time of work as people say it.
+
+    >>> hours(0.4), hours(59.6), hours(621.0)
+    ('1 min', '1 h 0 min', '10 h 21 min')
+    """
+    whole = math.ceil(minutes)
+    return f"{whole} min" if whole < 60 else f"{whole // 60} h {whole % 60} min"
+
+
+def totals(done: ExhibitResult) -> tuple[Total, ...]:
+    """Return what an exhibit costs in film, and how long it is cut and folded."""
+    return _film([*film_needs(done)]), _cutting(done), _folding(done)
+
+
+def _film(needs: Sequence[FilmNeed]) -> Total:
+    priced = [(n.film.price * n.needed, n.cost) for n in needs if n.film.price is not None]
+    unpriced = ", ".join(need.film.name for need in needs if need.film.price is None)
+    if not priced:
+        return Total("film", None, None, "price", "cost not known, no film has a price")
+    without = f"; without {unpriced}, which has none" if unpriced else ""
+    return Total(
+        "film",
+        math.fsum(whole for whole, _ in priced),
+        math.fsum(cost or 0.0 for _, cost in priced),
+        "price",
+        f"prices of the film at hand; what is to buy has spare film{without}",
+    )
+
+
+def _cutting(done: ExhibitResult) -> Total:
+    if not done.cutter:
+        return Total("cutting", None, None, "min", "time not known, no cutter is named")
+    timed = [sheet for sheet in done.cut if sheet.seconds]
+    untimed = len(done.cut) - len(timed)
+    return Total(
+        "cutting",
+        math.fsum(sheet.seconds for sheet in timed) / 60,
+        math.fsum(sheet.seconds for sheet in timed if not sheet.frozen) / 60,
+        "min",
+        f"speeds and acceleration of {done.cutter}; loading film comes on top"
+        + (f"; without {untimed} sheets made without it" if untimed else ""),
+    )
+
+
+def _folding(done: ExhibitResult) -> Total:
+    folded = [(s, s.facts.creases * s.copies) for s in done.supports if s.facts and _is_folded(s)]
+    creases = sum(count for _, count in folded)
+    left = sum(count for s, count in folded if s.stage.stage in ("planned", "cut"))
+    each = done.fold_minutes
+    source = "common practice, no source" if each == FOLD_MINUTES else "as the workshop counts"
+    return Total(
+        "folding",
+        creases * each,
+        left * each,
+        "min",
+        f"{creases} creases in {sum(s.copies for s, _ in folded)} pieces, {each:g} min each with "
+        f"taping and fitting: {source}",
+    )
+
+
+def _is_folded(support: SupportResult) -> bool:
+    """Whether a support is, or will be, folded."""
+    facts, stage = support.facts, support.stage.stage
+    sure = facts is not None and facts.state != "another support"
+    return stage != "withdrawn" and (sure or bool(support.sheets))
+
+
+def total_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
+    """Yield a row a figure, the header first."""
+    yield HEAD
+    for one in totals(done):
+        digits = 2 if one.unit == "price" else 0
+        figures = ("" if x is None else f"{x:.{digits}f}" for x in (one.all, one.left))
+        yield (one.what, *figures, one.unit, one.basis)
+
+
+def totals_data(done: ExhibitResult) -> dict[str, Any]:
+    """Return the figures as data: minutes, prices; what is not known is None."""
+    return {
+        one.what: {
+            f"all_{one.unit}": None if one.all is None else round(one.all, 2),
+            f"left_{one.unit}": None if one.left is None else round(one.left, 2),
+            "based_on": one.basis,
+        }
+        for one in totals(done)
+    }

@@ -1,0 +1,59 @@
+"""What an exhibit costs and takes in all, summed by hand, and what is not known is said."""
+
+from dataclasses import replace
+
+import pytest
+from test_exhibit_tables import FACTS, ROLL, sheet, support, tables
+
+from cutfiles.exhibit.stages import Reached
+from cutfiles.exhibit.totals import total_rows, totals, totals_data
+
+
+@pytest.fixture
+def done():
+    supports = (
+        support("A1", FACTS, copies=2, sheets=("sheet-001",), stage=Reached("folded")),
+        support("A2", FACTS, sheets=("sheet-002",)),
+        support("A3", replace(FACTS, state="another support")),
+        support("A4", FACTS, sheets=("sheet-002",), stage=Reached("withdrawn")),
+    )
+    sheets = (
+        sheet("sheet-001", "A1", "A1", seconds=240.0, frozen=True),
+        sheet("sheet-002", "A2", seconds=120.0),
+    )
+    return replace(tables(supports, sheets), shelf=(ROLL,), cutter="wide knife")
+
+
+def test_the_sums(done):
+    film, cutting, folding = totals(done)
+    assert film.all == pytest.approx(2.5 * 1.6)  # two sheets of 0.8 m
+    assert film.left == pytest.approx(2.5 * 1.76)  # nobody counted what there is; a fifth to spare
+    assert (cutting.all, cutting.left) == (6.0, 2.0)
+    assert "wide knife" in cutting.basis
+    assert (folding.all, folding.left) == (48.0, 16.0)
+    assert folding.basis.startswith("48 creases in 3 pieces, 1 min each")
+    assert folding.basis.endswith("common practice, no source")
+
+
+def test_what_a_workshop_counts(done):
+    folding = totals(replace(done, fold_minutes=1.5))[2]
+    assert folding.told == (
+        "folding: 1 h 12 min, 24 min of it left (48 creases in 3 pieces, 1.5 min each with taping "
+        "and fitting: as the workshop counts)"
+    )
+
+
+def test_what_is_not_known_is_said(done):
+    roll = replace(ROLL, price=None)
+    sheets = tuple(replace(one, film=roll, seconds=0.0) for one in done.sheets)
+    film, cutting, _ = totals(replace(done, sheets=sheets, shelf=(roll,), cutter=""))
+    assert film.told == "film: cost not known, no film has a price"
+    assert cutting.told == "cutting: time not known, no cutter is named"
+
+
+def test_the_table_and_the_data(done):
+    head, film, cutting, _ = total_rows(done)
+    assert (*film[:4],) == ("film", "4.00", "4.40", "price")
+    assert (*cutting[:4],) == ("cutting", "6", "2", "min")
+    assert len(head) == len(film) == 5
+    assert totals_data(done)["cutting"]["left_min"] == 2.0
