@@ -14,7 +14,9 @@ from test_exhibit import listed
 from test_living import QUICK
 
 from cutfiles.bench.films import kinds_on, read_films
+from cutfiles.exhibit.case_plan import Placed, in_places, plan_rows
 from cutfiles.exhibit.films import MadeSo, choose_films
+from cutfiles.exhibit.install import install_pack
 from cutfiles.exhibit.page import VERDICTS
 from cutfiles.exhibit.run import make_exhibit
 from cutfiles.exhibit.work import view_of
@@ -222,3 +224,32 @@ def test_dark_print_and_film(page):
     assert not re.findall(r"(?:fill|background|stroke|color):#", style)  # all by names: dark too
     assert "Film, tape and strap" in text
     assert "film, roll 1" in text
+
+
+# -- the plan of a case ----------------------------------------------------------------------------
+
+
+def standing(number, place="", wide=200.0):
+    view = (("strip", ((0.0, 0.0), (wide, 80.0))),)
+    return Placed(number=number, place=place, view=view, depth=150.0)
+
+
+def test_a_case_is_planned_by_its_places():
+    own = (standing("A", "10"), standing("B", "2"), standing("C", "back"), standing("D"))
+    rows = [(name, [one.number for one in row]) for name, row in in_places(own)]
+    assert rows == [("", ["B", "A", "D"]), ("back", ["C"])]
+
+
+def test_a_row_of_a_plan_is_to_scale_and_broken_where_it_is_too_long():
+    rows = [*plan_rows([standing(f"A{n}") for n in range(12)], 176.0)]
+    assert [len(row.placed) for row in rows] == [10, 2]
+    assert rows[0].length == pytest.approx(10 * 200 + 9 * 20)
+    assert all(row.length * row.scale <= 176.0 + 1e-9 for row in rows)
+
+
+def test_a_plan_of_many_rows_stays_on_its_pages():
+    many = [standing(f"A{n}", f"shelf {n}") for n in range(14)]
+    pages = text_of(install_pack("show", "Vitrine 3", many, "A4"))
+    check_tidy(install_pack("show", "Vitrine 3", many, "A4"))
+    assert pages[0].startswith("Vitrine 3")
+    assert all(f"shelf {n}: from left to right" in " ".join(pages) for n in range(14))

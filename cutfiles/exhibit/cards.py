@@ -169,8 +169,8 @@ def cut_card(
     )
     cells = [(r.sheet, r.film, r.size, r.pieces, r.files, r.time) for r in rows]
     foot = (
-        f"{len(rows)} sheets · knife: free hand out of the blade's path; laser: extraction on, "
-        "watch the whole run; the machine's manual comes first"
+        f"{len(rows)} sheet{'' if len(rows) == 1 else 's'} · knife: free hand out of the blade's "
+        "path; laser: extraction on, watch the whole run; the machine's manual comes first"
     )
     foot = "\n".join((*totals, foot))
     return table_card("Cut card", exhibit, columns, cells, foot, paper)

@@ -7,10 +7,12 @@ from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
 from cutfiles.disk.names import safe_name
 from cutfiles.exhibit.cards import Column, table_card
-from cutfiles.exhibit.install import Placed, install_pack
-from cutfiles.exhibit.results import ExhibitResult, SupportFacts, SupportResult
+from cutfiles.exhibit.case_plan import Placed
+from cutfiles.exhibit.install import install_pack
+from cutfiles.exhibit.results import ExhibitResult, SupportFacts, SupportResult, counted
 from cutfiles.exhibit.tables import csv_bytes, in_case_order
 from cutfiles.lengths import Lengths
+from cutfiles.lists.cells import is_bare
 from cutfiles.report.printed.labels import label_paper
 from cutfiles.report.printed.paper import PaperName
 from cutfiles.units import Units
@@ -19,7 +21,10 @@ from cutfiles.words.bench import do_nots
 MOUNTMAKER = "mountmaker"
 _WHOLE = 50
 """Lines of a text that is printed whole: as many as a page of Letter holds."""
-_SIZES = ("height", "width", "thickness", "spine_width", "opening_angle", "weight")
+_SIZES = (
+    *("height", "width", "left_width", "right_width", "thickness", "spine_width"),
+    *("opening_angle", "left_slope", "right_slope", "left_rise", "right_rise", "weight"),
+)
 
 
 def packs(done: ExhibitResult, paper: PaperName, units: Units) -> dict[str, bytes]:
@@ -62,6 +67,8 @@ def placed(support: SupportResult, slip: Slip | None, units: Units) -> Placed:
         title=says("title", ""),
         shelf_mark=says("shelf_mark", ""),
         opening=says("opening", ""),
+        place=says("place", ""),
+        depth=slip.book.height if slip else 0.0,
         lux=says("lux", ""),
         stage=support.stage.stage if facts else "no support of film",
         do_nots=do_nots(slip) if slip else (),
@@ -97,13 +104,20 @@ def left_to_mountmaker(done: ExhibitResult) -> Iterator[tuple[str, ...]]:
         says, facts = support.values.get, support.facts
         if support.row in closed or (facts and facts.state != "another support"):
             continue
-        reason = " / ".join(map(str, support.faults)) or support.unplaced or "no film carries it"
+        why = " / ".join(f"{fault.found}; {fault.needed}" for fault in support.faults)
+        reason = why or support.unplaced or "no film carries it"
         yield (
             support.number,
-            *(says(name, "") for name in ("title", "shelf_mark", "case", "opening", *_SIZES)),
+            *(says(name, "") for name in ("title", "shelf_mark", "case", "opening")),
+            *(_measure(name, says(name, "")) for name in _SIZES),
             says("note", ""),
             reason,
         )
+
+
+def _measure(name: str, text: str) -> str:
+    """Return a measure with its unit: a bare angle is in degrees."""
+    return f"{text}°" if text and name.endswith(("angle", "slope")) and is_bare(text) else text
 
 
 def _mountmaker_card(exhibit: str, rows: Sequence[Sequence[str]], paper: PaperName) -> bytes:
@@ -121,5 +135,6 @@ def _mountmaker_card(exhibit: str, rows: Sequence[Sequence[str]], paper: PaperNa
         sizes = [f"{name.replace('_', ' ')} {said[name]}" for name in _SIZES if said[name]]
         named = [said[name] for name in ("number", "title", "case", "opening")]
         cells.append([*named, ", ".join(sizes), said["reason"]])
-    foot = f"{len(rows)} books for another support; a conservator decides how far each opens"
+    books = counted(len(rows), "book")
+    foot = f"{books} for another support; a conservator decides how far each opens"
     return table_card("For the mountmaker", exhibit, columns, cells, foot, paper)

@@ -11,8 +11,9 @@ from urllib.parse import quote
 
 from cutfiles.bench.film import Film
 from cutfiles.exhibit.buying import buying_lines, order_rows
+from cutfiles.exhibit.case_plan import case_name
 from cutfiles.exhibit.pieces import owners
-from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
+from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult, counted
 from cutfiles.exhibit.tables import film_lines, used_share
 from cutfiles.exhibit.thumbs import sheet_view
 from cutfiles.exhibit.totals import totals
@@ -116,7 +117,7 @@ def exhibit_page(done: ExhibitResult, files: Iterable[str]) -> bytes:
         '<meta name="viewport" content="width=device-width,initial-scale=1">',
         f"<title>{name}</title><style>{_STYLE}</style></head><body>",
         f"<h1>{name}</h1><p>{len(done.supports)} rows: {made} made, {refused} refused. "
-        f"{len(done.sheets)} sheets, {used_share(done.sheets):.0%} of their film used. "
+        f"{counted(len(done.sheets), 'sheet')}, {used_share(done.sheets):.0%} of their film used. "
         f'<span class="soft">From {escape(done.books.name)}, by cutfiles {VERSION}.</span></p>',
         *(f"<p>{escape(line)}</p>" for line in film_lines(done)),
         *_nav(files),
@@ -219,7 +220,7 @@ def _support(support: SupportResult) -> str:
     head += f'<span class="soft">{escape(says("title", ""))}</span></h3>'
     where = [text for text in (says("opening", ""), says("shelf_mark", "")) if text]
     if says("case"):
-        where.append(f"case {says('case')}")
+        where.append(case_name(says("case", "")))
     if support.copies > 1:
         where.append(f"{support.copies} copies")
     head += f"<p>{escape(' · '.join(where))}</p>"

@@ -66,6 +66,7 @@ def case_rows(done: ExhibitResult) -> tuple[CaseRow, ...]:
         rows.append(
             CaseRow(
                 case=says("case", ""),
+                place=says("place", ""),
                 number=support.number,
                 title=says("title", ""),
                 opening=says("opening", ""),

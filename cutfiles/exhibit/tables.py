@@ -14,7 +14,7 @@ from cutfiles.errors import Fault
 from cutfiles.exhibit.buying import buying_lines, is_of_film, order_rows
 from cutfiles.exhibit.films import KindsTold
 from cutfiles.exhibit.pieces import owners
-from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
+from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult, counted
 from cutfiles.exhibit.stages import Stage
 from cutfiles.exhibit.totals import total_rows, totals, totals_data
 from cutfiles.lists.causes import Cause, cause_lines, causes_of
@@ -259,7 +259,7 @@ def report_text(done: ExhibitResult, said: Callable[[Fault], Fault] = lambda one
         f"{done.name}, from {done.books.name}, by cutfiles {VERSION}",
         "",
         f"{rows} rows: {made} made, {rows - made} refused",
-        f"{_counted(len(done.sheets), 'sheet')} with {pieces} pieces, "
+        f"{counted(len(done.sheets), 'sheet')} with {pieces} pieces, "
         f"{used_share(done.sheets):.1%} used",
     ]
     stages = Counter(s.stage.stage for s in done.supports if s.facts)
@@ -308,10 +308,6 @@ def report_text(done: ExhibitResult, said: Callable[[Fault], Fault] = lambda one
         "book's weight for 24 hours.",
     ]
     return "\n".join(lines)
-
-
-def _counted(count: int, word: str) -> str:
-    return f"{count} {word}{'' if count == 1 else 's'}"
 
 
 def _has(support: SupportResult, cause: Cause) -> bool:

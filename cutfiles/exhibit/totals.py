@@ -47,7 +47,7 @@ def hours(minutes: float) -> str:
     >>> hours(0.4), hours(59.6), hours(621.0)
     ('1 min', '1 h 0 min', '10 h 21 min')
     """
-    whole = math.ceil(minutes)
+    whole = max(1, round(minutes)) if minutes else 0
     return f"{whole} min" if whole < 60 else f"{whole // 60} h {whole % 60} min"
 
 

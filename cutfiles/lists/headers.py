@@ -24,7 +24,7 @@ from cutfiles.lists.wording.senses import AXES, Axis
 from cutfiles.lists.wording.tokens import tokens_of
 from cutfiles.units import ANGLE, LENGTH, WEIGHT, Units
 
-EXTRA = ("case", "copies", "size", "lux", "exhibit")
+EXTRA = ("case", "place", "copies", "size", "lux", "exhibit")
 """What a list holds beside the fields of a slip."""
 
 

@@ -65,6 +65,8 @@ _SYNONYMS = {
     "anmerkung|anmerkungen|hinweis|remarque|remarques|observations|nota|notas|observaciones",
     "units": "units|unit|einheit|unite|unidad",
     "case": "case|vitrine|showcase|display case|case no|vitrine nr|vitrine no|vitrina",
+    "place": "place|place in case|position|position in case|case position|place in the case|"
+    "platz|platz in der vitrine|position dans la vitrine|lugar en la vitrina",
     "copies": "copies|qty|quantity|number of copies|supports needed|anzahl|quantite|cantidad",
     "size": "size|sizes|dimensions|dims|measurements|h x w x t|h x w x d|hxwxt|hxwxd|h w t|h w d|"
     "dimensions display text|dimensions cm|masse|abmessungen|objektmass|buchmasse|grosse|format|"
