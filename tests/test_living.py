@@ -222,6 +222,25 @@ def test_proved_follows_from_the_trials_alone(tmp_path):
     assert make_exhibit(books, out, tried).supports[0].stage.stage == "folded"
 
 
+def test_a_collapse_that_moves_the_choice_is_told(tmp_path):
+    from cutfiles.job.order import drafted
+    from cutfiles.job.trial import rows_for
+    from cutfiles.words.verdict import short_sentence
+
+    books, out = listed(tmp_path, HEAD + ROWS["A1"]), tmp_path / "out"
+    before = make_exhibit(books, out, QUICK).supports[0].facts
+    draft = drafted(books.rows[0].slip, Order())
+    fell = tuple(rows_for(draft, 40, 1, "collapsed", date="2026-03-06"))
+    done = make_exhibit(books, out, replace(QUICK, order=replace(QUICK.order, trials=fell)))
+    said = "a piece of one layer of 0.127 mm (5 mil) collapsed on 2026-03-06: it is made otherwise"
+    assert done.supports[0].facts.way != before.way
+    assert said in done.report[-1]
+    assert "made of PET 7 mil, plain, hemmed, was PET 5 mil, plain, hemmed" in done.report[-1]
+    assert said in (out / "index.html").read_text()
+    again = drafted(books.rows[0].slip, Order(trials=fell))
+    assert said in short_sentence(again.verdict, again.slip)
+
+
 def test_marks_that_cannot_be(tmp_path, make):
     out = tmp_path / "out"
     with pytest.raises(FileError, match="the folder of an exhibit"):

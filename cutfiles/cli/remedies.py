@@ -56,7 +56,10 @@ REMEDIES = {
         "--trials), or print into another folder: --to",
         ("--to",),
     ),
-    "make-passes": Remedy("make it again: cutfiles make SLIP --cutter NAME"),
+    "make-passes": Remedy(
+        "make it again: cutfiles make SLIP --cutter NAME; a sheet: cutfiles exhibit LIST "
+        "--cutter NAME; a coupon: cutfiles coupon --cutter NAME"
+    ),
     "mapping": Remedy("check its name and folder, or write one with: cutfiles list --save-mapping"),
     "verify-slip": Remedy("name it: cutfiles verify {file} --slip SLIP"),
     "name-slip": Remedy("give it: cutfiles fold {file} --slip SLIP"),

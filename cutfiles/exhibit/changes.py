@@ -56,9 +56,19 @@ def what_changed(old: Mapping[str, Any], new: SupportFacts) -> str:
         )
         if key in old and old[key] != getattr(new, key)
     ]
+    fell = new.fell if new.fell != old.get("fell", "") else ""
     if piece_of(old["shape"], old["posts"]) == new.piece:
-        return ""
-    return ", ".join(said) or "cut or scored otherwise"
+        return fell
+    said = [", ".join(said) or "cut or scored otherwise"]
+    if (*old["way"],) != new.way:
+        said.append(f"made of {_way_said(new.way)}, was {_way_said(old['way'])}")
+    return "; ".join([*said, *([fell] if fell else [])])
+
+
+def _way_said(way: Sequence[Any]) -> str:
+    """Return film, construction and edges of a support in words."""
+    film, construction, edge, _ = way
+    return f"{film}, {construction}, {edge}"
 
 
 def changed_supports(before: Before, supports: Iterable[SupportResult]) -> Iterator[str]:

@@ -252,6 +252,7 @@ def _details(support: SupportResult) -> str:
         ("slopes", f"left {facts.left_slope:g}°, right {facts.right_slope:g}°"),
         ("rises", f"left {facts.left_rise:g} mm, right {facts.right_rise:g} mm"),
         ("note", support.values.get("note", "")),
+        ("tested", facts.fell),
         *(("worth knowing", finding) for finding in facts.findings),
     ]
     told = "".join(f"<dt>{name}</dt><dd>{escape(text)}</dd>" for name, text in rows if text)

@@ -69,6 +69,7 @@ class SupportFacts:
         shape: checksum of what of the strip is cut and scored.
         verdict: the state in words, and that its weight is estimated where it is.
         posts: name, width, height, count and shape of the blanks behind each leg.
+        fell: that a piece of it collapsed, where the last test of it says so.
 
     """
 
@@ -99,6 +100,7 @@ class SupportFacts:
     shape: str
     verdict: str = ""
     posts: tuple[tuple[str, float, float, int, str], ...] = ()
+    fell: str = ""
 
     def stood_in(self, exhibit: str) -> Stood:
         """Return it as it stands, as one of this exhibit."""

@@ -49,7 +49,8 @@ def exhibit_data(done: ExhibitResult) -> dict[str, Any]:
     """Return how a run ended as data.
 
     Keys: counts {made, unchanged, refused}, supports (see `support_data`), sheets, films (see
-    `films_data`), totals (see `totals_data`), and of what an earlier run made: changed, removed, left.
+    `films_data`), totals (see `totals_data`), and of what an earlier run made: changed, removed,
+    left.
     """
     return {
         "counts": dict(done.counts),

@@ -44,6 +44,7 @@ from cutfiles.support.states import State
 from cutfiles.support.straps import straps
 from cutfiles.support.verdict import Verdict
 from cutfiles.version import VERSION
+from cutfiles.words.made import fell_text
 from cutfiles.words.verdict import state_text
 
 
@@ -212,6 +213,7 @@ def support_facts(made: Made, files: Mapping[str, str]) -> SupportFacts:
         shape=shape_of(pattern, draft.support.film),
         verdict=verdict_of(draft),
         posts=posts_of(pattern, draft.support.film),
+        fell=fell_text(draft.verdict.fell, draft.verdict.made.way) if draft.verdict.fell else "",
     )
 
 

@@ -38,14 +38,13 @@ def planned(slip: Slip, made: Draft, cutter: Cutter, order: Order) -> CutPlan:
         if not _too_large(made, cutter, error):
             raise
         fault, way = error.fault, way_that_fits(slip, made, cutter, order)
-        other = (
-            f"make it of {way_text(way.way, way.legs)}: so it fits this bed and holds this book"
-            if way
-            else "no film at hand, in any construction, both fits this bed and holds this book"
-        )
-        raise FormatError(
-            fault.found, fault.needed, f"{other}; or {fault.remedy}", fault.place, fault.key
-        ) from None
+        needed, remedy = fault.needed, fault.remedy
+        if way:
+            other = f"make it of {way_text(way.way, way.legs)}: so it fits and holds this book"
+            remedy = f"{other}; or {remedy}"
+        else:
+            needed += "; in no film at hand does a support of this book both fit it and hold"
+        raise FormatError(fault.found, needed, remedy, fault.place, fault.key) from None
 
 
 def way_that_fits(slip: Slip, made: Draft, cutter: Cutter, order: Order) -> Judged | None:

@@ -13,7 +13,7 @@ from cutfiles.bench.book import SideName
 from cutfiles.bench.film import MODULUS
 from cutfiles.support.bounds import SPREAD, survival_divisor, tolerance_factor
 from cutfiles.support.constructions import lips, plain, posts
-from cutfiles.support.constructions.plate import CREEP, Construction
+from cutfiles.support.constructions.plate import CONSTRUCTIONS, CREEP, Construction
 from cutfiles.support.states import SAFE
 
 SIX_MONTHS = 262_800.0
@@ -284,6 +284,17 @@ def piece_stood(trials: Sequence[Trial], number: str, legs: Sequence[LegOnTrial]
         )
         for leg in legs
     )
+
+
+def last_fall(trials: Iterable[Trial], number: str) -> Trial | None:
+    """Return the leg that collapsed in the last test of a support; None where it stood, or none."""
+    own = [
+        one
+        for one in trials
+        if one.support == number and one.result != "read" and one.construction in CONSTRUCTIONS
+    ]
+    both = len(own) > 1 and _one_test(own[-2], own[-1])
+    return next((one for one in own[-2 if both else -1 :] if one.result == "collapsed"), None)
 
 
 def of_kind(

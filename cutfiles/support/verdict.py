@@ -26,7 +26,7 @@ from cutfiles.support.limits import BOARD_THICKNESS, HEAVIEST, STEEPEST, Check, 
 from cutfiles.support.settle import judged_ways, way_of
 from cutfiles.support.standing import Support, board_of
 from cutfiles.support.states import SAFE, STATES, State, reach, strength_state, verdict_state
-from cutfiles.support.trials import Factor, LegOnTrial, Trial, piece_stood
+from cutfiles.support.trials import Factor, LegOnTrial, Trial, last_fall, piece_stood
 from cutfiles.support.tried import factor_by, tried_by
 
 LOADED = ("leg", "sag", "tape", "across", "riser")
@@ -81,6 +81,7 @@ class Verdict:
         stood: whether this very piece stood under its dummy.
         ways: every way to make it from the films at hand, judged.
         changes: with which it would hold, the nearest first; empty where it does.
+        fell: the leg that collapsed in the last test of a support of this number, if it did.
 
     """
 
@@ -99,6 +100,7 @@ class Verdict:
     stood: bool
     ways: tuple[Judged, ...]
     changes: tuple[Change, ...]
+    fell: Trial | None = None
 
     @property
     def leg(self) -> Capacity | None:
@@ -193,6 +195,7 @@ def assess(
         stood=stood,
         ways=tuple(ways),
         changes=() if state in STATES[:2] else tuple(_changes(support, checks, ways, tested)),
+        fell=last_fall(trials, slip.book.number),
     )
 
 

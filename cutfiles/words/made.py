@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from cutfiles.bench.film import Film
 from cutfiles.bench.films import usual_films
 from cutfiles.lengths import beside
-from cutfiles.support.constructions.plate import Capacity, Counted
+from cutfiles.support.constructions.plate import CONSTRUCTIONS, Capacity, Construction, Counted
 from cutfiles.support.judge import AtHand, Judged, Way
 from cutfiles.support.states import SAFE
-from cutfiles.support.trials import Factor
+from cutfiles.support.trials import Factor, Trial, of_kind
 
 NO_TEST = "no load test in this studio"
 _NAME = 40
@@ -98,6 +98,27 @@ def counted_text(one: Judged) -> str:
     if one.way.edge == "thirds":
         left = "the tie of the long folds, " + left
     return f"counted: {', '.join(said) or 'nothing'}; not counted: {left}"
+
+
+def fell_text(fell: Trial, way: Way) -> str:
+    """Return that a piece of a support collapsed, and whether the support is made otherwise now.
+
+    Args:
+        fell: the leg that did.
+        way: it is made now.
+
+    """
+    layers = "three layers" if fell.layers == 3 else "one layer"
+    gauge = Film(gauge=fell.gauge).gauge_text
+    carried = {"plain": "", "lips": " with lips", "posts": " with posts"}[_leg(fell)]
+    same = of_kind([fell], way.construction, way.layers, way.film.gauge)
+    now = "it is made the same way again" if same else "it is made otherwise now"
+    date = f" on {fell.date}" if fell.date else ""
+    return f"a piece of {layers} of {gauge}{carried} collapsed{date}: {now}"
+
+
+def _leg(trial: Trial) -> Construction:
+    return next(one for one in CONSTRUCTIONS if one == trial.construction)
 
 
 def trials_text(tests: Factor, *, stood: bool = False) -> str:

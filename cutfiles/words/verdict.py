@@ -16,7 +16,7 @@ from cutfiles.support.lone import loads
 from cutfiles.support.standing import Support, board_of
 from cutfiles.support.states import State
 from cutfiles.support.verdict import Change, Verdict
-from cutfiles.words.made import bears_text, counted_text, trials_text, way_text
+from cutfiles.words.made import bears_text, counted_text, fell_text, trials_text, way_text
 
 ESTIMATED = " (weight estimated)"
 
@@ -49,6 +49,8 @@ def short_sentence(verdict: Verdict, slip: Slip) -> str:
         said = f"{state_text(verdict)}: {check_text(check, slip)}; {said.partition(': ')[2]}"
     if slip.opening.joints == "guessed":
         said += "; heights of the joints are guessed"
+    if verdict.fell:
+        said += f"; {fell_text(verdict.fell, made.way)}"
     does = [change_text(change, slip, made) for change in verdict.changes[:1]]
     return "; ".join([said, *does])
 

@@ -49,7 +49,7 @@ def test_film_and_layers_that_fit_and_hold_are_named_and_do(length, tiles):
 
 def test_a_bed_too_small_for_all_says_so():
     fault, _ = refused(slip_from(THREE), width="120 mm", length="200 mm")
-    assert "no film at hand, in any construction, both fits this bed and holds" in fault.remedy
+    assert "in no film at hand does a support of this book both fit it and hold" in fault.needed
     assert "use a larger cutter" in fault.remedy
 
 
@@ -57,4 +57,4 @@ def test_another_refusal_stays_as_it_is():
     slip = slip_from({**BOOK, "support": {"coating": "uncoated"}})
     with pytest.raises(FormatError, match="there are no usual ones") as told:
         make(slip, cutter=laser(formats=["gcode"]), formats=["svg"], paper=None)
-    assert "fits this bed" not in told.value.fault.remedy
+    assert "holds this book" not in told.value.fault.remedy

@@ -1,7 +1,7 @@
 """Film as a plate: what every construction's capacity is made of."""
 
 import math
-from typing import Literal, NamedTuple
+from typing import Literal, NamedTuple, get_args
 
 CREEP = 1.5
 """How much a loaded film gives over six months (from memory): the modulus is divided by it."""
@@ -11,6 +11,7 @@ DENSITY = 0.00139
 """Of polyester film, g/mm³ (1390 kg/m³, makers' tables)."""
 
 Construction = Literal["plain", "lips", "posts"]
+CONSTRUCTIONS: tuple[Construction, ...] = get_args(Construction)
 Edge = Literal["cut", "hemmed", "thirds"]
 
 Counted = Literal["Euler", "plate action", "corners", "half bearing", "tests", "creases"]
