@@ -1,5 +1,7 @@
 """Broken files: whatever their bytes, they are compared or refused, and the refusal names them."""
 
+import json
+import os
 import random
 import subprocess
 import sys
@@ -8,10 +10,14 @@ import pytest
 from conftest import ROOT, SAMPLES, drawn
 
 from cutfiles.bench.slip import read_slip
+from cutfiles.disk.refusals import read
 from cutfiles.draft import draft_of
 from cutfiles.errors import FileError
+from cutfiles.files.readers import limits
+from cutfiles.files.readers.hpgl import read_hpgl
 from cutfiles.job import recheck
-from cutfiles.job.recheck import verify_data
+from cutfiles.job.recheck import fold_data, verify_data
+from cutfiles.tables.load import Wanted, read_text
 
 FILES = SAMPLES / "files"
 NAMES = ["A1.svg", "A1.r12.dxf", "A1.r2000.dxf", "A1.pdf", "A1.hpgl"]
@@ -165,3 +171,86 @@ def test_pdf_reader_is_silent(tmp_path):
     done = subprocess.run(command, capture_output=True, text=True, cwd=ROOT, check=False)
     assert done.returncode == 1
     assert len(done.stderr.splitlines()) == 1
+
+
+@pytest.mark.parametrize("reader", [verify_data, fold_data], ids=["verify", "fold"])
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        ("vertices_coords", [[float("inf"), 0]]),
+        ("vertices_coords", [[10**400, 0]]),
+        ("vertices_coords", [["1", None]]),
+        ("vertices_coords", None),
+        ("edges_vertices", [[float("inf"), 1]]),
+        ("edges_vertices", [[10**30, 1]]),
+        ("edges_vertices", [[0, 1]] * 6_000),
+        ("edges_assignment", 5),
+        ("frame_classes", None),
+        ("frame_classes", 5),
+        ("frame_unit", ["mm"]),
+        ("file_frames", [{"frame_classes": ["foldedForm"], "frame_parent": [1]}]),
+    ],
+)
+def test_fold_of_wrong_kinds_is_refused(reader, key, value):
+    document = json.loads((FILES / "A1.fold").read_text()) | {key: value}
+    if key in ("vertices_coords", "edges_vertices") and value and len(value) == 1:
+        document[key] = [*value, *json.loads((FILES / "A1.fold").read_text())[key][1:]]
+    with pytest.raises(FileError) as refused:
+        reader(json.dumps(document).encode(), "A1.fold", slip=read_slip(SAMPLES / "A1.toml"))
+    assert str(refused.value.fault.place) == "A1.fold"
+    assert refused.value.fault.remedy
+
+
+def test_hpgl_of_endless_digits_and_one_cut_off_are_refused_by_name(verify):
+    for data in (changed("A1.hpgl", b"PD", b"PD" + b"9" * 4_000 + b",1,"), b"IN;SP1;PU1,1;PD2,"):
+        with pytest.raises(FileError, match=r"A1\.hpgl: found "):
+            verify(data, "A1.hpgl")
+
+
+def test_half_a_letter_is_told_as_such():
+    data = changed("A1.hpgl", b'CO "unit: mm"', b'CO "unit: \\ud800"')
+    assert read_hpgl(data).facts["unit"] == "\ufffd"
+
+
+@pytest.mark.parametrize(
+    ("name", "more", "said"),
+    [
+        ("A1.svg", b'<g transform="' + b"scale(1)" * 25_000 + b'"/>', "letters in a transform"),
+        ("A1.svg", b'<path d="M0 0L' + b"9" * 4_000 + b' 1"/>', "digits in a number"),
+        ("A1.svg", b"<g/>" * 300_001, "elements"),
+    ],
+)
+def test_more_than_is_read_is_refused_in_words(verify, name, more, said):
+    with pytest.raises(FileError, match=rf"A1\.svg: found more than [0-9,]+ {said}"):
+        verify(changed(name, END, more + END), name)
+
+
+def test_a_file_of_thousands_of_lines_more_is_told_at_once(verify, monkeypatch):
+    """Its lines are not told singly, and it is not folded."""
+    line = b'<g id="label"><path d="M 1 1 L 2 2"/></g>'
+    data = changed("A1.svg", END, line * 1_300 + END)
+    (told,) = verify(data, "A1.svg")
+    assert told.message == "holds 1,391 lines, not 91"
+    monkeypatch.setattr("cutfiles.files.fold_check.MOST_FOLDED_LINES", 1_000)
+    with pytest.raises(FileError, match=r"A1\.svg: found more than 1,000 lines to fold"):
+        fold_data(data, "A1.svg")
+
+
+def test_a_pipe_a_device_and_a_folder_are_no_files(tmp_path):
+    pipe = tmp_path / "pipe.svg"
+    os.mkfifo(pipe)
+    wanted = Wanted("a slip", "a slip", "name it", "")
+    for path in (pipe, "/dev/zero"):
+        for reading in (lambda p: read(p, "a cut file"), lambda p: read_text(p, "it", wanted)):
+            with pytest.raises(FileError, match="a pipe or a device"):
+                reading(path)
+    with pytest.raises(FileError, match="it must be a cut file"):
+        read(tmp_path, "a cut file")
+
+
+def test_a_file_larger_than_is_read_is_refused(tmp_path):
+    large = tmp_path / "large.svg"
+    with open(large, "wb") as file:
+        file.truncate(limits.MOST_BYTES + 1)
+    with pytest.raises(FileError, match="found more than 16,000,000 bytes"):
+        read(large, "a cut file", limits.MOST_BYTES)

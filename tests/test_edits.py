@@ -1,7 +1,6 @@
 """Edits kept and done again: same bytes, same distances, and never what breaks the support."""
 
 import io
-import os
 import re
 import sys
 import tomllib
@@ -18,7 +17,7 @@ from cutfiles.edits.opening import open_drawing
 from cutfiles.edits.replay import placed_anew
 from cutfiles.errors import DesignError, DifferenceError, FileError, SlipError
 from cutfiles.files.formats import FORMATS, Options, write_drawing
-from cutfiles.job.edits import edited, keep, kept_beside, read_drawing
+from cutfiles.job.edits import edited, keep, kept_beside
 from cutfiles.job.make import make
 from cutfiles.job.order import Order, drafted
 from cutfiles.job.recheck import fold_data, verify_data
@@ -231,14 +230,6 @@ def test_a_crease_that_runs_on_across_a_panel_breaks():
     assert [(edit.kind, edit.state) for edit in edits_of(on)] == [
         ("crease added", "breaks the support")
     ]
-
-
-def test_a_pipe_or_an_endless_device_is_no_drawing(tmp_path):
-    pipe = tmp_path / "pipe.svg"
-    os.mkfifo(pipe)
-    for path in (pipe, "/dev/zero", tmp_path):
-        with pytest.raises(FileError, match="a folder, a pipe or a device"):
-            read_drawing(path)
 
 
 @pytest.mark.parametrize(

@@ -9,6 +9,7 @@ import click
 from cutfiles.cli.common import REFUSED, refuse, slip_with_edits
 from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, option, options, order_from
 from cutfiles.cli.taken import print_data, units_here
+from cutfiles.disk.refusals import read
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
@@ -43,7 +44,8 @@ def command(
     cutfiles edits A1.svg --slip A1.toml --accept
     cutfiles make A1.toml                       every format, with the edits
     """
-    from cutfiles.job.edits import edited, keep, read_drawing
+    from cutfiles.files.readers.limits import MOST_BYTES
+    from cutfiles.job.edits import edited, keep
     from cutfiles.report.text.edits import edits_data, edits_table
 
     order = order_from(given)
@@ -52,7 +54,7 @@ def command(
     try:
         slip, order = slip_with_edits(slip_path, order, units_here())
         name = os.path.basename(path)
-        file = edited(read_drawing(path), name, slip, order)
+        file = edited(read(path, "an edited drawing", MOST_BYTES), name, slip, order)
         if as_json:
             print_data([edits_data(name, file.found, file.gone)])
         else:
@@ -74,7 +76,6 @@ def command(
 def _write_picture(file: "EditedFile", folder: str, replace: bool) -> str:
     """Write the picture, unasked only over an earlier one of ours; return its path."""
     from cutfiles.disk.files import put
-    from cutfiles.disk.refusals import read
     from cutfiles.disk.system import state
     from cutfiles.job.names import EDITS_PICTURE
     from cutfiles.report.pictures.edits import GENERATOR, edits_picture

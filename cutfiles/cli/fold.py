@@ -44,6 +44,7 @@ def command(
     cutfiles fold out/A1.svg
     cutfiles fold out/A1.pdf --slip A1.toml --check
     """
+    from cutfiles.files.readers.limits import MOST_BYTES
     from cutfiles.job.recheck import fold_data
     from cutfiles.report.text.fold_check import fold_check_data, fold_check_table
 
@@ -59,7 +60,7 @@ def command(
         refuse(error)
     for path in files:
         try:
-            data = read(path, "a cut file that can be read")
+            data = read(path, "a cut file that can be read", MOST_BYTES)
             checked = fold_data(data, os.path.basename(path), slip, order)
             results.append(fold_check_data(checked))
             if not as_json:

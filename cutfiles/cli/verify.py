@@ -75,7 +75,8 @@ def _differences(path: str, slip: "Slip | None", order: "Order") -> "tuple[Diffe
         from cutfiles.job.beside import verify_recorded
 
         return verify_recorded(path)
+    from cutfiles.files.readers.limits import MOST_BYTES
     from cutfiles.job.recheck import verify_data
 
-    data = read(path, "a cut file that can be read")
+    data = read(path, "a cut file that can be read", MOST_BYTES)
     return verify_data(data, os.path.basename(path), slip, order)

@@ -3,6 +3,7 @@
 import errno
 import os
 import shutil
+import stat
 from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -10,6 +11,8 @@ from typing import Literal, NamedTuple
 
 from cutfiles.errors import ChangedError, FileError, reason
 
+LARGEST = 64_000_000
+"""No file of ours, nor any that we are given to read whole, has more bytes."""
 StateKind = Literal["nothing", "file", "folder", "link", "device"]
 
 
@@ -109,21 +112,34 @@ def not_ours(path: Path, now: State, known: bool) -> FileError:
     )
 
 
-def read(path: str | os.PathLike[str], needed: str) -> bytes:
+def read(path: str | os.PathLike[str], needed: str, largest: int = LARGEST) -> bytes:
     """Return a file's bytes.
 
     Args:
         path: of the file.
         needed: what it should be, for the message.
+        largest: more bytes are not read.
 
     Raises:
-        FileError: it cannot be read.
+        FileError: it cannot be read, is no file, or is larger.
 
     """
+    place = os.fspath(path)
     try:
-        return Path(path).read_bytes()
+        # asked before it is opened: a pipe that nobody writes to would hold us for ever
+        if not stat.S_ISREG(os.stat(path).st_mode) and not os.path.isdir(path):
+            raise FileError("a pipe or a device", f"it must be {needed}", "name a file", place)
+        with open(path, "rb") as file:
+            data = file.read(largest + 1)
+        if len(data) > largest:
+            raise FileError(
+                f"more than {largest:,} bytes",
+                f"it must be {needed}",
+                "leave out what does not belong there, or make it again",
+                place,
+            )
+        return data
     except OSError as error:
-        place = os.fspath(path)
         raise FileError(
             reason(error), f"it must be {needed}", "check its name and folder", place
         ) from None

@@ -9,8 +9,6 @@ from contextlib import contextmanager
 
 from cutfiles.errors import FileError
 
-MOST_BYTES = 16_000_000
-"""Of a file; ours have under 0.2 MB."""
 MOST_NODES = 60_000
 """Elements of an SVG, entities of a DXF, clones and block contents counted each time."""
 MOST_LINES = 2_500

@@ -3,8 +3,9 @@
 import gzip
 import io
 
-from cutfiles.edits.limits import MOST_BYTES, refusal, too_much
+from cutfiles.edits.limits import refusal, too_much
 from cutfiles.edits.line import Opened
+from cutfiles.files.readers.limits import MOST_BYTES
 
 
 def open_drawing(data: bytes, times: float = 1.0) -> Opened:

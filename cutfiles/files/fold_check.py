@@ -12,6 +12,7 @@ from cutfiles.draft import Draft
 from cutfiles.errors import DifferenceError, FileError
 from cutfiles.files.formats import FORMATS, Format, Options
 from cutfiles.files.readers.fold import SLIT, fold_pieces, folded_spots, runs_clockwise
+from cutfiles.files.readers.limits import MOST_FOLDED_LINES, MOST_FOLDED_PLACES, at_most
 from cutfiles.files.readers.reading import Reading, ReadPath, halfway
 from cutfiles.files.verify import whole_difference
 from cutfiles.findings import Finding
@@ -74,6 +75,10 @@ def check_reading(
         FileError: one layer holds both valleys and mountains, so no reader can tell them apart.
 
     """
+    at_most(len(reading.paths), MOST_FOLDED_LINES, "lines to fold")
+    at_most(
+        sum(len(p.points) for p in reading.paths), MOST_FOLDED_PLACES, "places on lines to fold"
+    )
     if not compared:
         whole = whole_difference(draft.drawing, reading, form, options)
         if whole is not None:

@@ -56,6 +56,8 @@ def compare(
     reading: Reading = form.read(data)
     prepared = form.prepared(drawing)
     wanted = _wanted(prepared, form, options)
+    if (many := _too_many(wanted, reading)) is not None:
+        return (many,)
     found = matched(wanted, reading.paths, form)
     lines: Iterable[Difference] = tell_order(wanted, found, form, options)
     left = unpaired(wanted, reading.paths, found)
@@ -65,11 +67,24 @@ def compare(
     return (*_statements(prepared, reading, form, options), *lines)
 
 
+def _too_many(wanted: list[Wanted], reading: Reading) -> Difference | None:
+    """Return what is told of a file with so much more in it that its lines are not told singly."""
+    meant = sum(len(item.path.points) for item in wanted)
+    found = sum(len(path.points) for path in reading.paths)
+    if len(reading.paths) > 4 * len(wanted) + 900:
+        return Difference("", "file", f"holds {len(reading.paths):,} lines, not {len(wanted):,}")
+    if found > 40 * meant + 10_000:  # an arc of the pattern may be a hundred short lines
+        return Difference("", "file", f"holds {found:,} places on lines, not about {meant:,}")
+    return None
+
+
 def whole_difference(
     drawing: Drawing, reading: Reading, form: Format, options: Options
 ) -> Difference | None:
     """Return what happened to a file as a whole: scaled, mirrored, turned; None if nothing did."""
     wanted = _wanted(form.prepared(drawing), form, options)
+    if (many := _too_many(wanted, reading)) is not None:
+        return many
     if not any(left_over(wanted, reading.paths, form)):
         return None
     found = _whole(wanted, reading, form)

@@ -10,6 +10,7 @@ from cutfiles.disk.system import sum_of
 from cutfiles.errors import FileError
 from cutfiles.files.pairs import Difference
 from cutfiles.files.passes import verify_pass
+from cutfiles.files.readers.limits import MOST_BYTES
 from cutfiles.files.record import Recorded, recorded
 from cutfiles.files.verify import compare
 from cutfiles.film.lay import lay_coupon
@@ -34,7 +35,7 @@ def verify_recorded(path: str | Path) -> tuple[Difference, ...]:
 
     """
     file = Path(path)
-    data, found = read(file, "a cut file that can be read"), recorded(file)
+    data, found = read(file, "a cut file that can be read", MOST_BYTES), recorded(file)
     if found is None:
         raise FileError(
             "a file without a record, and no slip",

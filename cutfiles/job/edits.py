@@ -1,7 +1,6 @@
 """An edited drawing held against its slip; its edits kept beside the slip, and found there."""
 
 import os
-import stat
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -15,10 +14,9 @@ from cutfiles.draft import Draft
 from cutfiles.edits.edit import SUFFIX, Edit
 from cutfiles.edits.find import Found, edits_in
 from cutfiles.edits.keep import Kept, edits_text, kept_of, read_edits, write_edits
-from cutfiles.edits.limits import MOST_BYTES, too_much
 from cutfiles.edits.opening import open_drawing
 from cutfiles.edits.replay import placed_anew, same_edits
-from cutfiles.errors import DifferenceError, FileError, reason
+from cutfiles.errors import DifferenceError, FileError
 from cutfiles.job.order import Order, ordered
 from cutfiles.job.recheck import drafted_as, naming
 
@@ -49,29 +47,6 @@ class EditedFile:
     def kept(self) -> Kept:
         """The edits to be kept, tied to the pattern."""
         return kept_of(self.draft.slip.book.number, self.found.edits, self.draft.pattern)
-
-
-def read_drawing(path: str | os.PathLike[str]) -> bytes:
-    """Return the bytes of a drawing; what is no plain file, or too large, is refused.
-
-    Raises:
-        FileError: it cannot be read.
-
-    """
-    place = os.path.basename(os.fspath(path))
-    needed = "an edited drawing is a file that can be read"
-    try:
-        if not stat.S_ISREG(os.stat(path).st_mode):
-            raise FileError(
-                "no file, but a folder, a pipe or a device", needed, "name the drawing", place
-            )
-        with open(path, "rb") as file:
-            data = file.read(MOST_BYTES + 1)
-    except OSError as error:
-        raise FileError(reason(error), needed, "check its name and folder", place) from None
-    if len(data) > MOST_BYTES:
-        raise too_much("bytes", MOST_BYTES)
-    return data
 
 
 def edited(

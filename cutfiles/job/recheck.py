@@ -111,7 +111,8 @@ def fold_data(
     if form.folded:
         with naming(name):
             return check_folded(data, name, made, form)
-    checked = check_reading(reading, name, made, form, order.drawn)
+    with naming(name):
+        checked = check_reading(reading, name, made, form, order.drawn)
     if PASS in rest and not checked.check.folds:  # one of two passes holds half of the scores
         raise FileError(
             "a pass that does not fold by itself",

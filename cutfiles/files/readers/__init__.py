@@ -3,5 +3,5 @@
 A reader shares no code with its writer: here are only the standard library, pypdf for the
 container of PDFs that others saved, and the neutral types of ``reading``.
 
-In order: reading, dxf, fold, gcode, hpgl, pdf_plain, pdf, svg.
+In order: limits, reading, dxf, fold, gcode, hpgl, pdf_plain, pdf, svg.
 """

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from cutfiles.errors import FileError, shown
+from cutfiles.files.readers.limits import short_numbers
 from cutfiles.files.readers.reading import (
     Place,
     Reading,
@@ -228,6 +229,7 @@ def _path(entity: _Entity, vertices: list[_Entity]) -> ReadPath:
 
 
 def _number(code: int, text: str) -> float:
+    short_numbers([text])
     try:
         number = float(text)
     except ValueError:

@@ -6,13 +6,16 @@ Source: FOLD file format specification, version 1.2 (open format).
 import json
 from typing import Any, NamedTuple
 
-from cutfiles.errors import FileError
+from cutfiles.errors import FileError, shown
+from cutfiles.files.readers.limits import MOST_FOLDED_LINES, at_most
 from cutfiles.files.readers.reading import Place, Reading, ReadPath, sound, straight
 
 SLIT = "slit"
 """What a cut inside a face is called; no role of ours."""
 LAYERS = {"M": "score-mountain", "V": "score-valley", "C": SLIT}
 _FLAT = ("F", "J", "U")
+_DAMAGE = (KeyError, TypeError, ValueError, IndexError, ArithmeticError)
+"""What numbers of a wrong kind, or none, or without end, lead to."""
 _UNITS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "pt": 25.4 / 72}
 
 
@@ -52,8 +55,8 @@ def read_fold(data: bytes) -> Reading:
 
 def _paths(frame: dict[str, Any]) -> list[ReadPath]:
     unit = frame.get("frame_unit", "unit")
-    if unit not in _UNITS:
-        raise _refuse(f'the unit "{unit}"', "a FOLD file states frame_unit mm")
+    if not isinstance(unit, str) or unit not in _UNITS:
+        raise _refuse(f"the unit {shown(unit)}", "a FOLD file states frame_unit mm")
     try:
         places = [(x * _UNITS[unit], y * _UNITS[unit]) for x, y in _flat(frame)]
         edges = [(int(a), int(b)) for a, b in frame["edges_vertices"]]
@@ -61,7 +64,7 @@ def _paths(frame: dict[str, Any]) -> list[ReadPath]:
         ends = [(places[a], places[b]) for a, b in edges]
         if min(min(edge) for edge in edges) < 0:
             raise ValueError("an edge to no vertex")
-    except (KeyError, TypeError, ValueError, IndexError) as error:
+    except _DAMAGE as error:
         raise _refuse(
             f"vertices or edges that do not fit together ({error})",
             "a FOLD file holds vertices_coords, edges_vertices and edges_assignment",
@@ -92,7 +95,7 @@ def runs_clockwise(data: bytes) -> bool:
             for places in [_flat(piece.pattern)]
             for face in piece.pattern.get("faces_vertices", [])
         )
-    except (KeyError, TypeError, ValueError, IndexError) as error:
+    except _DAMAGE as error:
         raise _refuse(
             f"faces that do not fit their vertices ({error})",
             "faces_vertices name vertices by their index",
@@ -109,10 +112,17 @@ def fold_pieces(data: bytes) -> tuple[Piece, ...]:
     document = _document(data)
     frames = document.get("file_frames", [])
     every = [document, *(frames if isinstance(frames, list) else [])]
+    for frame in every:
+        for key in ("vertices_coords", "edges_vertices", "faces_vertices"):
+            held = frame.get(key) if isinstance(frame, dict) else None
+            at_most(len(held) if isinstance(held, list) else 0, MOST_FOLDED_LINES, f"{key}")
     patterns = [i for i, frame in enumerate(every) if _is(frame, "creasePattern")]
     if not patterns:
         raise _refuse("no crease pattern", 'a frame of the class "creasePattern" is needed')
-    forms = {frame.get("frame_parent", 0): frame for frame in every if _is(frame, "foldedForm")}
+    folded = [frame for frame in every if _is(frame, "foldedForm")]
+    if not all(isinstance(frame.get("frame_parent", 0), int) for frame in folded):
+        raise _refuse("a frame_parent that is no number", "it names a frame by its place")
+    forms = {frame.get("frame_parent", 0): frame for frame in folded}
     return tuple(Piece(every[i], forms.get(i)) for i in patterns)
 
 
@@ -127,7 +137,8 @@ def _document(data: bytes) -> dict[str, Any]:
 
 
 def _is(frame: Any, kind: str) -> bool:
-    return isinstance(frame, dict) and kind in frame.get("frame_classes", [])
+    classes = frame.get("frame_classes") if isinstance(frame, dict) else None
+    return isinstance(classes, list) and kind in classes
 
 
 def folded_spots(form: dict[str, Any]) -> list[tuple[float, float, float]]:
@@ -139,7 +150,7 @@ def folded_spots(form: dict[str, Any]) -> list[tuple[float, float, float]]:
     """
     try:
         return [(float(x), float(y), float(z)) for x, y, z in form["vertices_coords"]]
-    except (KeyError, TypeError, ValueError) as error:
+    except _DAMAGE as error:
         raise _refuse(
             f"a folded form without places ({error})", "its vertices_coords hold three numbers each"
         ) from None

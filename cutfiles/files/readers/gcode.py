@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass, field
 
 from cutfiles.errors import FileError
-from cutfiles.files.readers.reading import Place, Reading, ReadPath, facts_in, straight
+from cutfiles.files.readers.reading import Place, Reading, ReadPath, facts_in, sound, straight
 
 _WORD = re.compile(r"\s*(?:\(([^()]*)\)|([A-Z])\s*([-+]?\d*\.?\d+))")
 _ESCAPE = re.compile(r"\\u([0-9a-f]{4})")
@@ -40,7 +40,7 @@ def read_gcode(data: bytes) -> Reading:
     if machine.armed or not machine.ended:
         raise _refuse("an end with no M5 and M2", "the beam is off at the end", len(lines))
     return Reading(
-        paths=tuple(machine.paths),
+        paths=sound(machine.paths, "G-code file"),
         facts=facts_in(machine.comments),
         modes={"beam": " and ".join(sorted(machine.beams))} if machine.beams else {},
     )

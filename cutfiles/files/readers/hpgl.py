@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator
 
 from cutfiles.errors import FileError, shown
+from cutfiles.files.readers.limits import short_numbers
 from cutfiles.files.readers.reading import Place, Reading, ReadPath, facts_in, sound, straight
 
 _UNITS_PER_MM = 40
@@ -85,6 +86,7 @@ def _commands(data: bytes) -> Iterator[tuple[str, str]]:
 
 def _places(name: str, rest: str) -> Iterator[Unit]:
     words = [word for word in re.split(r"[\s,]+", rest.strip()) if word]
+    short_numbers(words)
     try:
         numbers = [int(word) for word in words]
     except ValueError:

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from cutfiles.errors import FileError
+from cutfiles.files.readers.limits import MOST_LINES, MOST_PLACES, at_most
 
 Place = tuple[float, float]
 FARTHEST = 1e6
@@ -81,10 +82,12 @@ def sound(paths: Iterable[ReadPath], file: str) -> tuple[ReadPath, ...]:
         file: what the message calls the file.
 
     Raises:
-        FileError: a path has no place, or one that is no place.
+        FileError: a path has no place, or one that is no place, or there are too many of them.
 
     """
     kept = tuple(paths)
+    at_most(len(kept), MOST_LINES, "lines")
+    at_most(sum(len(path.points) for path in kept), MOST_PLACES, "places on lines")
     for path in kept:
         places = (*path.points, *path.middles)
         if not path.points or not all(math.hypot(*place) <= FARTHEST for place in places):
@@ -98,6 +101,7 @@ def sound(paths: Iterable[ReadPath], file: str) -> tuple[ReadPath, ...]:
 
 
 def facts_in(lines: list[str]) -> dict[str, str]:
-    """Return the facts in lines of the form ``name: value``."""
-    pairs = (line.partition(": ") for line in lines)
+    """Return the facts in lines of the form ``name: value``; half a letter is told as such."""
+    whole = (line.encode("utf-16", "surrogatepass").decode("utf-16", "replace") for line in lines)
+    pairs = (line.partition(": ") for line in whole)
     return {name.strip(): value.strip() for name, colon, value in pairs if colon}

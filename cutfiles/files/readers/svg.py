@@ -10,6 +10,7 @@ from typing import NamedTuple
 from xml.etree import ElementTree
 
 from cutfiles.errors import FileError, shown
+from cutfiles.files.readers.limits import MOST_LETTERS, MOST_LINES, at_most, short_numbers
 from cutfiles.files.readers.reading import Place, Reading, ReadPath, facts_in, halfway, sound
 
 _SVG = "{http://www.w3.org/2000/svg}"
@@ -38,6 +39,7 @@ def read_svg(data: bytes) -> Reading:
     """
     if b"<!ENTITY" in data:
         raise _refuse("an entity declaration", "a cut file has none")
+    at_most(data.count(b"<"), 2 * MOST_LINES, "elements")
     try:
         root = ElementTree.fromstring(data)
     except (ElementTree.ParseError, LookupError, ValueError) as error:
@@ -311,6 +313,7 @@ def _commands(d: str) -> Iterator[tuple[str, list[float]]]:
 
 def _transform(text: str) -> Matrix:
     matrix: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
+    at_most(len(text), MOST_LETTERS, "letters in a transform")
     if re.sub(_MOVE, "", text).replace(",", "").strip():
         raise _refuse(f"the transform {shown(text)}", "a transform is a name and numbers")
     for name, inside in re.findall(_MOVE, text):
@@ -351,6 +354,7 @@ def _numbers(text: str) -> list[float]:
 
 
 def _number(text: str) -> float:
+    short_numbers([text])
     try:
         number = float(text)
     except ValueError:
