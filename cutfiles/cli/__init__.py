@@ -6,12 +6,11 @@ Each command has a module of its own, loaded when it is used. Exit codes: 0 made
 
 import gc
 import sys
-from difflib import get_close_matches
 from importlib import import_module
 
 import click
 
-from cutfiles.cli.console import prepare
+from cutfiles.cli.console import prepare, terminal_width
 from cutfiles.version import VERSION
 
 CAUTION = """\
@@ -44,6 +43,8 @@ COMMANDS = {
 }
 """Each command and the line that `--help` tells of it, in the order of the work."""
 
+_WIDEST = 80
+"""How wide help is told at the most, columns."""
 OLD = {"sheet": "cards"}
 """What commands were called once, still understood."""
 
@@ -54,7 +55,9 @@ def main() -> None:
     gc.set_threshold(200_000, 20, 20)
     prepare()
     try:
-        cli(prog_name="cutfiles")
+        # as wide as click would tell it, by its own measure of a terminal
+        width = max(min(terminal_width(), _WIDEST) - 2, 50)
+        cli(prog_name="cutfiles", terminal_width=width)
     except OSError as error:  # of the output, where it names no file: others are told before
         where = "output" if error.filename is None else error.filename
         click.echo(f"refused: {where}: {(error.strerror or 'an error').lower()}", err=True)
@@ -82,6 +85,8 @@ class Commands(click.Group):
         """Return the command meant; of one there is none of, say which is like it."""
         name = args[0]
         if not ctx.resilient_parsing and name[:1] != "-" and self.get_command(ctx, name) is None:
+            from difflib import get_close_matches  # only where one is mistyped
+
             near = get_close_matches(name, COMMANDS, 1)
             meant = f" Did you mean {near[0]}?" if near else ""
             ctx.fail(f"No such command '{name}'.{meant}")
@@ -95,7 +100,7 @@ class Commands(click.Group):
 
 @click.group(
     cls=Commands,
-    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": _WIDEST},
     epilog="\b\n" + CAUTION,
 )
 @click.version_option(VERSION, "--version", message="cutfiles %(version)s")
