@@ -10,6 +10,7 @@
 import hashlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from cutfiles.bench.questions import queries
 from cutfiles.bench.slip import Slip
@@ -149,6 +150,7 @@ def _strength(verdict: Verdict, slip: Slip) -> Iterator[Finding]:
         yield Finding("strength", check.place, said, check.measured, check.limit)
 
 
+@lru_cache(maxsize=4)  # record, labels and cards of one support all tell it
 def drawing_sha256(drawing: Drawing) -> str:
     """Return a checksum of all that a drawing holds: the same measures give the same one.
 

@@ -104,9 +104,10 @@ def terminal_width() -> int:
     named = os.environ.get("COLUMNS", "")
     if named.isdigit() and int(named):
         return int(named)
+    out = sys.__stdout__
     try:
-        return os.get_terminal_size(sys.__stdout__.fileno()).columns or 80
-    except (AttributeError, ValueError, OSError):  # there is none
+        return (os.get_terminal_size(out.fileno()).columns if out else 0) or 80
+    except (ValueError, OSError):  # it is closed, or no terminal
         return 80
 
 

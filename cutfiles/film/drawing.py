@@ -1,6 +1,7 @@
 """A drawing: what one file holds. mm, y up, the lower left corner at (0, 0)."""
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from cutfiles.pattern.lettering import drawable, text_strokes
 from cutfiles.pattern.pattern import Note, Role, Stroke
@@ -55,8 +56,13 @@ def without_guides(drawing: Drawing) -> Drawing:
     return replace(drawing, strokes=strokes, notes=())
 
 
+@lru_cache(maxsize=256)  # drawn for the support's file, and for the sheet it lies on
+def _strokes_of(text: str, height: float) -> tuple[Path, ...]:
+    return text_strokes(drawable(text), (0.0, 0.0), height)
+
+
 def _note_strokes(note: Note) -> list[Path]:
-    paths = text_strokes(drawable(note.text), (0.0, 0.0), note.height)
+    paths = _strokes_of(note.text, note.height)
     x, y = note.at
     return [
         Path(

@@ -6,7 +6,7 @@ and Korean. A letter in neither is never shown as a box: its script is named in 
 """
 
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any, Literal, NamedTuple
@@ -40,6 +40,7 @@ class Run(NamedTuple):
     text: str
 
 
+@lru_cache(maxsize=2048)  # a line is measured before it is drawn, and cards repeat their words
 def runs(text: str, *, bold: bool = False) -> tuple[Run, ...]:
     """Return a line of text as runs of one font, from left to right.
 
@@ -68,6 +69,7 @@ def plain(text: str) -> str:
     return text.replace(_BETWEEN, "")
 
 
+@lru_cache(maxsize=4096)
 def width_of(text: str, size: float, *, bold: bool = False) -> float:
     """Return the width of a line of text, in the unit of the font's size."""
     from reportlab.pdfbase.pdfmetrics import stringWidth

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from cutfiles.support.constructions.strip import CLEAR, DEPTH, FREE, NOTCH, Strip
@@ -65,13 +66,15 @@ class EndHem(NamedTuple):
     half: float
 
 
-def hems(strip: Strip) -> Iterator[Flange]:
-    """Yield the hems of board and spine panels, from left to right.
+@lru_cache(maxsize=64)  # a strip is judged in every construction: a twentieth of a draft
+def hems(strip: Strip) -> tuple[Flange, ...]:
+    """Return the hems of board and spine panels, from left to right.
 
     One hem a run of panels without a crease between them. Its ends are square at valleys, where
     table faces open apart; they lean by 45° at mountains and at a free end, by 20° where the hem is
     short. None under 6 long, or too short for its two rounded corners: that edge stays cut.
     """
+    found = []
     for first, last in strip.runs():
         if any(panel.part not in ("board", "spine") for panel in strip.panels[first : last + 1]):
             continue
@@ -82,7 +85,8 @@ def hems(strip: Strip) -> Iterator[Flange]:
         free = end - start - DEPTH * sum(math.tan(lean) for lean in leans)
         corners = FREE * sum(math.tan((math.pi / 2 - lean) / 2) for lean in leans)
         if end - start >= LEAST_HEM - 1e-9 and free >= corners:
-            yield Flange("hem", first, last, start, end, leans[0], leans[1])
+            found.append(Flange("hem", first, last, start, end, leans[0], leans[1]))
+    return tuple(found)
 
 
 def _lean(fold: float | None) -> float:
