@@ -8,7 +8,8 @@ from starlette.exceptions import HTTPException
 from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 
-from cutfiles.desk import front
+from cutfiles.desk import exhibit, front
+from cutfiles.desk import list as lists
 from cutfiles.desk.desk import Desk
 from cutfiles.desk.guard import Guard
 from cutfiles.desk.pages import HERE, missing, refused
@@ -24,7 +25,12 @@ def app_of(desk: Desk, port: int) -> Guard:
         desk.end()
 
     app = Starlette(
-        routes=[*front.ROUTES, Mount("/static", StaticFiles(directory=HERE / "static"))],
+        routes=[
+            *front.ROUTES,
+            *lists.ROUTES,
+            *exhibit.ROUTES,
+            Mount("/static", StaticFiles(directory=HERE / "static")),
+        ],
         exception_handlers={CutfilesError: refused, HTTPException: missing},
         lifespan=lifespan,
     )

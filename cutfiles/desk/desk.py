@@ -7,6 +7,7 @@ from pathlib import Path
 from starlette.requests import Request
 
 from cutfiles.desk.limits import GONE_SECONDS, SILENT_SECONDS
+from cutfiles.desk.lists import Lists
 from cutfiles.desk.works import Job, Works
 from cutfiles.disk.names import is_plain, safe_name
 from cutfiles.errors import FileError, shown
@@ -22,6 +23,8 @@ class Desk:
         order: how things are made in this workshop, where a page does not say otherwise.
         quick: what answers while somebody types.
         works: what takes longer: files, lists, drawings.
+        lists: those that are open.
+        marking: held while an exhibit is marked: one window after the other.
         jobs: long works by the name their pages know them by.
         pages: pages that are open, and when they were last heard of.
         emptied: when the last page was closed; None while one is open, or none ever was.
@@ -32,6 +35,8 @@ class Desk:
     order: Order = field(default_factory=Order)
     quick: Works = field(default_factory=Works)
     works: Works = field(default_factory=lambda: Works(2))
+    lists: Lists = field(default_factory=Lists)
+    marking: asyncio.Lock = field(default_factory=asyncio.Lock)
     jobs: dict[str, Job] = field(default_factory=dict)
     pages: dict[str, float] = field(default_factory=dict)
     emptied: float | None = None

@@ -26,3 +26,21 @@ GONE_SECONDS = 120.0
 """So long after its last page was closed the desk ends."""
 SILENT_SECONDS = 12 * 3600.0
 """A page that was not heard of for so long counts as closed, though it never said so."""
+MOST_LISTS = 24
+"""Lists open at once; the one that was left alone longest makes room for a new one."""
+LISTS_BYTES = 128 * 1024 * 1024
+"""Of all their files together."""
+STEPS = 100
+"""Steps that can be taken back."""
+ASKED = 240
+"""Cells asked about on one page; the rest follow when these are answered."""
+ASKED_EACH = 60
+"""Cells asked about for one cause."""
+COLUMNS_ASKED = 60
+"""Columns of a list that a page shows."""
+CHANGES_SHOWN = 200
+"""Lines of a list's ledger that a page shows; the whole is kept with an exhibit."""
+BOOKS_SHOWN = 500
+"""Rows of a list that a page shows as they were read."""
+FILES_SHOWN = 200
+"""Files or folders of the desk's folder that a page offers."""

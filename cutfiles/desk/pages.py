@@ -10,6 +10,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
+from cutfiles.desk.guard import SAFE
 from cutfiles.desk.limits import FIELDS, FILES, FORM_BYTES, UPLOAD_BYTES
 from cutfiles.desk.remedies import told
 from cutfiles.errors import CutfilesError, FileError
@@ -90,7 +91,9 @@ async def uploaded(form: FormData, name: str) -> tuple[str, bytes]:
 def refused(request: Request, error: Exception) -> Response:
     """Return a refusal as a page."""
     assert isinstance(error, CutfilesError)
-    return page("refused.html", 422, faults=told(error), back=request.url.path)
+    parts = request.url.path.split("/")[1:]
+    back = "/".join(["", *parts[: 1 if request.method in SAFE else 2]])  # the page it came from
+    return page("refused.html", 422, faults=told(error), back=back)
 
 
 def missing(request: Request, error: Exception) -> Response:

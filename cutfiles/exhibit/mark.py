@@ -70,7 +70,7 @@ def mark(
 
     """
     to = Path(folder)
-    _require_exhibit(to)
+    require_exhibit(to)
     with held(to, "exhibit"), told(to):
         if os.path.lexists(to / JOURNAL):
             raise FileError(
@@ -91,7 +91,7 @@ def mark(
         else:
             write_new(to / STAGES_FILE, data, "the marks of an exhibit")
     after = Stages((*stages.marks, *new))
-    lie = _lie_on(before)
+    lie = lie_on(before)
     return MarkedSo(
         marks=tuple(new),
         frozen={sheet: lie[sheet] for sheet in after.cut if sheet not in stages.cut},
@@ -108,7 +108,13 @@ def mark_sheet(sheets: Path, number: str, date: str, initials: str) -> Path | No
     return folder.parent
 
 
-def _require_exhibit(folder: Path) -> None:
+def require_exhibit(folder: Path) -> None:
+    """Refuse a folder that no exhibit was made into.
+
+    Raises:
+        FileError: it has no record of one.
+
+    """
     if not (folder / RECORD).is_file():
         raise FileError(
             f"no {RECORD}",
@@ -118,7 +124,7 @@ def _require_exhibit(folder: Path) -> None:
         )
 
 
-def _lie_on(before: Before) -> dict[str, tuple[str, ...]]:
+def lie_on(before: Before) -> dict[str, tuple[str, ...]]:
     """Return whose pieces lie on each sheet."""
     return {sheet_name(sheet.number): owners(sheet.laid.pieces) for sheet in before.sheets}
 
@@ -127,7 +133,7 @@ def _marks(
     before: Before, stages: Stages, stage: Marked, names: Iterable[str], folder: Path
 ) -> Iterator[Mark]:
     """Yield the marks that are asked for, those of sheets that follow from them first."""
-    lie = _lie_on(before)
+    lie = lie_on(before)
     cut = {*stages.cut}
     for name in dict.fromkeys(names):
         facts = before.facts.get(name)
@@ -138,21 +144,14 @@ def _marks(
                 yield Mark(name, "", stage)
             cut.add(name)
         elif facts is not None:
-            piece = piece_of(facts["shape"], facts["posts"])
-            shapes = {facts["shape"], *(post[-1] for post in facts["posts"])}
-            own = [
-                sheet_name(sheet.number)
-                for sheet in before.sheets
-                for lying in sheet.laid.pieces
-                if owner_of(lying.name)[0] == name and lying.shape in shapes
-            ]
+            own = sheets_of(before, name)
             if stage == "cut" and not own:
                 raise _refused(name, stage, "it lies on no sheet")
             if stage in ("cut", "folded", "installed"):
-                yield from (Mark(one, "", "cut") for one in dict.fromkeys(own) if one not in cut)
+                yield from (Mark(one, "", "cut") for one in own if one not in cut)
                 cut |= {*own}
             if stage != "cut":
-                yield Mark("", name, stage, piece=piece)
+                yield Mark("", name, stage, piece=piece_of(facts["shape"], facts["posts"]))
         else:
             known = ", ".join([*lie, *before.facts][:12])
             raise FileError(
@@ -161,6 +160,20 @@ def _marks(
                 "correct the number, or run the exhibit again first",
                 str(folder),
             )
+
+
+def sheets_of(before: Before, number: str) -> tuple[str, ...]:
+    """Return on which sheets the pieces of a support lie, as it is made now."""
+    facts = before.facts[number]
+    shapes = {facts["shape"], *(post[-1] for post in facts["posts"])}
+    return tuple(
+        dict.fromkeys(
+            sheet_name(sheet.number)
+            for sheet in before.sheets
+            for lying in sheet.laid.pieces
+            if owner_of(lying.name)[0] == number and lying.shape in shapes
+        )
+    )
 
 
 def _refused(name: str, stage: str, why: str) -> FileError:

@@ -21,6 +21,9 @@ from cutfiles.lists.causes import Cause, cause_lines, causes_of
 from cutfiles.lists.ledger import csv_of, ledger_table
 from cutfiles.version import VERSION
 
+SUPPORTS = "supports.json"
+"""Of these tables the one that is read back."""
+
 
 def csv_bytes(rows: Iterable[Sequence[object]]) -> bytes:
     """Return rows as CSV in which nothing runs."""
@@ -31,7 +34,7 @@ def exhibit_tables(done: ExhibitResult) -> dict[str, bytes]:
     """Return file names to contents."""
     return {
         "supports.csv": csv_bytes(supports_rows(done)),
-        "supports.json": _json([support_data(support) for support in done.supports]),
+        SUPPORTS: _json([support_data(support) for support in done.supports]),
         "order.csv": csv_bytes(order_rows(done)),
         "cutting.csv": csv_bytes(cutting_rows(done)),
         "totals.csv": csv_bytes(total_rows(done)),
