@@ -190,6 +190,20 @@ def test_the_same_list_gives_the_same_bytes(books, files):
     assert len(text_of(measuring_round(closed, RoundPlan())["measuring-1.pdf"])) == 1
 
 
+def test_what_the_list_leaves_open_is_told_with_the_round(tmp_path, run):
+    path = tmp_path / "list.csv"
+    path.write_text(
+        "No,H,W,Spine,Opens to,Notes\n9.3a-c,20 cm,13 cm,3 cm,,\n2,20 cm,13 cm,3 cm,120,"
+        "do not open past 90 degrees\n",
+        encoding="utf-8",
+    )
+    said = run("round", path, "--to", tmp_path / "round")
+    assert "to be asked, or measured again:" in said
+    assert "this numbers several" in said
+    assert 'at most 90°, as its note says: "do not open past 90 degrees"' in said
+    assert "opening angle, or two rises" not in said
+
+
 def test_the_command(tmp_path, run):
     path, out = tmp_path / "list.csv", tmp_path / "round"
     path.write_text(LIST, encoding="utf-8")

@@ -6,6 +6,7 @@ import click
 
 from cutfiles.cli.common import known_columns, refuse
 from cutfiles.cli.options import GroupedCommand, option, options
+from cutfiles.cli.remedies import worded
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
@@ -75,7 +76,20 @@ def command(
         click.echo(f"  {name}" + (" (assumed)" if film and name in film.tables else ""))
     if film:
         _tell(film)
+    _ask(books)
     click.echo(f"in {folder}: print, measure, fill in, then: cutfiles exhibit LIST --to out")
+
+
+def _ask(books: "BookList") -> None:
+    """Tell what stands in the list and cannot be taken as it stands: it is no mere blank."""
+    from cutfiles.lists.causes import cause_lines, causes_of
+
+    odd = (f for row in books.rows if not row.closed for f in row.faults if f.found != "nothing")
+    causes = causes_of(odd)
+    if causes:
+        click.echo("to be asked, or measured again:")
+    for cause in causes:
+        click.echo("\n".join(f"  {line}" for line in cause_lines(cause, worded)))
 
 
 def _assumed(books: "BookList", shelf: "FilmAtHand") -> "AssumedFilm":
