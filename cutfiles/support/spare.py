@@ -17,6 +17,8 @@ from cutfiles.support.standing import Half, Support, board_of
 
 SPARE = "spare"
 """The part that is cut off in the end."""
+LEAST = 0.5
+"""A shorter one is no strip that scissors cut off, mm: the tab does without where it can."""
 
 
 def changes_of(support: Support) -> tuple[float, ...]:
@@ -69,7 +71,8 @@ def with_spare(support: Support) -> Support:
         if foot is None or not foot.tab or not changes:
             continue
         more = allowance(foot, changes)
-        if more > 0:
+        without = all(tick.holds for tick in ticks(foot, changes))
+        if more >= LEAST or (more > 0 and not without):
             support = _longer(support, half.side, more)
     return _lapping(support)
 

@@ -1,9 +1,10 @@
 """Ticks beside a foot: drawn, and the support creased at each judged like the support itself."""
 
 import pytest
+from conftest import ROOT
 from test_from_slips import folded
 
-from cutfiles.bench.slip import slip_from
+from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.draft import draft_of
 from cutfiles.pattern.pattern import Role
 from cutfiles.pattern.unfold import unfold
@@ -100,6 +101,13 @@ def test_spare_is_drawn_and_cut_off_again():
     assert again.profile == plain.profile
     assert again.places == plain.places
     assert len(unfold(longer).creases) == 6
+
+
+def test_a_sliver_is_no_spare():
+    """A tick that would take 0.13 mm of the tab's length takes it of the tab, and holds."""
+    draft = draft_of(read_slip(ROOT / "samples" / "P2.toml"))
+    assert not [panel for panel in draft.support.profile.panels if panel.part == "spare"]
+    assert [len(foot.ticks) for foot in foot_ticks(draft.support, ())] == [2, 2]
 
 
 def design_of(kind, adjust):
