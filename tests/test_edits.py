@@ -4,6 +4,7 @@ import io
 import re
 import sys
 import tomllib
+from dataclasses import replace
 
 import pytest
 from click.testing import CliRunner
@@ -11,13 +12,15 @@ from conftest import ROOT
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.cli import cli
+from cutfiles.draft import draft_of
 from cutfiles.edits.find import edits_in
 from cutfiles.edits.keep import edits_from, kept_of, origin, read_edits, write_edits
 from cutfiles.edits.opening import open_drawing
 from cutfiles.edits.replay import placed_anew
+from cutfiles.edits.told import numbered
 from cutfiles.errors import DesignError, DifferenceError, FileError, SlipError
 from cutfiles.files.formats import FORMATS, Options, write_drawing
-from cutfiles.job.edits import edited, keep, kept_beside
+from cutfiles.job.edits import edited, keep, kept_beside, some_of
 from cutfiles.job.make import make
 from cutfiles.job.order import Order, drafted
 from cutfiles.job.recheck import fold_data, verify_data
@@ -333,3 +336,28 @@ def test_three_layers_keep_their_edits():
     assert kept.edits[0].anchor.band == "outer flap"
     (placed,) = placed_anew(draft, kept)
     assert placed.at == pytest.approx(edit.at, abs=0.002)
+
+
+def test_some_edits_are_kept_without_the_others(several, tmp_path):
+    numbers = {number for number, edit in numbered(several.found.edits) if edit.kind == "notch"}
+    keep(some_of(several, numbers), tmp_path)
+    assert [edit.kind for edit in kept_beside(tmp_path, "E7")["E7"].edits] == ["notch"]
+
+
+def test_some_edits_are_judged_without_the_others(several):
+    """They are placed anew, as when the support is made: on a lower book the slot has no room."""
+    alone = replace(several, draft=draft_of(slip_from(VALUES | {"height": 60}, "E7.toml")))
+    slot = {number for number, edit in numbered(several.found.edits) if edit.kind == "hole added"}
+    with pytest.raises(DesignError, match="no longer fit"):
+        some_of(alone, slot)
+
+
+def test_what_somebody_says_of_a_layer_counts():
+    data = drawn_with("renamed")
+    asked = {one.layer: one.role for one in edited(data, "E7.svg", SLIP).found.guessed}
+    right = edited(data, "E7.svg", SLIP, roles=asked).found
+    assert right.guessed == ()
+    assert right.state == "harmless"
+    layers = {role: layer for layer, role in asked.items()}
+    swapped = asked | {layers[Role.VALLEY]: Role.OUTLINE}
+    assert edited(data, "E7.svg", SLIP, roles=swapped).found.state == "breaks the support"

@@ -13,7 +13,7 @@ from cutfiles.edits.limits import refusal
 from cutfiles.edits.line import Opened
 from cutfiles.edits.marks import mark_edits
 from cutfiles.edits.meant import Meant, meant_by
-from cutfiles.edits.roles import Known, known_lines, role_named
+from cutfiles.edits.roles import Guess, Known, guesses, known_lines, role_named
 from cutfiles.edits.safe import judged
 from cutfiles.edits.scene import Scene, edit_at, on_pattern, site_of
 from cutfiles.edits.scores import SCORES, score_edits
@@ -34,12 +34,14 @@ class Found:
         form: of the file, for people.
         lie: how it lies.
         edits: in one order: the whole, cuts, creases, marks.
+        guessed: lines whose role no name of ours told.
 
     """
 
     form: str
     lie: Lie
     edits: tuple[Edit, ...]
+    guessed: tuple[Guess, ...] = ()
 
     @property
     def state(self) -> State:
@@ -101,7 +103,7 @@ def edits_in(
         *changed,
         *alone_edits(opened, named, {note.text for note in draft.drawing.notes}),
     )
-    return Found(opened.form, told, (*edits, *_folds(draft, edits)))
+    return Found(opened.form, told, (*edits, *_folds(draft, edits)), guesses(known))
 
 
 def _is_picture(opened: Opened, lie: Lie) -> bool:

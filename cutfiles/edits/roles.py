@@ -5,10 +5,10 @@ a layer is called otherwise, what most of its lines run over tells; colour tells
 """
 
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from cutfiles.edits.cover import Cover
 from cutfiles.edits.line import Line
@@ -47,6 +47,29 @@ class Known:
     path: Path
     role: Role | None
     by: By
+
+
+class Guess(NamedTuple):
+    """Lines of one layer that no name of ours told, and what they were taken for.
+
+    Attributes:
+        layer: people see them on; empty for none.
+        role: they were taken for; None where nothing told one.
+        by: what told it.
+        lines: how many.
+
+    """
+
+    layer: str
+    role: Role | None
+    by: By
+    lines: int
+
+
+def guesses(known: Sequence[Known]) -> tuple[Guess, ...]:
+    """Return what was guessed, layer by layer, in the order of the drawing."""
+    counts = Counter((one.line.layer, one.role, one.by) for one in known if one.by != "name")
+    return tuple(Guess(*what, lines) for what, lines in counts.items())
 
 
 def role_named(name: str, layers: Mapping[str, str]) -> Role | None:

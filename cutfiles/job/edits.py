@@ -1,7 +1,7 @@
 """An edited drawing held against its slip; its edits kept beside the slip, and found there."""
 
 import os
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -14,11 +14,15 @@ from cutfiles.draft import Draft
 from cutfiles.edits.edit import SUFFIX, Edit
 from cutfiles.edits.find import Found, edits_in
 from cutfiles.edits.keep import Kept, edits_text, kept_of, read_edits, write_edits
+from cutfiles.edits.line import Line, Opened
 from cutfiles.edits.opening import open_drawing
-from cutfiles.edits.replay import placed_anew, same_edits
+from cutfiles.edits.replay import placed_anew, replayed, same_edits
+from cutfiles.edits.roles import role_named
+from cutfiles.edits.told import numbered
 from cutfiles.errors import DifferenceError, FileError
 from cutfiles.job.order import Order, ordered
 from cutfiles.job.recheck import drafted_as, naming
+from cutfiles.pattern.pattern import Role
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +54,12 @@ class EditedFile:
 
 
 def edited(
-    data: bytes, name: str, slip: Slip, order: Order | None = None, **changes: Any
+    data: bytes,
+    name: str,
+    slip: Slip,
+    order: Order | None = None,
+    roles: Mapping[str, Role] | None = None,
+    **changes: Any,
 ) -> EditedFile:
     """Return what a person did to a drawing.
 
@@ -59,6 +68,7 @@ def edited(
         name: of the file, for messages.
         slip: it was made from.
         order: as when it was made; its kept edits are those accepted before.
+        roles: what somebody said that the lines of a layer are, where no name of ours tells it.
         changes: what of the order is otherwise, by its names.
 
     Raises:
@@ -68,19 +78,55 @@ def edited(
     """
     order = ordered(order, changes)
     kept = order.edits.get(slip.book.number)
+    options, said = order.drawn, roles or {}
     with naming(name):
-        opened = open_drawing(data)
+        opened = _with_roles(open_drawing(data), said, options.layers)
         draft = drafted_as(slip, opened.facts, replace(order, edits={}))
-        options = order.drawn
         found = edits_in(
-            opened, draft, options.layers, options.colours, lambda times: open_drawing(data, times)
+            opened,
+            draft,
+            options.layers,
+            options.colours,
+            lambda times: _with_roles(open_drawing(data, times), said, options.layers),
         )
+    return as_kept(EditedFile(name, draft, found), kept)
+
+
+def as_kept(file: EditedFile, kept: Kept | None) -> EditedFile:
+    """Return an edited drawing with those of its edits marked that are kept, and what is gone."""
     if kept is None or not kept.edits:
-        return EditedFile(name, draft, found)
-    before = placed_anew(draft, kept)
-    marked = replace(found, edits=same_edits(found.edits, before))
+        return file
+    before = placed_anew(file.draft, kept)
+    found = replace(file.found, edits=same_edits(file.found.edits, before))
     there = same_edits(before, found.edits)
-    return EditedFile(name, draft, marked, tuple(one for one in there if not one.accepted))
+    gone = tuple(one for one in there if not one.accepted)
+    return replace(file, found=found, gone=gone)
+
+
+def _with_roles(opened: Opened, said: Mapping[str, Role], layers: Mapping[str, str]) -> Opened:
+    """Return a drawing whose lines carry the role that somebody said of their layer."""
+
+    def named(line: Line) -> Line:
+        role = said.get(line.layer)
+        if role is None or any(role_named(name, layers) for name in line.names):
+            return line
+        return replace(line, names=(role.value, *line.names))
+
+    return replace(opened, lines=tuple(named(line) for line in opened.lines)) if said else opened
+
+
+def some_of(file: EditedFile, numbers: Collection[int]) -> EditedFile:
+    """Return a drawing with some of its edits alone, by their numbers, judged without the others.
+
+    Raises:
+        DesignError: without the others one of them is not safe any more.
+
+    """
+    edits = tuple(edit for number, edit in numbered(file.found.edits) if number in numbers)
+    some = replace(file, found=replace(file.found, edits=edits))
+    if all(edit.state != "breaks the support" for edit in edits):
+        replayed(file.draft, some.kept)
+    return some
 
 
 def edits_path(folder: str | os.PathLike[str], number: str) -> Path:

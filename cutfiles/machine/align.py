@@ -7,7 +7,7 @@ from typing import get_args
 
 from cutfiles.errors import AlignError, FileError, shown
 from cutfiles.machine.cutter import Shows
-from cutfiles.machine.fit import Kind, Move, best_fit, residuals
+from cutfiles.machine.fit import Kind, Move, best_fit, fit, residuals
 from cutfiles.machine.lying import NEEDED_MARKS, Measures, is_small, what_is_wrong
 from cutfiles.machine.passes import Mark, Pass
 from cutfiles.machine.place import SEEN, Axes
@@ -82,12 +82,19 @@ def align(
     return found
 
 
-def lying(one: Pass, measured: Mapping[str, Point]) -> Alignment:
-    """Return where the marks that were measured bring a sheet, however badly they fit."""
+def lying(one: Pass, measured: Mapping[str, Point], *, rigid: bool = False) -> Alignment:
+    """Return where the marks that were measured bring a sheet, however badly they fit.
+
+    Args:
+        one: the pass.
+        measured: mark to where it was measured, mm, on the pass's sheet.
+        rigid: by a turn and a shift alone: a bad mark then stands out by itself.
+
+    """
     named = {mark.name: mark.at for mark in one.marks}
     names = [name for name in named if name in measured]
     marks, found = [named[name] for name in names], [measured[name] for name in names]
-    move = best_fit(marks, found, GOOD)
+    move = fit("rigid", marks, found) if rigid else best_fit(marks, found, GOOD)
     off = residuals(move, marks, found)
     return Alignment(move, dict(zip(names, off, strict=True)), dict(measured))
 

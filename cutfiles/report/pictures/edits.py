@@ -25,13 +25,16 @@ Placing = Callable[[Place], Place]
 """From a place of the pattern, mm, to one of the page."""
 
 
-def edits_picture(pattern: Pattern, edits: Sequence[Edit], heading: str) -> bytes:
+def edits_picture(
+    pattern: Pattern, edits: Sequence[Edit], heading: str, *, listed: bool = True
+) -> bytes:
     """Return the picture as SVG, on an A4 page in landscape.
 
     Args:
         pattern: as designed.
         edits: found in a drawing of it.
         heading: number, title, file.
+        listed: whether the sentences stand below the film.
 
     """
     page = Canvas(f"{heading}, edits", GENERATOR)
@@ -50,7 +53,8 @@ def edits_picture(pattern: Pattern, edits: Sequence[Edit], heading: str) -> byte
     _film(page, pattern, at)
     for number, edit in numbered(edits):
         _edit(page, number, edit, at)
-    _list(page, edits, bottom + 9.0)
+    if listed:
+        _list(page, edits, bottom + 9.0)
     return page.svg()
 
 
