@@ -1,5 +1,7 @@
 """`cutfiles desk`: a page in the browser of this machine."""
 
+import shlex
+import sys
 from typing import Any
 
 import click
@@ -30,8 +32,14 @@ _NEEDED = ("starlette", "uvicorn", "jinja2", "python_multipart")
     default=0,
 )
 @click.option("--no-browser", cls=GroupedOption, is_flag=True, help="only print the address")
+@click.option(
+    "--starter",
+    cls=GroupedOption,
+    is_flag=True,
+    help="write a file to double-click into the folder, which opens the desk, and end",
+)
 @options("--films", "--trials", "--paper", "--cutter", "--machine")
-def command(folder: str, port: int, no_browser: bool, **given: Any) -> None:
+def command(folder: str, port: int, no_browser: bool, starter: bool, **given: Any) -> None:
     """Open a page in the browser of this machine: measure, see it stand, take the files.
 
     Only this machine reaches it, with the key in the address that is printed. It ends with Ctrl-C,
@@ -44,6 +52,9 @@ def command(folder: str, port: int, no_browser: bool, **given: Any) -> None:
     order = order_from(given)
     try:
         _require()
+        if starter:
+            _start_by_hand(folder)
+            return
         _run(folder, port, no_browser, order)
     except CutfilesError as error:
         refuse(error)
@@ -61,6 +72,36 @@ def _require() -> None:
             "the desk is an extra of its own",
             "install it with: pip install 'cutfiles[desk]'",
         )
+
+
+def _start_by_hand(folder: str) -> None:
+    """Write what this system opens by a double click: it runs this very Python, for this folder."""
+    from cutfiles.disk.files import folder_at, let_run, write_new
+
+    to = folder_at(folder).resolve()
+    name, text = _starter(sys.platform, sys.executable, str(to))
+    write_new(to / name, text.encode(), "a starter is written as a new file")
+    let_run(to / name)
+    click.echo(f"{to / name}: double-click it to open the desk")
+
+
+def _starter(system: str, python: str, folder: str) -> tuple[str, str]:
+    """Return the name and the text of a starter.
+
+    >>> print(_starter("darwin", "/opt/my python", "/home/a's books")[1])
+    #!/bin/sh
+    exec '/opt/my python' -m cutfiles desk --folder '/home/a'"'"'s books'
+    <BLANKLINE>
+    >>> print(_starter("win32", "C:/py.exe", "C:/100% books")[1].splitlines()[1])
+    "C:/py.exe" -m cutfiles desk --folder "C:/100%% books"
+    """
+    if system == "win32":
+        parts = [f'"{part.replace("%", "%%")}"' for part in (python, folder)]
+        return "desk.cmd", f"@echo off\r\n{parts[0]} -m cutfiles desk --folder {parts[1]}\r\n"
+    run = f"{shlex.quote(python)} -m cutfiles desk --folder {shlex.quote(folder)}"
+    # both are the same; files of the first name are opened in a terminal by a double click
+    name = "desk.command" if system == "darwin" else "desk.sh"
+    return name, f"#!/bin/sh\nexec {run}\n"
 
 
 def _run(folder: str, port: int, no_browser: bool, order: Any) -> None:

@@ -1,5 +1,6 @@
 """All pages put together."""
 
+import asyncio
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
@@ -8,12 +9,15 @@ from starlette.exceptions import HTTPException
 from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 
-from cutfiles.desk import exhibit, front
+from cutfiles.desk import book, exhibit, front
 from cutfiles.desk import list as lists
 from cutfiles.desk.desk import Desk
-from cutfiles.desk.guard import Guard
-from cutfiles.desk.pages import HERE, missing, refused
+from cutfiles.desk.guard import Guard, Refusal
+from cutfiles.desk.looks import warm
+from cutfiles.desk.pages import HERE, missing, not_taken, refused
 from cutfiles.errors import CutfilesError
+
+STATIC = HERE / "static"
 
 
 def app_of(desk: Desk, port: int) -> Guard:
@@ -21,17 +25,21 @@ def app_of(desk: Desk, port: int) -> Guard:
 
     @asynccontextmanager
     async def lifespan(_: Starlette) -> AsyncIterator[None]:
+        loads = [asyncio.ensure_future(works.warm(warm)) for works in (desk.quick, desk.works)]
         yield
+        for load in loads:
+            load.cancel()
         desk.end()
 
     app = Starlette(
         routes=[
             *front.ROUTES,
+            *book.ROUTES,
             *lists.ROUTES,
             *exhibit.ROUTES,
-            Mount("/static", StaticFiles(directory=HERE / "static")),
+            Mount("/static", StaticFiles(directory=STATIC)),
         ],
-        exception_handlers={CutfilesError: refused, HTTPException: missing},
+        exception_handlers={CutfilesError: refused, HTTPException: missing, Refusal: not_taken},
         lifespan=lifespan,
     )
     app.state.desk = desk

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from starlette.requests import Request
 
+from cutfiles.desk.books import Books
 from cutfiles.desk.limits import GONE_SECONDS, SILENT_SECONDS
 from cutfiles.desk.lists import Lists
 from cutfiles.desk.works import Job, Works
@@ -25,6 +26,7 @@ class Desk:
         works: what takes longer: files, lists, drawings.
         lists: those that are open.
         marking: held while an exhibit is marked: one window after the other.
+        books: those that are open.
         jobs: long works by the name their pages know them by.
         pages: pages that are open, and when they were last heard of.
         emptied: when the last page was closed; None while one is open, or none ever was.
@@ -37,6 +39,7 @@ class Desk:
     works: Works = field(default_factory=lambda: Works(2))
     lists: Lists = field(default_factory=Lists)
     marking: asyncio.Lock = field(default_factory=asyncio.Lock)
+    books: Books = field(default_factory=Books)
     jobs: dict[str, Job] = field(default_factory=dict)
     pages: dict[str, float] = field(default_factory=dict)
     emptied: float | None = None

@@ -17,6 +17,8 @@ from cutfiles.desk.limits import ANSWER_SECONDS, BODY_SECONDS, UPLOAD_BYTES
 
 DOOR = "/door"
 """Where a browser shows the key once, and gets it as a cookie."""
+BODY = "desk.body"
+"""Where a request's scope has its body (`Counted`)."""
 SAFE = frozenset({"GET", "HEAD"})
 """Methods that change nothing."""
 HEADERS = {
@@ -25,7 +27,8 @@ HEADERS = {
         "connect-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
     ),
     "x-content-type-options": "nosniff",
-    "referrer-policy": "no-referrer",
+    # none to others; with none at all, a form of our own would not say where it comes from either
+    "referrer-policy": "same-origin",
     "cross-origin-opener-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
     "x-frame-options": "DENY",
@@ -81,7 +84,7 @@ class Guard:
                 await said(*self._opened(scope))
                 return
             self._require_key(headers)
-            body = _Counted(receive, headers)
+            body = scope[BODY] = Counted(receive, headers)
             async with asyncio.timeout(ANSWER_SECONDS):
                 await self.app(scope, body, said.send)
         except Refusal as refusal:
@@ -132,11 +135,16 @@ class Guard:
         # a page, not a redirection: where a link led here, a strict cookie would not go along
         page = (
             '<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><title>The desk</title>'
+            '<link rel="icon" href="data:,">'
             '<meta http-equiv="refresh" content="0;url=/"></head>'
             '<body><p><a href="/">Go to the desk</a></p></body></html>'
         )
         cookie = f"{self.cookie}={self.key}; HttpOnly; SameSite=Strict; Path=/"
-        return 200, page.encode(), [(b"set-cookie", cookie.encode())]
+        return (
+            200,
+            page.encode(),
+            [(b"set-cookie", cookie.encode()), (b"referrer-policy", b"no-referrer")],
+        )
 
 
 class _Said:
@@ -168,6 +176,7 @@ class _Said:
             return
         page = (
             '<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><title>Refused</title>'
+            '<link rel="icon" href="data:,">'
             f"</head><body><h1>Refused</h1><p>{escape(refusal.needed)}; "
             f"{escape(refusal.remedy)}.</p></body></html>"
         )
@@ -175,17 +184,30 @@ class _Said:
         await self(refusal.status, page.encode(), [(b"connection", b"close")])
 
 
-class _Counted:
-    """A request's body as it comes in: its bytes counted, its time too."""
+class Counted:
+    """A request's body as it comes in: its bytes counted, its time too.
+
+    Attributes:
+        most: bytes it may have; a page that takes less lowers it.
+
+    """
+
+    most = UPLOAD_BYTES
 
     def __init__(self, receive: Receive, headers: Mapping[str, str]) -> None:
         self._receive, self._bytes, self._whole = receive, 0, False
         told = headers.get("content-length", "0")
-        if not told.isdecimal() or int(told[:20]) > UPLOAD_BYTES:
-            raise _too_large()
+        if not told.isdecimal() or int(told[:20]) > self.most:
+            raise _too_large(self.most)
         self._end = asyncio.get_running_loop().time() + BODY_SECONDS
 
     async def __call__(self) -> Message:
+        """Return the next part of it.
+
+        Raises:
+            Refusal: it is too large, or came too slowly.
+
+        """
         if self._whole:
             return await self._receive()  # tells only whether the client is still there
         try:
@@ -195,13 +217,13 @@ class _Counted:
             raise Refusal(408, "the body came too slowly", "try it again") from None
         self._bytes += len(message.get("body", b""))
         self._whole = not message.get("more_body", False)
-        if self._bytes > UPLOAD_BYTES:
-            raise _too_large()
+        if self._bytes > self.most:
+            raise _too_large(self.most)
         return message
 
 
-def _too_large() -> Refusal:
-    return Refusal(413, f"the desk takes at most {UPLOAD_BYTES >> 20} MB at once", "send less")
+def _too_large(most: int) -> Refusal:
+    return Refusal(413, f"this takes at most {most:,} bytes at once", "send less")
 
 
 def _headers(scope: Scope) -> dict[str, str]:

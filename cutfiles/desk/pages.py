@@ -1,5 +1,6 @@
 """Pages: templates filled on the server, everything in them escaped; and forms as they come in."""
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +11,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
-from cutfiles.desk.guard import SAFE
+from cutfiles.desk.guard import BODY, SAFE, Refusal
 from cutfiles.desk.limits import FIELDS, FILES, FORM_BYTES, UPLOAD_BYTES
 from cutfiles.desk.remedies import told
 from cutfiles.errors import CutfilesError, FileError
@@ -48,10 +49,21 @@ def page(template: str, status: int = 200, **given: Any) -> Response:
     return HTMLResponse(part(template, **given), status)
 
 
-def drawn(picture: bytes) -> Markup:
-    """Return a picture of our own as it stands in a page: the drawing alone, no declaration."""
-    text = picture.decode()
-    return Markup(text[text.index("<svg") :])
+_ROOT = re.compile(r"<svg[^>]*>")
+WHOLE = (0, 0, 297, 210)
+
+
+def drawn(picture: bytes, window: tuple[float, ...] = WHOLE) -> Markup:
+    """Return a picture of our own as it stands in a page, or what of it a window shows.
+
+    Args:
+        picture: SVG, in mm.
+        window: left, top, width and height, mm.
+
+    """
+    root = '<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="{}">'
+    _, text = _ROOT.split(picture.decode(), 1)
+    return Markup(root.format(" ".join(f"{side:g}" for side in window)) + text)
 
 
 async def form_of(request: Request, *, files: bool = False) -> FormData:
@@ -61,10 +73,7 @@ async def form_of(request: Request, *, files: bool = False) -> FormData:
         FileError: it holds too much.
 
     """
-    most = UPLOAD_BYTES if files else FORM_BYTES
-    length = int(request.headers.get("content-length", "0"))
-    if length > most:
-        raise FileError(f"{length} bytes", f"this form holds at most {most}", "send less at once")
+    request.scope[BODY].most = UPLOAD_BYTES if files else FORM_BYTES
     try:
         return await request.form(
             max_files=FILES if files else 0, max_fields=FIELDS, max_part_size=FORM_BYTES
@@ -100,13 +109,18 @@ def missing(request: Request, error: Exception) -> Response:
     """Return that there is no such page, or that it is not for this."""
     status = error.status_code if isinstance(error, HTTPException) else 500
     needed = {404: "there is no such page here", 405: "this page is not for that"}
-    faults = [
-        {
-            "path": "",
-            "place": "",
-            "found": request.url.path,
-            "needed": needed.get(status, "the page cannot be shown"),
-            "remedy": "go back to the desk",
-        }
-    ]
-    return page("refused.html", status, faults=faults, back="/")
+    said = needed.get(status, "the page cannot be shown")
+    return _in_words(status, request.url.path, said, "go back to the desk")
+
+
+def not_taken(request: Request, error: Exception) -> Response:
+    """Return that a body is not taken; what is left of it ends with the line."""
+    assert isinstance(error, Refusal)
+    answer = _in_words(error.status, request.url.path, error.needed, error.remedy)
+    answer.headers["connection"] = "close"
+    return answer
+
+
+def _in_words(status: int, found: str, needed: str, remedy: str) -> Response:
+    one = {"path": "", "place": "", "found": found, "needed": needed, "remedy": remedy}
+    return page("refused.html", status, faults=[one], back="/")

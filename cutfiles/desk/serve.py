@@ -1,6 +1,7 @@
 """Runs a desk until it is stopped, or its last page is closed."""
 
 import asyncio
+import os
 import socket
 import webbrowser
 from collections.abc import Callable
@@ -28,6 +29,8 @@ def line_at(port: int) -> socket.socket:
 
     """
     line = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    if os.name == "posix":  # lines of the run before that are not quite closed are no hindrance
+        line.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         line.bind((LOOPBACK, port))
         line.listen(128)

@@ -11,6 +11,7 @@ import queue
 import threading
 import traceback
 from collections.abc import Callable
+from contextlib import suppress
 from multiprocessing.connection import Connection
 from multiprocessing.context import SpawnContext, SpawnProcess
 from typing import Any
@@ -70,6 +71,11 @@ class Works:
         task = asyncio.ensure_future(asyncio.to_thread(self._run, work, given, seconds))
         task.add_done_callback(self._done)
         return await asyncio.shield(task)
+
+    async def warm(self, load: Work) -> None:
+        """Begin every process, and let each load what its works take, before anybody waits."""
+        with suppress(CutfilesError):
+            await asyncio.gather(*(self.do(load) for _ in self._workers))
 
     def _done(self, task: "asyncio.Future[Any]") -> None:
         self._under_way -= 1

@@ -45,6 +45,17 @@ def write_new(
         one.put({to.name: data}, replace=replace)
 
 
+def let_run(path: str | os.PathLike[str]) -> None:
+    """Let a file of ours be run, as a double click runs it.
+
+    Raises:
+        FileError: the disk refuses.
+
+    """
+    with told(path):
+        os.chmod(path, 0o755)
+
+
 def check_new(path: str | os.PathLike[str], needed: str, *, replace: bool = False) -> None:
     """Refuse a path where something is that must not be replaced, or whose folder is not there."""
     with told(path):

@@ -136,16 +136,28 @@ def _checked(made: Draft, files: list[File], options: Options) -> "FoldedFile":
         DifferenceError: it does not fold into its support.
 
     """
-    from cutfiles.files.fold_check import check_reading, require_folds
-
     # pens, and layers called as a cutter wants them, may not tell valleys from mountains
     told = [file for file in files if FORMATS[file.format].tells_folds(options)]
-    if told:
-        name, form, data = told[0].name, FORMATS[told[0].format], told[0].data
-    else:
-        options, form = Options(), FORMATS[MAIN]
-        name = safe_name(made.slip.book.number) + form.suffix
-        data = write_drawing(made.drawing, form, options)
+    if not told:
+        return checked_drawing(made)
+    return _folds(made, told[0].name, told[0].data, FORMATS[told[0].format], options)
+
+
+def checked_drawing(made: Draft) -> "FoldedFile":
+    """Return the fold check of a support as it would be written, whatever files are made of it.
+
+    Raises:
+        DifferenceError: it does not fold into its support.
+
+    """
+    options, form = Options(), FORMATS[MAIN]
+    name = safe_name(made.slip.book.number) + form.suffix
+    return _folds(made, name, write_drawing(made.drawing, form, options), form, options)
+
+
+def _folds(made: Draft, name: str, data: bytes, form: Format, options: Options) -> "FoldedFile":
+    from cutfiles.files.fold_check import check_reading, require_folds
+
     checked = check_reading(form.read(data), name, made, form, options, compared=True)
     require_folds(checked)
     return checked

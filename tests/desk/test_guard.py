@@ -39,6 +39,7 @@ def test_door_gives_the_key_once_as_a_cookie(desk):
         said = door.headers["set-cookie"]
         assert "HttpOnly" in said
         assert "SameSite=Strict" in said
+        assert door.headers["referrer-policy"] == "no-referrer"
         assert client.get("/door?key=wrong").status_code == 403
         assert client.get("/door").status_code == 403
     with desk.client() as client:
@@ -48,7 +49,7 @@ def test_door_gives_the_key_once_as_a_cookie(desk):
         assert "unsafe" not in page.headers["content-security-policy"]
         assert "frame-ancestors 'none'" in page.headers["content-security-policy"]
         assert page.headers["x-content-type-options"] == "nosniff"
-        assert page.headers["referrer-policy"] == "no-referrer"
+        assert page.headers["referrer-policy"] == "same-origin"
         assert desk.cookie.partition("=")[2] not in page.text
 
 
@@ -110,7 +111,7 @@ def test_a_body_told_too_large_is_refused_before_it_comes(desk):
     head += f"Cookie: {desk.cookie}\r\nOrigin: {desk.origin}\r\n"
     answer = raw(desk, head + f"Content-Length: {limits.UPLOAD_BYTES + 1}\r\n\r\n")
     assert answer.startswith("HTTP/1.1 413")
-    assert "at most 32 MB" in answer
+    assert "at most 33,554,432 bytes" in answer
 
 
 def test_clients_that_stall_hold_nobody_up(desk):

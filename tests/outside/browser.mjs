@@ -2,7 +2,10 @@
 // Each line of the input is a job, {"page", "tablet", "screen", "dark", "steps"}; each line of the output is what was
 // seen, or {"failed"}. Each step is ["key", name] on the focused element,
 // ["focus", selector], ["click", selector], ["tap", selector], ["fill", selector, text], ["drag", selector, dx, dy],
-// ["read", name, expression], ["shot", path] or ["print", path].
+// ["read", name, expression], ["shot", path], ["print", path], ["goto", url], ["type", text], ["wait", expression],
+// ["choose", selector, option], ["upload", selector, path], ["tab", name of a field, key], ["pause", ms], ["download", selector or "Enter", path] or ["axe", name]: what
+// axe-core finds that is serious.
+import { readFileSync } from "node:fs";
 import { createInterface } from "node:readline";
 import { chromium } from "playwright-core";
 
@@ -11,6 +14,24 @@ const browser = await chromium.launch({
   args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync"],
 });
+
+// by keyboard alone, to the field of this name or the button that leads there
+async function tabTo(page, name, key) {
+  for (let i = 0; i < 200; i++) {
+    const [field, to] = await page.evaluate(
+      "[document.activeElement.name, document.activeElement.getAttribute('formaction')]");
+    if (field === name || to?.endsWith(`/${name}`)) return;
+    await page.keyboard.press(key);
+  }
+  throw new Error(`no ${name} is reached by ${key}`);
+}
+
+// a page's policy may forbid what waitForFunction does: look again and again from outside
+async function until(page, expression) {
+  for (const end = Date.now() + 60000; Date.now() < end; await new Promise(done => setTimeout(done, 15)))
+    if (await page.evaluate(expression).catch(() => false)) return;
+  throw new Error(`waited in vain for ${expression}`);
+}
 
 async function look(job) {
   const seen = { errors: [], asked: [], read: {} };
@@ -21,11 +42,11 @@ async function look(job) {
   });
   try {
     const page = await context.newPage();
-    page.setDefaultTimeout(20000);
+    page.setDefaultTimeout(60000);
     page.on("pageerror", error => seen.errors.push(String(error)));
     page.on("console", line => { if (line.type() === "error") seen.errors.push(line.text()); });
     page.on("request", request => seen.asked.push(request.url()));
-    await page.goto(`file://${job.page}`);
+    await page.goto(job.page.includes("://") ? job.page : `file://${job.page}`);
     for (const [what, ...rest] of job.steps) {
       if (what === "key") await page.keyboard.press(rest[0]);
       if (what === "focus") await page.focus(rest[0]);
@@ -43,6 +64,24 @@ async function look(job) {
         await page.mouse.up();
       }
       if (what === "tap") await page.tap(rest[0]);
+      if (what === "goto") await page.goto(rest[0]);
+      if (what === "type") await page.keyboard.type(rest[0]);
+      if (what === "wait") await until(page, rest[0]);
+      if (what === "choose") await page.selectOption(rest[0], rest[1]);
+      if (what === "upload") await page.setInputFiles(rest[0], rest[1]);
+      if (what === "download") {
+        const give = rest[0] === "Enter" ? page.keyboard.press("Enter") : page.click(rest[0]);
+        const [got] = await Promise.all([page.waitForEvent("download"), give]);
+        await got.saveAs(rest[1]);
+      }
+      if (what === "pause") await page.waitForTimeout(rest[0]);
+      if (what === "tab") await tabTo(page, rest[0], rest[1] ?? "Tab");
+      if (what === "axe") {
+        await page.evaluate(readFileSync(new URL("node_modules/axe-core/axe.min.js", import.meta.url), "utf8"));
+        const found = await page.evaluate("axe.run()");
+        seen.read[rest[0]] = found.violations.filter(one => ["serious", "critical"].includes(one.impact))
+          .map(one => `${one.id}: ${one.nodes.slice(0, 3).map(node => node.html).join(" | ")}`);
+      }
     }
   } finally {
     await context.close();

@@ -3,6 +3,7 @@
 import math
 from typing import Any
 
+from cutfiles.draft import Draft
 from cutfiles.files.made import File, Made
 from cutfiles.files.record import MARKS
 from cutfiles.lengths import Lengths
@@ -26,12 +27,30 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
     with a cutter also plan {cutter, seconds, passes [...]}.
     """
     draft = made.draft
-    pattern, film = draft.pattern, draft.support.film
     planned: dict[str, Any] = {}
     if made.plan is not None:
         from cutfiles.report.text.plan import plan_data
 
         planned["plan"] = plan_data(made.plan)
+    return {
+        **support_data(draft),
+        "folded": [
+            {"rule": m.rule, "place": m.place, "found": _um(m.found), "meant": _um(m.meant)}
+            for m in made.measures
+        ],
+        "files": [_file_data(file, folder) for file in made.files],
+        "findings": [finding_data(finding) for finding in made.findings],
+        "verdict": verdict_data(draft.verdict, draft.support),
+        "cautions": [
+            {"rule": one.rule, "message": one.text} for one in cautions(draft.slip, made.machine)
+        ],
+        **planned,
+    }
+
+
+def support_data(draft: Draft) -> dict[str, Any]:
+    """Return a support and its strip as data: those of `made_data` that no file is needed for."""
+    pattern, film = draft.pattern, draft.support.film
     return {
         "number": draft.slip.book.number,
         "title": draft.slip.book.title,
@@ -50,17 +69,6 @@ def made_data(made: Made, folder: str = "") -> dict[str, Any]:
         "film_area_mm2": round(_area(pattern), 1),
         "layers": film.layers,
         "gauge_mm": round(film.gauge, 4),
-        "folded": [
-            {"rule": m.rule, "place": m.place, "found": _um(m.found), "meant": _um(m.meant)}
-            for m in made.measures
-        ],
-        "files": [_file_data(file, folder) for file in made.files],
-        "findings": [finding_data(finding) for finding in made.findings],
-        "verdict": verdict_data(draft.verdict, draft.support),
-        "cautions": [
-            {"rule": one.rule, "message": one.text} for one in cautions(draft.slip, made.machine)
-        ],
-        **planned,
     }
 
 

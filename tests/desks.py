@@ -8,6 +8,17 @@ from dataclasses import dataclass
 import httpx
 from conftest import ROOT
 
+A1 = {
+    "number": "A1",
+    "units": "mm",
+    "height": "203",
+    "width": "133 mm",
+    "spine_width": "34",
+    "opening_angle": "120",
+    "weight": "641 g",
+}
+"""A slip as its fields are filled in."""
+
 
 @dataclass(frozen=True, slots=True)
 class Running:
@@ -52,3 +63,16 @@ def running(folder):
     finally:
         process.terminate()
         process.communicate(timeout=20)
+
+
+def begun(client, values):
+    """Return the address of a new book whose slip says this."""
+    from cutfiles.desk.books import slip_text
+
+    sent = {"slip": ("slip.toml", slip_text(values).encode())}
+    return client.post("/book", files=sent).headers["location"]
+
+
+def form_of(values, base=1, changed="", **more):
+    """Return a book's form as its page sends it."""
+    return {f"slip.{k}": v for k, v in values.items()} | {"base": base, "changed": changed} | more

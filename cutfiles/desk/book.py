@@ -1,0 +1,286 @@
+"""One book: measure it, see it stand, take its files. Every page works without script too."""
+
+import difflib
+from dataclasses import replace
+from typing import Any
+from urllib.parse import quote
+
+from starlette.datastructures import FormData
+from starlette.requests import Request
+from starlette.responses import JSONResponse, RedirectResponse, Response
+from starlette.routing import Route
+
+from cutfiles.desk.books import Book, Values, slip_text, values_of_form, values_of_slip
+from cutfiles.desk.desk import Desk, desk_of
+from cutfiles.desk.limits import QUICK_SECONDS
+from cutfiles.desk.looks import first_look, second_look
+from cutfiles.desk.measures import measures
+from cutfiles.desk.pages import drawn, form_of, page, part, uploaded
+from cutfiles.desk.sections import sections
+from cutfiles.desk.takes import put_files, zip_files
+from cutfiles.disk.files import update, write_new
+from cutfiles.disk.names import safe_name
+from cutfiles.disk.system import sum_of
+from cutfiles.errors import ChangedError
+from cutfiles.job.order import Order
+from cutfiles.lengths import Lengths
+from cutfiles.machine.profile.read import find_cutter, packaged_cutters
+from cutfiles.units import UNITS
+
+_STANDING = (8, 40, 281, 144)
+_FOLDED = (15, 38, 267, 150)
+_FLAT = (8, 37.9, 281, 150)
+"""What of the pictures is shown: the drawing, for heading and notes stand on the page."""
+NEW = {"units": "mm"}
+
+
+def _found(request: Request) -> tuple[Desk, Book]:
+    desk = desk_of(request)
+    return desk, desk.books.find(request.path_params["name"])
+
+
+def _to(book: Book) -> Response:
+    return RedirectResponse(f"/book/{book.name}", 303)
+
+
+# -- books -----------------------------------------------------------------------------------------
+
+
+async def books(request: Request) -> Response:
+    """Return what books are open, and ways to begin another."""
+    return page("books.html", books=[*desk_of(request).books.open.values()])
+
+
+async def begin(request: Request) -> Response:
+    """Open a slip that was sent, or a blank one."""
+    form = await form_of(request, files=True)
+    values: Values = NEW
+    if form.get("slip"):
+        values = values_of_slip(*await uploaded(form, "slip"))
+    return _to(desk_of(request).books.begin(values))
+
+
+async def copy(request: Request) -> Response:
+    """Go on from what a page shows, as another book."""
+    return _to(desk_of(request).books.begin(values_of_form(await form_of(request))))
+
+
+async def away(request: Request) -> Response:
+    """Put a book away."""
+    desk, book = _found(request)
+    del desk.books.open[book.name]
+    return RedirectResponse("/book", 303)
+
+
+# -- one book --------------------------------------------------------------------------------------
+
+
+async def shown(request: Request) -> Response:
+    """Return the page of a book as it is now."""
+    desk, book = _found(request)
+    return await _page(desk, book, book.values)
+
+
+async def _page(
+    desk: Desk, book: Book, values: Values, *, status: int = 200, other: bool = False
+) -> Response:
+    look = await desk.quick.do(first_look, values, desk.order, seconds=QUICK_SECONDS)
+    more = await desk.works.do(second_look, values, desk.order)
+    return page(
+        "book.html",
+        status,
+        book=book,
+        values=values,
+        sections=sections(values),
+        measures=measures(),
+        look=look,
+        standing=_picture(look["standing"], _STANDING),
+        more=_more(more, values),
+        other=other,
+        cutters=packaged_cutters(),
+        order=desk.order,
+    )
+
+
+def _picture(data: bytes | None, window: tuple[float, ...]) -> Any:
+    return drawn(data, window) if data else ""
+
+
+def _more(more: dict[str, Any] | None, values: Values) -> dict[str, Any] | None:
+    if more is None:
+        return None
+    units = next((one for one in UNITS if one == values.get("units")), UNITS[0])
+    return {
+        **more,
+        "folded": drawn(more["folded"], _FOLDED),
+        "flat": drawn(more["flat"], _FLAT),
+        "says": Lengths(units),
+    }
+
+
+async def changed(request: Request) -> Response:
+    """Take up what a page without script says; where another window went on, ask what to do."""
+    desk, book = _found(request)
+    return await _taken_up(desk, book, await form_of(request)) or _to(book)
+
+
+async def _taken_up(desk: Desk, book: Book, form: FormData) -> Response | None:
+    """Take up what a form says; where another window went on, return the page that asks."""
+    values = values_of_form(form)
+    try:
+        book.change(values, "", str(form.get("base", "")))
+    except ChangedError:
+        return await _page(desk, book, values, status=409, other=True)
+    return None
+
+
+async def look(request: Request) -> Response:
+    """Return what changes on the page while somebody types, as parts of it."""
+    desk, book = _found(request)
+    form = await form_of(request)
+    values = values_of_form(form)
+    try:
+        book.change(values, str(form.get("changed", "")), str(form.get("base", "")))
+    except ChangedError as error:
+        return JSONResponse({"told": str(error.fault)}, 409)
+    version = book.version
+    seen = await desk.quick.do(first_look, values, desk.order, seconds=QUICK_SECONDS)
+    paths = [one.path for section in sections(values) for one in section.fields]
+    return JSONResponse(
+        {
+            "version": version,
+            "can": book.can,
+            "standing": _picture(seen["standing"], _STANDING),
+            "verdict": part("verdict.html", look=seen),
+            "fields": {
+                path: part("said.html", path=path, look=seen)
+                for path in paths
+                if path in seen["read"] or path in seen["said"]
+            },
+            "wrong": [
+                path
+                for path, said in seen["said"].items()
+                if any(one["kind"] == "wrong" for one in said)
+            ],
+        }
+    )
+
+
+async def more(request: Request) -> Response:
+    """Return what takes longer: folded view, numbers, reasons."""
+    desk, book = _found(request)
+    version, values = book.version, book.values
+    seen = await desk.works.do(second_look, values, desk.order)
+    return JSONResponse({"version": version, "more": part("more.html", more=_more(seen, values))})
+
+
+async def moved(request: Request) -> Response:
+    """Undo a step, or do it again; what was typed since counts as one."""
+    desk, book = _found(request)
+    if asks := await _taken_up(desk, book, await form_of(request)):
+        return asks
+    book.move(-1 if request.url.path.endswith("/undo") else 1, str(book.version))
+    return _to(book)
+
+
+# -- files -----------------------------------------------------------------------------------------
+
+
+def _order(desk: Desk, form: FormData) -> Order:
+    """Return the desk's order as a page changes it."""
+    cutter = str(form.get("make.cutter", ""))
+    papers: dict[str, Any] = {"A4": "A4", "Letter": "Letter", "none": None}
+    changes: dict[str, Any] = {
+        "paper": papers.get(str(form.get("make.paper")), desk.order.paper),
+        "anyway": "make.anyway" in form,
+        "png": "make.png" in form,
+    }
+    if cutter in packaged_cutters():  # a name of ours, never a path
+        changes["cutter"] = find_cutter(cutter)
+    return replace(desk.order, **changes)
+
+
+async def zipped(request: Request) -> Response:
+    """Return the files of what a page shows, in a zip."""
+    desk, _ = _found(request)
+    form = await form_of(request)
+    name, data = await desk.works.do(zip_files, values_of_form(form), _order(desk, form))
+    return _download(data, f"{name}.zip", "application/zip")
+
+
+def _download(data: bytes, name: str, kind: str) -> Response:
+    plain = "".join(sign if sign.isascii() and sign not in '"\\' else "_" for sign in name)
+    said = f"attachment; filename=\"{plain}\"; filename*=UTF-8''{quote(name)}"
+    return Response(data, media_type=kind, headers={"content-disposition": said})
+
+
+async def put(request: Request) -> Response:
+    """Make the files of a book in the desk's folder, or in one in it."""
+    desk, book = _found(request)
+    form = await form_of(request)
+    if asks := await _taken_up(desk, book, form):
+        return asks
+    inner = str(form.get("make.folder", "")).strip()
+    folder = desk.within(inner) if inner else desk.folder
+    done = await desk.works.do(put_files, book.values, _order(desk, form), str(folder))
+    return page("made.html", book=book, done=done, folder=str(folder))
+
+
+# -- slips -----------------------------------------------------------------------------------------
+
+
+async def slip(request: Request) -> Response:
+    """Return the slip of a book as a file."""
+    _, book = _found(request)
+    return _download(slip_text(book.values).encode(), _slip_name(book), "application/toml")
+
+
+def _slip_name(book: Book) -> str:
+    return f"{safe_name(book.values.get('number', 'slip'))}.toml"
+
+
+async def save(request: Request) -> Response:
+    """Save the slip of a book in the desk's folder: as a new file, or the one it was saved into."""
+    desk, book = _found(request)
+    if asks := await _taken_up(desk, book, await form_of(request)):
+        return asks
+    name = _slip_name(book)
+    path, data = desk.within(name), slip_text(book.values).encode()
+    if book.saved is not None and book.saved[0] == name:
+        update(path, data, book.saved[1])
+    else:
+        write_new(path, data, "a slip is saved into a new file")
+    book.saved = name, sum_of(data)
+    return _to(book)
+
+
+async def compare(request: Request) -> Response:
+    """Return how a slip that was sent differs from the book on the desk."""
+    _, book = _found(request)
+    name, data = await uploaded(await form_of(request, files=True), "slip")
+    other, own = values_of_slip(name, data), book.values
+    paths = [path for path in {**own, **other} if own.get(path) != other.get(path)]
+    lines = difflib.unified_diff(
+        slip_text(other).splitlines(), slip_text(own).splitlines(), name, "on the desk", n=0
+    )
+    rows = [(path, other.get(path, ""), own.get(path, "")) for path in paths]
+    return page("compare.html", book=book, name=name, rows=rows, lines="\n".join(lines))
+
+
+ROUTES = (
+    Route("/book", books),
+    Route("/book", begin, methods=["POST"]),
+    Route("/book/copy", copy, methods=["POST"]),
+    Route("/book/{name:str}", shown),
+    Route("/book/{name:str}", changed, methods=["POST"]),
+    Route("/book/{name:str}/away", away, methods=["POST"]),
+    Route("/book/{name:str}/look", look, methods=["POST"]),
+    Route("/book/{name:str}/more", more),
+    Route("/book/{name:str}/zip", zipped, methods=["POST"]),
+    Route("/book/{name:str}/put", put, methods=["POST"]),
+    Route("/book/{name:str}/slip.toml", slip),
+    Route("/book/{name:str}/save", save, methods=["POST"]),
+    Route("/book/{name:str}/compare", compare, methods=["POST"]),
+    Route("/book/{name:str}/undo", moved, methods=["POST"]),
+    Route("/book/{name:str}/redo", moved, methods=["POST"]),
+)
