@@ -8,12 +8,13 @@ machine), bodies that are too large or too slow.
 import asyncio
 import secrets
 from collections.abc import Mapping
+from contextlib import suppress
 from html import escape
 from urllib.parse import parse_qs
 
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from cutfiles.desk.limits import ANSWER_SECONDS, BODY_SECONDS, UPLOAD_BYTES
+from cutfiles.desk.limits import ANSWER_SECONDS, BODY_SECONDS, DRAIN_SECONDS, UPLOAD_BYTES
 
 DOOR = "/door"
 """Where a browser shows the key once, and gets it as a cookie."""
@@ -84,7 +85,7 @@ class Guard:
                 await said(*self._opened(scope))
                 return
             self._require_key(headers)
-            body = scope[BODY] = Counted(receive, headers)
+            body = scope[BODY] = said.body = Counted(receive, headers)
             async with asyncio.timeout(ANSWER_SECONDS):
                 await self.app(scope, body, said.send)
         except Refusal as refusal:
@@ -152,10 +153,13 @@ class _Said:
 
     def __init__(self, send: Send) -> None:
         self._send, self._begun = send, False
+        self.body: Counted | None = None
 
     async def send(self, message: Message) -> None:
         if message["type"] == "http.response.start":
             self._begun = True
+            if self.body is not None:
+                await self.body.drain()  # who still sends hears no answer, only a line cut off
             told = {name for name, _ in message["headers"]}
             message["headers"] = [
                 *message["headers"],
@@ -220,6 +224,14 @@ class Counted:
         if self._bytes > self.most:
             raise _too_large(self.most)
         return message
+
+    async def drain(self) -> None:
+        """Let what still comes go by, for a while."""
+        self.most = UPLOAD_BYTES
+        self._end = min(self._end, asyncio.get_running_loop().time() + DRAIN_SECONDS)
+        with suppress(Refusal):
+            while not self._whole:
+                await self()
 
 
 def _too_large(most: int) -> Refusal:

@@ -12,6 +12,8 @@ HEAD_SECONDS = 10.0
 """So long may a client take over a request's head; then the line is dropped."""
 BODY_SECONDS = 60.0
 """So long may it take over the body."""
+DRAIN_SECONDS = 5.0
+"""So long is what nobody reads of a refused body let go by before the answer."""
 ANSWER_SECONDS = 900.0
 """So long may a request last in all, its answer read."""
 CONNECTIONS = 64
