@@ -27,8 +27,15 @@ from cutfiles.support.straps import straps
 THREE = {"construction": "plain", "gauge": "5 mil", "layers": 3}
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
+def on_paper():
+    """Yield each sample on one paper, in turn, and the first on both."""
+    papers = list(PAPERS)
+    for i, path in enumerate(sample_slips()):
+        for paper in papers if i == 0 else (papers[i % 2],):
+            yield pytest.param(path, paper, id=f"{path.stem}-{paper}")
+
+
+@pytest.mark.parametrize(("path", "paper"), list(on_paper()))
 def test_samples(path, paper):
     made = draft_of(read_slip(path))
     data = bench_card(made, paper)
@@ -44,7 +51,7 @@ def test_a_letter_on_another_is_noticed():
         check_apart(close)
 
 
-@settings(max_examples=drawn(60))
+@settings(max_examples=drawn(40))
 @given(slips())
 def test_any_support_is_tidy(slip):
     data = bench_card(draft_of(slip), "Letter")
