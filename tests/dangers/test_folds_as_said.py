@@ -140,6 +140,26 @@ def test_what_hangs_loose_is_in_the_graph():
     assert [round(size, 3) for _, size in graph.loose] == [30.0]
 
 
+@pytest.mark.parametrize(("apart", "kinds"), [(0.06, "CVV"), (0.2, "VVV")])
+def test_a_stretch_between_two_layers_creases_is_a_slit_as_long_as_a_files_step(apart, kinds):
+    """A long fold, a crease of one layer above it, of the other below, `apart` beside it.
+
+    Rounding in a file parts creases that meet: their stretch of the fold, under 0.1 mm, cannot
+    fold and is a slit. 0.2 mm apart they do not meet, and the film between them is folded.
+    """
+    graph = drawn(
+        [
+            SQUARE,
+            ("V", [(0, 20), (60, 20)]),
+            ("M", [(30, 20), (30, 40)]),
+            ("M", [(30 + apart, 0), (30 + apart, 20)]),
+        ]
+    )
+    level = [edge for edge in graph.edges if graph.vertices[edge.a].y == 20.0]
+    stretches = [edge for edge in level if graph.vertices[edge.b].y == 20.0]
+    assert sorted(edge.kind for edge in stretches if edge.kind in "CV") == sorted(kinds)
+
+
 @pytest.mark.parametrize(("gap", "closes"), [(0.0, True), (0.04, True), (0.2, False), (0.4, False)])
 def test_an_outline_that_nearly_closes(gap, closes):
     """Two units of a plotter, 0.05 mm, are closed; 0.2 mm are film that holds on."""
