@@ -3,7 +3,8 @@
 A sheet that is cut is frozen: its pieces and places stay, whatever becomes of the list. Of the
 others those pieces stay that are still wanted. A new piece goes where the old one of its support
 lay, else into free film of another sheet that is not cut, else onto a new one. So one row that
-changes changes two sheets at most, as long as its old pieces lay on one.
+changes changes two sheets at most where its old pieces lay on one: posts are brought beside their
+strip where there is room. Else it is one sheet more than they lay on, at most.
 """
 
 from collections import Counter
@@ -231,10 +232,38 @@ class _Relay:
         pieces = [replace(p, count=counts[p.key]) for p in self.work.pieces if counts[p.key]]
         films = [self.pool[film.name] for film in self.work.films]
         done = lay_out(pieces, films, self.work.rules)
-        for laid in done.sheets:
-            self.last += 1
-            self.sheets[self.last] = KeptSheet(number=self.last, laid=laid)
+        new = range(self.last + 1, self.last + 1 + len(done.sheets))
+        for number, laid in zip(new, done.sheets, strict=True):
+            self.sheets[number] = KeptSheet(number=number, laid=laid)
+        self.last += len(done.sheets)
+        self._gather(new)
         return done.unplaced
+
+    def _gather(self, new: Sequence[int]) -> None:
+        """Bring what belongs to one support onto the sheet of its largest piece, where it fits.
+
+        What lies together changes one sheet when it changes, not two, and comes to hand at once.
+        """
+        where: dict[str, list[tuple[int, Lying]]] = {}
+        for number in new:
+            for lying in self.sheets[number].laid.pieces:
+                where.setdefault(self.work.owner(lying.name), []).append((number, lying))
+        for lies in where.values():
+            home, largest = max(lies, key=lambda one: (one[1].width * one[1].height, -one[0]))
+            away = [(number, lying) for number, lying in lies if number != home]
+            if away and all(lying.key != largest.key for _, lying in away):
+                self._bring(away, home)
+
+    def _bring(self, away: Sequence[tuple[int, Lying]], home: int) -> None:
+        """Lay pieces onto another sheet, all or none."""
+        loose = [replace(self.pieces[lying.key], count=1) for _, lying in away]
+        if not self._alike(home, loose) or not self._on_any(loose, [home]):
+            return
+        for number, lying in away:
+            rest = [*self.sheets[number].laid.pieces]
+            rest.remove(lying)
+            self._put(number, rest)
+            self.free.pop(number, None)
 
 
 def _has(film: Supply, laid: LaidSheet) -> bool:

@@ -196,3 +196,43 @@ def test_any_history_keeps_the_count_and_what_is_cut(seed):
                 pieces[at], height=pieces[at].height + 4, shape=f"{pieces[at].shape}+"
             )
     assert len(sheets) <= last
+
+
+@pytest.fixture(scope="module")
+def posted():
+    """Strips with the posts of their legs, on short sheets: not all find room beside their own."""
+    posts = [piece(f"A{i} · left post", 50 + i, 70 + i, count=2) for i in range(14)]
+    rules = replace(QUICK, longest=600)
+    return work([*some(14), *posts], rules=rules)
+
+
+def spread(sheets):
+    """The supports that lie on several sheets, and on which."""
+    on = {}
+    for sheet in sheets:
+        for lying in sheet.laid.pieces:
+            on.setdefault(owner(lying.name), set()).add(sheet.number)
+    return {name: numbers for name, numbers in on.items() if len(numbers) > 1}
+
+
+def test_a_support_lies_on_one_sheet_where_there_is_room(posted, monkeypatch):
+    gathered = relay((), posted).sheets
+    monkeypatch.setattr(late._Relay, "_gather", lambda self, new: None)
+    scattered = relay((), posted).sheets
+    assert len(spread(gathered)) < len(spread(scattered))
+    assert names(gathered) == names(scattered)
+    assert len(gathered) <= len(scattered)
+
+
+def test_a_row_changes_one_sheet_more_than_it_lay_on_at_most(posted):
+    before = relay((), posted).sheets
+    lie = {owner(p.name): set() for p in posted.pieces} | spread(before)
+    for name, numbers in lie.items():
+        new = [
+            replace(p, width=p.width + 9, height=p.height + 9, shape="new")
+            if owner(p.name) == name
+            else p
+            for p in posted.pieces
+        ]
+        after = relay(before, replace(posted, pieces=new), len(before)).sheets
+        assert len(changed(before, after)) <= max(1, len(numbers)) + 1
