@@ -9,7 +9,7 @@ from starlette.exceptions import HTTPException
 from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 
-from cutfiles.desk import book, exhibit, front
+from cutfiles.desk import book, drawing, exhibit, front, plan
 from cutfiles.desk import list as lists
 from cutfiles.desk.desk import Desk
 from cutfiles.desk.guard import Guard, Refusal
@@ -37,6 +37,8 @@ def app_of(desk: Desk, port: int) -> Guard:
             *book.ROUTES,
             *lists.ROUTES,
             *exhibit.ROUTES,
+            *drawing.ROUTES,
+            *plan.ROUTES,
             Mount("/static", StaticFiles(directory=STATIC)),
         ],
         exception_handlers={CutfilesError: refused, HTTPException: missing, Refusal: not_taken},

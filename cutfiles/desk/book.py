@@ -3,7 +3,6 @@
 import difflib
 from dataclasses import replace
 from typing import Any
-from urllib.parse import quote
 
 from starlette.datastructures import FormData
 from starlette.requests import Request
@@ -15,7 +14,7 @@ from cutfiles.desk.desk import Desk, desk_of
 from cutfiles.desk.limits import QUICK_SECONDS
 from cutfiles.desk.looks import first_look, second_look
 from cutfiles.desk.measures import measures
-from cutfiles.desk.pages import drawn, form_of, page, part, uploaded
+from cutfiles.desk.pages import as_file, drawn, form_of, page, part, uploaded
 from cutfiles.desk.sections import sections
 from cutfiles.desk.takes import put_files, zip_files
 from cutfiles.disk.files import update, write_new
@@ -205,13 +204,7 @@ async def zipped(request: Request) -> Response:
     desk, _ = _found(request)
     form = await form_of(request)
     name, data = await desk.works.do(zip_files, values_of_form(form), _order(desk, form))
-    return _download(data, f"{name}.zip", "application/zip")
-
-
-def _download(data: bytes, name: str, kind: str) -> Response:
-    plain = "".join(sign if sign.isascii() and sign not in '"\\' else "_" for sign in name)
-    said = f"attachment; filename=\"{plain}\"; filename*=UTF-8''{quote(name)}"
-    return Response(data, media_type=kind, headers={"content-disposition": said})
+    return as_file(data, f"{name}.zip", "application/zip")
 
 
 async def put(request: Request) -> Response:
@@ -232,7 +225,7 @@ async def put(request: Request) -> Response:
 async def slip(request: Request) -> Response:
     """Return the slip of a book as a file."""
     _, book = _found(request)
-    return _download(slip_text(book.values).encode(), _slip_name(book), "application/toml")
+    return as_file(slip_text(book.values).encode(), _slip_name(book), "application/toml")
 
 
 def _slip_name(book: Book) -> str:

@@ -7,8 +7,11 @@ from pathlib import Path
 from starlette.requests import Request
 
 from cutfiles.desk.books import Books
+from cutfiles.desk.edited import Drawing
 from cutfiles.desk.limits import GONE_SECONDS, SILENT_SECONDS
 from cutfiles.desk.lists import Lists
+from cutfiles.desk.sheets import Sheet
+from cutfiles.desk.sittings import Sittings
 from cutfiles.desk.works import Job, Works
 from cutfiles.disk.names import is_plain, safe_name
 from cutfiles.errors import FileError, shown
@@ -27,6 +30,8 @@ class Desk:
         lists: those that are open.
         marking: held while an exhibit is marked: one window after the other.
         books: those that are open.
+        drawings: edited ones that are open.
+        sheets: those at the machine.
         jobs: long works by the name their pages know them by.
         pages: pages that are open, and when they were last heard of.
         emptied: when the last page was closed; None while one is open, or none ever was.
@@ -40,6 +45,8 @@ class Desk:
     lists: Lists = field(default_factory=Lists)
     marking: asyncio.Lock = field(default_factory=asyncio.Lock)
     books: Books = field(default_factory=Books)
+    drawings: Sittings[Drawing] = field(default_factory=lambda: Sittings("drawing", 12))
+    sheets: Sittings[Sheet] = field(default_factory=lambda: Sittings("sheet", 24))
     jobs: dict[str, Job] = field(default_factory=dict)
     pages: dict[str, float] = field(default_factory=dict)
     emptied: float | None = None

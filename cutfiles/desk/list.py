@@ -3,7 +3,6 @@
 import asyncio
 from dataclasses import replace
 from typing import Any
-from urllib.parse import quote
 
 from starlette.datastructures import FormData
 from starlette.requests import Request
@@ -16,7 +15,7 @@ from cutfiles.desk.exhibits import Wish, make_list, put_round
 from cutfiles.desk.folder import file_in, names_in
 from cutfiles.desk.limits import FILES_SHOWN, UPLOAD_BYTES
 from cutfiles.desk.lists import OpenList, Step
-from cutfiles.desk.pages import form_of, page, part, uploaded
+from cutfiles.desk.pages import as_file, form_of, page, part, uploaded
 from cutfiles.desk.readings import Source, field_word, file_name, kept_of, row_of, told_of
 from cutfiles.desk.remedies import remedy_of
 from cutfiles.desk.works import Job
@@ -158,10 +157,8 @@ async def download(request: Request) -> Response:
     which = 0 if request.url.path.endswith(".csv") else 1
     data = (await desk.works.do(kept_of, _source(desk, one)))[which]
     name = _kept_names(one)[which]
-    plain = "".join(c if c.isascii() and c.isprintable() and c not in '"\\' else "_" for c in name)
-    said = f"attachment; filename=\"{plain}\"; filename*=UTF-8''{quote(name)}"
     kind = ("text/csv; charset=utf-8", "application/toml")[which]
-    return Response(data, media_type=kind, headers={"content-disposition": said})
+    return as_file(data, name, kind)
 
 
 async def keep(request: Request) -> Response:

@@ -3,6 +3,7 @@
 import re
 from pathlib import Path
 from typing import Any
+from urllib.parse import quote
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
@@ -64,6 +65,16 @@ def drawn(picture: bytes, window: tuple[float, ...] = WHOLE) -> Markup:
     root = '<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="{}">'
     _, text = _ROOT.split(picture.decode(), 1)
     return Markup(root.format(" ".join(f"{side:g}" for side in window)) + text)
+
+
+def as_file(data: bytes, name: str, kind: str) -> Response:
+    """Return bytes as a file to be kept, under a name; `kind` is its media type."""
+    plain = "".join(
+        sign if sign.isascii() and sign.isprintable() and sign not in '"\\' else "_"
+        for sign in name
+    )
+    said = f"attachment; filename=\"{plain}\"; filename*=UTF-8''{quote(name)}"
+    return Response(data, media_type=kind, headers={"content-disposition": said})
 
 
 async def form_of(request: Request, *, files: bool = False) -> FormData:
