@@ -1,10 +1,17 @@
 """Printed pages read back by general PDF libraries: letters with their places, drawn lines, mm."""
 
+import ctypes
 import itertools
+import math
 
 import pypdfium2
+import pypdfium2.raw as raw
 
 MM = 25.4 / 72
+POINTS = 7.0
+"""The smallest letters of any page: read at arm's length."""
+CONTRAST = 4.5
+"""The least of letters against their paper, WCAG 2."""
 
 
 def text_of(data):
@@ -27,8 +34,9 @@ def letters(page):
             yield char, left, bottom, right, top
 
 
-def check_tidy(data, margin=8.0):
-    """Every letter inside the page's margins, and none on another."""
+def check_tidy(data, margin=8.0, points=POINTS):
+    """Every letter inside the page's margins, none on another, none small or pale."""
+    check_type(data, points)
     for page in pypdfium2.PdfDocument(data):
         width, height = (v * MM for v in page.get_size())
         found = sorted(letters(page), key=lambda one: one[1])
@@ -39,6 +47,38 @@ def check_tidy(data, margin=8.0):
             assert right <= width - margin, (char, right)
             assert top <= height - margin, (char, top)
         check_apart(found)
+
+
+def type_of(data):
+    """Every letter of a PDF: the letter, its size in points, and its grey, 0 black to 1 white."""
+    for page in pypdfium2.PdfDocument(data):
+        text = page.get_textpage()
+        for i in range(text.count_chars()):
+            letter = text.get_text_range(i, 1)
+            if not letter.strip():
+                continue
+            matrix = raw.FS_MATRIX()
+            assert raw.FPDFText_GetMatrix(text, i, matrix)
+            size = raw.FPDFText_GetFontSize(text, i) * math.hypot(matrix.b, matrix.d)
+            red, green, blue, alpha = (ctypes.c_uint() for _ in range(4))
+            assert raw.FPDFText_GetFillColor(text, i, red, green, blue, alpha)
+            yield letter, size, max(red.value, green.value, blue.value) / 255
+
+
+def contrast(grey):
+    """WCAG 2's contrast with white paper."""
+    light = grey / 12.92 if grey <= 0.04045 else ((grey + 0.055) / 1.055) ** 2.4
+    return 1.05 / (light + 0.05)
+
+
+def check_type(data, points=POINTS):
+    """Every letter large enough, and black enough for its paper."""
+    found = list(type_of(data))
+    assert found
+    small = {(letter, round(size, 2)) for letter, size, _ in found if size < points}
+    assert not small, f"under {points} points: {sorted(small)}"
+    # white letters stand on black
+    assert {grey for _, _, grey in found if grey < 1 and contrast(grey) < CONTRAST} == set(), "pale"
 
 
 def check_apart(found):
@@ -56,8 +96,6 @@ def check_apart(found):
 
 def segments(page, width=None):
     """Straight lines drawn on a page as ((x, y), (x, y)), mm; `width`: only those of this width."""
-    import pypdfium2.raw as raw
-
     for thing in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH]):
         matrix, stroke = thing.get_matrix(), raw.c_float()
         raw.FPDFPageObj_GetStrokeWidth(thing, stroke)

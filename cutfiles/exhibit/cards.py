@@ -8,12 +8,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cutfiles.lengths import Lengths
-from cutfiles.report.printed.paper import SOFT, Paper, PaperName
+from cutfiles.report.printed.paper import LEAST, SOFT, Paper, PaperName
 from cutfiles.report.printed.script import wrapped
 from cutfiles.units import Units
 
 _SIZE, _LEADING, _PAD = 2.7, 1.25, 1.3
-_FOOT = 2.3
+_FOOT = LEAST
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -250,11 +250,11 @@ def _head(
         page.text(
             (at, y),
             column.title,
-            2.4,
+            LEAST,
             anchor="end" if anchor == "end" else "start",
             grey=SOFT,
             width=width - 1.0,
-            least=1.6,
+            least=LEAST,
         )
         x += width
     page.line([(box.left, y - 1.5), (box.right, y - 1.5)], width=0.3)

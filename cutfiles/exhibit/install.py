@@ -83,8 +83,9 @@ def _block(page: Paper, box: Box, one: Placed) -> None:
     used = page.text((box.left + 2.0, y), one.number, 4.4, bold=True, width=_PICTURE)
     where = " · ".join(text for text in (one.title, one.opening, one.shelf_mark) if text)
     left = box.left + used + 5.0
-    page.text((left, y), where, 2.8, width=box.right - left - 34.0, least=2.0)
-    page.text((box.right - 2.0, y), one.stage, 2.6, anchor="end", bold=True, width=31.0, least=1.8)
+    page.text((left, y), where, 2.8, width=box.right - left - 34.0, least=LEAST)
+    at = (box.right - 2.0, y)
+    page.text(at, one.stage, 2.6, anchor="end", bold=True, width=31.0, least=LEAST)
     wide, high = one.extent
     if wide:
         scale = min((_PICTURE - 6.0) / wide, 26.0 / max(high, 1.0), 0.5)
@@ -121,4 +122,4 @@ def _sign_off(page: Paper) -> None:
         "spine clear ☐   straps lie flat ☐   nothing rocks ☐   light measured ______ lux   "
         "installed by ____________  date ________"
     ).replace("☐", "[  ]")
-    page.text((box.left, box.bottom + 2.0), text, 2.4, width=box.width, least=1.8)
+    page.text((box.left, box.bottom + 2.0), text, LEAST, width=box.width, least=LEAST)

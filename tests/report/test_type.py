@@ -1,13 +1,10 @@
 """Every printed page is read at arm's length, in grey too; every panel is seen for what it is."""
 
-import ctypes
 import math
 
-import pypdfium2
-import pypdfium2.raw as raw
 import pytest
 from conftest import BOOK, plain, sample_slips
-from pages import check_tidy
+from pages import check_tidy, check_type
 from strategies import sound_slips
 
 from cutfiles.bench.slip import slip_from
@@ -21,40 +18,6 @@ from cutfiles.report.printed.paper import LEAST as LEAST_LETTERS
 from cutfiles.report.printed.paper import Paper
 from cutfiles.report.printed.template import template
 from cutfiles.support.design import design
-
-POINTS = 7.0
-CONTRAST = 4.5
-
-
-def type_of(data):
-    """Every letter of a PDF: the letter, its size in points, and its grey, 0 black to 1 white."""
-    for page in pypdfium2.PdfDocument(data):
-        text = page.get_textpage()
-        for i in range(text.count_chars()):
-            letter = text.get_text_range(i, 1)
-            if not letter.strip():
-                continue
-            matrix = raw.FS_MATRIX()
-            assert raw.FPDFText_GetMatrix(text, i, matrix)
-            size = raw.FPDFText_GetFontSize(text, i) * math.hypot(matrix.b, matrix.d)
-            red, green, blue, alpha = (ctypes.c_uint() for _ in range(4))
-            assert raw.FPDFText_GetFillColor(text, i, red, green, blue, alpha)
-            yield letter, size, max(red.value, green.value, blue.value) / 255
-
-
-def contrast(grey):
-    """WCAG 2's contrast with white paper."""
-    light = grey / 12.92 if grey <= 0.04045 else ((grey + 0.055) / 1.055) ** 2.4
-    return 1.05 / (light + 0.05)
-
-
-def check_type(data):
-    found = list(type_of(data))
-    assert found
-    small = {(letter, round(size, 2)) for letter, size, _ in found if size < POINTS}
-    assert not small
-    # white letters stand on black
-    assert {grey for _, _, grey in found if grey < 1 and contrast(grey) < CONTRAST} == set()
 
 
 @pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)

@@ -32,7 +32,7 @@ def coupon_card(coupon: Coupon, paper: PaperName = "A4", *, machine: Machine = "
     page.text((box.left, box.top - 6.0), words.title, 6.0, bold=True, width=box.width, least=3.0)
     count = f"{len(coupon.pieces)} pieces"
     said = f"{coupon.number} · {count} of polyester film, {coupon.film.gauge_text}"
-    page.text((box.left, box.top - 11.5), said, _TEXT, width=box.width, least=2.0)
+    page.text((box.left, box.top - 11.5), said, _TEXT, width=box.width, least=LEAST)
     top, column = box.top - 16.0, box.right - _PICTURE
     picture = Box(column, top - 70.0, box.right, top)
     {"crease": _crease, "post": _post, "corner": _corner}[coupon.name](page, coupon, picture)
@@ -70,7 +70,7 @@ def _table(page: Paper, columns: Sequence[str], rows: Sequence[str], box: Box) -
     wide = (box.width - first) / (len(heads) - 1)
     lefts = [box.left, *(box.left + first + i * wide for i in range(len(heads) - 1)), box.right]
     for x, head in zip(lefts, heads, strict=False):
-        page.text((x + 1.0, box.top - 4.0), head, _TEXT, bold=True, width=wide - 1.5, least=1.8)
+        page.text((x + 1.0, box.top - 4.0), head, _TEXT, bold=True, width=wide - 1.5, least=LEAST)
     top = box.top - 5.6
     bottom = page.ruled(lefts, top, _ROW, len(rows))
     for i, row in enumerate(rows):

@@ -13,18 +13,20 @@ from cutfiles.bench.book import SIDES, SideName
 from cutfiles.draft import Draft
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.marks import draw_mark
-from cutfiles.report.printed.paper import DOTTED, SOFT, Paper, PaperName
+from cutfiles.report.printed.paper import DOTTED, LEAST, SOFT, Paper, PaperName
 from cutfiles.support.standing import board_of, initial
 from cutfiles.support.states import State
 from cutfiles.words.bench import guessed_text
 from cutfiles.words.verdict import ESTIMATED
 
-_SIZES = ((62.0, 30.0), (44.0, 24.0), (27.0, 22.0), (20.0, 14.0))
+_SIZES = ((62.0, 30.0), (44.0, 24.0), (27.0, 30.0), (20.0, 30.0))
 """Width and height of a label, mm; the largest that fits the base is taken."""
 _PITCH = (63.0, 33.0)
 _CLEAR = 2.0
-_TEXT, _LINE, _SMALLEST = 2.5, 3.0, 1.1
-"""Size and distance of lines, mm; the smallest letters of a small base."""
+_NARROW = 40.0
+"""A narrower label has its lines below the code, mm."""
+_LINE = 3.0
+"""Distance of lines, mm."""
 UNWEIGHED = ESTIMATED.strip(" ()")
 """What a label says of a book that nobody weighed."""
 _SHORTEST = 18.0
@@ -73,7 +75,7 @@ def labels_page(drafts: Sequence[Draft], paper: PaperName = "A4") -> bytes:
         paper: A4 or Letter.
 
     """
-    page = Paper(paper, "labels for the bases", least=_SMALLEST)
+    page = Paper(paper, "labels for the bases")
     columns = int(page.box.width / _PITCH[0])
     rows = int((page.box.height - 8.0) / _PITCH[1])
     labels = [label for draft in drafts for label in labels_of(draft)]
@@ -115,19 +117,26 @@ LABEL_PAPERS: dict[PaperName, LabelPaper] = {
 def label_paper(labels: Sequence[Label], paper: PaperName = "A4") -> bytes:
     """Return labels as PDF for pages of labels, each in the middle of its own."""
     form = LABEL_PAPERS[paper]
-    page = Paper(paper, "labels for the bases, on label paper", least=_SMALLEST)
+    page = Paper(paper, "labels for the bases, on label paper")
     for i, label in enumerate(labels):
         place = i % (form.columns * form.rows)
         if i and place == 0:
             page.new_page()
         column, row = place % form.columns, place // form.columns
-        most = (form.width - 2.0) / label.width, (form.height - 1.0) / label.height
-        scale = min(1.0, *most)
-        width, height = label.width * scale, label.height * scale
+        width, height = _fitted(label, form)
         x = form.left + column * form.across + (form.width - width) / 2
         y = page.size.height - form.top - row * form.down - (form.height - height) / 2
         _label(page, label, Box(x, y - height, x + width, y))
     return page.pdf()
+
+
+def _fitted(label: Label, form: LabelPaper) -> tuple[float, float]:
+    """Return width and height of a label on label paper, mm; a narrow one is only cut short."""
+    most = (form.width - 2.0) / label.width, (form.height - 1.0) / label.height
+    scale = min(1.0, *most)
+    if label.width < _NARROW:
+        return label.width, min(label.height, form.height - 1.0)
+    return label.width * scale, label.height * scale
 
 
 def _head(page: Paper) -> None:
@@ -179,21 +188,24 @@ def essentials(draft: Draft) -> str:
 
 def _label(page: Paper, label: Label, box: Box) -> None:
     page.box_line(box, width=0.1, dashes=DOTTED, grey=SOFT)
-    code = min(22.0, box.height - 2.0, box.width * 0.42)
+    if box.width < _NARROW:
+        _narrow(page, label, box)
+        return
+    code = min(22.0, box.height - 4.5, box.width * 0.42)
     text = label.code
     if code < _SHORTEST:
-        text = f"{label.number}\nrevision {label.revision}"
+        text = _short_code(label)
     corner = Box(box.right - code - 1.0, box.top - code - 1.0, box.right - 1.0, box.top - 1.0)
     draw_code(page, text, corner)
     x, unit, room = box.left + 1.5, box.height / 30.0, box.width - code - 4.0
     number, letter = label.number, initial(label.side)
-    tall = room > 4 * _TEXT  # room for the mark beside both lines
+    tall = room > 4 * LEAST  # room for the mark beside both lines
     radius = min(5.0 if tall else 2.6, 0.18 * room / unit) * unit
     centre = (x + room - radius, box.top - 1.6 * unit - radius)
     draw_mark(page, label.state, centre, radius)
     short = room - 2 * radius - 1.0
     y = box.top - 6.5 * unit
-    page.text((x, y), number, 6.0 * unit, bold=True, width=short, least=_SMALLEST)
+    page.text((x, y), number, 6.0 * unit, bold=True, width=short, least=LEAST)
     y -= 6.5 * unit
     page.text(
         (x, y),
@@ -201,21 +213,47 @@ def _label(page: Paper, label: Label, box: Box) -> None:
         5.0 * unit,
         bold=True,
         width=short if tall else room,
-        least=_SMALLEST,
+        least=LEAST,
     )
     y = _beside_code(page, label, Box(x, corner.bottom, x + room, y - 1.2 * unit))
     _below_code(page, label, Box(x, box.bottom, box.right - 1.5, min(y, corner.bottom)))
 
 
+def _short_code(label: Label) -> str:
+    return f"{label.number}\nrevision {label.revision}"
+
+
+def _told(label: Label) -> list[str]:
+    return ["proved"] if label.state == "proved" else ["not proved", label.state]
+
+
+def _narrow(page: Paper, label: Label, box: Box) -> None:
+    """Draw a label for a small base: the code beside its number, all else below, never smaller."""
+    x, room = box.left + 1.5, box.width - 2.5
+    code = min(0.5 * room, 8.5)
+    corner = Box(box.right - code - 1.0, box.top - code - 1.0, box.right - 1.0, box.top - 1.0)
+    draw_code(page, _short_code(label), corner)
+    number = (x, box.top - 4.6)
+    page.text(number, label.number, 3.4, bold=True, width=room - code, least=LEAST)
+    draw_mark(page, label.state, (x + 1.8, box.top - 7.6), 1.8)
+    y = corner.bottom
+    said = [f"{initial(label.side)} ↑ head", *_told(label)]
+    for bold, line in [(True, line) for line in said] + [(False, label.limit)]:
+        most = int((y - box.bottom) / _LINE)
+        if most:
+            leading = _LINE / LEAST
+            at = (x, y)
+            y = page.paragraph(at, line, room, LEAST, bold=bold, leading=leading, most=most)
+
+
 def _beside_code(page: Paper, label: Label, box: Box) -> float:
     """Write the verdict, opening and title, as many as there is room for."""
-    told = ["proved"] if label.state == "proved" else ["not proved", label.state]
-    y = box.top
+    told, y = _told(label), box.top
     for i, line in enumerate([*told, label.opening, label.title]):
         if i >= len(told) and y - _LINE < box.bottom - 0.3:
             break
-        at, bold = (box.left, y - _TEXT), i < len(told)
-        page.text(at, line, _TEXT, bold=bold, width=box.width, least=_SMALLEST)
+        at, bold = (box.left, y - LEAST), i < len(told)
+        page.text(at, line, LEAST, bold=bold, width=box.width, least=LEAST)
         y -= _LINE
     return y
 
@@ -226,8 +264,7 @@ def _below_code(page: Paper, label: Label, box: Box) -> None:
     for line in (label.limit, f"made ______ rev. {label.revision}"):
         if y - _LINE < box.bottom + 0.2 and line != label.limit:
             break
-        size = min(_TEXT, y - box.bottom - 0.4)
-        page.text((box.left, y - size), line, size, width=box.width, least=_SMALLEST)
+        page.text((box.left, y - LEAST), line, LEAST, width=box.width)
         y -= _LINE
 
 

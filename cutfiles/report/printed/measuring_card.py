@@ -216,7 +216,7 @@ def _measures(page: Paper, box: Box, y: float, known: Mapping[str, str]) -> floa
         )
         page.line([(first, y), (second - 4.0, y)], width=0.2)
         said = known.get(name) or known.get("width" if name in _BOARDS else name, "")
-        page.text((first + 1.0, y + 0.8), said, 3.0, width=second - first - 6.0, least=1.6)
+        page.text((first + 1.0, y + 0.8), said, 3.0, width=second - first - 6.0, least=LEAST)
         page.line([(second, y), (box.right, y)], width=0.2)
     return y
 
@@ -232,5 +232,5 @@ def _book(page: Paper, box: Box, y: float, known: Mapping[str, str]) -> float:
         page.line([(x + used + 1.5, y), (x + half - 4.0, y)], width=0.2)
         page.text((x + half - 4.0, y - 2.6), about, LEAST, anchor="end", grey=SOFT)
         room = half - 7.0 - used
-        page.text((x + used + 2.5, y + 0.8), known.get(name, ""), 2.8, width=room, least=1.6)
+        page.text((x + used + 2.5, y + 0.8), known.get(name, ""), 2.8, width=room, least=LEAST)
     return y - 4.0

@@ -65,11 +65,11 @@ def _card(page: Paper, box: Box, known: Known, blanks: Sequence[str]) -> None:
     if number:
         draw_code(page, number, corner)
     x, room = box.left + 2.0, box.width - _CODE - 6.0
-    page.text((x, box.top - 6.0), number, 4.4, bold=True, width=room, least=2.0)
+    page.text((x, box.top - 6.0), number, 4.4, bold=True, width=room, least=LEAST)
     said = ("title", "shelf_mark", "opening")
     y = box.top - 9.8
     for name in said:
-        page.text((x, y), known.get(name, ""), LEAST, width=room, least=1.6)
+        page.text((x, y), known.get(name, ""), LEAST, width=room, least=LEAST)
         y -= 3.4
     sizes = [f"{name} {known[name]}" for name in (*MEASURED, *_CLOSED) if known.get(name)]
     y = page.paragraph((x, y + 1.0), "; ".join(sizes) or "nothing measured", box.width - 4.0, LEAST)

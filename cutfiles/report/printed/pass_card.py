@@ -16,13 +16,15 @@ from cutfiles.machine.time import time_text
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import path_length
 from cutfiles.plane.shapes import Box
-from cutfiles.report.printed.paper import SOFT, Paper, PaperName
+from cutfiles.report.printed.paper import LEAST, SOFT, Paper, PaperName
 from cutfiles.report.printed.pass_drawing import bed_drawing, head_told, pass_drawing, turn_drawing
 from cutfiles.report.printed.script import wrapped
 from cutfiles.version import VERSION
 from cutfiles.words.cautions import KNIFE, LASER
 
-_TEXT, _SMALL, _HEAD, _ROW = 2.9, 2.4, 3.6, 4.6
+_TEXT, _SMALL, _HEAD = 2.9, LEAST, 3.6
+_LEADING, _GAP = 1.25 * _SMALL, 1.5
+"""From line to line of a table, and from row to row, mm."""
 _SIDE = 58.0
 """Breadth of the column beside the drawing, mm."""
 _WORK = {
@@ -44,7 +46,7 @@ def pass_card(plan: CutPlan, stem: str, paper: PaperName = "A4") -> bytes:
         paper: A4 or Letter.
 
     """
-    page = Paper(paper, f"{stem}, pass card", least=1.5)
+    page = Paper(paper, f"{stem}, pass card")
     for number, one in enumerate(plan.passes):
         if number:
             page.new_page()
@@ -64,7 +66,10 @@ class _Page:
         rows, steps = list(_tools(self.plan, self.one)), list(self._steps())
         low = self.box.bottom + 5.0
         cautions = self._measured(self.caution)
-        tables = 8.0 + _ROW * max(len(rows), len(self.one.marks))
+        half = self.box.left + 0.55 * self.box.width
+        tools = self._tools_grid(rows, half - 4.0 - self.box.left)
+        places = self._places_grid(self.box.right - half)
+        tables = 8.0 + max(tools.height, places.height)
         words = 7.0 + sum(self._measured(step) + 0.8 for step in steps)
         below = low + cautions + tables + words + 4.0
         column = self.box.right - _SIDE
@@ -79,14 +84,13 @@ class _Page:
         for i, step in enumerate(steps, 1):
             y = self.page.paragraph((self.box.left, y), step, self.box.width, _TEXT, lead=str(i))
             y -= 0.8
-        half = self.box.left + 0.55 * self.box.width
-        self._table(rows, Box(self.box.left, low, half - 4.0, y - 1.0))
-        self._places(Box(half, low, self.box.right, y - 1.0))
+        tools.draw(self.page, (self.box.left, y - 1.0))
+        places.draw(self.page, (half, y - 1.0))
         self.page.paragraph(
             (self.box.left, low + cautions), self.caution, self.box.width, _TEXT, lead="Take care"
         )
         said = f"{self.stem} · {self.plan.cutter.name} · cutfiles {VERSION}"
-        self.page.text((self.box.left, self.box.bottom), said, 2.2, grey=SOFT)
+        self.page.text((self.box.left, self.box.bottom), said, _SMALL, grey=SOFT)
 
     @property
     def caution(self) -> str:
@@ -126,12 +130,11 @@ class _Page:
             )
             if part
         )
-        page.text((box.left, box.top - 18.0), film, _TEXT, width=box.width, least=2.0)
+        y = page.paragraph((box.left, box.top - 15.0), film, box.width, _TEXT)
         keys = plan.cutter.formats
         names = [pass_file_name(self.stem, one, FORMATS[key], plan.cutter) for key in keys]
         files = "file: " + " or ".join(names)
-        page.text((box.left, box.top - 22.0), files, _TEXT, width=box.width, least=1.8)
-        return box.top - 25.0
+        return page.paragraph((box.left, y - 0.4), files, box.width, _TEXT) - 2.0
 
     # -- beside the drawing ---------------------------------------------------------------------
 
@@ -199,50 +202,53 @@ class _Page:
 
     # -- tables ---------------------------------------------------------------------------------
 
-    def _table(self, rows: Sequence[tuple[str, ...]], box: Box) -> None:
+    def _tools_grid(self, rows: Sequence[tuple[str, ...]], width: float) -> "_Grid":
         heads = ("work", *(FORMATS[key].title for key in self.plan.cutter.formats), "lines", "m")
         parts = [2.2, *(2.4 for _ in self.plan.cutter.formats), 0.9, 0.8]
-        self._grid(heads, rows, parts, box)
+        return _Grid([heads, *rows], parts, width)
 
-    def _places(self, box: Box) -> None:
+    def _places_grid(self, width: float) -> "_Grid":
         bed = self.plan.cutter.bed
         heads = (f"mark, {bed.shows}", "x", "y", "x found", "y found")
         rows = [(mark.name, *shown_place(mark, bed), "", "") for mark in self.one.marks]
-        self._grid(heads, rows, [2.0, 1.2, 1.2, 1.4, 1.4], box)
+        return _Grid([heads, *rows], [2.0, 1.2, 1.2, 1.4, 1.4], width)
 
-    def _grid(
-        self,
-        heads: Sequence[str],
-        rows: Sequence[tuple[str, ...]],
-        parts: Sequence[float],
-        box: Box,
+
+class _Grid:
+    """A table whose cells take as many lines as they need."""
+
+    def __init__(
+        self, rows: Sequence[tuple[str, ...]], parts: Sequence[float], width: float
     ) -> None:
-        page, y = self.page, box.top
-        unit, lefts = box.width / sum(parts), [box.left]
-        for part in parts:
-            lefts.append(lefts[-1] + part * unit)
-        for i, head in enumerate(heads):
-            page.text(
-                (lefts[i] + 0.6, y - 3.2),
-                head,
-                _SMALL,
-                bold=True,
-                width=parts[i] * unit - 1.0,
-                least=1.5,
-            )
-        for n, row in enumerate(rows):
-            level = y - 4.4 - _ROW * n
-            page.line([(box.left, level), (box.right, level)], width=0.1, grey=SOFT)
-            for i, cell in enumerate(row):
-                page.text(
-                    (lefts[i] + 0.6, level - 3.3),
-                    cell,
-                    _SMALL,
-                    width=parts[i] * unit - 1.0,
-                    least=1.5,
-                )
-        end = y - 4.4 - _ROW * len(rows)
-        page.line([(box.left, end), (box.right, end)], width=0.1, grey=SOFT)
+        unit = width / sum(parts)
+        self.widths = [part * unit for part in parts]
+        self.cells = [
+            [
+                wrapped(cell, wide - 1.0, _SMALL, bold=not i)
+                for cell, wide in zip(row, self.widths, strict=True)
+            ]
+            for i, row in enumerate(rows)
+        ]
+        self.heights = [_LEADING * max(1, *map(len, row)) + _GAP for row in self.cells]
+
+    @property
+    def height(self) -> float:
+        """How high it is, mm."""
+        return sum(self.heights)
+
+    def draw(self, page: Paper, at: tuple[float, float]) -> None:
+        """Draw it, its upper left corner at a place."""
+        left, y = at
+        right = left + sum(self.widths)
+        for n, (row, height) in enumerate(zip(self.cells, self.heights, strict=True)):
+            x = left
+            for cell, wide in zip(row, self.widths, strict=True):
+                for i, line in enumerate(cell):
+                    level = y - _LEADING * i - _SMALL - 0.3
+                    page.text((x + 0.6, level), line, _SMALL, bold=not n)
+                x += wide
+            y -= height
+            page.line([(left, y), (right, y)], width=0.1, grey=SOFT)
 
 
 def _tools(plan: CutPlan, one: Pass) -> Iterator[tuple[str, ...]]:

@@ -40,7 +40,7 @@ def pass_drawing(page: Paper, plan: CutPlan, one: Pass, box: Box) -> None:
     for stroke in one.drawing.strokes:
         _line(page, [at(p) for p in chords(stroke.path, 0.1)], stroke, pale=False)
     if one.frames > 1:
-        _frame(page, one, at)
+        _frame(page, one, at, sheet)
     _marks(page, one, at, sheet)
     _head(page, lie, sheet)
 
@@ -63,11 +63,15 @@ def _line(page: Paper, places: list[tuple[float, float]], stroke: Stroke, *, pal
     )
 
 
-def _frame(page: Paper, one: Pass, at: At) -> None:
-    """Draw the part of the sheet that is worked without moving the film."""
+def _frame(page: Paper, one: Pass, at: At, sheet: Box) -> None:
+    """Draw the part of the sheet worked without moving the film, its number beside the sheet."""
     low, high = at((0.0, 0.0)), at((one.drawing.width, one.drawing.height))
     page.box_line(Box(*low, *high), width=0.5, dashes=DASHED)
-    page.text((low[0] + 1.0, high[1] - 3.2), f"frame {one.frame}", _NAME, bold=True)
+    across = abs(high[0] - low[0]) < sheet.width - 0.1  # frames lie side by side
+    beside = (sheet.right + _NAME + 0.8, (low[1] + high[1]) / 2)
+    over = ((low[0] + high[0]) / 2, sheet.top + 0.8)
+    place, said = over if across else beside, f"frame {one.frame}"
+    page.text(place, said, _NAME, bold=True, anchor="middle", upright=not across)
 
 
 def _marks(page: Paper, one: Pass, at: At, sheet: Box) -> None:
@@ -113,7 +117,7 @@ def _head(page: Paper, lie: Lie, box: Box) -> None:
     page.arrow(ends)
     upright = not lie.quarter
     at = (x - 1.2, middle.y) if upright else (middle.x, y - 3.4)
-    page.text(at, "head", 2.3, anchor="middle", upright=upright)
+    page.text(at, "head", _NAME, anchor="middle", upright=upright)
 
 
 def bed_drawing(page: Paper, plan: CutPlan, one: Pass, box: Box) -> None:
@@ -135,14 +139,14 @@ def bed_drawing(page: Paper, plan: CutPlan, one: Pass, box: Box) -> None:
 def _axes(page: Paper, bed: Bed, at: At, size: float) -> None:
     """Draw the machine's origin and axes."""
     origin = origin_of(bed)
-    page.ring(at(origin), 1.0, "0")
+    page.ring(at(origin), 2.0, "0")
     for i, letter in enumerate("xy"):
         step = (size * 0.3, 0.0) if i == 0 else (0.0, size * 0.3)
         tip = seen_point(step, bed)
         a, b = at(origin), at(tip)
         span = math.hypot(b[0] - a[0], b[1] - a[1])
         ux, uy = (b[0] - a[0]) / span, (b[1] - a[1]) / span
-        start = (a[0] + 1.2 * ux, a[1] + 1.2 * uy)
+        start = (a[0] + 2.2 * ux, a[1] + 2.2 * uy)
         end = (a[0] + 9.0 * ux, a[1] + 9.0 * uy)
         page.arrow([start, end], width=0.3)
         beside = Point(end[0] + 1.6 * ux - 0.8, end[1] + 1.6 * uy - 0.9)

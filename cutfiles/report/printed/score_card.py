@@ -6,7 +6,7 @@ from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import chords
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.bench_drawings import DASHES
-from cutfiles.report.printed.paper import SOFT, Paper, PaperName
+from cutfiles.report.printed.paper import LEAST, SOFT, Paper, PaperName
 from cutfiles.version import VERSION
 from cutfiles.words.cautions import KNIFE, LASER
 
@@ -34,7 +34,7 @@ def score_card(plan: CutPlan, paper: PaperName = "A4") -> bytes:
     box, facts, trial = page.box, dict(plan.drawing.facts), tried(plan)
     page.text((box.left, box.top - 6.0), "Which setting scores best", 6.0, bold=True)
     said = f"{plan.number} · polyester film, {facts['gauge']} · {plan.cutter.name}"
-    page.text((box.left, box.top - 11.5), said, _TEXT, width=box.width, least=2.0)
+    page.text((box.left, box.top - 11.5), said, _TEXT, width=box.width, least=LEAST)
     page.text((box.left, box.top - 16.0), "film lot ____________  date ____________", _TEXT)
     high = _PICTURE * plan.drawing.height / plan.drawing.width
     top = box.top - 22.0
@@ -54,7 +54,7 @@ def score_card(plan: CutPlan, paper: PaperName = "A4") -> bytes:
     y = page.paragraph((box.left, y - 3.0), said, box.width, _TEXT) - 3.0
     own = LASER if plan.cutter.kind == "laser" else KNIFE
     page.paragraph((box.left, y), own, box.width, _TEXT, lead="Take care")
-    page.text((box.left, box.bottom), f"cutfiles {VERSION}", 2.2, grey=SOFT)
+    page.text((box.left, box.bottom), f"cutfiles {VERSION}", LEAST, grey=SOFT)
     return page.pdf()
 
 
