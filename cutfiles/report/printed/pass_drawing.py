@@ -14,6 +14,7 @@ from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Box, Point
 from cutfiles.report.printed.bench_drawings import DASHES
 from cutfiles.report.printed.paper import DASHED, PALE, SOFT, Paper
+from cutfiles.report.printed.script import width_of
 
 At = Callable[[tuple[float, float]], tuple[float, float]]
 """From a place of the pass's sheet to a place on the page."""
@@ -81,14 +82,28 @@ def _marks(page: Paper, one: Pass, at: At, sheet: Box) -> None:
         ends = [mark.at for mark in one.marks if mark.name in (apart.first, apart.second)]
         a, b = (at(end) for end in ends[:2])
         page.line([a, b], width=0.15, dashes=(1.2, 1.2), grey=SOFT)
+    named: list[Box] = []
     for mark in one.marks:
         x, y = at(mark.at)
         for dx, dy in ((1.8, 0.0), (0.0, 1.8)):
             page.line([(x - dx, y - dy), (x + dx, y + dy)], width=0.3)
         page.ring((x, y), 0.9, "")
-        right = x > sheet.centre.x
-        beside = (x - 2.4 if right else x + 2.4, y + (1.4 if y < sheet.centre.y else -3.2))
-        page.text(beside, mark.name, _NAME, bold=True, anchor="end" if right else "start")
+        right, above = x > sheet.centre.x, y < sheet.centre.y
+        wide = width_of(mark.name, _NAME, bold=True)
+        left = x - 2.4 - wide if right else x + 2.4
+        tries = [
+            Box(left, y + up, left + wide, y + up + _NAME)
+            for up in ((1.4, -3.2, 4.4, -6.2) if above else (-3.2, 1.4, -6.2, 4.4))
+        ]
+        free = (box for box in tries if all(_beside(box, other) for other in named))
+        named.append(next(free, tries[0]))
+        page.text((left, named[-1].bottom), mark.name, _NAME, bold=True)
+
+
+def _beside(box: Box, other: Box) -> bool:
+    """Tell whether two names stand apart."""
+    across = box.right <= other.left or other.right <= box.left
+    return across or box.top <= other.bottom or other.top <= box.bottom
 
 
 _TOLD: dict[Toward, str] = {
