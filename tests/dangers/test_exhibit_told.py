@@ -103,6 +103,26 @@ count = 5
 """
 
 
+def test_an_exhibit_never_finds_what_may_be_cut_from_its_own_film():
+    """Its own rests, and those of exhibits that came after it, lie on film that it still wants."""
+    from cutfiles.bench.at_hand import FilmAtHand, Supply, Taken
+
+    def rest(who):
+        size = {"gauge": 0.127, "width": 300.0, "length": 400.0, "count": 1}
+        return Supply(form="offcut", name=f"rest of {who}", left_by=who, **size)
+
+    order = ("spring", "summer", "autumn")
+    shelf = tuple(rest(who) for who in ("", *order))
+    at_hand = FilmAtHand(shelf=shelf, taken=tuple(Taken(who, "roll", 10.0) for who in order))
+    found = {who: [one.left_by for one in at_hand.for_exhibit(who)] for who in (*order, "winter")}
+    assert found == {
+        "spring": [""],
+        "summer": ["", "spring"],
+        "autumn": ["", "spring", "summer"],
+        "winter": ["", "spring", "summer", "autumn"],
+    }
+
+
 def test_a_b_a_leaves_the_stock_as_it_should(tmp_path):
     """Two exhibits from one stock: each keeps what it booked, and none cuts its own rest twice."""
     stock = tmp_path / "film.toml"
