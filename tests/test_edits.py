@@ -20,6 +20,8 @@ from cutfiles.edits.replay import placed_anew
 from cutfiles.edits.told import numbered
 from cutfiles.errors import DesignError, DifferenceError, FileError, SlipError
 from cutfiles.files.formats import FORMATS, Options, write_drawing
+from cutfiles.files.readers.dxf import read_dxf
+from cutfiles.files.readers.svg import read_svg
 from cutfiles.job.edits import edited, keep, kept_beside, some_of
 from cutfiles.job.make import make
 from cutfiles.job.order import Order, drafted
@@ -27,7 +29,19 @@ from cutfiles.job.recheck import fold_data, verify_data
 from cutfiles.pattern.pattern import Role
 
 sys.path.insert(0, str(ROOT / "tests" / "bench"))
-from save_edits import BASE, DRAFT, SVG, at, drawn_with, shape, tree, written
+from save_edits import (
+    BASE,
+    DRAFT,
+    INK,
+    SVG,
+    at,
+    drawn_with,
+    dxf_bytes,
+    dxf_document,
+    shape,
+    tree,
+    written,
+)
 from save_edits import layer as at_layer
 
 SAVED = ROOT / "tests" / "edits"
@@ -361,3 +375,29 @@ def test_what_somebody_says_of_a_layer_counts():
     layers = {role: layer for layer, role in asked.items()}
     swapped = asked | {layers[Role.VALLEY]: Role.OUTLINE}
     assert edited(data, "E7.svg", SLIP, roles=swapped).found.state == "breaks the support"
+
+
+@pytest.mark.parametrize("key", ["dxf-r12", "dxf-r2000"])
+def test_a_dxf_that_lost_its_comments_states_its_measures(key):
+    """A library's plain save drops comments: the texts on the guide layer say it all again."""
+    document = dxf_document(key)
+    saved = dxf_bytes(document)
+    assert b"999\nnumber" not in saved
+    assert "statements lost" not in [edit.kind for edit in edits_of(saved)]
+    data = saved.decode().encode("cp1252")
+    assert dict(read_dxf(data).facts).items() >= dict(DRAFT.pattern.facts).items()
+
+
+@pytest.mark.parametrize("dropped", ["desc", "metadata"])
+def test_an_svg_states_its_measures_twice(dropped):
+    root = tree()
+    root.remove(root.find(f"{SVG}{dropped}"))
+    assert edits_of(written(root)) == ()
+    assert read_svg(written(root)).facts == dict(DRAFT.pattern.facts)
+
+
+def test_lines_carry_their_names_where_editors_show_them():
+    names = {s.name for s in DRAFT.drawing.strokes if s.role.startswith(("score", "cut"))}
+    named = [one for one in tree().iter(f"{SVG}path") if one.find(f"{SVG}title") is not None]
+    assert {one.findtext(f"{SVG}title") for one in named} == names
+    assert all(one.get(f"{INK}label") == one.findtext(f"{SVG}title") for one in named)

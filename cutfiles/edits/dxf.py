@@ -11,6 +11,7 @@ from typing import Any
 from cutfiles.edits.arcs import FLAT, smooth
 from cutfiles.edits.limits import MOST_LETTERS, Budget, check_places, damage_told, refusal
 from cutfiles.edits.line import LeftAlone, Line, Opened, facts_of_text
+from cutfiles.film.drawing import BETWEEN
 
 _CURVES = frozenset(
     {"LINE", "LWPOLYLINE", "POLYLINE", "ARC", "CIRCLE", "ELLIPSE", "SPLINE", "HELIX"}
@@ -41,7 +42,7 @@ def open_dxf(data: bytes, times: float = 1.0) -> Opened:
         form="DXF",
         lines=tuple(walk.lines),
         left=tuple(walk.left),
-        facts=_comments(data) | facts_of_text("\n".join(walk.said)),
+        facts=facts_of_text("\n".join(walk.said).replace(BETWEEN, "\n")) | _comments(data),
         unit=_UNITS.get(unit, "no unit"),
     )
 

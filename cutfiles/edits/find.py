@@ -18,6 +18,7 @@ from cutfiles.edits.safe import judged
 from cutfiles.edits.scene import Scene, edit_at, on_pattern, site_of
 from cutfiles.edits.scores import SCORES, score_edits
 from cutfiles.edits.whole import alone_edits, layer_edits, look_edits, statement_edits, whole_edits
+from cutfiles.film.drawing import with_facts_noted
 from cutfiles.folding.check import check_folds
 from cutfiles.folding.drawn import KINDS
 from cutfiles.folding.graph import FoldLine
@@ -101,7 +102,7 @@ def edits_in(
         *look_edits(known, inks),
         *misplaced,
         *changed,
-        *alone_edits(opened, named, {note.text for note in draft.drawing.notes}),
+        *alone_edits(opened, named, {note.text for note in with_facts_noted(draft.drawing).notes}),
     )
     return Found(opened.form, told, (*edits, *_folds(draft, edits)), guesses(known))
 

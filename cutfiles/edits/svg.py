@@ -71,7 +71,10 @@ def open_svg(data: bytes, times: float = 1.0) -> Opened:
         move = Matrix(x, 0, 0, -y, -left * x, height * times + top * y)
         walk.children(root, _Look(move, style=walk.style_of(root, {})))
     said = "\n".join(
-        text for one in root.iter() if _tag(one) == "desc" for text in [one.text or ""] if text
+        one.text or ""
+        for tag in ("metadata", "desc")  # what a description says counts
+        for one in root.iter()
+        if _tag(one) == tag
     )
     return Opened(
         form="SVG",

@@ -109,8 +109,8 @@ def layer_edits(scene: Scene) -> Iterator[Edit]:
             layer[:60],
             site_of(scene.pattern, paths),
             on_pattern(paths),
-            why=f"{len(lines)} lines that no machine works; move them to label or cut-holes if "
-            "they are to be drawn or cut",
+            why="no machine works it; move it to label or cut-holes if it is to be drawn or cut"
+            + (f" ({len(lines)} lines)" if len(lines) > 1 else ""),
             state="look at it",
         )
 

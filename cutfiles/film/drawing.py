@@ -7,6 +7,11 @@ from cutfiles.pattern.lettering import drawable, text_strokes
 from cutfiles.pattern.pattern import Note, Role, Stroke
 from cutfiles.plane.shapes import Path, Point
 
+BETWEEN = " | "
+"""Stands between facts in one note."""
+_ROW, _IN, _PITCH, _SMALL = 200, 12.0, 1.5, 1.0
+"""Letters of such a note at most, as many texts of R12 hold 255; its place and height, mm."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drawing:
@@ -48,6 +53,29 @@ def with_notes_drawn(drawing: Drawing) -> Drawing:
     guides = drawing.of_role(Role.GUIDE)
     others = tuple(stroke for stroke in drawing.strokes if stroke.role is not Role.GUIDE)
     return replace(drawing, strokes=(*guides, *drawn, *others), notes=())
+
+
+def with_facts_noted(drawing: Drawing) -> Drawing:
+    """Return the drawing with its facts as small notes above it, for formats that else lose them.
+
+    A drawing without guides takes none: nothing but work is in it.
+    """
+    if not (drawing.notes or drawing.of_role(Role.GUIDE)):
+        return drawing
+    rows: list[str] = []
+    for name, value in drawing.facts:
+        said = f"{name}: {value}"
+        if rows and len(rows[-1]) + len(said) < _ROW:
+            rows[-1] += BETWEEN + said
+        else:
+            rows.append(said)
+    noted = tuple(
+        Note(text, Point(_IN, drawing.height - _PITCH * i), _SMALL)
+        for i, text in enumerate(rows, start=1)
+    )
+    return (
+        drawing if noted[0] in drawing.notes else replace(drawing, notes=(*drawing.notes, *noted))
+    )
 
 
 def without_guides(drawing: Drawing) -> Drawing:

@@ -12,7 +12,7 @@ from importlib import import_module
 from typing import Any, Literal, get_args
 
 from cutfiles.bench.film import Machine
-from cutfiles.film.drawing import Drawing, with_notes_drawn, without_guides
+from cutfiles.film.drawing import Drawing, with_facts_noted, with_notes_drawn, without_guides
 from cutfiles.machine.options import Options
 from cutfiles.machine.stated import (
     dxf_colour,
@@ -87,6 +87,7 @@ class Format:
         bound: whether it is made only for a machine whose settings are known: there are no usual.
         folded: whether it holds faces and folds, no marks: it is written from what folds, and
             compared by folding it.
+        noted: whether facts are kept as texts too: programs drop the comments they stand in.
         usual: whether it is made unless formats are named.
         group: what names it together with its kin, or empty.
 
@@ -117,6 +118,7 @@ class Format:
     wire: Wire | None = None
     bound: bool = False
     folded: bool = False
+    noted: bool = False
     usual: bool = True
     group: str = ""
 
@@ -129,7 +131,7 @@ class Format:
         """Return the drawing as this format holds it: notes kept, drawn, or dropped with guides."""
         match self.text:
             case "kept":
-                return drawing
+                return with_facts_noted(drawing) if self.noted else drawing
             case "drawn":
                 return with_notes_drawn(drawing)
             case "dropped":
@@ -209,6 +211,7 @@ def _dxf_row(key: str, release: str, told: Callable[[bytes], bool]) -> Format:
         told=told,
         colour=dxf_colour,
         palette=DXF_COLOURS,
+        noted=True,
         group="dxf",
     )
 

@@ -34,6 +34,8 @@ _INDEX = {
     "7": "#000000",
 }
 _BY_LAYER, _SOLID = "256", "CONTINUOUS"
+_BETWEEN = " | "
+"""Stands between statements in one text."""
 _ESCAPE = re.compile(r"\\U\+([0-9A-Fa-f]{4})")
 
 
@@ -89,7 +91,8 @@ def read_dxf(data: bytes) -> Reading:
         else:
             path, looks = _scaled(_path(entity, vertices), scale), _looks(entity, layers)
             paths.append(ReadPath(path.layer, path.points, path.middles, path.closed, *looks))
-    comments = [_plain(value) for code, value in tags if code == 999]
+    noted = [fact for _, text in texts for fact in text.split(_BETWEEN)]
+    comments = [*noted, *(_plain(value) for code, value in tags if code == 999)]
     return Reading(
         paths=sound(paths, "DXF file"),
         texts=tuple(texts),

@@ -59,8 +59,8 @@ def read_svg(data: bytes) -> Reading:
         raise _refuse("groups in groups without end", "a layer is one group") from None
     except (ArithmeticError, ValueError):  # an arc of such numbers has no middle
         raise _refuse("a number too large or too small", "a cut file is in mm") from None
-    desc = root.find(f"{_SVG}desc")
-    lines = (desc.text or "").splitlines() if desc is not None else []
+    said = [root.findtext(f"{_SVG}{name}") or "" for name in ("metadata", "desc")]
+    lines = "\n".join(said).splitlines()  # what the description says counts
     colours = {g.get("id", ""): _Look("").of(g).ink for g in root if g.tag == f"{_SVG}g"}
     return Reading(
         paths=sound(paths, "SVG file"),

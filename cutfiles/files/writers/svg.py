@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from typing import Any
 
 import svgwrite
+from svgwrite.base import Title
 from svgwrite.extensions import Inkscape
 
 from cutfiles.film.drawing import Drawing
@@ -21,6 +22,8 @@ STEP = 0.001
 """Finest step of a coordinate, mm."""
 STROKE_WIDTH = 0.1
 """Width of a line, mm."""
+_NAMED = (Role.VALLEY, Role.MOUNTAIN, Role.HOLES, Role.OUTLINE)
+"""Roles whose lines carry their own names, as editors show them; strokes of letters need none."""
 CAPITAL = 0.7
 """Height of capitals over font size, of usual sans-serif fonts (from memory)."""
 
@@ -53,9 +56,9 @@ def write_svg(
         debug=False,
         profile="full",
     )
-    document.set_desc(
-        title=drawing.title, desc="\n".join(f"{name}: {value}" for name, value in drawing.facts)
-    )
+    facts = "\n".join(f"{name}: {value}" for name, value in drawing.facts)
+    document.set_desc(title=drawing.title, desc=facts)
+    document.elements.insert(2, _Statements(facts))
     editor = Inkscape(document) if editor_layers else None
     groups: dict[str, Any] = {}
     for role in Role:
@@ -73,13 +76,24 @@ def write_svg(
             document.add(group)
         group = groups[name]
         for i, stroke in enumerate(drawing.of_role(role), start=1):
-            group.add(document.path(d=_path(stroke.path, top), id=f"{role.value}-{i}"))
+            line = document.path(d=_path(stroke.path, top), id=f"{role.value}-{i}")
+            if role in _NAMED and stroke.name:
+                line.set_desc(title=stroke.name)
+                if editor:
+                    line["inkscape:label"] = stroke.name  # what lists of objects show
+            group.add(line)
         if role is Role.GUIDE:
             for note in drawing.notes:
                 group.add(_text(document, note, top))
     text = io.StringIO()
     document.write(text)
     return text.getvalue().replace(' xmlns:ev="http://www.w3.org/2001/xml-events"', "").encode()
+
+
+class _Statements(Title):  # type: ignore[misc]
+    """The facts once more, behind title and description: programs drop the one or the other."""
+
+    elementname = "metadata"
 
 
 def _path(path: Path, top: float) -> str:
