@@ -12,9 +12,12 @@ from functools import partial
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
 from cutfiles.errors import CutfilesError
+from cutfiles.support.carried import practice_weight
 from cutfiles.support.choose import choose, costing, fewest_kinds
+from cutfiles.support.design import design
 from cutfiles.support.judge import Judged
 from cutfiles.support.kept import kept
+from cutfiles.support.limits import HEAVIEST, TALLEST
 from cutfiles.support.settle import allowed_ways, as_made, nearest
 from cutfiles.support.trials import Trial
 from cutfiles.support.tried import tried_by
@@ -81,6 +84,7 @@ def choose_films(
 
     What an earlier run chose stays as long as it is adequate, and what is cut in any case: books
     that come late change nothing of the others, and take film that is in use where it serves them.
+    A book beyond what is carried in film is refused later, and has no say in the choice.
     """
     rows = [*slips]
     judge = partial(_allowed, trials=tuple(trials))
@@ -91,7 +95,9 @@ def choose_films(
         if row in ways and (one := _as_before(ways[row], made)) is not None
     }
     used = {one.way.film.name for one in stays.values()}
-    books = {str(row): found for row, found in ways.items() if found and row not in stays}
+    beyond = {row for row, slip in slips.items() if _is_beyond(slip, ways[row])}
+    rest = ways.keys() - stays.keys() - beyond
+    books = {str(row): ways[row] for row in rows if row in rest and ways[row]}
     books = {row: _of_films(found, used) or found for row, found in books.items()}
     thrifty = all(slip.choices.prefer == "film" for slip in slips.values())
     kinds = fewest_kinds(books, edges="any", prefer="film" if thrifty and books else "folds")
@@ -102,13 +108,26 @@ def choose_films(
         choice = kinds.choices.get(str(row))
         one = stays.get(row) or (choice.chosen if choice else _nearest(ways[row], films))
         made[row] = kept(slip, ways[row], trials) or as_made(slip, one)
-        if one is None or one.state != "adequate":
+        if one is None or one.state != "adequate" or row in beyond:
             unserved.append(slip.book.number)
         else:
             adequate[row] = one
     return ChosenFilms(
         slips=made, films=films, told=tuple(_told(ways, adequate)), unserved=tuple(unserved)
     )
+
+
+def _is_beyond(slip: Slip, ways: Sequence[Judged]) -> bool:
+    """Whether a book is taller or heavier than practice carries in film: it chooses none."""
+    book = slip.book
+    if book.height > TALLEST:
+        return True
+    if book.weight is None or book.weight <= HEAVIEST or not ways:
+        return False
+    try:  # a lone cover is not its book
+        return practice_weight(design(as_made(slip, ways[0])), book.weight) > HEAVIEST
+    except CutfilesError:
+        return False
 
 
 def _told(ways: Mapping[int, Sequence[Judged]], made: Mapping[int, Judged]) -> Iterator[KindsTold]:
