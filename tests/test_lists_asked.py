@@ -45,6 +45,8 @@ def test_a_merged_header_without_a_number_column(tmp_path):
         ("Object,Date", ["title", ""]),
         ("No.,Object", ["number", "title"]),
         ("No.,Object,Title", ["number", "", "title"]),
+        ("No.,Description,Title", ["number", "", "title"]),
+        ("No.,Description,Date", ["number", "title", ""]),
     ],
 )
 def test_an_object_is_a_title_or_a_number(tmp_path, head, fields):

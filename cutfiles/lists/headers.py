@@ -12,6 +12,7 @@ from cutfiles.lists.grid import Cell, Grid
 from cutfiles.lists.limits import HEADER_WITHIN, LEAST_KNOWN, LONGEST_HEADER
 from cutfiles.lists.names import (
     ACCESSION,
+    DESCRIPTION,
     OBJECT,
     field_named,
     nearest,
@@ -201,11 +202,8 @@ def _columns(texts: list[str], known: ColumnMapping) -> tuple[Column, ...]:
     held = {column.field for column in found}
     meant = {
         ACCESSION: "shelf_mark" if "number" in held else "number",
-        OBJECT: "title"
-        if "title" not in held
-        else ""
-        if held & {"number", ACCESSION}
-        else "number",
+        DESCRIPTION: "" if "title" in held else "title",
+        OBJECT: _object(held),
     }
     columns: list[Column] = []
     taken: set[str] = set()
@@ -221,7 +219,7 @@ def _columns(texts: list[str], known: ColumnMapping) -> tuple[Column, ...]:
 
 def _object(held: set[str]) -> str:
     """Return what a column of objects holds beside columns of these fields."""
-    if "title" not in held:
+    if not held & {"title", DESCRIPTION}:
         return "title"
     return "" if held & {"number", ACCESSION} else "number"
 

@@ -17,9 +17,10 @@ _SYNONYMS = {
     "inv no|inv|inv nr|inventar nr|inventarnummer|obj inventar nr s|inventaire|no inventaire|"
     "no d inventaire|numero d inventaire|numero d inventaire affecte a l objet|inventario|"
     "no inventario|numero de inventario|numero di inventario|inventarisnummer",
-    "title": "title|short title|name|work|description|author title|titel|kurztitel|werk|"
+    "title": "title|short title|name|work|author title|titel|kurztitel|werk|"
     "bezeichnung|titre|titr|oeuvre|titulo|obra|titolo|obj titel original s|"
     "author and title|autor titel|auteur titre|autor y titulo",
+    "description": "description|item description|object description",
     "object": "object|objekt|objet|objeto|oggetto",
     "shelf_mark": "shelf mark|shelfmark|call no|call number|signature|location|signatur|cote|"
     "signatura|segnatura|standort|pressmark|press mark",
@@ -107,6 +108,8 @@ _BEFORE_UNIT = frozenset(("in", "en", "a"))
 _SAID_AS = {"n°": "no ", "nº": "no ", "№": "no "}
 ACCESSION = "accession"
 """What an inventory calls its number: the number where no other column holds one."""
+DESCRIPTION = "description"
+"""The title where no other column holds one, else nothing."""
 OBJECT = "object"
 """The title where no other column holds one; else the number, where no other holds that."""
 _OF_A_BOOK = frozenset(
@@ -183,7 +186,7 @@ def nearest(name: str) -> str:
 
     close = get_close_matches(name, [one for one in _BY_NAME if len(one) > 3], 1, LIKE)
     found = _BY_NAME[close[0]] if close and len(name) > 3 else ""
-    return {ACCESSION: "number", OBJECT: "title"}.get(found, found)
+    return {ACCESSION: "number", OBJECT: "title", DESCRIPTION: "title"}.get(found, found)
 
 
 def _names() -> dict[str, str]:
