@@ -19,6 +19,7 @@ from cutfiles.exhibit.films import MadeSo, choose_films
 from cutfiles.exhibit.install import install_pack
 from cutfiles.exhibit.page import VERDICTS
 from cutfiles.exhibit.run import make_exhibit
+from cutfiles.exhibit.tables import install_rows
 from cutfiles.exhibit.work import view_of
 from cutfiles.job.order import Order
 from cutfiles.report.printed.labels import LABEL_PAPERS, Label, label_paper
@@ -238,6 +239,18 @@ def test_a_case_is_planned_by_its_places():
     own = (standing("A", "10"), standing("B", "2"), standing("C", "back"), standing("D"))
     rows = [(name, [one.number for one in row]) for name, row in in_places(own)]
     assert rows == [("", ["B", "A", "D"]), ("back", ["C"])]
+
+
+def test_cases_and_places_are_in_the_order_people_count(made):
+    done = made[1]
+    rows = [("10", ""), ("2", "back"), ("2", "10"), ("2", "9"), ("", "")]
+    own = tuple(
+        replace(done.supports[0], number=str(i), values={"case": case, "place": place})
+        for i, (case, place) in enumerate(rows)
+    )
+    head, *told = install_rows(replace(done, supports=own))
+    assert head[:3] == ("case", "place", "number")
+    assert [row[2] for row in told] == ["3", "2", "1", "0", "4"]
 
 
 def test_a_row_of_a_plan_is_to_scale_and_broken_where_it_is_too_long():

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from cutfiles.exhibit.results import View
+from cutfiles.exhibit.tables import natural
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.paper import LEAST, PALE, SOFT, Paper
 
@@ -97,21 +98,13 @@ def in_places(placed: Sequence[Placed]) -> list[tuple[str, list[Placed]]]:
     [('', ['B', 'A'])]
     """
     rows: dict[str, list[Placed]] = {}
-    for one in sorted(placed, key=lambda one: _natural(one.place)):
+    for one in sorted(placed, key=lambda one: natural(one.place)):
         rows.setdefault("" if _is_number(one.place) else one.place, []).append(one)
     return [*rows.items()]
 
 
 def _is_number(place: str) -> bool:
     return bool(re.fullmatch(r"\d*", place))
-
-
-def _natural(place: str) -> tuple[bool, list[tuple[bool, int, str]]]:
-    """Return what orders places: numbers by their size and before words, no place last."""
-    parts = re.findall(r"\d+|\D+", place.casefold())
-    return not place, [
-        (False, int(part), "") if part.isdecimal() else (True, 0, part) for part in parts
-    ]
 
 
 @dataclass(frozen=True, slots=True)

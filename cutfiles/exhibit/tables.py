@@ -5,6 +5,7 @@ has a ' before it. Lengths in mm unless a column says otherwise.
 """
 
 import json
+import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any, get_args
@@ -210,16 +211,31 @@ def cutting_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
 
 
 def in_case_order(supports: Iterable[SupportResult]) -> list[SupportResult]:
-    """Return supports case by case, those without a case last, else in the list's order."""
+    """Return supports case by case and place by place, those without one last, as in the list."""
     return sorted(
-        supports, key=lambda s: (s.values.get("case", "") == "", s.values.get("case", ""))
+        supports,
+        key=lambda s: (natural(s.values.get("case", "")), natural(s.values.get("place", ""))),
     )
 
 
+def natural(text: str) -> tuple[bool, list[tuple[bool, int, str]]]:
+    """Return what orders cases and places: numbers by their size and before words, nothing last.
+
+    >>> sorted(["case 10", "", "case 2", "3"], key=natural)
+    ['3', 'case 2', 'case 10', '']
+    """
+    parts = re.findall(r"[0-9]+|[^0-9]+", text.casefold())
+    return not text, [
+        (False, int(part), "") if part[0] in "0123456789" else (True, 0, part) for part in parts
+    ]
+
+
 def install_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
-    """Yield the supports case by case, the header first."""
+    """Yield the supports case by case, the header first; with places where the list has them."""
+    placed = any(support.values.get("place") for support in done.supports)
     yield (
         "case",
+        *(["place"] if placed else []),
         "number",
         "title",
         "shelf_mark",
@@ -235,6 +251,7 @@ def install_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
         says, facts = support.values.get, support.facts
         yield (
             says("case", ""),
+            *([says("place", "")] if placed else []),
             support.number,
             says("title", ""),
             says("shelf_mark", ""),
