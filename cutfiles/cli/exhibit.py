@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from cutfiles.lists.ledger import BookList
 
 INTERRUPTED = 130
+_MOST = 12
+"""So many files that were removed are named; all of them with --json."""
 
 
 @click.command("exhibit", cls=GroupedCommand, no_args_is_help=True)
@@ -219,8 +221,10 @@ def _tell(done: "ExhibitResult", folder: str, as_json: bool) -> None:
         return
     for line in done.changed:
         click.echo(f"changed    {line}")
-    for name in done.removed:
-        click.echo(f"removed    {name}, which held other measures")
+    for name in done.removed[:_MOST]:
+        click.echo(f"removed    {name}, which held what is no longer so")
+    if len(done.removed) > _MOST:
+        click.echo(f"removed    {len(done.removed) - _MOST} more such files")
     for name in done.left:
         click.echo(f"left alone {name} is out of date, but was changed since it was made", err=True)
     click.echo(report_text(done, worded))
