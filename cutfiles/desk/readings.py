@@ -255,7 +255,9 @@ def row_of(source: Source, part: int, number: int) -> dict[str, Any]:
         "number": row.number,
         "part": part,
         "faults": [fault.words for fault in row.faults],
-        "cells": [reading.asked((file, number, path)) for path in paths],
+        "cells": [
+            reading.asked((file, number, path)) | {"label": field_word(path)} for path in paths
+        ],
         "fields": [(path, field_word(path)) for path in known_fields() if path not in paths],
     }
 

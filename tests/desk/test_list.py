@@ -62,7 +62,7 @@ def test_sixty_rows_are_answered_in_place_and_kept(desk, client, tmp_path):
     at = sent(client, "objects.csv", sixty())
     page = client.get(at).text
     assert counts(page)[0] == 60
-    legends = re.findall(r"<legend>(.*?),", page)
+    legends = re.findall(r"<legend>(.*?):", page)
     assert legends == ["Dimensions", "Opens to", "Dimensions"]
     said = {"base": base(client, at), "ask.unit.0.0": "cm"}
     said |= dict.fromkeys(re.findall(r'name="(cell\.0\.\d+\.opening_angle)"', page), "100")
