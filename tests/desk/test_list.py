@@ -152,9 +152,10 @@ def test_it_is_made_as_the_command_line_makes_it_and_marked(desk, client, tmp_pa
         ["sheet-001", "", "cut"],
         ["", "A1", "folded"],
     ]
+    require_only_its_files_are_served(desk, client)
 
 
-def test_files_of_an_exhibit_are_served_and_no_others(desk, client):
+def require_only_its_files_are_served(desk, client):
     folder = desk.folder / "few"
     page = client.get("/exhibit/few/file/index.html")
     policy = page.headers["content-security-policy"]
