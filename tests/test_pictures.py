@@ -34,7 +34,7 @@ def boxes(svg):
         size, said = float(text.get("font-size")), text.text or ""
         x, y = float(text.get("x")), float(text.get("y"))
         width, height = 0.56 * size * len(said), 0.72 * size
-        start = {"start": 0.0, "middle": width / 2, "end": width}[text.get("text-anchor")]
+        start = {"start": 0.0, "middle": width / 2, "end": width}[text.get("text-anchor", "start")]
         if text.get("transform"):
             turn = re.fullmatch(r"rotate\(-90 ([\d.]+) ([\d.]+)\)", text.get("transform"))
             assert tuple(map(float, turn.groups())) == (x, y)

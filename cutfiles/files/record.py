@@ -73,7 +73,7 @@ def record_sums(values: dict[str, Any]) -> dict[str, tuple[str, ...]]:
 
 def record_bytes(values: dict[str, Any]) -> bytes:
     """Return a record as it is written."""
-    return (json.dumps(values, ensure_ascii=False, indent=2) + "\n").encode()
+    return (json.dumps(values, ensure_ascii=False, indent=1) + "\n").encode()
 
 
 class FilledIn(NamedTuple):

@@ -20,6 +20,12 @@ CAPITAL = 0.72
 LETTER = 0.62
 """Width of a letter over font size, rather too wide than too narrow (from memory)."""
 
+_SHARED = {
+    "font_family": "DejaVu Sans, Bitstream Vera Sans, Verdana, Arial, sans-serif",
+    "stroke_linejoin": "round",
+}
+"""What all of a page has from its root; texts are black, and begin at their place."""
+
 Place = tuple[float, float]
 
 
@@ -28,7 +34,10 @@ class Canvas:
 
     def __init__(self, title: str, desc: str) -> None:
         self._drawing = svgwrite.Drawing(
-            size=(f"{WIDTH:g}mm", f"{HEIGHT:g}mm"), viewBox=f"0 0 {WIDTH:g} {HEIGHT:g}", debug=False
+            size=(f"{WIDTH:g}mm", f"{HEIGHT:g}mm"),
+            viewBox=f"0 0 {WIDTH:g} {HEIGHT:g}",
+            debug=False,
+            **_SHARED,
         )
         self._drawing.set_desc(title=title, desc=desc)
         self._drawing.add(self._drawing.rect((0, 0), (WIDTH, HEIGHT), fill="#FFFFFF"))
@@ -45,17 +54,16 @@ class Canvas:
         clear: float = 0.0,
     ) -> None:
         """Draw straight lines through the points; `clear` is what a filling lets through."""
-        path = "M" + " L".join(f"{x:.3f},{y:.3f}" for x, y in points) + (" Z" if closed else "")
+        path = "M" + " ".join(f"{_short(x)},{_short(y)}" for x, y in points)
         extra: dict[str, str | float] = {"stroke_dasharray": dashes} if dashes else {}
         if clear:
             extra["fill_opacity"] = round(1 - clear, 3)
         self._drawing.add(
             self._drawing.path(
-                d=path,
+                d=path + "Z" if closed else path,
                 fill=fill,
                 stroke=colour,
                 stroke_width=width,
-                stroke_linejoin="round",
                 **extra,
             )
         )
@@ -74,18 +82,13 @@ class Canvas:
         """Write a line of text, its baseline at a place; size in mm."""
         x, y = (round(part, 3) for part in at)
         extra = {"transform": f"rotate(-90 {x} {y})"} if upright else {}
-        self._drawing.add(
-            self._drawing.text(
-                text,
-                insert=(x, y),
-                font_size=size,
-                text_anchor=anchor,
-                fill=colour,
-                font_family="DejaVu Sans, Bitstream Vera Sans, Verdana, Arial, sans-serif",
-                font_weight="bold" if bold else "normal",
-                **extra,
-            )
-        )
+        if bold:
+            extra["font_weight"] = "bold"
+        if anchor != "start":
+            extra["text_anchor"] = anchor
+        if colour != INK:
+            extra["fill"] = colour
+        self._drawing.add(self._drawing.text(text, insert=(x, y), font_size=size, **extra))
 
     def ring(self, centre: Place, radius: float, text: str) -> None:
         """Write a short text in a circle."""
@@ -141,6 +144,12 @@ class Canvas:
         out = io.StringIO()
         self._drawing.write(out)
         return out.getvalue().encode()
+
+
+def _short(value: float) -> str:
+    """Return a number to 0.01 mm, without idle zeros: a picture is not measured."""
+    text = f"{value:.2f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
 
 
 def _two_lines(text: str, width: float, size: float) -> tuple[list[str], float]:
