@@ -84,9 +84,9 @@ def test_strips_come_near_the_best_known():
 
 
 def test_sheets_come_near_the_best_known():
-    """Goal: at most one sheet over the best known, all instances together."""
+    """Goal: at most one sheet over the best known, all instances together; every second here."""
     over = {}
-    for name in SHEETS:
+    for name in SHEETS if DEEP else SHEETS[::2]:
         data, pieces, width, height = instance(name)
         sheets = fewest_sheets(pieces, range(len(pieces)), width, height, Budget(USUAL // 2))
         assert_sound(pieces, sheets, width, height)

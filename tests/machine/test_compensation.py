@@ -5,7 +5,7 @@ import math
 
 import pytest
 from benches import cutter, laser, pass_files, sheet_of, small_sheet
-from conftest import drawn, sample_slips
+from conftest import DEEP, drawn, sample_slips
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import slips
@@ -188,7 +188,7 @@ def test_knife_in_a_plan():
 # -- perforation ----------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", sample_slips()[:: 1 if DEEP else 3], ids=lambda path: path.stem)
 def test_dashes_are_whole_and_keep_off_ends_crossings_and_edges(path):
     sheet = sheet_of(path.stem)
     machine = cutter(score={"method": "perforate", "dash": "2 mm", "land": "0.8 mm"})

@@ -214,14 +214,13 @@ def test_no_two_coupons_share_a_file(tmp_path):
     out, seen = tmp_path / "out", {}
     few = ("--format", "svg", "--no-cards", "--to", out)
     for what in ("score", "crease", "corner"):
-        for cutter in own:
-            for gauge in ("0.127 mm", "0.12696 mm"):
-                done = run("coupon", what, "--cutter", cutter, "--gauge", gauge, *few)
-                assert done.exit_code == 0, done.output
-                now = {path.name: path.read_bytes() for path in out.iterdir()}
-                assert seen.items() <= now.items(), (what, cutter, gauge)
-                assert len(now) > len(seen)
-                seen = now
+        for cutter, gauge in ((own[0], "0.127 mm"), (own[1], "0.127 mm"), (own[0], "0.12696 mm")):
+            done = run("coupon", what, "--cutter", cutter, "--gauge", gauge, *few)
+            assert done.exit_code == 0, done.output
+            now = {path.name: path.read_bytes() for path in out.iterdir()}
+            assert seen.items() <= now.items(), (what, cutter, gauge)
+            assert len(now) > len(seen)
+            seen = now
 
 
 def test_a_profile_as_it_comes_needs_no_sign(tmp_path):
