@@ -5,7 +5,7 @@ import json
 import pytest
 from click.testing import CliRunner
 from conftest import SAMPLES
-from pages import sizes
+from pages import check_type, sizes, text_of
 
 from cutfiles.cli import cli
 from cutfiles.report.printed.paper import PAPERS
@@ -96,3 +96,22 @@ def test_names_that_cards_once_had_are_understood(tmp_path):
     made = run("make", SAMPLES / "B1.toml", "--format", "svg", "--no-sheet", "--to", tmp_path / "m")
     assert made.exit_code == 0
     assert not (tmp_path / "m" / "B1.bench.pdf").exists()
+
+
+def test_labels_of_many_slips_stand_on_one_page_of_labels(tmp_path):
+    books = [SAMPLES / "A1.toml", SAMPLES / "B1.toml"]
+    args = ("cards", *books, "--only", "labels", "--label-paper", "--to", tmp_path)
+    result = run(*args)
+    assert result.exit_code == 0, result.output
+    assert "labels of 2 supports" in result.output
+    assert not list(tmp_path.glob("*.labels.pdf"))
+    data = (tmp_path / "labels.pdf").read_bytes()
+    check_type(data)
+    (said,) = text_of(data)
+    assert [said.count(f"{side} ↑ head") for side in "LR"] == [2, 2]
+    assert "limit: 641 g, 120°, this book only" in said
+    assert run(*args).exit_code == 0  # its own file is replaced
+    (tmp_path / "labels.pdf").write_bytes(b"of another hand")
+    again = run(*args)
+    assert again.exit_code == 1
+    assert (tmp_path / "labels.pdf").read_bytes() == b"of another hand"

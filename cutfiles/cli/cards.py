@@ -1,7 +1,8 @@
 """`cutfiles cards`: what is printed for one or more supports."""
 
 import sys
-from typing import Any
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -11,6 +12,10 @@ from cutfiles.cli.options import GroupedCommand, options, order_from
 from cutfiles.cli.remedies import told
 from cutfiles.cli.taken import units_here
 from cutfiles.errors import CutfilesError
+
+if TYPE_CHECKING:
+    from cutfiles.draft import Draft
+    from cutfiles.job.order import Order
 
 
 class CardsCommand(GroupedCommand):
@@ -34,6 +39,11 @@ class CardsCommand(GroupedCommand):
     metavar="CARD",
     help="which of the cards; several with commas; all by default",
 )
+@click.option(
+    "--label-paper",
+    is_flag=True,
+    help="the labels of all slips in one file, labels.pdf, on pages of labels that come off",
+)
 @options(
     "--paper",
     "--to",
@@ -45,19 +55,22 @@ class CardsCommand(GroupedCommand):
     "--machine",
     "--cutter",
 )
-def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given: Any) -> None:
+def command(
+    slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, label_paper: bool, **given: Any
+) -> None:
     """Print cards for one or more supports.
 
     \b
     cutfiles cards A1.toml A2.toml --paper Letter --to out
     cutfiles cards A1.toml --only bench,end-view
+    cutfiles cards *.toml --only labels --label-paper
 
     Print at 100 % and measure the 50 mm bar before you trust a page.
     """
     del given["open_it"]
     opening.require_one(len(slips))
     chosen, order = _chosen(kinds), order_from(given)
-    refused = False
+    refused, drafts = False, []
     used: dict[str, str] = {}
     paths = iter(slips)
     for source in progress([slip_of(path, order.films, units_here()) for path in slips]):
@@ -69,9 +82,13 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
             from cutfiles.job.names import require_new
             from cutfiles.report.text.made import file_line
 
-            made = make_cards(slip, chosen, with_edits(order, path, slip.book.number))
+            own = with_edits(order, path, slip.book.number)
+            made = make_cards(slip, chosen, own)
             require_new(made.name, slip.book.number, used, slip.source)
             used[made.name] = str(slip.source)
+            if label_paper:
+                drafts.append(made.draft)
+                made = replace(made, files=tuple(f for f in made.files if f.format != "labels"))
             done = deliver(made, folder, replace=order.replace)
         except CutfilesError as error:
             refused = True
@@ -83,8 +100,27 @@ def command(slips: tuple[str, ...], kinds: tuple[str, ...], folder: str, **given
         tell_old([path.name for path in done.removed], [path.name for path in done.left])
         click.echo(f"  in         {folder}\n")
         opening.show_of(folder, made.files)
+    if drafts:
+        refused |= not _put_labels(drafts, folder, order)
     if refused:
         sys.exit(REFUSED)
+
+
+def _put_labels(drafts: "list[Draft]", folder: str, order: "Order") -> bool:
+    """Put the labels of several supports on pages of labels; tell whether that could be done."""
+    from cutfiles.job.deliver_files import deliver_files
+    from cutfiles.job.labels import LABELS, labels_file
+    from cutfiles.report.text.made import file_line
+
+    file = labels_file(drafts, order.paper or "A4")
+    try:
+        deliver_files(folder, LABELS, [file], replace=order.replace)
+    except CutfilesError as error:
+        click.echo(f"refused: {indented(told(error))}", err=True)
+        return False
+    click.echo(f"labels of {len(drafts)} supports")
+    click.echo(f"{file_line(file)}\n  in         {folder}")
+    return True
 
 
 def _chosen(kinds: tuple[str, ...]) -> tuple[str, ...]:
