@@ -1,6 +1,7 @@
 """The law of imports: a module imports only what stands above it, in functions too."""
 
 import ast
+import functools
 import sys
 
 import pytest
@@ -47,8 +48,13 @@ def name_of(path):
     return ".".join(parts).removesuffix(".__init__").removesuffix("__init__")
 
 
+@functools.cache
 def imports_of(source):
     """Every module a source imports, anywhere in it."""
+    return tuple(_imports_of(source))
+
+
+def _imports_of(source):
     for node in ast.walk(ast.parse(source)):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)

@@ -1,6 +1,7 @@
 """What texts of the package may say, and that none is parsed to decide anything."""
 
 import ast
+import functools
 import re
 
 import pytest
@@ -29,9 +30,15 @@ ASKS = {
 SAID = {"message", "found", "needed", "remedy"}
 
 
+@functools.cache
+def tree_of(source):
+    """Return a source parsed, once for all that is asked of it."""
+    return ast.parse(source)
+
+
 def texts_of(source):
     """Every text of a source but its docstrings."""
-    tree = ast.parse(source)
+    tree = tree_of(source)
     told = {
         id(node.value)
         for node in ast.walk(tree)
@@ -66,7 +73,7 @@ def _compared(node):
 
 def parsed(source):
     """Return the lines at which a message is asked for what it says."""
-    for node in ast.walk(ast.parse(source)):
+    for node in ast.walk(tree_of(source)):
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
             of_re = isinstance(node.func.value, ast.Name) and node.func.value.id == "re"
             asked = [node.func.value] if node.func.attr in ASKS else []

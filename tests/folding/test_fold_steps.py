@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from conftest import plain, sample_slips
+from conftest import drawn, plain, sample_slips
 from hypothesis import given, settings
 from strategies import slips
 
@@ -79,7 +79,7 @@ def test_the_order_ends_at_the_standing_support(path):
     check(plain(path.stem))
 
 
-@settings(max_examples=15)
+@settings(max_examples=drawn(40))
 @given(slips())
 def test_any_order_ends_at_the_standing_support(slip):
     check(slip)
