@@ -52,11 +52,11 @@ async def books(request: Request) -> Response:
 
 async def begin(request: Request) -> Response:
     """Open a slip that was sent, or a blank one."""
-    form = await form_of(request, files=True)
+    desk, form = desk_of(request), await form_of(request, files=True)
     values: Values = NEW
     if form.get("slip"):
-        values = values_of_slip(*await uploaded(form, "slip"))
-    return _to(desk_of(request).books.begin(values))
+        values = await desk.works.do(values_of_slip, *await uploaded(form, "slip"))
+    return _to(desk.books.begin(values))
 
 
 async def copy(request: Request) -> Response:
@@ -83,8 +83,8 @@ async def shown(request: Request) -> Response:
 async def _page(
     desk: Desk, book: Book, values: Values, *, status: int = 200, other: bool = False
 ) -> Response:
-    look = await desk.quick.do(first_look, values, desk.order, seconds=QUICK_SECONDS)
-    more = await desk.works.do(second_look, values, desk.order)
+    look = await _first(desk, values)
+    more = await desk.works.do(second_look, values, desk.order, str(desk.folder))
     return page(
         "book.html",
         status,
@@ -99,6 +99,12 @@ async def _page(
         cutters=packaged_cutters(),
         order=desk.order,
     )
+
+
+async def _first(desk: Desk, values: Values) -> dict[str, Any]:
+    given = values, desk.order, str(desk.folder)
+    found: dict[str, Any] = await desk.quick.do(first_look, *given, seconds=QUICK_SECONDS)
+    return found
 
 
 def _picture(data: bytes | None, window: tuple[float, ...]) -> Any:
@@ -143,7 +149,7 @@ async def look(request: Request) -> Response:
     except ChangedError as error:
         return JSONResponse({"told": str(error.fault)}, 409)
     version = book.version
-    seen = await desk.quick.do(first_look, values, desk.order, seconds=QUICK_SECONDS)
+    seen = await _first(desk, values)
     paths = [one.path for section in sections(values) for one in section.fields]
     return JSONResponse(
         {
@@ -169,7 +175,7 @@ async def more(request: Request) -> Response:
     """Return what takes longer: folded view, numbers, reasons."""
     desk, book = _found(request)
     version, values = book.version, book.values
-    seen = await desk.works.do(second_look, values, desk.order)
+    seen = await desk.works.do(second_look, values, desk.order, str(desk.folder))
     return JSONResponse({"version": version, "more": part("more.html", more=_more(seen, values))})
 
 
@@ -203,7 +209,8 @@ async def zipped(request: Request) -> Response:
     """Return the files of what a page shows, in a zip."""
     desk, _ = _found(request)
     form = await form_of(request)
-    name, data = await desk.works.do(zip_files, values_of_form(form), _order(desk, form))
+    values, folder = values_of_form(form), str(desk.folder)
+    name, data = await desk.works.do(zip_files, values, _order(desk, form), folder)
     return as_file(data, f"{name}.zip", "application/zip")
 
 
@@ -215,7 +222,8 @@ async def put(request: Request) -> Response:
         return asks
     inner = str(form.get("make.folder", "")).strip()
     folder = desk.within(inner) if inner else desk.folder
-    done = await desk.works.do(put_files, book.values, _order(desk, form), str(folder))
+    where = str(folder), str(desk.folder)
+    done = await desk.works.do(put_files, book.values, _order(desk, form), *where)
     return page("made.html", book=book, done=done, folder=str(folder))
 
 
@@ -249,9 +257,9 @@ async def save(request: Request) -> Response:
 
 async def compare(request: Request) -> Response:
     """Return how a slip that was sent differs from the book on the desk."""
-    _, book = _found(request)
+    desk, book = _found(request)
     name, data = await uploaded(await form_of(request, files=True), "slip")
-    other, own = values_of_slip(name, data), book.values
+    other, own = await desk.works.do(values_of_slip, name, data), book.values
     paths = [path for path in {**own, **other} if own.get(path) != other.get(path)]
     lines = difflib.unified_diff(
         slip_text(other).splitlines(), slip_text(own).splitlines(), name, "on the desk", n=0

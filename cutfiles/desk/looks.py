@@ -5,13 +5,16 @@ stops. Numbers come from where the records of files have theirs.
 """
 
 import math
+import os
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from cutfiles.bench.fields import FIELDS
 from cutfiles.bench.slip import Slip, slip_from
 from cutfiles.desk.remedies import told
 from cutfiles.draft import Draft
+from cutfiles.edits.edit import SUFFIX
 from cutfiles.errors import CutfilesError, Place, ReadingError
 from cutfiles.findings import Finding
 from cutfiles.job.order import Order, drafted
@@ -38,7 +41,31 @@ def slip_of(values: Values, order: Order) -> Slip:
         SlipError: all its faults.
 
     """
-    return slip_from(nested(values), PLACE, order.films)
+    # where a table's name was given a value of its own, that is the fault to be told
+    sound = {p: text for p, text in values.items() if p.rpartition(".")[0] not in values}
+    return slip_from(nested(sound), PLACE, order.films)
+
+
+def asked(values: Values, order: Order, folder: str) -> tuple[Slip, Order]:
+    """Return the slip that was filled in, and the order with the edits that are kept beside it.
+
+    Args:
+        values: what was filled in.
+        order: how things are made here.
+        folder: the desk's, where slips are saved and edits kept; empty for no such edits.
+
+    Raises:
+        SlipError: all faults of the slip, or of the kept edits.
+        FileError: the kept edits cannot be read.
+
+    """
+    slip = slip_of(values, order)
+    if not folder or not any(name.endswith(SUFFIX) for name in os.listdir(folder)):
+        return slip, order
+    from cutfiles.job.edits import kept_beside
+
+    kept = kept_beside(folder, slip.book.number)
+    return slip, replace(order, edits={**order.edits, **kept})
 
 
 def warm() -> None:
@@ -52,7 +79,7 @@ def warm() -> None:
 # -- while somebody types --------------------------------------------------------------------------
 
 
-def first_look(values: Values, order: Order) -> dict[str, Any]:
+def first_look(values: Values, order: Order, folder: str = "") -> dict[str, Any]:
     """Return what is read of each field, what is wrong and asked, the picture and the verdict.
 
     Keys: read {path: words}, said {path: [{kind, text}]}, others [{kind, text}] (what belongs to no
@@ -61,8 +88,11 @@ def first_look(values: Values, order: Order) -> dict[str, Any]:
     found: dict[str, Any] = {"standing": None, "state": None, "verdict": "", "proof": ""}
     said: list[tuple[str, str, str]] = []
     try:
-        draft = drafted(slip_of(values, order), order)
+        slip, order = asked(values, order, folder)
+        draft = drafted(slip, order)
         found |= _standing(draft)
+        if slip.book.number in order.edits:
+            said.append(("", "note", "the edits of its drawing that were accepted are in it"))
         said += _findings(draft.findings)
     except CutfilesError as error:
         said += [
@@ -142,7 +172,7 @@ def _is_bare(text: str) -> bool:
 # -- once she stops --------------------------------------------------------------------------------
 
 
-def second_look(values: Values, order: Order) -> dict[str, Any] | None:
+def second_look(values: Values, order: Order, folder: str = "") -> dict[str, Any] | None:
     """Return the folded view, the piece laid flat, and all that tells why; None without a cradle.
 
     Keys: folded, flat (SVG), numbers (see `support_data`), check (see `check_data`), checks [{text,
@@ -153,7 +183,7 @@ def second_look(values: Values, order: Order) -> dict[str, Any] | None:
     from cutfiles.report.pictures.folded import solid_picture
 
     try:
-        draft = drafted(slip_of(values, order), order)
+        draft = drafted(*asked(values, order, folder))
         folded = solid_picture(checked_drawing(draft))
     except CutfilesError:
         return None  # the first look tells it

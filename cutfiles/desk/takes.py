@@ -6,7 +6,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-from cutfiles.desk.looks import Values, slip_of
+from cutfiles.desk.looks import Values, asked
 from cutfiles.disk.files import folder_at
 from cutfiles.job.deliver import deliver
 from cutfiles.job.make import make
@@ -17,8 +17,10 @@ _DAY = (1980, 1, 1, 0, 0, 0)
 """What files in a zip are dated: the same book gives the same bytes on any day."""
 
 
-def put_files(values: Values, order: Order, folder: str) -> dict[str, Any]:
+def put_files(values: Values, order: Order, folder: str, beside: str = "") -> dict[str, Any]:
     """Make a book's files in a folder; return what was made as data, and which files stay.
+
+    Edits that are kept in the folder `beside` are taken up.
 
     Keys: name, data (see `made_data`), files, removed, left (names).
 
@@ -26,7 +28,7 @@ def put_files(values: Values, order: Order, folder: str) -> dict[str, Any]:
         CutfilesError: whatever `make` and `deliver` refuse.
 
     """
-    made = make(slip_of(values, order), order)
+    made = make(*asked(values, order, beside))
     done = deliver(made, folder_at(folder))
     return {
         "name": made.name,
@@ -37,7 +39,7 @@ def put_files(values: Values, order: Order, folder: str) -> dict[str, Any]:
     }
 
 
-def zip_files(values: Values, order: Order) -> tuple[str, bytes]:
+def zip_files(values: Values, order: Order, beside: str = "") -> tuple[str, bytes]:
     """Return a book's name and all its files in a zip: as they would lie in a folder.
 
     Raises:
@@ -45,7 +47,7 @@ def zip_files(values: Values, order: Order) -> tuple[str, bytes]:
 
     """
     with TemporaryDirectory(prefix="cutfiles-") as folder:
-        done = put_files(values, order, folder)
+        done = put_files(values, order, folder, beside)
         out = io.BytesIO()
         with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as whole:
             for name in done["files"]:

@@ -15,7 +15,9 @@ from markupsafe import escape
 from cutfiles.bench.slip import read_slip
 from cutfiles.cli import cli
 from cutfiles.desk.books import Book, slip_text, values_of_slip
+from cutfiles.desk.looks import first_look
 from cutfiles.errors import ChangedError, CutfilesError, FileError
+from cutfiles.job.order import Order
 
 
 @pytest.fixture(scope="module")
@@ -165,6 +167,23 @@ def test_a_slip_is_saved_opened_and_compared(client, desk):
     assert "a slip is saved into a new file" in refused.text
     assert "&lt;b&gt;" in client.get(book).text
     assert "<b>" not in re.search(r"<h1>(.*)</h1>", client.get(book).text)[1]
+
+
+def test_edits_kept_in_the_folder_are_taken_up_as_those_beside_a_slip(tmp_path):
+    beside = tmp_path / "A1.edits.toml"
+    told = "the edits of its drawing that were accepted are in it"
+    assert told not in str(first_look(A1, Order(), str(tmp_path)))
+    beside.write_text('number = "A1"\n')
+    assert told in str(first_look(A1, Order(), str(tmp_path)))
+    beside.write_text('number = "E8"\n')
+    seen = first_look(A1, Order(), str(tmp_path))
+    assert "they must be those of A1" in seen["others"][0]["text"]
+    assert seen["standing"] is None
+
+
+def test_a_table_that_is_a_text_is_told(tmp_path):
+    seen = first_look(A1 | {"support": "film", "support.gauge": "5 mil"}, Order())
+    assert "[support] is a table" in seen["said"]["support"][0]["text"]
 
 
 def test_an_older_window_is_refused_and_loses_nothing(client):
