@@ -1,14 +1,16 @@
 """Edits kept and done again: same bytes, same distances, and never what breaks the support."""
 
 import io
+import os
 import re
 import sys
 import tomllib
 from dataclasses import replace
+from xml.etree import ElementTree
 
 import pytest
 from click.testing import CliRunner
-from conftest import ROOT
+from conftest import ROOT, SHORT_WORK
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.cli import cli
@@ -26,7 +28,9 @@ from cutfiles.job.edits import edited, keep, kept_beside, some_of
 from cutfiles.job.make import make
 from cutfiles.job.order import Order, drafted
 from cutfiles.job.recheck import fold_data, verify_data
+from cutfiles.machine import tour
 from cutfiles.pattern.pattern import Role
+from cutfiles.report.pictures.edits import edits_picture
 
 sys.path.insert(0, str(ROOT / "tests" / "bench"))
 from save_edits import (
@@ -401,3 +405,63 @@ def test_lines_carry_their_names_where_editors_show_them():
     named = [one for one in tree().iter(f"{SVG}path") if one.find(f"{SVG}title") is not None]
     assert {one.findtext(f"{SVG}title") for one in named} == names
     assert all(one.get(f"{INK}label") == one.findtext(f"{SVG}title") for one in named)
+
+
+CHANGED = ("hole_round", "notch", "logo", "hole_crease", "crease_moved", "hole_outside")
+
+
+def test_picture_for_designers():
+    """The readme's picture of what may be changed, and what never; remade from today's drawing."""
+    edits = edits_of(drawn_with(*CHANGED))
+    assert [edit.state for edit in edits].count("harmless") == 3
+    picture = edits_picture(DRAFT.pattern, edits, "What may be changed, and what never")
+    kept = ROOT / "samples" / "edited.svg"
+    if os.environ.get("REMAKE"):
+        kept.write_bytes(picture)
+    assert kept.read_bytes() == picture
+
+
+def test_exhibit_and_both_passes_take_up_an_edit(tmp_path, monkeypatch):
+    """An edit kept beside the list is on the shared film and in the pass that draws it."""
+    monkeypatch.setattr(tour, "MOST_WORK", SHORT_WORK)
+    slip = slip_from({"number": "T1", **SMALL}, "T1.toml")
+    draft = drafted(slip, Order())
+    x, y = at_of(draft, "left base")
+    drawing = write_drawing(draft.drawing, FORMATS["svg"], Options()).decode()
+    mark = f'<g id="label"><path stroke="#009E73" d="M {x} {y} l 4 0 l 0 3"/></g></svg>'
+    keep(edited(drawing.replace("</svg>", mark).encode(), "T1.svg", slip), tmp_path)
+    (tmp_path / "list.csv").write_text(
+        "number,height mm,width mm,spine width mm,opening angle\nT1,60,45,20,110\n"
+    )
+    (tmp_path / "bench.toml").write_text(PROFILE)
+    words = ("exhibit", "list.csv", "--cutter", "bench.toml", "--to", "out", "--no-cards")
+    monkeypatch.chdir(tmp_path)
+    done = CliRunner().invoke(cli, [*words, "--shelf", "roll 500 mm", "--workers", "1"])
+    assert done.exit_code == 0, done.output
+    sheets = sorted((tmp_path / "out" / "sheets").glob("*.svg"))
+    lines = f"./{SVG}g[@id='label']/{SVG}path"
+    labels = [len(ElementTree.parse(one).findall(lines)) for one in sheets]
+    drawn = len(draft.pattern.of_role(Role.LABEL)) + 1
+    assert len(sheets) == 3
+    assert sum(labels[:2]) == labels[2] == drawn
+    said = CliRunner().invoke(cli, ["verify", *map(str, sheets)])
+    assert said.output.count(": verified") == 3, said.output
+
+
+SMALL = {"units": "mm", "height": 60, "width": 45, "spine_width": 20, "opening_angle": 110}
+PROFILE = """
+name = "bench"
+kind = "knife"
+formats = ["svg"]
+[bed]
+width = "1200 mm"
+length = "1200 mm"
+[score]
+method = "impress"
+"""
+
+
+def at_of(draft, panel):
+    """Return a place on a panel in the SVG's own numbers."""
+    start, end = draft.pattern.span(panel)
+    return (start + end) / 2 + 5 - 3, draft.drawing.height - 5 - 10
