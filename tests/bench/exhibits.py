@@ -1,11 +1,12 @@
 """Exhibits of many books: time, memory and growth, beside raw writing of the same entities.
 
-    python tests/bench/exhibits.py [books ...] [--workers N]
+    python tests/bench/exhibits.py [books ...] [--workers N] [--plain]
 
 Each size runs in a process of its own: all formats, verified, nested. The baseline is what ezdxf
 and svgwrite alone take to write the entities of the same supports and sheets, DXF R12, DXF R2000
 and SVG, in one process: `times raw` is our processor time over twice that (each pattern is written
-by itself and on its sheet).
+by itself and on its sheet). With `--plain` every support is a plain strip of one layer, edges cut:
+what the constructions that the tool chooses cost beyond that.
 """
 
 import json
@@ -21,9 +22,10 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 RAW_SAMPLE = 20
 
 
-def list_of(count):
+def list_of(count, plain=False):
     """A list of invented books: sizes spread as in a library, the same every time."""
-    lines = ["No,Title,Show,H (mm),W (mm),Spine (mm),Left slope,Right slope,Case"]
+    head, made = (",Construction,Edges,Layers", ",plain,cut,1") if plain else ("", "")
+    lines = ["No,Title,Show,H (mm),W (mm),Spine (mm),Left slope,Right slope,Case" + head]
     state = 7
     for i in range(count):
         draws = []
@@ -33,12 +35,13 @@ def list_of(count):
         height = 90 + 155 * draws[0]
         lines.append(
             f"N{i:04d},Book {i},p. {i},{height:.0f},{height * (0.6 + 0.12 * draws[1]):.0f},"
-            f"{12 + 30 * draws[2]:.0f},{20 + 25 * draws[3]:.0f},{20 + 25 * draws[4]:.0f},{i // 20}"
+            f"{12 + 30 * draws[2]:.0f},{20 + 25 * draws[3]:.0f},{20 + 25 * draws[4]:.0f},"
+            f"{i // 20}{made}"
         )
     return "\n".join(lines) + "\n"
 
 
-def run(count, workers):
+def run(count, workers, plain=False):
     """One exhibit, in this process and its workers; its numbers as JSON."""
     from cutfiles.exhibit.run import make_exhibit
 
@@ -49,7 +52,7 @@ def run(count, workers):
 
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "list.csv"
-        path.write_text(list_of(count))
+        path.write_text(list_of(count, plain))
         begin = time.perf_counter()
         done = make_exhibit(path, Path(folder) / "out", workers=workers, progress=progress)
         wall = time.perf_counter() - begin
@@ -106,10 +109,11 @@ def child(*arguments):
 def main():
     arguments = sys.argv[1:]
     if arguments[:1] == ["--one"]:
-        return run(int(arguments[1]), int(arguments[2]))
+        return run(int(arguments[1]), int(arguments[2]), "--plain" in arguments)
     if arguments == ["--raw"]:
         return raw()
-    workers = os.cpu_count()
+    workers, plain = os.cpu_count(), [one for one in arguments if one == "--plain"]
+    arguments = [one for one in arguments if one not in plain]
     if "--workers" in arguments:
         at = arguments.index("--workers")
         workers = int(arguments[at + 1])
@@ -117,7 +121,7 @@ def main():
     base = child("--raw")
     print(f"raw writing: {base * 1000:.0f} ms a support; {workers} workers")
     for count in [int(a) for a in arguments] or [100, 1000, 5000]:
-        one = child("--one", count, workers)
+        one = child("--one", count, workers, *plain)
         print(
             f"{count} books: {one['wall']:.1f} s, {one['wall'] / count * 1000:.0f} ms each, "
             f"{one['cpu'] / count / (2 * base):.2f} times raw, second run {one['second']:.1f} s, "
