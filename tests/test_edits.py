@@ -271,6 +271,7 @@ def test_a_crease_that_runs_on_across_a_panel_breaks():
         b"%PDF-1.7\nnothing",
         b"  0\nSECTION\n  2\nENTITIES\n  0\nLINE\n 10\nnan\n",
         b"\x1f\x8bnothing",
+        b"0\nSECTION\n2\nENTITIES\n" + b"0\nPOINT\n" * 500_000,
     ],
 )
 def test_damage_is_refused_in_words(data):
@@ -465,3 +466,11 @@ def at_of(draft, panel):
     """Return a place on a panel in the SVG's own numbers."""
     start, end = draft.pattern.span(panel)
     return (start + end) / 2 + 5 - 3, draft.drawing.height - 5 - 10
+
+
+def test_rounded_to_a_hundredth_is_the_same():
+    text = re.sub(r"\d+\.\d+", lambda one: f"{float(one[0]):.2f}", written(tree()).decode())
+    body = text.partition("</metadata>")[2]
+    whole = written(tree()).decode().partition("</metadata>")
+    assert body != whole[2]
+    assert edits_of((whole[0] + whole[1] + body).encode()) == ()

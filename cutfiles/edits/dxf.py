@@ -9,7 +9,15 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from cutfiles.edits.arcs import FLAT, smooth
-from cutfiles.edits.limits import MOST_LETTERS, Budget, check_places, damage_told, refusal
+from cutfiles.edits.limits import (
+    MOST_LETTERS,
+    MOST_ROWS,
+    Budget,
+    check_places,
+    damage_told,
+    refusal,
+    too_much,
+)
 from cutfiles.edits.line import LeftAlone, Line, Opened, facts_of_text
 from cutfiles.film.drawing import BETWEEN
 
@@ -52,8 +60,8 @@ def _document(data: bytes) -> Any:
     from ezdxf import recover
     from ezdxf.filemanagement import read
 
-    if data.count(b"\n") > 4_000_000:
-        raise refusal("a DXF of millions of lines", "a cut file has a few thousand")
+    if data.count(b"\n") > MOST_ROWS:
+        raise too_much("lines of text", MOST_ROWS)
     try:
         return read(io.StringIO(data.decode("utf-8", errors="surrogateescape")))
     except Exception:  # ezdxf raises its own errors and any other on damage

@@ -19,6 +19,8 @@ MOST_POINTS = 150_000
 """Places of all lines together, curves flattened."""
 MOST_NUMBERS = 400_000
 """Numbers in one path or in all of a PDF's page."""
+MOST_ROWS = 1_000_000
+"""Of a DXF's text: its library reads all of it before anything can be counted."""
 MOST_LETTERS = 4_000
 """Of a transform, a dash pattern, a name."""
 DEEPEST = 60
