@@ -39,7 +39,7 @@ def test_make_prints_a_table_and_writes_the_files(tmp_path):
     result = run("make", SAMPLES / "A1.toml", "--to", tmp_path)
     assert result.exit_code == 0
     assert "674.7 mm long, 217.0 mm broad" in result.output
-    assert "left board 130.0" in result.output
+    assert "left board panel 130.0" in result.output
     assert "left apex" in result.output
     assert "120.0°  mountain" in result.output
     assert result.output.count("verified") == 6

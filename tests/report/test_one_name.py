@@ -13,7 +13,9 @@ from cutfiles.report.printed.end_view_card import end_view_card
 from cutfiles.report.text.check import check_table
 from cutfiles.report.text.made import made_table
 
-SLIP = {name: value for name, value in BOOK.items() if name != "opening_angle"} | {
+SLIP = {name: value for name, value in BOOK.items() if name not in ("opening_angle", "width")} | {
+    "left_width": 132,
+    "right_width": 134,
     "left_slope": 24,
     "right_slope": 37,
     "weight": "300 g",
@@ -24,6 +26,8 @@ NAMES = {
     "right base": ("base",),
     "left leg": ("leg", "apex"),
     "right leg": ("leg", "apex"),
+    "left board": ("board panel",),
+    "right board": ("board panel",),
     "spine": ("spine panel", "spine width", "spine"),
 }
 """Each length, and what it may be called: an upright leg is as long as its apex is high."""
@@ -50,7 +54,7 @@ def lengths_of(draft):
     xs = [place.x for place in support.places]
     found = {"whole width": max(xs) - min(xs), "spine": support.length("spine")}
     for side in ("left", "right"):
-        found |= {f"{side} {part}": support.length(part, side) for part in ("base", "leg")}
+        found |= {f"{side} {part}": support.length(part, side) for part in ("base", "leg", "board")}
     return found
 
 

@@ -104,7 +104,7 @@ def _list(page: Canvas, edits: Sequence[Edit], y: float) -> None:
             width=0.6,
             dashes=_DASHES[edit.state],
         )
-        page.text((25, y), fitted(f"{number}  {edit_text(edit)}", 262, 2.3), size=2.3)
+        page.text((25, y), fitted(f"{number}  {edit_text(edit)}", 262, 2.5), size=2.5)
         y += 4.4
     if len(edits) > _MOST:
-        page.text((25, y), f"and {len(edits) - _MOST} more", size=2.3)
+        page.text((25, y), f"and {len(edits) - _MOST} more", size=2.5)

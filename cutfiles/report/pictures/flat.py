@@ -12,7 +12,7 @@ from cutfiles.report.pictures.spread import spread
 from cutfiles.support.standing import Support
 from cutfiles.support.steps import LONG_LETTERS
 from cutfiles.support.verdict import Verdict, assess
-from cutfiles.words.bench import heading_text, where_text
+from cutfiles.words.bench import heading_text, panel_text, where_text
 from cutfiles.words.cautions import cautions
 from cutfiles.words.verdict import short_sentence
 
@@ -155,7 +155,7 @@ class _Picture:
             )
             self.page.text(
                 (label + 1.0, self.bottom + 7.5),
-                f"{_label(panel.name)} {self._length(panel.length)}",
+                f"{panel_text(panel)} {self._length(panel.length)}",
                 size=_TEXT,
                 anchor="end",
                 upright=True,
@@ -194,7 +194,7 @@ class _Picture:
                 self.page.text((_COLUMN + 6, y), name, size=_TEXT)
         y += 5.5
         for line in self._reading_hints():
-            self.page.text((_COLUMN, y), line, size=2.4, colour=SOFT)
+            self.page.text((_COLUMN, y), line, size=2.5, colour=SOFT)
             y += 3.6
         self.legend_y = y + 4
 
@@ -234,9 +234,5 @@ class _Picture:
         text = next(
             o.text for o in cautions(self.support.slip, self.machine) if o.rule == self.machine
         )
-        for i, line in enumerate(reversed(lines_of(text, 267, 2.4))):
-            self.page.text((15, 207 - 3.2 * i), line, size=2.4)
-
-
-def _label(name: str) -> str:
-    return f"{name} panel" if name == "spine" else name
+        for i, line in enumerate(reversed(lines_of(text, 267, 2.5))):
+            self.page.text((15, 207 - 3.2 * i), line, size=2.5)

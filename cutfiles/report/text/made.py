@@ -10,6 +10,7 @@ from cutfiles.lengths import Lengths
 from cutfiles.pattern.pattern import Pattern
 from cutfiles.report.printed.cards import CARDS
 from cutfiles.report.text.check import most_lines, note_lines, verdict_lines
+from cutfiles.words.bench import panel_text
 from cutfiles.words.cautions import cautions
 from cutfiles.words.verdict import finding_data, verdict_data
 
@@ -105,6 +106,7 @@ def made_table(made: Made) -> str:
     pattern, says, film = draft.pattern, Lengths(draft.slip.units), draft.support.film
     box = pattern.box
     layers = "1 layer" if film.layers == 1 else "3 layers"
+    panels = [f"{panel_text(panel)} {says.short(panel.length)}" for panel in pattern.panels]
     lines = [
         draft.drawing.title,
         *verdict_lines(draft.verdict, draft.slip),
@@ -112,7 +114,7 @@ def made_table(made: Made) -> str:
         f"  piece      {says.both(box.width)} long, {says.both(box.height)} broad; "
         f"{_area(pattern) / 100:.0f} cm² of film {film.gauge_text}, {layers}",
         *_posts_line(pattern, says),
-        "  panels     " + ", ".join(f"{p.name} {says.short(p.length)}" for p in pattern.panels),
+        f"  panels     {', '.join(panels)}",
         f"             mm{' (inches)' if says.inches else ''}, from left to right",
         "  creases    " + f"{'':<14}from left    fold",
     ]
