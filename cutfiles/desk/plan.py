@@ -201,9 +201,12 @@ async def anew(request: Request) -> Response:
 
 
 async def file(request: Request) -> Response:
-    """Return a file of the pass that was handed over."""
+    """Return a file of the pass that was handed over, or the card that belongs to it."""
     desk, one = _found(request)
     name = request.path_params["file"]
+    if name in one.told["shows"]:
+        data = await desk.works.do(read, one.record.folder / name, "a card that can be read")
+        return as_file(data, name, "application/octet-stream")
     sums = dict(one.files)
     if name not in sums:
         raise FileError(

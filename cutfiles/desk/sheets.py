@@ -191,11 +191,12 @@ def look(record: CutRecord) -> dict[str, Any]:
     cutting, plan = record.cutting, record.plan
     question, one = ask(cutting, setup_of(record)), cutting.one
     at = len(cutting.answers)
+    measures = question.key == "measure"  # here they stand in fields, not in a table to be named
     return {
         "key": question.key,
         "title": question.title,
-        "lines": question.lines,
-        "asks": question.asks,
+        "lines": question.lines[:1] if measures else question.lines,
+        "asks": "Where are the marks now?" if measures else question.asks,
         "answers": question.answers,
         "shows": question.shows,
         "now": "" if one is None else one.name,
