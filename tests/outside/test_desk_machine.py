@@ -1,4 +1,4 @@
-"""An edited drawing and a plan on the desk in a real browser: sound, by keyboard, dark, on a phone."""
+"""An edited drawing and a plan on the desk in a browser: sound, by keyboard, dark, on a phone."""
 
 import shutil
 import sys
