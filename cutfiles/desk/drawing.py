@@ -144,11 +144,11 @@ async def answered(request: Request) -> Response:
             if role is not None:
                 roles[asked["layer"]] = role
         given = replace(one.given, roles=roles)
+        one.version += 1  # before it is waited for, as below
         seen = await desk.works.do(look_at, given, desk.order)
     except CutfilesError as error:
         return _page(desk, one, error)
     one.given, one.seen, one.said = given, seen, "Read again with what you said."
-    one.version += 1
     return _to(one)
 
 
@@ -181,11 +181,11 @@ async def made(request: Request) -> Response:
     try:
         one.require(form.get("base"))
         folder = desk.within(safe_name(one.seen["number"]))
+        one.version += 1
         done = await desk.works.do(put_all, one.given, desk.order, str(folder))
     except CutfilesError as error:
         return _page(desk, one, error)
     one.done, one.folder, one.said = done, str(folder), ""
-    one.version += 1
     return _to(one)
 
 
