@@ -1,0 +1,54 @@
+"""The picture of a pass: each face as it lies, what was done before seen where it lies now."""
+
+import xml.etree.ElementTree as ET
+
+import pytest
+from conftest import sample
+
+from cutfiles.draft import draft_of
+from cutfiles.machine.plan import plan
+from cutfiles.machine.profile.read import find_cutter
+from cutfiles.pattern.pattern import COLOURS, Role
+from cutfiles.report.pictures.canvas import SOFT
+from cutfiles.report.pictures.passing import pass_picture
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+@pytest.fixture(scope="module")
+def made():
+    return plan(draft_of(sample("B2")).drawing, find_cutter("wide-roll-knife"))
+
+
+def middles(root, ink):
+    """Where the middles of all lines of one ink lie."""
+    for line in root.iter(f"{SVG}path"):
+        if line.get("stroke") == ink:
+            places = [
+                tuple(float(v) for v in pair.split(","))
+                for pair in line.get("d").removesuffix(" Z").removeprefix("M").split(" L")
+            ]
+            xs, ys = zip(*places, strict=True)
+            yield (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+
+
+@pytest.mark.parametrize(("number", "ink"), [(0, COLOURS[Role.REGISTRATION]), (1, SOFT)])
+def test_marks_lie_on_the_crosses_that_were_made(made, number, ink):
+    """Before the sheet is turned and after: marks come from the pass, crosses from the sheet."""
+    one = made.passes[number]
+    root = ET.fromstring(pass_picture(made, one))
+    rings = [(float(c.get("cx")), float(c.get("cy"))) for c in root.iter(f"{SVG}circle")]
+    assert len(rings) == len(one.marks) == 6
+    drawn = list(middles(root, ink))
+    for x, y in rings[:3]:  # the crosses; pin holes are cut
+        near = [place for place in drawn if abs(place[0] - x) + abs(place[1] - y) < 0.01]
+        assert len(near) >= 2, (x, y)
+
+
+def test_each_line_of_work_is_drawn_in_its_pass(made):
+    for one in made.passes:
+        root = ET.fromstring(pass_picture(made, one))
+        for role in (Role.VALLEY, Role.MOUNTAIN):
+            count = sum(stroke.role is role for stroke in one.drawing.strokes)
+            key = 1 if count else 0  # the line that says what the ink means
+            assert len(list(middles(root, COLOURS[role]))) == count + key
