@@ -1,5 +1,6 @@
 """The picture of a pass: each face as it lies, what was done before seen where it lies now."""
 
+import re
 import xml.etree.ElementTree as ET
 
 import pytest
@@ -24,11 +25,8 @@ def middles(root, ink):
     """Where the middles of all lines of one ink lie."""
     for line in root.iter(f"{SVG}path"):
         if line.get("stroke") == ink:
-            places = [
-                tuple(float(v) for v in pair.split(","))
-                for pair in line.get("d").removesuffix(" Z").removeprefix("M").split(" L")
-            ]
-            xs, ys = zip(*places, strict=True)
+            numbers = [float(number) for number in re.findall(r"[-\d.]+", line.get("d"))]
+            xs, ys = numbers[::2], numbers[1::2]
             yield (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
 
 
