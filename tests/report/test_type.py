@@ -6,6 +6,7 @@ import pytest
 from conftest import BOOK, plain, sample_slips
 from pages import check_tidy, check_type
 from strategies import sound_slips
+from tilted import BOOKS, slip_of
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.draft import draft_of
@@ -49,6 +50,20 @@ def test_small_and_pale_letters_are_noticed():
 def test_no_panel_of_a_sample_is_seen_edge_on(path):
     support = design(plain(path.stem))
     assert worst(view_of(support), headings(support)) >= LEAST
+
+
+@pytest.mark.parametrize("construction", ["plain", "lips", "posts"])
+def test_no_panel_of_any_kind_or_construction_is_seen_edge_on(construction):
+    """As the bench card and the pictures draw it: share of its area in the end view's scale."""
+    kinds = set()
+    for number in BOOKS:
+        support = design(slip_of(number, support={"construction": construction}))
+        view = view_of(support)
+        kinds.add(support.kind)
+        for heading in headings(support):
+            (ax, ay), (bx, by) = view.back, (math.cos(heading), math.sin(heading))
+            assert abs(ax * by - ay * bx) >= LEAST, (number, heading)
+    assert len(kinds) >= 5
 
 
 def test_no_panel_of_any_support_is_seen_edge_on():
