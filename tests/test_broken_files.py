@@ -17,6 +17,8 @@ from cutfiles.files.readers import limits
 from cutfiles.files.readers.hpgl import read_hpgl
 from cutfiles.job import recheck
 from cutfiles.job.recheck import fold_data, verify_data
+from cutfiles.line.check import check_job
+from cutfiles.lists.grid import read_grids
 from cutfiles.tables.load import Wanted, read_text
 
 FILES = SAMPLES / "files"
@@ -241,7 +243,12 @@ def test_a_pipe_a_device_and_a_folder_are_no_files(tmp_path):
     os.mkfifo(pipe)
     wanted = Wanted("a slip", "a slip", "name it", "")
     for path in (pipe, "/dev/zero"):
-        for reading in (lambda p: read(p, "a cut file"), lambda p: read_text(p, "it", wanted)):
+        for reading in (
+            lambda p: read(p, "a cut file"),
+            lambda p: read_text(p, "it", wanted),
+            lambda p: check_job(p, None),
+            read_grids,
+        ):
             with pytest.raises(FileError, match="a pipe or a device"):
                 reading(path)
     with pytest.raises(FileError, match="it must be a cut file"):

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Literal, NamedTuple
 
-from cutfiles.errors import ChangedError, FileError, reason
+from cutfiles.errors import ChangedError, FileError, Place, reason
 
 LARGEST = 64_000_000
 """No file of ours, nor any that we are given to read whole, has more bytes."""
@@ -112,6 +112,19 @@ def not_ours(path: Path, now: State, known: bool) -> FileError:
     )
 
 
+def refuse_device(path: str | os.PathLike[str], needed: str, place: Place | str) -> None:
+    """Refuse a pipe or a device before it is opened: where nobody writes it would hold us for ever.
+
+    Raises:
+        FileError: it is one.
+        OSError: nothing is there.
+
+    """
+    mode = os.stat(path).st_mode
+    if not stat.S_ISREG(mode) and not stat.S_ISDIR(mode):
+        raise FileError("a pipe or a device", needed, "name a file", place)
+
+
 def read(path: str | os.PathLike[str], needed: str, largest: int = LARGEST) -> bytes:
     """Return a file's bytes.
 
@@ -126,9 +139,7 @@ def read(path: str | os.PathLike[str], needed: str, largest: int = LARGEST) -> b
     """
     place = os.fspath(path)
     try:
-        # asked before it is opened: a pipe that nobody writes to would hold us for ever
-        if not stat.S_ISREG(os.stat(path).st_mode) and not os.path.isdir(path):
-            raise FileError("a pipe or a device", f"it must be {needed}", "name a file", place)
+        refuse_device(path, f"it must be {needed}", place)
         with open(path, "rb") as file:
             data = file.read(largest + 1)
         if len(data) > largest:

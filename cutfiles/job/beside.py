@@ -53,7 +53,8 @@ def verify_recorded(path: str | Path) -> tuple[Difference, ...]:
         )
     stem, plan = _plan_beside(file, found)
     if plan is not None and PASS in file.name.removeprefix(stem):
-        return verify_pass(plan, file.name, data, stem)
+        with naming(file.name):
+            return verify_pass(plan, file.name, data, stem)
     if sum_of(data) == found.entry["sha256"]:
         return ()
     with naming(file.name):

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from cutfiles.disk.refusals import refuse_device
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import FileError, FormatError
 from cutfiles.files.readers.reading import Reading
@@ -46,6 +47,7 @@ def check_job(path: str | Path, cutter: Cutter) -> Job:
     """
     file = Path(path)
     try:
+        refuse_device(file, "a pass file is a file", file.name)
         data = file.read_bytes()
     except OSError as error:
         raise _stale(

@@ -11,6 +11,7 @@ import os
 from dataclasses import dataclass
 from typing import Literal
 
+from cutfiles.disk.refusals import refuse_device
 from cutfiles.errors import FileError
 from cutfiles.lists.extent import check_extent
 from cutfiles.lists.limits import LARGEST_LIST, MOST_COLUMNS, MOST_ROWS
@@ -80,6 +81,7 @@ def read_grids(path: str | os.PathLike[str]) -> tuple[Grid, ...]:
 
 def _load(path: str | os.PathLike[str], name: str) -> bytes:
     try:
+        refuse_device(path, "a list is a file", name)
         if (size := os.path.getsize(path)) > LARGEST_LIST:
             raise FileError(
                 f"{size} bytes",

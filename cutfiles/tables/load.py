@@ -2,11 +2,11 @@
 
 import os
 import re
-import stat
 import tomllib
 from dataclasses import replace
 from typing import Any, NamedTuple
 
+from cutfiles.disk.refusals import refuse_device
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import FileError, Place, reason, shown
 
@@ -66,12 +66,8 @@ def read_summed(path: str | os.PathLike[str], place: Place, wanted: Wanted) -> t
     """Return the text of a file (`read_text`), and the checksum it had when it was read."""
     kind = wanted.kind
     try:
-        state = os.stat(path)
-        size = state.st_size
-        if not stat.S_ISREG(state.st_mode) and not stat.S_ISDIR(state.st_mode):
-            raise FileError(  # a pipe that nobody writes to would hold us for ever
-                "a pipe or a device", f"{kind} is a file", f"name {wanted.name}", place
-            )
+        refuse_device(path, f"{kind} is a file", place)
+        size = os.path.getsize(path)
         if size > LARGEST:
             raise FileError(
                 f"{size} bytes", f"{kind} has at most {LARGEST} bytes", f"name {wanted.name}", place
