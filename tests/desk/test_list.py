@@ -102,9 +102,9 @@ def test_sixty_rows_are_answered_in_place_and_kept(desk, client, tmp_path):
     assert mapping.read_text() == "mine"
 
 
-def waited(client, at):
+def waited(client, at, seconds=60):
     """Return the state of a making once it has ended."""
-    for _ in range(600):
+    for _ in range(10 * seconds):
         told = client.get(f"{at}/making?part=1").json()
         if told["state"] != "running":
             return told
