@@ -1,7 +1,7 @@
 // Live picture: what is typed goes to the desk, one request at a time, the newest next; answers change parts of the page.
 const form = document.querySelector("#slip"), book = form.dataset.book, told = document.querySelector("#told");
 const { base, changed } = form.elements;
-let flying = null, waiting = false, later;
+let flying = null, waiting = [], later;
 
 function show(answer) {
   base.value = answer.version;
@@ -27,21 +27,24 @@ function show(answer) {
   performance.mark("shown");
 }
 
+// what was typed into one field is one thing to ask, and one step to undo, however slow the answers are
 async function look() {
-  if (flying) { waiting = true; return; }
+  const body = new URLSearchParams(new FormData(form));
+  if (waiting.at(-1)?.get("changed") === body.get("changed")) waiting.pop();
+  waiting.push(body);
+  if (flying) return;
   clearTimeout(later);
-  do {
-    waiting = false;
-    flying = ask();
+  while (waiting.length) {
+    flying = ask(waiting.shift());
     await flying;
     flying = null;
-  } while (waiting);
+  }
   later = setTimeout(more, 300);
 }
 
-async function ask() {
+async function ask(body) {
   try {
-    const body = new URLSearchParams(new FormData(form));
+    body.set("base", base.value);
     const answer = await fetch(`/book/${book}/look`, { method: "POST", body });
     if (answer.status === 409) {
       told.textContent = (await answer.json()).told + " ";
