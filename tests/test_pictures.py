@@ -108,7 +108,7 @@ def test_the_numbers_are_the_supports():
     ):
         assert said in svg
     flat = flat_picture(made.pattern, made.support).decode()
-    for said in ("left board 130.0", "674.7 × 217.0", "201.0", "189.9", "120.0°"):
+    for said in ("left board panel 130.0", "674.7 × 217.0", "201.0", "189.9", "120.0°"):
         assert said in flat
 
 
