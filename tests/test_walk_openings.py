@@ -75,9 +75,9 @@ def test_the_list_as_it_came_is_asked_about(tmp_path):
         ("W8", "left_joint", 'write both joints "0"'),
         ("W7", "page_angle", "write follow ="),
     ):
-        at = next(i for i, line in enumerate(lines) if f", {number} " in line)
-        assert field in lines[at + 1]
-        assert remedy in lines[at + 1]
+        at = next(i for i, line in enumerate(lines) if line.startswith(f"    {number} "))
+        assert field in lines[at - 1]
+        assert remedy in lines[at - 1]
         assert not (tmp_path / "out" / "supports" / f"{number}.svg").exists()
     for number in ("W1", "W3", "W4", "W5", "W6"):
         assert (tmp_path / "out" / "supports" / f"{number}.svg").exists(), told
