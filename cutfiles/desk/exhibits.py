@@ -33,12 +33,12 @@ MEDIA = {
     ".json": "application/json",
 }
 """What a browser shows by itself, by the ending of its name; all else is downloaded."""
-_SCRIPT = re.compile(rb"<script[^>]*>(.*?)</script>", re.DOTALL)
+_SCRIPT = re.compile(rb"<script>(.*?)</script>", re.DOTALL)
 _QUIET = (
     "default-src 'none'; style-src 'unsafe-inline'; img-src 'self' data:; base-uri 'none'; "
     "form-action 'none'; frame-ancestors 'none'"
 )
-"""What a file of an exhibit may do: be seen. Only a page that is as we made it runs its scripts."""
+"""What a file of an exhibit may do: be seen. A page as we made it runs scripts, and ours alone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -244,7 +244,16 @@ def exhibit_file(folder: str, path: str) -> tuple[bytes, str, str] | None:
     data, ending = place.read_bytes(), place.suffix.lower()
     policy = _QUIET
     if ending == ".html" and sum_of(data) in sums:
-        scripts = {hashlib.sha256(one).digest() for one in _SCRIPT.findall(data)}
+        scripts = {hashlib.sha256(one).digest() for one in _SCRIPT.findall(data) if _is_own(one)}
         told = " ".join(f"'sha256-{base64.b64encode(one).decode()}'" for one in sorted(scripts))
         policy += f"; script-src {told}" if told else ""
     return data, MEDIA.get(ending, ""), policy
+
+
+def _is_own(script: bytes) -> bool:
+    """Whether a script is this program's: a folder that came from others may have others' in it."""
+    from cutfiles.exhibit.page import SCRIPT
+    from cutfiles.report.pages.folded_page import is_own_script
+
+    text = script.decode("utf-8", "replace")
+    return text == SCRIPT or is_own_script(text)

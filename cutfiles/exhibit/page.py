@@ -75,7 +75,7 @@ details{display:none}.wide{overflow:visible}table{font-size:8pt}
 h2{break-after:avoid}a{color:inherit;text-decoration:none}
 .card svg.view{max-height:24mm}.sheet svg{height:60mm}.card{border-radius:0}@page{margin:12mm}}
 """
-_SCRIPT = """
+SCRIPT = """
 const cards=[...document.querySelectorAll('.support')],form=document.querySelector('form');
 const shown=()=>cards.filter(c=>!c.classList.contains('hidden'));
 function filter(){const q=form.q.value.trim().toLowerCase();
@@ -131,7 +131,7 @@ def exhibit_page(done: ExhibitResult, files: Iterable[str]) -> bytes:
         '<p class="soft">No load test stands behind a cradle: prove each one empty, then '
         "with a dummy of 1.5 times the book's weight for 24 hours. A conservator decides whether "
         "and how far a book opens.</p>",
-        f"<script>{_SCRIPT}</script></body></html>\n",
+        f"<script>{SCRIPT}</script></body></html>\n",
     ]
     return "\n".join(parts).encode()
 

@@ -43,8 +43,9 @@ def folded_page(checked: FoldedFile) -> bytes:
     told = "\n".join(
         f"<li><b>{step.verb}</b> {text(step_sentence(step, draft.support))}</li>" for step in steps
     )
-    style, script = (_part(name) for name in ("folded.css", "folded.js"))
+    style = _part("folded.css")
     scene = json.dumps(_scene_data(checked), separators=(",", ":")).replace("<", "\\u003c")
+    before, after = _around()
     page = f"""<!DOCTYPE html>
 <html lang="en">
 <head>
@@ -80,13 +81,28 @@ standing.</p></noscript>
 {_measures(checked)}
 {_findings(checked.check.findings)}
 <p class="soft">{_CAUTION}</p>
-<script>
-const scene = {scene};
-{script}</script>
+<script>{before}{scene}{after}</script>
 </body>
 </html>
 """
     return page.encode()
+
+
+def is_own_script(script: str) -> bool:
+    """Whether a script is the one of these pages: its scene is data, and all else is ours."""
+    before, after = _around()
+    if not (script.startswith(before) and script.endswith(after)):
+        return False
+    try:
+        json.loads(script[len(before) : -len(after)])
+    except (ValueError, RecursionError):
+        return False
+    return True
+
+
+def _around() -> tuple[str, str]:
+    """Return what stands before and after the scene in the page's script."""
+    return "\nconst scene = ", f";\n{_part('folded.js')}"
 
 
 def _part(name: str) -> str:
