@@ -41,7 +41,12 @@ def app_of(desk: Desk, port: int) -> Guard:
             *plan.ROUTES,
             Mount("/static", StaticFiles(directory=STATIC)),
         ],
-        exception_handlers={CutfilesError: refused, HTTPException: missing, Refusal: not_taken},
+        exception_handlers={
+            CutfilesError: refused,
+            HTTPException: missing,
+            Refusal: not_taken,
+            Exception: missing,  # a fault of the program: its trace stands on the terminal
+        },
         lifespan=lifespan,
     )
     app.state.desk = desk

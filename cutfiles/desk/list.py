@@ -140,7 +140,7 @@ async def close(request: Request) -> Response:
     one.require(_text(await form_of(request), "base"))
     if job := desk.jobs.pop(_job_name(one), None):
         job.stop()
-    del desk.lists.open[one.name]
+    desk.lists.open.pop(one.name, None)  # another window may have been the first
     return RedirectResponse("/list", 303)
 
 
