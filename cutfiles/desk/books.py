@@ -160,9 +160,7 @@ def values_of_slip(name: str, data: bytes) -> dict[str, str]:
     """
     place = Place(file=f"slip {name[:80]}")
     if len(data) > LARGEST:
-        raise FileError(
-            f"{len(data)} bytes", f"a slip has at most {LARGEST}", "choose a slip", place
-        )
+        raise _too_much(f"{len(data)} bytes", LARGEST, place)
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -178,9 +176,7 @@ def values_of_slip(name: str, data: bytes) -> dict[str, str]:
         for name_inside, one in inner:
             found[key if name_inside is None else f"{key}.{name_inside}"] = _text(one)
     if len(found) > MOST_FIELDS:
-        raise FileError(
-            f"{len(found)} fields", f"a slip has at most {MOST_FIELDS}", "take some out"
-        )
+        raise _too_much(f"{len(found)} fields", MOST_FIELDS, place)
     return {path: text for path, text in found.items() if text}
 
 
