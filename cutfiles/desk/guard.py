@@ -54,7 +54,8 @@ class Guard:
         self.app, self.port = app, port
         self.key = secrets.token_urlsafe(32)
         self._once = secrets.token_urlsafe(32)
-        self.hosts = frozenset({f"127.0.0.1:{port}", f"localhost:{port}"})
+        tail = "" if port == 80 else f":{port}"  # browsers leave out the usual one
+        self.hosts = frozenset({f"127.0.0.1{tail}", f"localhost{tail}"})
 
     @property
     def door(self) -> str:
