@@ -1,6 +1,7 @@
 """What lives as long as a desk runs: its folder, its processes, the pages that are open."""
 
 import asyncio
+import os
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -16,6 +17,9 @@ from cutfiles.desk.works import Job, Works
 from cutfiles.disk.names import is_plain, safe_name
 from cutfiles.errors import FileError, shown
 from cutfiles.job.order import Order
+
+_LONGEST_NAME = 255
+"""Bytes of a name, for any file system."""
 
 
 @dataclass(slots=True)
@@ -88,16 +92,23 @@ class Desk:
         """Return the path of a file or folder of the desk's folder, by its plain name.
 
         Raises:
-            FileError: the name leads elsewhere, or no file system takes it.
+            FileError: the name leads elsewhere, by itself or by a link, or no file system takes it.
 
         """
-        if not is_plain(name) or safe_name(name) != name:
+        if not is_plain(name) or safe_name(name) != name or len(name.encode()) > _LONGEST_NAME:
             raise FileError(
                 shown(name),
                 "a name in the desk's folder has no / \\ : and no dots at its ends",
-                "use letters, digits, spaces and hyphens",
+                "use letters, digits, spaces and hyphens, not too many",
             )
-        return self.folder / name
+        path = self.folder / name
+        if Path(os.path.realpath(path)).parent != self.folder:
+            raise FileError(
+                f"{shown(name)}, a link",
+                "nothing is read or written by a link that leads out of the desk's folder",
+                "use another name, or remove the link",
+            )
+        return path
 
 
 def _now() -> float:

@@ -72,17 +72,16 @@ async def _given(desk: Desk, form: FormData) -> Given:
     if chosen:
         found = await desk.works.do(shelf, str(desk.folder))
         path = taken_from(desk.folder, found.slips, chosen)
-        values = values_of_slip(path.name, read(path, "a measuring slip"))
-        beside = str(path.parent)
+        sent, beside = (path.name, read(path, "a measuring slip")), str(path.parent)
     elif getattr(form.get("slip"), "filename", ""):
-        values = values_of_slip(*await uploaded(form, "slip"))
-        beside = str(desk.folder)
+        sent, beside = await uploaded(form, "slip"), str(desk.folder)
     else:
         raise FileError(
             "no slip",
             "a drawing is held against the slip it was made from",
             "choose one of the folder, or drop its file",
         )
+    values = await desk.works.do(values_of_slip, *sent)
     return Given(
         name=name[:120], data=data, values=values, beside=beside, slip_there=bool(chosen), roles={}
     )

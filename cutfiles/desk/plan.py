@@ -14,6 +14,7 @@ from cutfiles.desk.pages import as_file, drawn, form_of, page, uploaded
 from cutfiles.desk.remedies import told
 from cutfiles.desk.sheets import Heard, Said, Sheet, begin, file_of, hear, look, make_plan
 from cutfiles.desk.shelf import cutter_named, shelf, taken_from
+from cutfiles.disk.names import safe_name
 from cutfiles.disk.refusals import read
 from cutfiles.disk.system import state
 from cutfiles.errors import ChangedError, CutfilesError, FileError
@@ -80,11 +81,12 @@ async def made(request: Request) -> Response:
         chosen = str(form.get("slip_name", ""))
         if chosen:
             path = taken_from(desk.folder, found.slips, chosen)
-            values, beside = values_of_slip(path.name, read(path, "a slip")), path.parent
+            sent, beside = (path.name, read(path, "a slip")), path.parent
         else:
-            values, beside = values_of_slip(*await uploaded(form, "slip")), desk.folder
+            sent, beside = await uploaded(form, "slip"), desk.folder
+        values = await desk.works.do(values_of_slip, *sent)
         lot = str(form.get("lot", "")).strip()
-        to = str(desk.folder)
+        to = str(desk.within(safe_name(values.get("number", ""))))
         plan = await desk.works.do(make_plan, values, str(beside), cutter, lot, desk.order, to)
         return _to(await _begun(desk, Path(plan).relative_to(desk.folder).as_posix()))
     except CutfilesError as error:

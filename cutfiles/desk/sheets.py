@@ -12,7 +12,6 @@ from cutfiles.desk.looks import slip_of
 from cutfiles.desk.remedies import told
 from cutfiles.desk.sittings import Sitting
 from cutfiles.desk.takes import put_files
-from cutfiles.disk.names import safe_name
 from cutfiles.disk.refusals import read
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import AlignError, CutfilesError, FileError
@@ -267,7 +266,7 @@ def file_of(record: CutRecord, name: str, sha256: str) -> bytes:
 
 
 def make_plan(values: Values, beside: str, cutter: str, lot: str, order: Order, to: str) -> str:
-    """Make a slip's files for a cutter, in a folder of its number; return where its plan lies.
+    """Make a slip's files for a cutter; return where its plan lies.
 
     Args:
         values: of the slip.
@@ -275,7 +274,7 @@ def make_plan(values: Values, beside: str, cutter: str, lot: str, order: Order, 
         cutter: a profile's path or name; empty for the order's own.
         lot: the film lot, if a coupon was judged for it.
         order: how things are made.
-        to: the desk's folder.
+        to: the folder they are put into.
 
     Raises:
         CutfilesError: whatever making and delivering refuse, or there is no cutter.
@@ -288,6 +287,5 @@ def make_plan(values: Values, beside: str, cutter: str, lot: str, order: Order, 
     number = slip.book.number
     edits = {**order.edits, **kept_beside(beside, number)}
     order = replace(order, cutter=machine, lot=lot or order.lot, edits=edits)
-    folder = Path(to) / safe_name(number)
-    done = put_files(values, order, str(folder))
-    return str(folder / f"{done['name']}{PLAN}")
+    done = put_files(values, order, to)
+    return str(Path(to) / f"{done['name']}{PLAN}")

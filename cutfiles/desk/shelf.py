@@ -44,13 +44,13 @@ def shelf(folder: str) -> Shelf:
 
 
 def _files(folder: Path, deep: int) -> Iterator[Path]:
-    """Yield plain files; hidden ones and whole folders of others' are not looked at."""
+    """Yield plain files; hidden ones, and names that no page can show, are not looked at."""
     try:
         inside = sorted(folder.iterdir())[:_LOOKED_AT]
     except OSError:
         return
     for path in inside:
-        if path.name.startswith(".") or path.is_symlink():
+        if path.name.startswith(".") or not path.name.isprintable() or path.is_symlink():
             continue
         if path.is_file():
             yield path

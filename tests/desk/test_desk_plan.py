@@ -1,6 +1,7 @@
 """A plan on the desk: walked as the terminal walks it, marks corrected by the same numbers."""
 
 import csv
+import os
 import re
 
 import pytest
@@ -168,3 +169,14 @@ def test_plans_are_chosen_of_those_that_lie_there(client):
     data = {"slip_name": "B2.toml", "cutter": "/etc/passwd"}
     refused = client.post("/plan/make", files={"none": b""}, data=data)
     assert refused.status_code == 422
+
+
+@pytest.mark.skipif(os.name == "nt", reason="links need a right of their own there")
+def test_no_plan_is_made_through_a_link_out_of_the_folder(client, desk, tmp_path):
+    (desk.folder / "L1").symlink_to(tmp_path)
+    slip = (SAMPLES / "B2.toml").read_text().replace('"B2"', '"L1"', 1)
+    sent, data = {"slip": ("L1.toml", slip.encode())}, {"cutter": "wide-roll-knife"}
+    refused = client.post("/plan/make", files=sent, data=data)
+    assert refused.status_code == 422
+    assert "a link that leads out of the desk" in refused.text
+    assert not [*tmp_path.iterdir()]
