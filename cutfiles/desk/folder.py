@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from cutfiles.disk.names import safe_name
+from cutfiles.disk.refusals import told
 from cutfiles.errors import FileError
 from cutfiles.lists.grid import SPREADSHEETS
 
@@ -21,9 +22,14 @@ class Names(NamedTuple):
 
 
 def names_in(folder: str, most: int) -> Names:
-    """Return what a folder holds, of each kind at most so many."""
+    """Return what a folder holds, of each kind at most so many.
+
+    Raises:
+        FileError: it cannot be read.
+
+    """
     exhibits, lists, tables = [], [], []
-    with os.scandir(folder) as entries:
+    with told(folder), os.scandir(folder) as entries:
         for entry in entries:
             if safe_name(entry.name) != entry.name or entry.is_symlink():
                 continue

@@ -13,6 +13,7 @@ from typing import Any
 from cutfiles.bench.fields import FIELDS
 from cutfiles.bench.slip import Slip, slip_from
 from cutfiles.desk.remedies import told
+from cutfiles.disk import refusals
 from cutfiles.draft import Draft
 from cutfiles.edits.edit import SUFFIX
 from cutfiles.errors import CutfilesError, Place, ReadingError
@@ -56,11 +57,13 @@ def asked(values: Values, order: Order, folder: str) -> tuple[Slip, Order]:
 
     Raises:
         SlipError: all faults of the slip, or of the kept edits.
-        FileError: the kept edits cannot be read.
+        FileError: the folder or the kept edits cannot be read.
 
     """
     slip = slip_of(values, order)
-    if not folder or not any(name.endswith(SUFFIX) for name in os.listdir(folder)):
+    with refusals.told(folder):
+        names = os.listdir(folder) if folder else []
+    if not any(name.endswith(SUFFIX) for name in names):
         return slip, order
     from cutfiles.job.edits import kept_beside
 

@@ -1,4 +1,4 @@
-"""A folder that came from others: links out of it, names no page can show, scripts in its pages."""
+"""A folder the desk cannot trust: links out of it, strange names, scripts in its pages, gone."""
 
 import asyncio
 import base64
@@ -9,15 +9,19 @@ from pathlib import Path
 
 import httpx
 import pytest
+from desks import A1
 
 from cutfiles.desk import exhibits
 from cutfiles.desk.app import app_of
 from cutfiles.desk.desk import Desk
+from cutfiles.desk.folder import names_in
 from cutfiles.desk.guard import Guard
+from cutfiles.desk.looks import first_look
 from cutfiles.desk.shelf import shelf
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import FileError
 from cutfiles.exhibit.page import SCRIPT
+from cutfiles.job.order import Order
 from cutfiles.report.pages import folded_page
 
 
@@ -59,6 +63,15 @@ def test_a_name_that_no_page_can_show_is_passed_over(tmp_path):
     (tmp_path / "A1.toml").write_text('height = "203 mm"\n')
     (tmp_path / os.fsdecode(b"\xff.toml")).write_text('height = "203 mm"\n')
     assert shelf(str(tmp_path)).slips == ("A1.toml",)
+
+
+def test_a_folder_that_is_gone_is_named(tmp_path):
+    gone = str(tmp_path / "gone")
+    seen = first_look(A1, Order(), gone)
+    assert f"({gone}); the folder must be one" in seen["others"][0]["text"]
+    assert seen["standing"] is None
+    with pytest.raises(FileError, match="check the folder"):
+        names_in(gone, 9)
 
 
 def policy(folder, monkeypatch, scripts):
