@@ -118,8 +118,9 @@ def _asked(one: Drawing) -> list[dict[str, Any]]:
     """Return the layers whose roles were guessed, or said by somebody: each with what it is."""
     layers: dict[str, list[str]] = {}
     for guess in one.seen["guessed"]:
-        what = guess["role"] or "nothing known"
-        layers.setdefault(guess["layer"], []).append(f"{guess['lines']} as {what} by {guess['by']}")
+        known = f"{guess['lines']} as {guess['role']} by {guess['by']}"
+        words = known if guess["role"] else f"{guess['lines']} not known: no machine works them"
+        layers.setdefault(guess["layer"], []).append(words)
     for layer, role in one.given.roles.items():
         layers.setdefault(layer, []).append(f"as you said, {role.value}")
     roles = one.given.roles

@@ -12,11 +12,11 @@ from typing import Any
 
 from cutfiles.bench.fields import FIELDS
 from cutfiles.bench.slip import Slip, slip_from
-from cutfiles.desk.remedies import told
+from cutfiles.desk.remedies import MISSING, in_words, remedy_of
 from cutfiles.disk import refusals
 from cutfiles.draft import Draft
 from cutfiles.edits.edit import SUFFIX
-from cutfiles.errors import CutfilesError, Place, ReadingError
+from cutfiles.errors import CutfilesError, Fault, Place, ReadingError
 from cutfiles.findings import Finding
 from cutfiles.job.order import Order, drafted
 from cutfiles.lengths import Lengths
@@ -98,10 +98,7 @@ def first_look(values: Values, order: Order, folder: str = "") -> dict[str, Any]
             said.append(("", "note", "the edits of its drawing that were accepted are in it"))
         said += _findings(draft.findings)
     except CutfilesError as error:
-        said += [
-            (one["path"], "wrong", f"found {one['found']}; {one['needed']}; {one['remedy']}")
-            for one in told(error)
-        ]
+        said += [_fault(fault) for fault in error.faults]
     own: dict[str, list[dict[str, str]]] = {}
     others: list[dict[str, str]] = []
     for path, kind, text in said:
@@ -121,10 +118,18 @@ def _standing(draft: Draft) -> dict[str, Any]:
     }
 
 
+def _fault(fault: Fault) -> tuple[str, str, str]:
+    needed = in_words(fault.needed)
+    if fault.key in MISSING:
+        return fault.place.path, "missing", needed
+    remedy = in_words(remedy_of(fault))
+    return fault.place.path, "wrong", f"found {fault.words['found']}; {needed}; {remedy}"
+
+
 def _findings(findings: tuple[Finding, ...]) -> Iterator[tuple[str, str, str]]:
     for one in findings:
         if one.rule != "strength":  # the verdict says it
-            yield one.place, LABELS.get(one.severity, "note"), one.message
+            yield one.place, LABELS.get(one.severity, "note"), in_words(one.message)
 
 
 def _read_back(values: Values) -> Iterator[tuple[str, str]]:

@@ -1,7 +1,9 @@
 """A plan at the machine: a question at a time, passes drawn, marks measured, files handed over."""
 
+from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
+from types import MappingProxyType
 
 from starlette.datastructures import FormData
 from starlette.requests import Request
@@ -24,6 +26,7 @@ _PASS = (6, 24, 285, 176)
 _LYING = (8, 24, 285, 180)
 """What of the pictures is shown: their headings stand on the page."""
 _LONGEST = 40
+_NOTHING: Mapping[str, object] = MappingProxyType({})
 
 
 def _found(request: Request) -> tuple[Desk, Sheet]:
@@ -40,7 +43,9 @@ async def plans(request: Request) -> Response:
     return await _plans_page(desk_of(request))
 
 
-async def _plans_page(desk: Desk, error: CutfilesError | None = None) -> Response:
+async def _plans_page(
+    desk: Desk, error: CutfilesError | None = None, form: Mapping[str, object] = _NOTHING
+) -> Response:
     found = await desk.works.do(shelf, str(desk.folder))
     own = desk.order.cutter
     return page(
@@ -51,6 +56,7 @@ async def _plans_page(desk: Desk, error: CutfilesError | None = None) -> Respons
         cutters=(*packaged_cutters(), *found.cutters),
         own=own.name if own else "",
         open=[*desk.sheets.open.values()],
+        form=form,
         folder=str(desk.folder),
         faults=told(error) if error else [],
     )
@@ -90,7 +96,7 @@ async def made(request: Request) -> Response:
         plan = await desk.works.do(make_plan, values, str(beside), cutter, lot, desk.order, to)
         return _to(await _begun(desk, Path(plan).relative_to(desk.folder).as_posix()))
     except CutfilesError as error:
-        return await _plans_page(desk, error)
+        return await _plans_page(desk, error, form)
 
 
 async def _begun(desk: Desk, path: str) -> Sheet:

@@ -1,5 +1,8 @@
 """What to do after a refusal, in the desk's words: buttons and fields by key of remedy."""
 
+import re
+
+from cutfiles.bench.fields import FIELDS
 from cutfiles.errors import CutfilesError, Fault
 
 REMEDIES = {
@@ -12,6 +15,21 @@ REMEDIES = {
     "replace-record": "use another number or another folder",
 }
 """Remedies by their keys (`Fault.key`) where something on the page is what helps."""
+
+
+MISSING = frozenset({"fill-in", "opening"})
+"""Keys of what nobody has filled in yet: on the way, not wrong."""
+_NAMES = re.compile(r"\b(?:" + "|".join(one.name for one in FIELDS if "_" in one.name) + r")\b")
+
+
+def in_words(text: str) -> str:
+    """Return a text with the names of fields as the desk writes them.
+
+    >>> in_words("the spine_width was used")
+    'the spine width was used'
+
+    """
+    return _NAMES.sub(lambda found: found[0].replace("_", " "), text)
 
 
 def remedy_of(fault: Fault) -> str:

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from cutfiles.bench.fields import MEASURES, SETTINGS
 from cutfiles.desk.looks import BY_PATH, Values
+from cutfiles.desk.remedies import in_words
 from cutfiles.tables.field import Field
 
 _BEGIN = {
@@ -77,7 +78,7 @@ def _shown(one: Field) -> Shown:
     example = "" if one.choices else one.example
     long = one.name == "note"
     return Shown(
-        one.path, one.name.replace("_", " "), one.help, example, one.choices, one.usual, long
+        one.path, in_words(one.name), in_words(one.help), example, one.choices, one.usual, long
     )
 
 

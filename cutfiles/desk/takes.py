@@ -6,6 +6,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from cutfiles.desk.books import slip_text
 from cutfiles.desk.looks import Values, asked
 from cutfiles.disk.files import folder_at
 from cutfiles.job.deliver import deliver
@@ -40,7 +41,7 @@ def put_files(values: Values, order: Order, folder: str, beside: str = "") -> di
 
 
 def zip_files(values: Values, order: Order, beside: str = "") -> tuple[str, bytes]:
-    """Return a book's name and all its files in a zip: as they would lie in a folder.
+    """Return a book's name and all its files in a zip: as they would lie in a folder, and its slip.
 
     Raises:
         CutfilesError: whatever `make` and `deliver` refuse.
@@ -53,4 +54,6 @@ def zip_files(values: Values, order: Order, beside: str = "") -> tuple[str, byte
             for name in done["files"]:
                 data = (Path(folder) / name).read_bytes()
                 whole.writestr(zipfile.ZipInfo(name, _DAY), data, zipfile.ZIP_DEFLATED)
+            slip = zipfile.ZipInfo(f"{done['name']}.toml", _DAY)
+            whole.writestr(slip, slip_text(values), zipfile.ZIP_DEFLATED)
     return done["name"], out.getvalue()

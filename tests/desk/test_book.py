@@ -14,8 +14,9 @@ from markupsafe import escape
 
 from cutfiles.bench.slip import read_slip
 from cutfiles.cli import cli
-from cutfiles.desk.books import Book, slip_text, values_of_slip
+from cutfiles.desk.books import Book, values_of_slip
 from cutfiles.desk.looks import first_look
+from cutfiles.desk.remedies import in_words
 from cutfiles.errors import ChangedError, CutfilesError, FileError
 from cutfiles.job.order import Order
 
@@ -40,7 +41,6 @@ def taken(desk, tmp_path_factory):
         got = client.post(begun(client, A1) + "/zip", data=form_of(A1))
     assert got.headers["content-disposition"].startswith('attachment; filename="A1.zip"')
     zipfile.ZipFile(io.BytesIO(got.content)).extractall(folder)
-    (folder / "A1.toml").write_text(slip_text(A1), encoding="utf-8")
     return folder
 
 
@@ -73,6 +73,24 @@ def test_a_measure_is_read_back_in_words_and_a_fault_stands_at_its_field(client)
     assert answer["wrong"] == ["width"]
     assert "133 mn" in answer["fields"]["width"]
     assert answer["standing"] == ""
+
+
+def test_an_empty_book_asks_for_its_measures_and_calls_nothing_wrong(client):
+    """In the words of the page: no name of a field, nothing of how a slip file writes it."""
+    address = client.post("/book", files={"none": b""}).headers["location"]
+    page = client.get(address).text
+    asked = re.findall(r'id="s\.(\w+)"><span class="missing">', re.sub(r">\s+<", "><", page))
+    measures = ["height", "width", "spine_width", "left_rise", "right_rise"]
+    assert asked == ["number", *measures]
+    assert "aria-invalid" not in page
+    words = re.sub(r"<[^>]*>", " ", page)
+    assert "_" not in words
+    assert " = " not in words
+    assert "when the desk ends, this slip is gone" in words
+
+
+def test_the_zip_holds_the_slip_as_well(taken):
+    assert values_of_slip("A1.toml", (taken / "A1.toml").read_bytes()) == A1
 
 
 def test_a_question_stands_at_its_field(client):
@@ -124,8 +142,9 @@ def test_every_fault_of_a_bad_slip_is_shown_at_its_field(client, changes, tmp_pa
     for fault in refused.value.faults:
         path = re.escape(fault.place.path)
         said = re.search(rf'<p class="said" id="s.{path}">(.*?)</p>', page, re.DOTALL)
-        assert '<span class="wrong">' in said[1]
-        assert escape(fault.needed) in said[1]
+        kind = "missing" if fault.key in ("fill-in", "opening") else "wrong"
+        assert f'<span class="{kind}">' in said[1]
+        assert escape(in_words(fault.needed)) in said[1]
 
 
 def test_files_go_into_a_folder_in_the_desks_folder_and_nowhere_else(client, desk):
