@@ -5,6 +5,7 @@ lines (moved, missing, doubled, closed) stands in test_verify.py.
 """
 
 import re
+import zlib
 from dataclasses import replace
 
 import pytest
@@ -37,6 +38,21 @@ def swap(old, new, count=1):
         return data.replace(old, new, count)
 
     return change
+
+
+def packed(change):
+    """Return a change of a PDF's lines, which are packed."""
+
+    def repacked(data):
+        head, start, rest = data.partition(b"/Filter /FlateDecode >>\nstream\n")
+        content, end, rest = rest.partition(b"\nendstream")
+        assert start
+        assert end
+        new = zlib.compress(change(zlib.decompress(content)))
+        head = head[: head.rindex(b"/Length ")] + b"/Length %d " % len(new)
+        return head + start + new + end + rest
+
+    return repacked
 
 
 def cut_off(end):
@@ -197,13 +213,16 @@ def pdf_left_out(found):
 
 
 PDF = {
-    "outline first": (moved(rb"/OC /L7 BDC", rb"EMC\n?", rb"/OC /L4 BDC"), OUTLINE_FIRST),
-    "a layer recoloured": (swap(b"/C4 CS", b"/C7 CS"), r"coloured cut-outline, unlike its layer"),
+    "outline first": (packed(moved(rb"/OC /L7 BDC", rb"EMC\n?", rb"/OC /L4 BDC")), OUTLINE_FIRST),
+    "a layer recoloured": (
+        packed(swap(b"/C4 CS", b"/C7 CS")),
+        r"coloured cut-outline, unlike its layer",
+    ),
     "a line recoloured": (
-        swap(b"/C4 CS\n1 SCN", b"0 0 0 RG"),
+        packed(swap(b"/C4 CS\n1 SCN", b"0 0 0 RG")),
         r"score-valley: .*coloured 0 0 0 RG, unlike",
     ),
-    "a layer dashed": (swap(b"/C4 CS\n1 SCN", b"/C4 CS [2]0 d"), DASHED),
+    "a layer dashed": (packed(swap(b"/C4 CS\n1 SCN", b"/C4 CS [2]0 d")), DASHED),
     "cut off": (cut_off(b"%%EOF\n"), "no %%EOF at its end"),
     "guide printed": (swap(b"/PrintState /OFF", b"/PrintState /ON "), PRINTED),
     "guides printed": (swap(b"/Event /Print", b"/Event /View "), PRINTED),

@@ -30,12 +30,19 @@ HOMES = {
     "sheet": (
         *CUTTING,
         *("film/", "exhibit/", "machine/", "cli/", "bench/films.py", "files/passes.py"),
-        *("report/text/plan.py", "support/advice.py", "lists/spreadsheet.py"),
+        *(
+            "desk/",
+            "files/readers/limits.py",
+            "report/text/plan.py",
+            "support/advice.py",
+            "lists/spreadsheet.py",
+        ),
         *("report/pictures/alignment.py", "report/printed/pass_"),
     ),
     "plan": (
         *CUTTING,
         *("cli/align.py", "cli/cut.py", "job/aligned.py", "job/beside.py"),
+        *("desk/front.py", "desk/sheets.py", "desk/shelf.py", "desk/plan.py", "desk/sittings.py"),
         *("machine/", "files/passes.py"),
     ),
     "worksheet": ("lists/",),

@@ -6,11 +6,11 @@ All of it is done in a process of its own, by the readers that the command line 
 from collections.abc import Iterator, Sequence
 from itertools import islice
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Any, NamedTuple
 
 from cutfiles.bench.at_hand import FilmKind
 from cutfiles.desk.limits import ASKED, ASKED_EACH, BOOKS_SHOWN, CHANGES_SHOWN, COLUMNS_ASKED
+from cutfiles.disk.files import lent
 from cutfiles.disk.names import safe_name
 from cutfiles.errors import Fault, FileError
 from cutfiles.lists.causes import Cause, changes_told, rows_told
@@ -52,9 +52,7 @@ def grids_of(source: Source) -> tuple[Grid, ...]:
         FileError: it is no list.
 
     """
-    with TemporaryDirectory(prefix="cutfiles-") as folder:
-        path = Path(folder) / source.file
-        path.write_bytes(source.data)
+    with lent(source.file, source.data) as path:
         return read_grids(path)
 
 

@@ -1,8 +1,10 @@
 """Files put on a disk, each in the way it is known as ours: sets, single files, a journal."""
 
 import os
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import Put, Sums, held
@@ -43,6 +45,15 @@ def write_new(
     to = Path(path)
     with held(to.parent, to.name) as one:
         one.put({to.name: data}, replace=replace)
+
+
+@contextmanager
+def lent(name: str, data: bytes) -> Iterator[Path]:
+    """Lend a file of this content to a reader that asks for a path; it is gone afterwards."""
+    with TemporaryDirectory(prefix="cutfiles-") as folder:
+        path = Path(folder) / name
+        path.write_bytes(data)
+        yield path
 
 
 def let_run(path: str | os.PathLike[str]) -> None:

@@ -46,7 +46,7 @@ def line_of(text, ident):
 
 def added(text, ident, *ends):
     """Add a line beside another, in its layer."""
-    found = re.search(rf'<path [^>]*id="{ident}"[^>]*/>', text)
+    found = re.search(rf'<path [^>]*id="{ident}"[^>]*>(<title>[^<]*</title></path>)', text)
     (x1, y1), (x2, y2) = ends
     more = re.sub(r'd="[^"]*"', f'd="M {x1} {y1} L {x2} {y2}"', found[0])
     more = more.replace(f'id="{ident}"', f'id="{ident}-more"')

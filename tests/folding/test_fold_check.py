@@ -113,7 +113,7 @@ def test_a_file_states_its_own_settings():
 
 def test_a_file_without_statements_needs_a_slip():
     data = write_drawing(draft_of(read_slip(SAMPLES / "B2.toml")).drawing, FORMATS["svg"], ROOMY)
-    bare = re.sub(rb"<desc>.*?</desc>", b"", data, count=1, flags=re.DOTALL)
+    bare = re.sub(rb"<(desc|metadata)>.*?</\1>", b"", data, flags=re.DOTALL)
     with pytest.raises(FileError, match="name its slip"):
         fold_data(bare, "B2.svg")
     assert fold_data(bare, "B2.svg", read_slip(SAMPLES / "B2.toml")).check.folds
