@@ -21,12 +21,13 @@ HOMES = {
     "svgwrite": {"files.writers.svg", "report.pictures.canvas"},
     "pypdf": {"files.readers.pdf", "edits.pdf", "report.printed.joined"},
     "svgelements": {"edits.svg"},
+    "fontTools": {"report.outlines"},
     "resvg_py": {"report.pictures.png"},
     "shapely": {"folding.graph", "folding.clash", "folding.vertices", "edits.cover"},
-    "reportlab": {"report.printed.paper", "report.printed.script"},
+    "reportlab": {"report.printed.paper", "report.script"},
     "segno": {"report.printed.labels"},
-    "bidi": {"report.printed.script"},
-    "arabic_reshaper": {"report.printed.script"},
+    "bidi": {"report.script"},
+    "arabic_reshaper": {"report.script"},
     "python_calamine": {"lists.grid"},
 }
 ROOM_OF = {

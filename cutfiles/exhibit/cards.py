@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from cutfiles.lengths import Lengths
 from cutfiles.report.printed.paper import LEAST, SOFT, Paper, PaperName
-from cutfiles.report.printed.script import wrapped
+from cutfiles.report.script import wrapped
 from cutfiles.units import Units
 
 _SIZE, _LEADING, _PAD = 2.7, 1.25, 1.3

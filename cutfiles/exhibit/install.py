@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from cutfiles.exhibit.case_plan import Placed, case_name, draw_row, draw_view, in_places, plan_rows
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.paper import LEAST, PALE, SOFT, Paper, PaperName
-from cutfiles.report.printed.script import wrapped
+from cutfiles.report.script import wrapped
 
 _TEXT, _SMALL, _LEADING = LEAST, LEAST, 1.3
 _PICTURE = 58.0

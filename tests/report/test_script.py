@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cutfiles.report.printed.script import _font, from_left, runs, shortened, width_of, wrapped
+from cutfiles.report.script import _font, from_left, runs, shortened, width_of, wrapped
 
 
 def printed(text, **kind):

@@ -1,6 +1,6 @@
 """Right-to-left titles without the extra that turns them: named, never printed wrong way round."""
 
-from cutfiles.report.printed import script
+from cutfiles.report import script
 
 
 def test_without_the_libraries_a_script_is_named(monkeypatch):

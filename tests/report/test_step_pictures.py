@@ -12,7 +12,7 @@ from cutfiles.plane.shapes import Box
 from cutfiles.report.pictures.view import view_of
 from cutfiles.report.printed.draw_picture import draw_picture
 from cutfiles.report.printed.fold_pictures import fold_pictures
-from cutfiles.report.printed.script import width_of
+from cutfiles.report.script import width_of
 
 BOX = Box(0.0, 0.0, 58.0, 34.0)  # about a picture of the bench card
 

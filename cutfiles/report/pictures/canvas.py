@@ -1,11 +1,14 @@
-"""A page to draw a picture on: A4 landscape, mm, y down; text in a plain sans-serif."""
+"""A page to draw a picture on: A4 landscape, mm, y down; text in a sans-serif, or as outlines."""
 
 import io
 import textwrap
+from typing import Any
 
 import svgwrite
 
 from cutfiles.plane.shapes import Anchor
+from cutfiles.report.outlines import is_usual, outline
+from cutfiles.report.script import shortened
 from cutfiles.support.states import State
 from cutfiles.words.marks import MARKS
 
@@ -88,7 +91,18 @@ class Canvas:
             extra["text_anchor"] = anchor
         if colour != INK:
             extra["fill"] = colour
-        self._drawing.add(self._drawing.text(text, insert=(x, y), font_size=size, **extra))
+        if is_usual(text):
+            self._drawing.add(self._drawing.text(text, insert=(x, y), font_size=size, **extra))
+        else:
+            self._drawing.add(self._outline((x, y), text, size, bold, **extra))
+
+    def _outline(self, at: Place, text: str, size: float, bold: bool, **extra: str) -> Any:
+        """Return a line of text as a path, the text itself as its title."""
+        kept = {name: said for name, said in extra.items() if name in ("transform", "fill")}
+        before = {"middle": 0.5, "end": 1.0}.get(extra.get("text_anchor", ""), 0.0)
+        path = self._drawing.path(d=outline(text, size, at, before, bold=bold), **kept)
+        path.set_desc(title=text)
+        return path
 
     def ring(self, centre: Place, radius: float, text: str) -> None:
         """Write a short text in a circle."""
@@ -170,6 +184,8 @@ def lines_of(text: str, width: float, size: float) -> list[str]:
 
 def fitted(text: str, width: float, size: float) -> str:
     """Return the text, shortened with an ellipsis where it would be wider than `width` mm."""
+    if not is_usual(text):
+        return shortened(text, width, size, bold=True)  # the wider letters
     most = int(width / (LETTER * size))
     return text if len(text) <= most else text[: most - 1].rstrip() + "…"
 

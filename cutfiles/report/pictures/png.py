@@ -5,7 +5,7 @@ from pathlib import Path
 from cutfiles.errors import FileError
 
 DOTS_PER_INCH = 150
-_FONTS = Path(__file__).parents[1] / "printed" / "fonts"
+_FONTS = Path(__file__).parents[1] / "fonts"
 """They have a letter for every script, whatever the machine has."""
 
 

@@ -25,7 +25,7 @@ from cutfiles.report.printed.marks import draw_mark
 from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, SOFT, Paper, PaperName
 from cutfiles.report.printed.picture import Picture
 from cutfiles.report.printed.proving import HEIGHT, TITLE, proving
-from cutfiles.report.printed.script import from_left, width_of, wrapped
+from cutfiles.report.script import from_left, width_of, wrapped
 from cutfiles.support.steps import LONG_LETTERS
 from cutfiles.version import VERSION
 from cutfiles.words.bench import do_nots, heading_text, measures

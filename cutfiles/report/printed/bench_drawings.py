@@ -12,7 +12,7 @@ from cutfiles.plane.shapes import Anchor, Box
 from cutfiles.report.pictures.block import book_parts
 from cutfiles.report.pictures.spread import spread
 from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, DOTTED, PALE, SOFT, Paper
-from cutfiles.report.printed.script import width_of
+from cutfiles.report.script import width_of
 from cutfiles.support.construct import piece_of
 from cutfiles.support.contacts import Tape
 from cutfiles.support.profile import walk

@@ -12,7 +12,7 @@ from cutfiles.report.pictures.strip import Polygon
 from cutfiles.report.pictures.view import ABOVE, View
 from cutfiles.report.printed.paper import DOTTED, INK, SOFT, WHITE, Paper
 from cutfiles.report.printed.picture import Picture
-from cutfiles.report.printed.script import width_of
+from cutfiles.report.script import width_of
 
 TABLE_FACE = 0.78
 _FILLS = {"book": 0.94, "strap": 0.35}

@@ -15,8 +15,8 @@ from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Box, Point, closed_path, open_path
 from cutfiles.report.pictures.block import underside
 from cutfiles.report.printed.paper import DOTTED, PaperName
-from cutfiles.report.printed.script import from_left
 from cutfiles.report.printed.tiles import Line, Tiling, Word, tiled_pdf, tiling
+from cutfiles.report.script import from_left
 from cutfiles.support.profile import walk
 from cutfiles.support.standing import Half, Support
 from cutfiles.words.bench import guessed_text

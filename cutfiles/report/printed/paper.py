@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from typing import Any, Literal, NamedTuple
 
 from cutfiles.plane.shapes import Anchor, Box, rectangle
-from cutfiles.report.printed.script import runs, shortened, width_of, wrapped
+from cutfiles.report.script import runs, shortened, width_of, wrapped
 from cutfiles.version import VERSION
 
 PaperName = Literal["A4", "Letter"]

@@ -18,7 +18,7 @@ from cutfiles.plane.measure import path_length
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.paper import LEAST, SOFT, Paper, PaperName
 from cutfiles.report.printed.pass_drawing import bed_drawing, head_told, pass_drawing, turn_drawing
-from cutfiles.report.printed.script import wrapped
+from cutfiles.report.script import wrapped
 from cutfiles.version import VERSION
 from cutfiles.words.cautions import KNIFE, LASER
 

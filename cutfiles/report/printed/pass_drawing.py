@@ -14,7 +14,7 @@ from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Box, Point
 from cutfiles.report.printed.bench_drawings import DASHES
 from cutfiles.report.printed.paper import DASHED, PALE, SOFT, Paper
-from cutfiles.report.printed.script import width_of
+from cutfiles.report.script import width_of
 
 At = Callable[[tuple[float, float]], tuple[float, float]]
 """From a place of the pass's sheet to a place on the page."""

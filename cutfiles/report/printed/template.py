@@ -7,8 +7,8 @@ from cutfiles.plane.measure import chords
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.bench_drawings import DASHES
 from cutfiles.report.printed.paper import PaperName
-from cutfiles.report.printed.script import from_left
 from cutfiles.report.printed.tiles import Line, Tiling, Word, tiled_pdf, tiling
+from cutfiles.report.script import from_left
 from cutfiles.words.bench import guessed_text
 
 CHORD = 0.02

@@ -23,7 +23,7 @@ from cutfiles.report.printed.paper import (
     PaperName,
     Size,
 )
-from cutfiles.report.printed.script import from_left, plain, width_of
+from cutfiles.report.script import from_left, plain, width_of
 
 OVERLAP = 12.0
 """What neighbouring pages both show, mm."""

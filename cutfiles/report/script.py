@@ -6,6 +6,7 @@ and Korean. A letter in neither is never shown as a box: its script is named in 
 """
 
 import unicodedata
+from collections.abc import Iterator
 from functools import cache, lru_cache
 from importlib.util import find_spec
 from pathlib import Path
@@ -62,6 +63,18 @@ def runs(text: str, *, bold: bool = False) -> tuple[Run, ...]:
         else:
             found.append(Run(font, char))
     return tuple(found)
+
+
+def glyphs(text: str, *, bold: bool = False) -> Iterator[tuple[Path, int]]:
+    """Return font file and glyph number of each sign of a line of text, from left to right.
+
+    >>> [file.stem for file, number in glyphs("Ω藏")]
+    ['DejaVuSansCondensed', 'wqy-microhei']
+    """
+    for run in runs(text, bold=bold):
+        face = next(face for face in _FILES if Path(_FILES[face]).stem == run.font)
+        known = _font(face).face.charToGlyph
+        yield from ((_FONTS / _FILES[face], known[ord(char)]) for char in run.text)
 
 
 def plain(text: str) -> str:
