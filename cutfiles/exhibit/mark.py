@@ -90,12 +90,11 @@ def mark(
             update(to / STAGES_FILE, data, stages.checksum)
         else:
             write_new(to / STAGES_FILE, data, "the marks of an exhibit")
-    after = Stages((*stages.marks, *new))
-    lie = lie_on(before)
+    lie, was, now = lie_on(before), stages.cut, Stages((*stages.marks, *new)).cut
     return MarkedSo(
         marks=tuple(new),
-        frozen={sheet: lie[sheet] for sheet in after.cut if sheet not in stages.cut},
-        freed=tuple(sheet for sheet in stages.cut if sheet not in after.cut),
+        frozen={sheet: lie[sheet] for sheet in now if sheet not in was},
+        freed=tuple(sheet for sheet in was if sheet not in now),
     )
 
 
@@ -133,7 +132,7 @@ def _marks(
     before: Before, stages: Stages, stage: Marked, names: Iterable[str], folder: Path
 ) -> Iterator[Mark]:
     """Yield the marks that are asked for, those of sheets that follow from them first."""
-    lie = lie_on(before)
+    lie, lies = lie_on(before), sheets_of(before)
     cut = {*stages.cut}
     for name in dict.fromkeys(names):
         facts = before.facts.get(name)
@@ -144,7 +143,7 @@ def _marks(
                 yield Mark(name, "", stage)
             cut.add(name)
         elif facts is not None:
-            own = sheets_of(before, name)
+            own = lies[name]
             if stage == "cut" and not own:
                 raise _refused(name, stage, "it lies on no sheet")
             if stage in ("cut", "folded", "installed"):
@@ -162,18 +161,19 @@ def _marks(
             )
 
 
-def sheets_of(before: Before, number: str) -> tuple[str, ...]:
-    """Return on which sheets the pieces of a support lie, as it is made now."""
-    facts = before.facts[number]
-    shapes = {facts["shape"], *(post[-1] for post in facts["posts"])}
-    return tuple(
-        dict.fromkeys(
-            sheet_name(sheet.number)
-            for sheet in before.sheets
-            for lying in sheet.laid.pieces
-            if owner_of(lying.name)[0] == number and lying.shape in shapes
-        )
-    )
+def sheets_of(before: Before) -> dict[str, tuple[str, ...]]:
+    """Return on which sheets the pieces of each support lie, as it is made now."""
+    shapes = {
+        number: {facts["shape"], *(post[-1] for post in facts["posts"])}
+        for number, facts in before.facts.items()
+    }
+    lies: dict[str, list[str]] = {number: [] for number in shapes}
+    for sheet in before.sheets:
+        for lying in sheet.laid.pieces:
+            number, _ = owner_of(lying.name)
+            if lying.shape in shapes.get(number, ()):
+                lies[number].append(sheet_name(sheet.number))
+    return {number: tuple(dict.fromkeys(own)) for number, own in lies.items()}
 
 
 def _refused(name: str, stage: str, why: str) -> FileError:

@@ -2,7 +2,7 @@
 
 import json
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NamedTuple, cast
@@ -87,15 +87,13 @@ def standing(folder: str | os.PathLike[str], trials: Sequence[Trial] = ()) -> St
         before, marks = load(to).before, read_stages(to)
         base = [state(to / name).digest for name in (RECORD, STAGES_FILE)]
         rows = _rows(to / SUPPORTS)
+    cut = marks.cut
     return Standing(
         name=before.name,
-        supports=tuple(
-            _support(row, before, marks, trials) for row in rows if row["number"] in before.facts
-        ),
+        supports=tuple(_supports(rows, before, marks, trials)),
         refused=tuple(row for row in rows if row["number"] not in before.facts),
         sheets=tuple(
-            SheetNow(number, owners, marks.cut.get(number))
-            for number, owners in lie_on(before).items()
+            SheetNow(number, owners, cut.get(number)) for number, owners in lie_on(before).items()
         ),
         cut_off=os.path.lexists(to / JOURNAL),
         base=sum_of("".join(base).encode()),
@@ -117,16 +115,22 @@ def _rows(path: Path) -> list[dict[str, Any]]:
     )
 
 
-def _support(
-    row: Mapping[str, Any], before: Before, marks: Stages, trials: Sequence[Trial]
-) -> SupportNow:
-    number = row["number"]
-    facts, sheets = before.facts[number], sheets_of(before, number)
-    stood = [t for t in trials if (t.support, t.result) == (number, "stood")]
-    stage = reached(
-        marks.of(number, piece_of(facts["shape"], facts["posts"])),
-        [marks.cut[sheet] for sheet in sheets if sheet in marks.cut],
-        stood[-1] if stood and facts["state"] == "proved" else None,
-        all_cut=bool(sheets) and not row.get("unplaced") and {*sheets} <= {*marks.cut},
-    )
-    return SupportNow(number, row, sheets, facts["state"], stage)
+def _supports(
+    rows: Iterable[Mapping[str, Any]], before: Before, marks: Stages, trials: Sequence[Trial]
+) -> Iterator[SupportNow]:
+    """Yield those of the rows that were made."""
+    cut, lies = marks.cut, sheets_of(before)
+    for row in rows:
+        number = row["number"]
+        facts = before.facts.get(number)
+        if facts is None:
+            continue
+        sheets = lies[number]
+        stood = [t for t in trials if (t.support, t.result) == (number, "stood")]
+        stage = reached(
+            marks.of(number, piece_of(facts["shape"], facts["posts"])),
+            [cut[sheet] for sheet in sheets if sheet in cut],
+            stood[-1] if stood and facts["state"] == "proved" else None,
+            all_cut=bool(sheets) and not row.get("unplaced") and {*sheets} <= cut.keys(),
+        )
+        yield SupportNow(number, row, sheets, facts["state"], stage)
