@@ -10,10 +10,11 @@ from starlette.routing import Route
 
 from cutfiles.desk.books import values_of_slip
 from cutfiles.desk.desk import Desk, desk_of
-from cutfiles.desk.edited import Drawing, Given, accept, look_at, put_all, zip_all
+from cutfiles.desk.edited import Drawing, Given, accept, look_at
 from cutfiles.desk.pages import as_file, drawn, form_of, page, uploaded
 from cutfiles.desk.remedies import told
 from cutfiles.desk.shelf import shelf, taken_from
+from cutfiles.desk.takes import put_files, zip_files
 from cutfiles.disk.names import safe_name
 from cutfiles.disk.refusals import read
 from cutfiles.errors import ChangedError, CutfilesError, FileError
@@ -182,7 +183,8 @@ async def made(request: Request) -> Response:
         one.require(form.get("base"))
         folder = desk.within(safe_name(one.seen["number"]))
         one.version += 1
-        done = await desk.works.do(put_all, one.given, desk.order, str(folder))
+        where = str(folder), one.given.beside
+        done = await desk.works.do(put_files, one.given.values, desk.order, *where)
     except CutfilesError as error:
         return _page(desk, one, error)
     one.done, one.folder, one.said = done, str(folder), ""
@@ -192,8 +194,9 @@ async def made(request: Request) -> Response:
 async def zipped(request: Request) -> Response:
     """Return everything made from the slip and the edits that are kept, in a zip."""
     desk, one = _found(request)
+    given = one.given
     try:
-        name, data = await desk.works.do(zip_all, one.given, desk.order)
+        name, data = await desk.works.do(zip_files, given.values, desk.order, given.beside)
     except CutfilesError as error:
         return _page(desk, one, error)
     return as_file(data, f"{name}.zip", "application/zip")

@@ -1,4 +1,4 @@
-"""An edited drawing on the desk: read, its edits told and drawn, accepted, and all made from it.
+"""An edited drawing on the desk: read, its edits told and drawn, and accepted.
 
 By the same functions as on the command line; works in a process of their own.
 """
@@ -10,9 +10,8 @@ from typing import Any
 
 from cutfiles.bench.slip import Slip
 from cutfiles.desk.books import Values, slip_text
-from cutfiles.desk.looks import slip_of
+from cutfiles.desk.looks import asked
 from cutfiles.desk.sittings import Sitting
-from cutfiles.desk.takes import put_files, zip_files
 from cutfiles.disk.files import write_new
 from cutfiles.disk.names import safe_name
 from cutfiles.edits.told import edit_text, numbered, state_told
@@ -45,11 +44,6 @@ class Given:
     slip_there: bool
     roles: Mapping[str, Role]
 
-    @property
-    def number(self) -> str:
-        """Of the support, as its slip tells it."""
-        return self.values.get("number", "").strip()
-
 
 @dataclass(slots=True, kw_only=True)
 class Drawing(Sitting):
@@ -72,9 +66,7 @@ class Drawing(Sitting):
 
 
 def _read(given: Given, order: Order) -> tuple[Slip, EditedFile]:
-    slip = slip_of(given.values, order)
-    kept = kept_beside(given.beside, slip.book.number)
-    order = replace(order, edits={**order.edits, **kept})
+    slip, order = asked(given.values, order, given.beside)
     return slip, edited(given.data, given.name, slip, order, given.roles)
 
 
@@ -153,18 +145,3 @@ def accept(
     fresh = tuple(replace(edit, accepted=False) for edit in file.found.edits)
     anew = replace(file, found=replace(file.found, edits=fresh), gone=())
     return written, _seen(given, slip, as_kept(anew, kept))
-
-
-def _with_kept(given: Given, order: Order) -> Order:
-    """Return an order with the edits that are kept beside the slip."""
-    return replace(order, edits={**order.edits, **kept_beside(given.beside, given.number)})
-
-
-def put_all(given: Given, order: Order, folder: str) -> dict[str, Any]:
-    """Make everything from the slip and its kept edits into a folder; see `put_files`."""
-    return put_files(given.values, _with_kept(given, order), folder)
-
-
-def zip_all(given: Given, order: Order) -> tuple[str, bytes]:
-    """Return everything made from the slip and its kept edits, in a zip; see `zip_files`."""
-    return zip_files(given.values, _with_kept(given, order))

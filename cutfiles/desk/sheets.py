@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from cutfiles.desk.books import Values
-from cutfiles.desk.looks import slip_of
 from cutfiles.desk.remedies import told
 from cutfiles.desk.sittings import Sitting
 from cutfiles.desk.takes import put_files
@@ -20,7 +19,6 @@ from cutfiles.job.asked import ask
 from cutfiles.job.course import Gone, go_on, setup_of, take_up
 from cutfiles.job.cut_record import CutRecord
 from cutfiles.job.cutting import AS_IT_LIES, TYPED, Taken, steps_of, take
-from cutfiles.job.edits import kept_beside
 from cutfiles.job.order import Order
 from cutfiles.job.pass_files import checked_files, marks_for
 from cutfiles.machine.align import lying
@@ -283,9 +281,6 @@ def make_plan(values: Values, beside: str, cutter: str, lot: str, order: Order, 
     machine = find_cutter(cutter) if cutter else order.cutter
     if machine is None:
         raise FileError("no cutter", "a plan is for one machine", "choose its profile")
-    slip = slip_of(values, order)
-    number = slip.book.number
-    edits = {**order.edits, **kept_beside(beside, number)}
-    order = replace(order, cutter=machine, lot=lot or order.lot, edits=edits)
-    done = put_files(values, order, to)
+    order = replace(order, cutter=machine, lot=lot or order.lot)
+    done = put_files(values, order, to, beside)
     return str(Path(to) / f"{done['name']}{PLAN}")
