@@ -56,12 +56,13 @@ async def begin(request: Request) -> Response:
     values: Values = NEW
     if form.get("slip"):
         values = await desk.works.do(values_of_slip, *await uploaded(form, "slip"))
-    return _to(desk.books.begin(values))
+    return _to(desk.books.add(Book(steps=[values])))
 
 
 async def copy(request: Request) -> Response:
     """Go on from what a page shows, as another book."""
-    return _to(desk_of(request).books.begin(values_of_form(await form_of(request))))
+    values = values_of_form(await form_of(request))
+    return _to(desk_of(request).books.add(Book(steps=[values])))
 
 
 async def away(request: Request) -> Response:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from starlette.requests import Request
 
-from cutfiles.desk.books import Books
+from cutfiles.desk.books import Book, no_books
 from cutfiles.desk.edited import Drawing
 from cutfiles.desk.limits import GONE_SECONDS, SILENT_SECONDS
 from cutfiles.desk.lists import Lists
@@ -48,9 +48,9 @@ class Desk:
     works: Works = field(default_factory=lambda: Works(2))
     lists: Lists = field(default_factory=Lists)
     marking: asyncio.Lock = field(default_factory=asyncio.Lock)
-    books: Books = field(default_factory=Books)
-    drawings: Sittings[Drawing] = field(default_factory=lambda: Sittings("drawing", 12))
-    sheets: Sittings[Sheet] = field(default_factory=lambda: Sittings("sheet", 24))
+    books: Sittings[Book] = field(default_factory=no_books)
+    drawings: Sittings[Drawing] = field(default_factory=lambda: Sittings(kind="drawing", most=12))
+    sheets: Sittings[Sheet] = field(default_factory=lambda: Sittings(kind="sheet", most=24))
     jobs: dict[str, Job] = field(default_factory=dict)
     pages: dict[str, float] = field(default_factory=dict)
     emptied: float | None = None

@@ -78,7 +78,9 @@ async def begin(request: Request) -> Response:
         name, data = await uploaded(form, "list")
     source = Source(file_name(name), data, ColumnMapping(), desk.order.films)
     told = await desk.works.do(told_of, source)
-    return _to(desk.lists.begin(source.file, data, Step(source.known, told)))
+    return _to(
+        desk.lists.add(OpenList(file=source.file, data=data, steps=[Step(source.known, told)]))
+    )
 
 
 # -- one list --------------------------------------------------------------------------------------
@@ -114,7 +116,7 @@ async def answer(request: Request) -> Response:
     known = answered(one.known, one.told, given)
     if known != one.known:
         told = await desk.works.do(told_of, _source(desk, one, known))
-        one.change(Step(known, told), base)
+        one.go_on(Step(known, told), base)
     return _to(one, "#asked")
 
 

@@ -220,7 +220,7 @@ def test_an_older_window_is_refused_and_loses_nothing(client):
 
 
 def test_steps_are_undone_and_done_again():
-    book = Book("x", [{}])
+    book = Book(steps=[{}])
     for text in ("2", "20", "203"):
         book.change({"height": text}, "slip.height", str(book.version))
     book.change({"height": "203", "width": "133"}, "slip.width", str(book.version))
