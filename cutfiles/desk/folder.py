@@ -7,10 +7,8 @@ from typing import NamedTuple
 from cutfiles.disk.names import safe_name
 from cutfiles.disk.refusals import told
 from cutfiles.errors import FileError
+from cutfiles.exhibit.state import RECORD
 from cutfiles.lists.grid import SPREADSHEETS
-
-RECORD = "exhibit.json"
-"""By it the folder of an exhibit is known."""
 
 
 class Names(NamedTuple):
