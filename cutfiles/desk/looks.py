@@ -15,7 +15,6 @@ from cutfiles.bench.slip import Slip, slip_from
 from cutfiles.desk.remedies import MISSING, in_words, remedy_of
 from cutfiles.disk import refusals
 from cutfiles.draft import Draft
-from cutfiles.edits.edit import SUFFIX
 from cutfiles.errors import CutfilesError, Fault, Place, ReadingError
 from cutfiles.findings import Finding
 from cutfiles.job.order import Order, drafted
@@ -61,10 +60,10 @@ def asked(values: Values, order: Order, folder: str) -> tuple[Slip, Order]:
 
     """
     slip = slip_of(values, order)
-    with refusals.told(folder):
-        names = os.listdir(folder) if folder else []
-    if not any(name.endswith(SUFFIX) for name in names):
+    if not folder:
         return slip, order
+    with refusals.told(folder):
+        os.scandir(folder).close()  # one that is gone is named, not taken for one without edits
     from cutfiles.job.edits import kept_beside
 
     kept = kept_beside(folder, slip.book.number)
@@ -73,7 +72,7 @@ def asked(values: Values, order: Order, folder: str) -> tuple[Slip, Order]:
 
 def warm() -> None:
     """Load what a look takes, before anybody waits for it."""
-    import cutfiles.edits.replay  # noqa: F401
+    import cutfiles.job.edits  # noqa: F401
 
     values = {"number": "1", "units": "mm", "height": "203", "width": "133", "spine_width": "34"}
     second_look(values | {"opening_angle": "120"}, Order())
