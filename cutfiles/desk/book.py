@@ -151,7 +151,6 @@ async def look(request: Request) -> Response:
         return JSONResponse({"told": str(error.fault)}, 409)
     version = book.version
     seen = await _first(desk, values)
-    paths = [one.path for section in sections(values) for one in section.fields]
     return JSONResponse(
         {
             "version": version,
@@ -160,8 +159,7 @@ async def look(request: Request) -> Response:
             "verdict": part("verdict.html", look=seen),
             "fields": {
                 path: part("said.html", path=path, look=seen)
-                for path in paths
-                if path in seen["read"] or path in seen["said"]
+                for path in {**seen["read"], **seen["said"]}
             },
             "wrong": [
                 path
