@@ -13,7 +13,7 @@ from cutfiles.cli.grouped import GroupedCommand as GroupedCommand
 from cutfiles.cli.grouped import GroupedOption as GroupedOption
 from cutfiles.errors import CutfilesError
 from cutfiles.film.rules import EFFORTS, LONGEST, MARGIN, SPACING
-from cutfiles.job.workshop import FOLD_MINUTES, FOLD_MINUTES_LIMITS
+from cutfiles.job.workshop import FOLD_MINUTES, FOLD_MINUTES_LIMITS, MOST_SPARES
 from cutfiles.machine.cutter import RANGE, RANGE_LEAST, RANGE_MOST
 from cutfiles.report.printed.paper import PaperName
 from cutfiles.tables.field import Field
@@ -190,7 +190,7 @@ TABLE = (
         EXHIBIT,
         "--spares",
         help="how many more of each support are cut",
-        type=click.IntRange(0, 20),
+        type=click.IntRange(0, MOST_SPARES),
         default=0,
         show_default=True,
     ),

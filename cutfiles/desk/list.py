@@ -24,13 +24,13 @@ from cutfiles.disk.names import safe_name
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import FileError
 from cutfiles.job.order import Order
+from cutfiles.job.workshop import MOST_SPARES
 from cutfiles.lists.headers import ColumnMapping, known_fields
 from cutfiles.lists.mapping import ORDERS
 from cutfiles.machine.profile.read import find_cutter, packaged_cutters
 from cutfiles.units import UNITS
 
 PAPERS: dict[str, Any] = {"A4": "A4", "Letter": "Letter", "none": None}
-MOST_SPARES = 20
 _NEEDED = "a list is saved into a new file"
 
 
