@@ -69,13 +69,12 @@ def with_facts_noted(drawing: Drawing) -> Drawing:
             rows[-1] += BETWEEN + said
         else:
             rows.append(said)
-    noted = tuple(
+    noted = [
         Note(text, Point(_IN, drawing.height - _PITCH * i), _SMALL)
         for i, text in enumerate(rows, start=1)
-    )
-    return (
-        drawing if noted[0] in drawing.notes else replace(drawing, notes=(*drawing.notes, *noted))
-    )
+    ]
+    new = [note for note in noted if note not in drawing.notes]
+    return replace(drawing, notes=(*drawing.notes, *new))
 
 
 def without_guides(drawing: Drawing) -> Drawing:
