@@ -7,6 +7,7 @@ pages as the rows need, its header on every page.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from cutfiles.exhibit.results import counted
 from cutfiles.lengths import Lengths
 from cutfiles.report.printed.paper import LEAST, SOFT, Paper, PaperName
 from cutfiles.report.script import wrapped
@@ -169,8 +170,8 @@ def cut_card(
     )
     cells = [(r.sheet, r.film, r.size, r.pieces, r.files, r.time) for r in rows]
     foot = (
-        f"{len(rows)} sheet{'' if len(rows) == 1 else 's'} · knife: free hand out of the blade's "
-        "path; laser: extraction on, watch the whole run; the machine's manual comes first"
+        f"{counted(len(rows), 'sheet')} · knife: free hand out of the blade's path; laser: "
+        "extraction on, watch the whole run; the machine's manual comes first"
     )
     foot = "\n".join((*totals, foot))
     return table_card("Cut card", exhibit, columns, cells, foot, paper)

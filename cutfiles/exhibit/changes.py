@@ -119,7 +119,7 @@ def _rows(before: Before, supports: Sequence[SupportResult]) -> Iterable[str]:
     there = {support.number for support in supports}
     for support in supports:
         old, new = before.facts.get(support.number), support.facts
-        name = support.number or f"row {support.row}"
+        name = support.called
         if old is None and new is not None:
             yield f"  {name}: came late"
         elif old is not None and new is None:

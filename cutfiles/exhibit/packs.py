@@ -63,7 +63,7 @@ def placed(support: SupportResult, slip: Slip | None, units: Units) -> Placed:
     """Return a support as it is placed; what could not be made is placed too, and says so."""
     says, facts = support.values.get, support.facts
     one = Placed(
-        number=support.number or f"row {support.row}",
+        number=support.called,
         title=says("title", ""),
         shelf_mark=says("shelf_mark", ""),
         opening=says("opening", ""),

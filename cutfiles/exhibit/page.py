@@ -183,12 +183,12 @@ def _filters(done: ExhibitResult) -> str:
     return "".join(out)
 
 
-def _select(name: str, label: str, counted: Counter[str]) -> str:
-    if not any(counted):
+def _select(name: str, label: str, counts: Counter[str]) -> str:
+    if not any(counts):
         return ""
     options = "".join(
         f'<option value="{escape(value)}">{escape(value)} ({count})</option>'
-        for value, count in sorted(counted.items())
+        for value, count in sorted(counts.items())
         if value
     )
     return (
@@ -216,7 +216,7 @@ def _support(support: SupportResult) -> str:
         )
     )
     head = f'<span class="stage">{_stage(support)}</span>' if facts else ""
-    head += f"<h3>{escape(support.number or f'row {support.row}')} "
+    head += f"<h3>{escape(support.called)} "
     head += f'<span class="soft">{escape(says("title", ""))}</span></h3>'
     where = [text for text in (says("opening", ""), says("shelf_mark", "")) if text]
     if says("case"):

@@ -147,6 +147,11 @@ class SupportResult:
     unplaced: str = ""
     stage: Reached = PLANNED
 
+    @property
+    def called(self) -> str:
+        """Its number; of a row without one, which row it is."""
+        return self.number or f"row {self.row}"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetResult:

@@ -337,8 +337,7 @@ def _has(support: SupportResult, cause: Cause) -> bool:
 
 
 def _told(support: SupportResult) -> str:
-    number = support.number or f"row {support.row}"
-    return f"{number} {support.values.get('title', '')}".rstrip()
+    return f"{support.called} {support.values.get('title', '')}".rstrip()
 
 
 def film_lines(done: ExhibitResult) -> list[str]:
@@ -375,9 +374,8 @@ def kinds_text(kinds: KindsTold) -> str:
     >>> kinds_text(KindsTold(films=("5 mil", "7 mil"), folds=210, cost=412.34, priced=False))
     '2 kinds of film (5 mil, 7 mil), 210 folds, 412.3 g'
     """
-    count = len(kinds.films)
     cost = f"price {kinds.cost:.2f}" if kinds.priced else f"{kinds.cost:.1f} g"
-    said = f"{count} kind{'' if count == 1 else 's'} of film ({', '.join(kinds.films)})"
+    said = f"{counted(len(kinds.films), 'kind')} of film ({', '.join(kinds.films)})"
     return f"{said}, {kinds.folds} folds, {cost}"
 
 
