@@ -117,13 +117,15 @@ class _Row:
     length: float
 
     @property
+    def high(self) -> float:
+        """How high its front is, mm of paper."""
+        return max(one.extent[1] for one in self.placed) * self.scale
+
+    @property
     def tall(self) -> float:
         """Room it takes, mm of paper."""
-        high, deep = (
-            max((value for value in values), default=0.0) * self.scale
-            for values in zip(*((one.extent[1], one.deep) for one in self.placed), strict=True)
-        )
-        return 5.0 + high + 6.0 + deep + 5.0
+        deep = max(one.deep for one in self.placed) * self.scale
+        return 5.0 + self.high + 6.0 + deep + 5.0
 
 
 def plan_rows(placed: Sequence[Placed], width: float) -> Iterator[_Row]:
@@ -161,20 +163,18 @@ def draw_row(page: Paper, box: Box, row: _Row) -> None:
         bold=True,
         width=box.width,
     )
-    high = max(one.extent[1] for one in row.placed) * row.scale
-    ground, x = box.top - 5.0 - high, box.left + 4.0
+    ground, x = box.top - 5.0 - row.high, box.left + 4.0
     page.line([(box.left, ground), (box.right, ground)], width=0.2)
     for one in row.placed:
         wide = one.width * row.scale
-        draw_view(page, one.view, x + wide / 2, ground, row.scale)
-        room = wide + GAP * row.scale
-        at = (x + wide / 2, ground - 4.0)
+        middle, room = x + wide / 2, wide + GAP * row.scale
+        draw_view(page, one.view, middle, ground, row.scale)
+        at = (middle, ground - 4.0)
         page.text(at, one.number, LEAST, bold=True, anchor="middle", width=room)
         if one.deep:
             top = ground - 6.0
             ground_plan = Box(x, top - one.deep * row.scale, x + wide, top)
             page.box_line(ground_plan, width=0.2, fill=PALE)
-            middle = x + wide / 2
             page.line([(middle, ground_plan.bottom), (middle, top)], width=0.15, grey=SOFT)
         x += room
 
