@@ -11,13 +11,13 @@ from starlette.routing import Route
 from cutfiles.desk.books import values_of_slip
 from cutfiles.desk.desk import Desk, desk_of
 from cutfiles.desk.edited import Drawing, Given, accept, look_at
-from cutfiles.desk.pages import as_file, drawn, form_of, page, uploaded
+from cutfiles.desk.pages import as_file, drawn, form_of, page, status_of, uploaded
 from cutfiles.desk.remedies import told
 from cutfiles.desk.shelf import shelf, taken_from
 from cutfiles.desk.takes import put_files, zip_files
 from cutfiles.disk.names import safe_name
 from cutfiles.disk.refusals import read
-from cutfiles.errors import ChangedError, CutfilesError, FileError
+from cutfiles.errors import CutfilesError, FileError
 from cutfiles.pattern.pattern import Role
 
 _WINDOW = (10, 27, 277, 108)
@@ -50,7 +50,7 @@ async def _begin_page(desk: Desk, error: CutfilesError | None = None) -> Respons
         slips=found.slips,
         open=[*desk.drawings.open.values()],
         folder=str(desk.folder),
-        faults=told(error) if error else [],
+        faults=told(error),
     )
 
 
@@ -98,18 +98,17 @@ async def shown(request: Request) -> Response:
 
 
 def _page(desk: Desk, one: Drawing, error: CutfilesError | None = None) -> Response:
-    status = 200 if error is None else 409 if isinstance(error, ChangedError) else 422
     seen = one.seen
     return page(
         "drawing.html",
-        status,
+        status_of(error),
         one=one,
         seen=seen,
         picture=drawn(seen["picture"], _WINDOW),
         asked=_asked(one),
         roles=list(Role),
         tick=len(seen["edits"]) <= MOST_TICKED,
-        faults=told(error) if error else [],
+        faults=told(error),
         inner=safe_name(seen["number"]),
         folder=one.given.beside,
     )

@@ -17,7 +17,7 @@ from cutfiles.desk.limits import FILES_SHOWN, UPLOAD_BYTES
 from cutfiles.desk.lists import OpenList, Step
 from cutfiles.desk.pages import as_file, form_of, page, part, uploaded
 from cutfiles.desk.readings import Source, field_word, file_name, kept_of, row_of, told_of
-from cutfiles.desk.remedies import remedy_of
+from cutfiles.desk.remedies import words_of
 from cutfiles.desk.works import Job
 from cutfiles.disk.files import update, write_new
 from cutfiles.disk.names import safe_name
@@ -204,13 +204,12 @@ def _job(desk: Desk, one: OpenList) -> dict[str, Any] | None:
     if job is None:
         return None
     what, done, total = job.told or ("starting", 0, 1)
-    faults = [{**fault.words, "remedy": remedy_of(fault)} for fault in job.faults]
     return {
         "state": job.state,
         "what": what,
         "done": done,
         "total": max(1, total),
-        "faults": faults,
+        "faults": [words_of(fault) for fault in job.faults],
         "result": job.result if job.state == "done" else None,
         "to": one.to,
     }

@@ -15,7 +15,7 @@ from starlette.responses import HTMLResponse, Response
 from cutfiles.desk.guard import BODY, SAFE, Refusal
 from cutfiles.desk.limits import FIELDS, FILES, FORM_BYTES, UPLOAD_BYTES
 from cutfiles.desk.remedies import told
-from cutfiles.errors import CutfilesError, FileError
+from cutfiles.errors import ChangedError, CutfilesError, FileError
 from cutfiles.support.states import State
 from cutfiles.version import VERSION
 from cutfiles.words.marks import mark_paths
@@ -48,6 +48,13 @@ def part(template: str, **given: Any) -> str:
 def page(template: str, status: int = 200, **given: Any) -> Response:
     """Return a page."""
     return HTMLResponse(part(template, **given), status)
+
+
+def status_of(error: CutfilesError | None) -> int:
+    """Return the status of a page that tells a refusal: 409 where another window has gone on."""
+    if error is None:
+        return 200
+    return 409 if isinstance(error, ChangedError) else 422
 
 
 _ROOT = re.compile(r"<svg[^>]*>")

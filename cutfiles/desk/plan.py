@@ -12,14 +12,14 @@ from starlette.routing import Route
 
 from cutfiles.desk.books import values_of_slip
 from cutfiles.desk.desk import Desk, desk_of
-from cutfiles.desk.pages import as_file, drawn, form_of, page, uploaded
+from cutfiles.desk.pages import as_file, drawn, form_of, page, status_of, uploaded
 from cutfiles.desk.remedies import told
 from cutfiles.desk.sheets import Heard, Said, Sheet, begin, file_of, hear, look, make_plan
 from cutfiles.desk.shelf import cutter_named, shelf, taken_from
 from cutfiles.disk.names import safe_name
 from cutfiles.disk.refusals import read
 from cutfiles.disk.system import state
-from cutfiles.errors import ChangedError, CutfilesError, FileError
+from cutfiles.errors import CutfilesError, FileError
 from cutfiles.machine.profile.read import packaged_cutters
 
 _PASS = (6, 24, 285, 176)
@@ -58,7 +58,7 @@ async def _plans_page(
         open=[*desk.sheets.open.values()],
         form=form,
         folder=str(desk.folder),
-        faults=told(error) if error else [],
+        faults=told(error),
     )
 
 
@@ -136,12 +136,11 @@ async def shown(request: Request) -> Response:
 
 
 def _page(one: Sheet, error: CutfilesError | None = None) -> Response:
-    status = 200 if error is None else 409 if isinstance(error, ChangedError) else 422
     seen, lying = one.told, one.heard.lying
     now = next((each for each in seen["passes"] if each["name"] == seen["now"]), None)
     return page(
         "plan.html",
-        status,
+        status_of(error),
         one=one,
         seen=seen,
         now=now,
@@ -150,7 +149,7 @@ def _page(one: Sheet, error: CutfilesError | None = None) -> Response:
         lying=drawn(lying[0], _LYING) if lying else "",
         residuals=lying[1] if lying else {},
         refused=bool(one.heard.faults),
-        faults=told(error) if error else list(one.heard.faults),
+        faults=told(error) or list(one.heard.faults),
         elsewhere=_gone_on(one),
     )
 

@@ -37,9 +37,11 @@ def remedy_of(fault: Fault) -> str:
     return REMEDIES.get(fault.key, fault.remedy)
 
 
-def told(error: CutfilesError) -> list[dict[str, str]]:
-    """Return a refusal's faults as a page shows them: path, place, found, needed, remedy."""
-    return [
-        {**fault.words, "path": fault.place.path, "remedy": remedy_of(fault)}
-        for fault in error.faults
-    ]
+def words_of(fault: Fault) -> dict[str, str]:
+    """Return a fault as a page shows it: path, place, found, needed, remedy."""
+    return {**fault.words, "path": fault.place.path, "remedy": remedy_of(fault)}
+
+
+def told(error: CutfilesError | None) -> list[dict[str, str]]:
+    """Return a refusal's faults as a page shows them (`words_of`); none where nothing was."""
+    return [words_of(fault) for fault in error.faults] if error else []
