@@ -1,6 +1,7 @@
 """Parts of paths: what lies between two places along them, headings, crossings. mm, radians."""
 
 import math
+from collections.abc import Sequence
 
 from cutfiles.plane.measure import (
     arc_centre,
@@ -10,7 +11,7 @@ from cutfiles.plane.measure import (
     segment_length,
     sweep,
 )
-from cutfiles.plane.shapes import Path, Point, Segment
+from cutfiles.plane.shapes import Path, Segment
 
 _NOTHING = 1e-9
 
@@ -131,11 +132,11 @@ def _cross_arc(
     return found
 
 
-def inside(point: tuple[float, float], corners: tuple[Point, ...]) -> bool:
+def inside(point: tuple[float, float], corners: Sequence[tuple[float, float]]) -> bool:
     """Return whether a place lies in a polygon, by the crossings of a ray to the right."""
     x, y = point
     odd = False
-    for (ax, ay), (bx, by) in zip(corners, corners[1:] + corners[:1], strict=True):
+    for (ax, ay), (bx, by) in zip(corners, [*corners[1:], *corners[:1]], strict=True):
         if (ay > y) != (by > y) and x < (bx - ax) * (y - ay) / (by - ay) + ax:
             odd = not odd
     return odd

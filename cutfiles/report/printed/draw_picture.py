@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from itertools import pairwise
 
 from cutfiles.folding.space import Spot, dot
+from cutfiles.plane.parts import inside
 from cutfiles.plane.shapes import Box
 from cutfiles.report.pictures.paint import apart, normal_of, painted
 from cutfiles.report.pictures.spread import spread
@@ -185,7 +186,7 @@ def _spots(panel: list[At]) -> list[At]:
 def _clear(place: At, own: list[At], over: list[list[At]], lines: list[list[At]]) -> bool:
     """Tell whether a letter stands wholly on its own panel, and on nothing else."""
     letter = _square(place, 0.38 * _LETTER + _OFF, 0.365 * _LETTER + _OFF)
-    if not all(_inside(corner, own) for corner in letter):
+    if not all(inside(corner, own) for corner in letter):
         return False
     parts = [[*part] for line in lines for part in pairwise(line)]
     return all(apart(letter, other) for other in over + parts)
@@ -194,16 +195,6 @@ def _clear(place: At, own: list[At], over: list[list[At]], lines: list[list[At]]
 def _square(centre: At, wide: float, tall: float) -> list[At]:
     x, y = centre
     return [(x - wide, y - tall), (x + wide, y - tall), (x + wide, y + tall), (x - wide, y + tall)]
-
-
-def _inside(place: At, ring: list[At]) -> bool:
-    """Tell whether a place lies in a convex ring, whichever way that runs."""
-    x, y = place
-    turns = [
-        (bx - ax) * (y - ay) - (by - ay) * (x - ax)
-        for (ax, ay), (bx, by) in zip(ring, [*ring[1:], ring[0]], strict=True)
-    ]
-    return min(turns) > 0 or max(turns) < 0
 
 
 def _free(
