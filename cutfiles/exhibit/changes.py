@@ -62,7 +62,9 @@ def what_changed(old: Mapping[str, Any], new: SupportFacts) -> str:
     said = [", ".join(said) or "cut or scored otherwise"]
     if (*old["way"],) != new.way:
         said.append(f"made of {_way_said(new.way)}, was {_way_said(old['way'])}")
-    return "; ".join([*said, *([fell] if fell else [])])
+    if fell:
+        said.append(fell)
+    return "; ".join(said)
 
 
 def _way_said(way: Sequence[Any]) -> str:

@@ -201,7 +201,7 @@ class _Part:
         below: int,
         several: bool,
     ) -> None:
-        self.grid, self.header, self.films, self.below = grid, header, films, below
+        self.films, self.below = films, below
         self.worksheet = grid.worksheet if several else ""
         self.rows: list[ListRow] = []
         self.sized: list[Sized] = []

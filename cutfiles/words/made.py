@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from cutfiles.bench.film import Film
 from cutfiles.bench.films import usual_films
 from cutfiles.lengths import beside
-from cutfiles.support.constructions.plate import CONSTRUCTIONS, Capacity, Construction, Counted
+from cutfiles.support.constructions.plate import Capacity, Counted
 from cutfiles.support.judge import AtHand, Judged, Way
 from cutfiles.support.states import SAFE
 from cutfiles.support.trials import Factor, Trial, of_kind
@@ -110,15 +110,11 @@ def fell_text(fell: Trial, way: Way) -> str:
     """
     layers = "three layers" if fell.layers == 3 else "one layer"
     gauge = Film(gauge=fell.gauge).gauge_text
-    carried = {"plain": "", "lips": " with lips", "posts": " with posts"}[_leg(fell)]
+    carried = {"plain": "", "lips": " with lips", "posts": " with posts"}[fell.construction]
     same = of_kind([fell], way.construction, way.layers, way.film.gauge)
     now = "it is made the same way again" if same else "it is made otherwise now"
     date = f" on {fell.date}" if fell.date else ""
     return f"a piece of {layers} of {gauge}{carried} collapsed{date}: {now}"
-
-
-def _leg(trial: Trial) -> Construction:
-    return next(one for one in CONSTRUCTIONS if one == trial.construction)
 
 
 def trials_text(tests: Factor, *, stood: bool = False) -> str:
