@@ -4,6 +4,6 @@ What may reach it stands in `guard`; what takes long is done in `works`, in proc
 a page is a function from a request to HTML made by the server, which works without any script.
 
 In order: limits, remedies, works, guard, sittings, lists, books, looks, takes, edited, sheets,
-desk, pages, folder, readings, exhibits, answers, measures, sections, shelf, front, list, exhibit,
-book, drawing, plan, app, wire, serve.
+desk, pages, orders, folder, readings, exhibits, answers, measures, sections, shelf, front, list,
+exhibit, book, drawing, plan, app, wire, serve.
 """

@@ -1,7 +1,6 @@
 """One book: measure it, see it stand, take its files. Every page works without script too."""
 
 import difflib
-from dataclasses import replace
 from typing import Any
 
 from starlette.datastructures import FormData
@@ -14,6 +13,7 @@ from cutfiles.desk.desk import Desk, desk_of
 from cutfiles.desk.limits import QUICK_SECONDS
 from cutfiles.desk.looks import first_look, second_look
 from cutfiles.desk.measures import measures
+from cutfiles.desk.orders import order_of
 from cutfiles.desk.pages import as_file, drawn, form_of, page, part, uploaded
 from cutfiles.desk.sections import sections
 from cutfiles.desk.takes import put_files, zip_files
@@ -21,9 +21,8 @@ from cutfiles.disk.files import update, write_new
 from cutfiles.disk.names import safe_name
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import ChangedError
-from cutfiles.job.order import Order
 from cutfiles.lengths import Lengths
-from cutfiles.machine.profile.read import find_cutter, packaged_cutters
+from cutfiles.machine.profile.read import packaged_cutters
 from cutfiles.units import UNITS
 
 _STANDING = (8, 40, 281, 144)
@@ -190,26 +189,12 @@ async def moved(request: Request) -> Response:
 # -- files -----------------------------------------------------------------------------------------
 
 
-def _order(desk: Desk, form: FormData) -> Order:
-    """Return the desk's order as a page changes it."""
-    cutter = str(form.get("make.cutter", ""))
-    papers: dict[str, Any] = {"A4": "A4", "Letter": "Letter", "none": None}
-    changes: dict[str, Any] = {
-        "paper": papers.get(str(form.get("make.paper")), desk.order.paper),
-        "anyway": "make.anyway" in form,
-        "png": "make.png" in form,
-    }
-    if cutter in packaged_cutters():  # a name of ours, never a path
-        changes["cutter"] = find_cutter(cutter)
-    return replace(desk.order, **changes)
-
-
 async def zipped(request: Request) -> Response:
     """Return the files of what a page shows, in a zip."""
     desk, _ = _found(request)
     form = await form_of(request)
     values, folder = values_of_form(form), str(desk.folder)
-    name, data = await desk.works.do(zip_files, values, _order(desk, form), folder)
+    name, data = await desk.works.do(zip_files, values, order_of(form, desk.order, "make."), folder)
     return as_file(data, f"{name}.zip", "application/zip")
 
 
@@ -222,7 +207,7 @@ async def put(request: Request) -> Response:
     inner = str(form.get("make.folder", "")).strip()
     folder = desk.within(inner) if inner else desk.folder
     where = str(folder), str(desk.folder)
-    done = await desk.works.do(put_files, book.values, _order(desk, form), *where)
+    done = await desk.works.do(put_files, book.values, order_of(form, desk.order, "make."), *where)
     return page("made.html", book=book, done=done, folder=str(folder))
 
 

@@ -1,7 +1,6 @@
 """A list of books: dropped, read, its questions answered in place, kept, and made."""
 
 import asyncio
-from dataclasses import replace
 from typing import Any
 
 from starlette.datastructures import FormData
@@ -15,6 +14,7 @@ from cutfiles.desk.exhibits import Wish, make_list, put_round
 from cutfiles.desk.folder import file_in, names_in
 from cutfiles.desk.limits import FILES_SHOWN, UPLOAD_BYTES
 from cutfiles.desk.lists import OpenList, Step
+from cutfiles.desk.orders import PAPERS, order_of
 from cutfiles.desk.pages import as_file, form_of, page, part, uploaded
 from cutfiles.desk.readings import Source, field_word, file_name, kept_of, row_of, told_of
 from cutfiles.desk.remedies import words_of
@@ -23,14 +23,12 @@ from cutfiles.disk.files import update, write_new
 from cutfiles.disk.names import safe_name
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import FileError
-from cutfiles.job.order import Order
 from cutfiles.job.workshop import MOST_SPARES
 from cutfiles.lists.headers import ColumnMapping, known_fields
 from cutfiles.lists.mapping import ORDERS
-from cutfiles.machine.profile.read import find_cutter, packaged_cutters
+from cutfiles.machine.profile.read import packaged_cutters
 from cutfiles.units import UNITS
 
-PAPERS: dict[str, Any] = {"A4": "A4", "Letter": "Letter", "none": None}
 _NEEDED = "a list is saved into a new file"
 
 
@@ -232,7 +230,7 @@ async def make(request: Request) -> Response:
     one.require(_text(form, "base"))
     running = desk.jobs.get(_job_name(one))
     if running is None or running.state != "running":
-        wish, order = _wish(desk, one, form), _order(desk, form)
+        wish, order = _wish(desk, one, form), order_of(form, desk.order)
         one.to = safe_name(wish.name)
         desk.jobs[_job_name(one)] = Job(make_list, _source(desk, one), order, wish)
     return _to(one, "/making")
@@ -251,18 +249,6 @@ def _wish(desk: Desk, one: OpenList, form: FormData) -> Wish:
         shelf=desk.within(shelf).name if shelf else "",
         spares=int(spares),
     )
-
-
-def _order(desk: Desk, form: FormData) -> Order:
-    """Return the desk's order as the page changes it."""
-    paper = PAPERS.get(_text(form, "paper"), desk.order.paper)
-    order = replace(desk.order, paper=paper, anyway="anyway" in form)
-    cutter = _text(form, "cutter")
-    if cutter in packaged_cutters():  # a name of ours, never a path
-        order = replace(order, cutter=find_cutter(cutter))
-    elif cutter == "none":
-        order = replace(order, cutter=None)
-    return order
 
 
 async def stop(request: Request) -> Response:
