@@ -116,10 +116,12 @@ def _head(page: Canvas, way: Place) -> None:
 
 def _key(page: Canvas, roles: set[Role]) -> None:
     """Say what the lines mean."""
-    shown = [(COLOURS[role], DASHES.get(role, ""), said) for role, said in _NAMES.items()]
-    shown = [one for one, role in zip(shown, _NAMES, strict=True) if role in roles]
-    if Role.HOLES in roles and Role.OUTLINE not in roles:
-        shown.insert(0, (COLOURS[Role.HOLES], "", _NAMES[Role.OUTLINE]))
+    cuts = {Role.OUTLINE} if Role.HOLES in roles else set()  # both are drawn alike
+    shown = [
+        (COLOURS[role], DASHES.get(role, ""), said)
+        for role, said in _NAMES.items()
+        if role in roles | cuts
+    ]
     x = 24.0
     for ink, dashes, said in (*shown, (SOFT, "", "done before"), (BAND, "", "still to do")):
         page.line([(x, 195.0), (x + 10, 195.0)], colour=ink, width=0.6, dashes=dashes)

@@ -267,7 +267,7 @@ class _Card:
             y -= share * high + below + apart
         self._foot()
 
-    def _step_rows(self, wide: float) -> list[list["_Step"]]:
+    def _step_rows(self, wide: float) -> list[list[_Step]]:
         """Return the steps in rows, each with what it says and how tall its picture wants to be."""
         found = []
         for i, (step, picture) in enumerate(fold_pictures(self.support, self.pattern), 1):
