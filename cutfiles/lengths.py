@@ -47,7 +47,7 @@ class Lengths:
         >>> Lengths("mm").measured(203.0), Lengths("in").measured(196.85)
         ('203 mm', '196.85 mm (7 3/4 in)')
         """
-        return self._beside(f"{mm:.2f}".rstrip("0").rstrip(".") + " mm", mm, " in")
+        return self._beside(f"{trimmed(mm, 2)} mm", mm, " in")
 
     def against(self, mm: float, limit: float) -> str:
         """Return a length so that it does not read as on the wrong side of its limit.
@@ -104,3 +104,13 @@ def beside(value: float, limit: float, digits: int = 2) -> str:
     elif value > limit and shown <= limit * scale:
         shown = math.floor(limit * scale) + 1
     return f"{shown / scale:.{digits}f}"
+
+
+def trimmed(value: float, digits: int) -> str:
+    """Return a number to so many decimals, idle zeros left out.
+
+    >>> trimmed(203.0, 2), trimmed(196.85, 3), trimmed(-0.001, 2)
+    ('203', '196.85', '0')
+    """
+    text = f"{value:.{digits}f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text

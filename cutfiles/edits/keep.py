@@ -24,6 +24,7 @@ from cutfiles.edits.edit import Added, Bent, Edit, Moved, Removed, State
 from cutfiles.edits.limits import FARTHEST, MOST_POINTS
 from cutfiles.errors import FileError, Place, SlipError, shown
 from cutfiles.folding.drawn import band_at
+from cutfiles.lengths import trimmed
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.plane.measure import arc_centre, arc_radius, box_of
 from cutfiles.plane.shapes import QUARTER, Box, Path, Point, circle
@@ -308,8 +309,7 @@ def _place(word: str) -> tuple[float, float, float]:
 
 
 def _number(value: float) -> str:
-    text = f"{value:.3f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return trimmed(value, 3)
 
 
 def _quoted(text: str) -> str:

@@ -8,6 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from cutfiles.lengths import trimmed
 from cutfiles.report.script import glyphs
 
 _USUAL = (
@@ -67,8 +68,7 @@ def _font(file: Path) -> tuple[Any, int]:
 
 def _number(value: float) -> str:
     """Return a number to 0.001 mm, without idle zeros."""
-    text = f"{value:.3f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return trimmed(value, 3)
 
 
 def _name(number: int) -> str:

@@ -6,6 +6,7 @@ from typing import Any
 
 import svgwrite
 
+from cutfiles.lengths import trimmed
 from cutfiles.plane.shapes import Anchor
 from cutfiles.report.outlines import is_usual, outline
 from cutfiles.report.script import shortened
@@ -162,8 +163,7 @@ class Canvas:
 
 def _short(value: float) -> str:
     """Return a number to 0.01 mm, without idle zeros: a picture is not measured."""
-    text = f"{value:.2f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return trimmed(value, 2)
 
 
 def _two_lines(text: str, width: float, size: float) -> tuple[list[str], float]:
