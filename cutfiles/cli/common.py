@@ -86,10 +86,7 @@ def with_edits(order: "Order", path: str | None, *numbers: str) -> "Order":
         return order
     from cutfiles.job.edits import kept_beside
 
-    edits = dict(order.edits)
-    for number in numbers:
-        edits |= kept_beside(folder, number)
-    return replace(order, edits=edits)
+    return replace(order, edits={**order.edits, **kept_beside(folder, *numbers)})
 
 
 def _may_hold_edits(folder: str) -> bool:

@@ -78,10 +78,9 @@ def make_list(tell: Tell, source: Source, order: Order, wish: Wish) -> dict[str,
     tell(("reading", 0, 1))
     books = books_of(source._replace(films=order.films or at_hand.kinds))
     numbers = [row.number for row in books.rows if row.slip]
-    edits = {n: one for number in numbers for n, one in kept_beside(wish.folder, number).items()}
     plan = ExhibitPlan(
         name=wish.name,
-        order=replace(order, edits={**order.edits, **edits}),
+        order=replace(order, edits={**order.edits, **kept_beside(wish.folder, *numbers)}),
         at_hand=at_hand,
         table=table,
         spares=wish.spares,

@@ -134,17 +134,21 @@ def edits_path(folder: str | os.PathLike[str], number: str) -> Path:
     return Path(folder) / (safe_name(number) + SUFFIX)
 
 
-def kept_beside(folder: str | os.PathLike[str], number: str) -> Mapping[str, Kept]:
-    """Return the edits that are kept in a folder for a support, by its number; empty for none.
+def kept_beside(folder: str | os.PathLike[str], *numbers: str) -> dict[str, Kept]:
+    """Return the edits that are kept in a folder, by the numbers of their supports.
 
     Raises:
-        FileError: the file cannot be read, or is another support's.
+        FileError: a file cannot be read, or is another support's.
         SlipError: it has faults.
 
     """
-    path = edits_path(folder, number)
-    if not os.path.lexists(path):
-        return {}
+    paths = {number: edits_path(folder, number) for number in numbers}
+    return {
+        number: _kept_in(path, number) for number, path in paths.items() if os.path.lexists(path)
+    }
+
+
+def _kept_in(path: Path, number: str) -> Kept:
     kept = read_edits(path, path.name)
     if kept.number != number:
         raise FileError(
@@ -153,7 +157,7 @@ def kept_beside(folder: str | os.PathLike[str], number: str) -> Mapping[str, Kep
             "move the file away, or correct its number",
             path.name,
         )
-    return {number: kept}
+    return kept
 
 
 def keep(file: EditedFile, folder: str | os.PathLike[str]) -> Path:
