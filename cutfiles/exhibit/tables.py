@@ -18,7 +18,7 @@ from cutfiles.exhibit.pieces import owners
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult, counted
 from cutfiles.exhibit.stages import Stage
 from cutfiles.exhibit.totals import total_rows, totals, totals_data
-from cutfiles.lists.causes import Cause, cause_lines, causes_of
+from cutfiles.lists.causes import cause_key, cause_lines, causes_of
 from cutfiles.lists.ledger import csv_of, ledger_table
 from cutfiles.version import VERSION
 
@@ -299,10 +299,7 @@ def report_text(done: ExhibitResult, said: Callable[[Fault], Fault] = lambda one
         lines += [f"  {line}" for line in done.reuse]
     refused = [support for support in done.supports if support.faults]
     if refused:
-        lines += ["", "Not made"]
-    for cause in causes_of(fault for support in refused for fault in support.faults):
-        lines += [f"  {line}" for line in cause_lines(cause, said)]
-        lines.append(f"    {', '.join(_told(s) for s in refused if _has(s, cause))}")
+        lines += ["", "Not made", *_causes(refused, said)]
     unplaced = [support for support in done.supports if support.unplaced]
     if unplaced:
         lines += ["", "Made, but on no sheet"]
@@ -331,9 +328,15 @@ def report_text(done: ExhibitResult, said: Callable[[Fault], Fault] = lambda one
     return "\n".join(lines)
 
 
-def _has(support: SupportResult, cause: Cause) -> bool:
-    """Whether a row is refused for a cause, alone or among others."""
-    return any(cause.of(fault) for fault in support.faults)
+def _causes(refused: Sequence[SupportResult], said: Callable[[Fault], Fault]) -> Iterator[str]:
+    """Yield why rows are refused, each cause once, with all that it refuses."""
+    whose: dict[tuple[str, ...], list[str]] = {}
+    for support in refused:
+        for key in dict.fromkeys(map(cause_key, support.faults)):
+            whose.setdefault(key, []).append(_told(support))
+    for cause in causes_of(fault for support in refused for fault in support.faults):
+        yield from (f"  {line}" for line in cause_lines(cause, said))
+        yield f"    {', '.join(whose[cause_key(cause.fault)])}"
 
 
 def _told(support: SupportResult) -> str:

@@ -39,10 +39,6 @@ class Cause:
         """What stands in the first of them, each text once."""
         return tuple(dict.fromkeys(fault.found for fault in self.faults))[:MOST_SHOWN]
 
-    def of(self, fault: Fault) -> bool:
-        """Whether a fault is of this cause."""
-        return _key(fault) == _key(self.fault)
-
 
 MOST_SHOWN = 3
 """So many different texts show what a cause is."""
@@ -50,9 +46,9 @@ MOST_SHOWN = 3
 
 def causes_of(faults: Iterable[Fault]) -> tuple[Cause, ...]:
     """Return the causes of faults: one need with one remedy is one cause, in any column."""
-    groups: dict[tuple[object, ...], list[Fault]] = {}
+    groups: dict[tuple[str, ...], list[Fault]] = {}
     for fault in faults:
-        groups.setdefault(_key(fault), []).append(fault)
+        groups.setdefault(cause_key(fault), []).append(fault)
     return tuple(Cause(tuple(group)) for group in groups.values())
 
 
@@ -70,7 +66,8 @@ def changes_told(changes: Iterable[Change]) -> Iterator[tuple[Change, tuple[int,
         yield change, tuple(rows)
 
 
-def _key(fault: Fault) -> tuple[str, ...]:
+def cause_key(fault: Fault) -> tuple[str, ...]:
+    """Return what faults of one cause have in common."""
     return fault.place.file, fault.key, fault.needed, fault.remedy
 
 
