@@ -131,3 +131,20 @@ def outside_module(name):
         return importlib.import_module(name)
     except ImportError:
         return outside_tool(name, False)
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory):
+    """A desk that runs in an empty folder, for all tests of a module."""
+    from desks import running
+
+    with running(tmp_path_factory.mktemp("desk")) as one:
+        yield one
+
+
+@pytest.fixture(scope="module")
+def client(desk):
+    """A client that comes as the pages of `desk` do, also where it is led on to."""
+    with desk.client() as one:
+        one.cookies.update([desk.cookie.split("=", 1)])
+        yield one

@@ -9,7 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 from click.testing import CliRunner
 from conftest import ROOT
-from desks import A1, begun, form_of, running
+from desks import A1, begun, form_of
 from markupsafe import escape
 
 from cutfiles.bench.slip import read_slip
@@ -19,12 +19,6 @@ from cutfiles.desk.looks import first_look
 from cutfiles.desk.remedies import in_words
 from cutfiles.errors import ChangedError, CutfilesError, FileError
 from cutfiles.job.order import Order
-
-
-@pytest.fixture(scope="module")
-def desk(tmp_path_factory):
-    with running(tmp_path_factory.mktemp("desk")) as one:
-        yield one
 
 
 @pytest.fixture

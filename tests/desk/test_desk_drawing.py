@@ -6,7 +6,6 @@ import sys
 import pytest
 from click.testing import CliRunner
 from conftest import ROOT
-from desks import running
 
 from cutfiles.cli import cli
 
@@ -14,19 +13,6 @@ sys.path.insert(0, str(ROOT / "tests" / "bench"))
 from save_edits import drawn_with
 
 SLIP = (ROOT / "tests" / "edits" / "E7.toml").read_bytes()
-
-
-@pytest.fixture(scope="module")
-def desk(tmp_path_factory):
-    with running(tmp_path_factory.mktemp("desk")) as one:
-        yield one
-
-
-@pytest.fixture(scope="module")
-def client(desk):
-    with desk.client() as one:
-        one.cookies.update([desk.cookie.split("=", 1)])  # for where it is led on to
-        yield one
 
 
 def begun(client, *edits, name="E7.svg", data=None, slip=SLIP, **fields):

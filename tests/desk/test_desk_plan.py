@@ -23,13 +23,6 @@ def desk(tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
-def client(desk):
-    with desk.client() as one:
-        one.cookies.update([desk.cookie.split("=", 1)])  # for where it is led on to
-        yield one
-
-
-@pytest.fixture(scope="module")
 def first(client):
     """The page of a plan that was made here."""
     data = {"slip_name": "B2.toml", "cutter": "wide-roll-knife"}

@@ -16,12 +16,6 @@ from cutfiles.desk import limits
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="signals of POSIX end it here")
 
 
-@pytest.fixture(scope="module")
-def desk(tmp_path_factory):
-    with running(tmp_path_factory.mktemp("desk")) as one:
-        yield one
-
-
 def raw(desk, text, *, wait=5.0):
     """Return what comes back for bytes sent as they are, until the line is closed."""
     with socket.create_connection(("127.0.0.1", desk.port), timeout=wait) as line:

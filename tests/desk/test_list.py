@@ -8,7 +8,6 @@ import zipfile
 
 import pytest
 from click.testing import CliRunner
-from desks import running
 
 from cutfiles.cli import cli
 
@@ -19,18 +18,6 @@ MADE = (
     "A2,Songs,180 mm,120 mm,30 mm,100,300 g\n"
     "A3,Plain & <b>bold</b>,190 mm,125 mm,25 mm,,300 g\n"
 )
-
-
-@pytest.fixture(scope="module")
-def desk(tmp_path_factory):
-    with running(tmp_path_factory.mktemp("desk")) as one:
-        yield one
-
-
-@pytest.fixture(scope="module")
-def client(desk):
-    with desk.client() as one:
-        yield one
 
 
 def sent(client, name, data):

@@ -3,11 +3,10 @@
 import json
 import zipfile
 
-import pytest
 from browser import browse
 from click.testing import CliRunner
 from conftest import ROOT
-from desks import A1, begun, form_of, running
+from desks import A1, begun, form_of
 
 from cutfiles.cli import cli
 
@@ -21,12 +20,6 @@ TYPED = (
     ("left_rise", "66 mm"),
     ("right_rise", "2 5/8 in"),
 )
-
-
-@pytest.fixture(scope="module")
-def desk(tmp_path_factory):
-    with running(tmp_path_factory.mktemp("desk")) as one:
-        yield one
 
 
 def seen(desk, steps, **how):

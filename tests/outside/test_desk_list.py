@@ -1,17 +1,9 @@
 """A list on the desk in a real browser: by keyboard, after a reload, on a phone in the dark."""
 
-import pytest
 from browser import browse
-from desks import running
 
 ROWS = 'No.,Title,Size,Spine,Opens to\nA1,One,20 x 13 x 3,3 cm,\nA2,"<i>Two</i>",21 cm,3 cm,100\n'
 INSIDE = ["wait", "document.title.startsWith('The desk ·')"]
-
-
-@pytest.fixture(scope="module")
-def desk(tmp_path_factory):
-    with running(tmp_path_factory.mktemp("desk")) as one:
-        yield one
 
 
 def test_a_list_is_answered_by_keyboard_and_keeps_what_was_typed(desk, tmp_path):
