@@ -40,7 +40,7 @@ def opened(desk, slip="A1"):
 def test_from_an_empty_page_to_files_that_verify_by_keyboard_alone(desk, tmp_path):
     """Tab and typing only; the zip is what the button with the focus gives on Enter."""
     steps = [["goto", desk.origin + "/book"], ["focus", "text=A new book"], ["key", "Enter"]]
-    steps.append(["wait", "!!document.querySelector('#slip')"])
+    steps.append(["wait", "!!document.querySelector('form#slip')"])
     for name, text in TYPED:
         steps += [["tab", f"slip.{name}"], ["type", text]]
     steps += [
