@@ -17,7 +17,7 @@ from multiprocessing.context import SpawnContext, SpawnProcess
 from typing import Any
 
 from cutfiles.desk.limits import WAITING, WORK_SECONDS
-from cutfiles.errors import CutfilesError, Defect, Fault, SlipError
+from cutfiles.errors import ChangedError, CutfilesError, Defect, Fault, SlipError
 from cutfiles.exhibit.workers import begin_worker
 
 Work = Callable[..., Any]
@@ -152,6 +152,8 @@ def _result(work: Work, given: tuple[Any, ...]) -> tuple[str, Any]:
     """Return what came of a work: plain data that goes over the line."""
     try:
         return "done", work(*given)
+    except ChangedError as error:
+        return "changed", error.faults
     except CutfilesError as error:
         return "refused", error.faults
     except Exception:  # whatever it is: told on the page, in full on the terminal
@@ -161,6 +163,9 @@ def _result(work: Work, given: tuple[Any, ...]) -> tuple[str, Any]:
 
 def _taken(result: tuple[str, Any]) -> Any:
     kind, value = result
+    if kind == "changed":
+        one: Fault = value[0]
+        raise ChangedError(one.found, one.needed, one.remedy, one.place, one.key)
     if kind == "refused":
         faults: tuple[Fault, ...] = value
         raise SlipError(faults)

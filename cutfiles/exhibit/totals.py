@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
 from cutfiles.exhibit.buying import FilmNeed, film_needs
-from cutfiles.exhibit.results import ExhibitResult, SupportResult
+from cutfiles.exhibit.results import ExhibitResult, SupportResult, counted
 from cutfiles.job.workshop import FOLD_MINUTES
 
 HEAD = ("what", "all", "left", "unit", "based_on")
@@ -82,7 +82,7 @@ def _cutting(done: ExhibitResult) -> Total:
         math.fsum(sheet.seconds for sheet in timed if not sheet.frozen) / 60,
         "min",
         f"speeds and acceleration of {done.cutter}; loading film comes on top"
-        + (f"; without {untimed} sheets made without it" if untimed else ""),
+        + (f"; without {counted(untimed, 'sheet')} made without it" if untimed else ""),
     )
 
 

@@ -14,7 +14,7 @@ from cutfiles.desk import desk as desks
 from cutfiles.desk import guard, wire
 from cutfiles.desk.desk import Desk
 from cutfiles.desk.works import Busy, Job, TooLong, Works
-from cutfiles.errors import CutfilesError, Defect
+from cutfiles.errors import ChangedError, CutfilesError, Defect
 
 
 async def nothing(scope, receive, send):
@@ -67,6 +67,11 @@ def refuse():
     raise CutfilesError("this", "that", "do so", "here")
 
 
+def refuse_as_changed():
+    """Refuse as where another run has written in the meantime."""
+    raise ChangedError("a changed file", "that", "look again", "here")
+
+
 def count(tell, to):
     """Tell how far it is, and hang at the end where that is wanted."""
     for i in range(to):
@@ -83,6 +88,8 @@ def test_a_work_that_hangs_is_ended_and_the_next_is_done():
         assert await works.do(echo, {"a": 1}) == {"a": 1}
         with pytest.raises(CutfilesError, match="found this; that; do so"):
             await works.do(refuse)
+        with pytest.raises(ChangedError, match="found a changed file; that; look again"):
+            await works.do(refuse_as_changed)
         with pytest.raises(Defect, match="a fault of the program"):
             await works.do(int, "no number")
         hanging = asyncio.ensure_future(works.do(time.sleep, 60, seconds=0.3))
