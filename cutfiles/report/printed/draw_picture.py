@@ -124,13 +124,14 @@ class _Drawn:
         """Write the letters of panels where they are seen, off every line and ring."""
         picture = self.picture
         lines = [self.at(line) for line in (*picture.before, *picture.arrows, *picture.lines)]
-        rounds = [_square(ring, 1.05 * _RING, 1.05 * _RING) for ring in rings]
+        drawn = [[*part] for line in lines for part in pairwise(line)]
+        drawn += [_square(ring, 1.05 * _RING, 1.05 * _RING) for ring in rings]
         for place, i in enumerate(order):
             letter = picture.polygons[i].letter
             if not letter:
                 continue
-            over = [flat[j] for j in order[place + 1 :]] + rounds
-            found = next((p for p in _spots(flat[i]) if _clear(p, flat[i], over, lines)), None)
+            over = [flat[j] for j in order[place + 1 :]] + drawn
+            found = next((p for p in _spots(flat[i]) if _clear(p, flat[i], over)), None)
             if found:
                 at = (found[0], found[1] - 0.36 * _LETTER)
                 self.paper.text(at, letter, _LETTER, bold=True, anchor="middle")
@@ -183,13 +184,12 @@ def _spots(panel: list[At]) -> list[At]:
     ]
 
 
-def _clear(place: At, own: list[At], over: list[list[At]], lines: list[list[At]]) -> bool:
+def _clear(place: At, own: list[At], over: list[list[At]]) -> bool:
     """Tell whether a letter stands wholly on its own panel, and on nothing else."""
     letter = _square(place, 0.38 * _LETTER + _OFF, 0.365 * _LETTER + _OFF)
-    if not all(inside(corner, own) for corner in letter):
-        return False
-    parts = [[*part] for line in lines for part in pairwise(line)]
-    return all(apart(letter, other) for other in over + parts)
+    return all(inside(corner, own) for corner in letter) and all(
+        apart(letter, other) for other in over
+    )
 
 
 def _square(centre: At, wide: float, tall: float) -> list[At]:
