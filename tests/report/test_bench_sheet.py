@@ -59,6 +59,15 @@ def test_any_support_is_tidy(slip):
     check_tidy(data)
 
 
+def test_letters_on_a_low_strip_are_still_read():
+    """A wide spine and a steep half make the flat drawing small, and the strip on it low."""
+    support = {"fore_inset": 0.02, "end_inset": 1.99, "layers": 3, "gauge": 0.0508}
+    widths = {"left_width": 82.7, "right_width": 20.71, "spine_width": 90}
+    slopes = {"left_slope": 0.68, "right_slope": 75}
+    low = {"number": "A1", "units": "mm", "height": 30, **widths, **slopes, "support": support}
+    check_tidy(bench_card(draft_of(slip_from(low)), "Letter"))
+
+
 @pytest.mark.parametrize(
     "title",
     [

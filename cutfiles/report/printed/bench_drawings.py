@@ -11,7 +11,7 @@ from cutfiles.plane.measure import box_of, chords
 from cutfiles.plane.shapes import Anchor, Box
 from cutfiles.report.pictures.block import book_parts
 from cutfiles.report.pictures.spread import spread
-from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, DOTTED, PALE, SOFT, Paper
+from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, DOTTED, LEAST, PALE, SOFT, Paper
 from cutfiles.report.script import width_of
 from cutfiles.support.construct import piece_of
 from cutfiles.support.contacts import Tape
@@ -70,7 +70,7 @@ def _sides(paper: Paper, pattern: Pattern, at: At, scale: float) -> None:
     middle = pattern.band("middle").box
     for panel in pattern.panels:
         if panel.part == "base":
-            size = min(7.0, panel.length * scale / 0.8, middle.height * scale * 0.8)
+            size = max(LEAST, min(7.0, panel.length * scale / 0.8, middle.height * scale * 0.8))
             cx, cy = at((sum(pattern.span(panel.name)) / 2, middle.centre.y))
             said = initial(panel.side)
             paper.text((cx, cy - size * 0.36), said, size, bold=True, anchor="middle")
