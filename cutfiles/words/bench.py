@@ -116,10 +116,12 @@ def tape_sentence(support: Support) -> str:
     film = f"there the outer flap's {turned} face" if three else f"the film's {first.face} face"
     meets = f"it meets the {side_of(first, support)} of the {panel_text(support.panel(first.to))}"
     for tape in more:
+        one, other = support.panel(tape.panel), support.panel(tape.to)
+        own = f"{one.side} one" if one.part == "tab" else panel_text(one)
         if tape.to != first.to:
-            one, other = support.panel(tape.panel), support.panel(tape.to)
-            own = f"{one.side} one" if one.part == "tab" else panel_text(one)
             meets += f", the {own} the {panel_text(other)}"
+        elif side_of(tape, support) != side_of(first, support):
+            meets += f", the {one.name} the {panel_text(other)}'s {side_of(tape, support)}"
     return (
         f"Double-sided, on the {side} of the folded piece ({film}): {meets}. Never on a face that "
         "meets the book or the table."

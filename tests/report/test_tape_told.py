@@ -3,15 +3,18 @@
 import re
 
 import pytest
+from conftest import SAMPLES
 from pages import text_of
 from tilted import BOOKS, slip_of
 
+from cutfiles.bench.slip import read_slip
 from cutfiles.draft import draft_of
 from cutfiles.errors import DesignError
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import chords
 from cutfiles.report.printed.bench_card import bench_card
 from cutfiles.support.contacts import WIDEST_TAPE
+from cutfiles.words.bench import tape_sentence
 
 WAYS = {
     "plain": ("plain", 1, "cut"),
@@ -77,3 +80,16 @@ def test_no_tape_lies_on_a_hem():
     hem = next(one for one in pattern.flanges if one.name == "spine hem, head").path.points[0].y
     tape = next(one for one in pattern.strokes if one.use == "tape" and one.of == "spine")
     assert hem - max(point.y for point in tape.path.points) == pytest.approx(13.0)
+
+
+@pytest.mark.parametrize("number", ["A2", "G1"])
+def test_a_panel_taped_on_both_sides_is_told_with_both(number):
+    """The riser's tab lies on the base, the other end's tab comes up under it."""
+    support = draft_of(read_slip(SAMPLES / f"{number}.toml")).support
+    on_base = {
+        tape.panel: tape.to_face for tape in support.contacts.tapes if tape.to == "left base"
+    }
+    assert sorted(on_base.values()) == ["book", "table"]
+    said = tape_sentence(support)
+    assert "it meets the upper side of the left base," in said
+    assert "the right tab the left base's underside." in said
