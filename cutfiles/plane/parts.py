@@ -49,6 +49,7 @@ def part_of(path: Path, start: float, end: float) -> Path:
         start: distance from its first vertex, mm, 0 up to its length.
         end: a larger distance; beyond the length of a closed path it goes on from its start.
 
+    >>> from cutfiles.plane.shapes import Point
     >>> part_of(Path((Point(0, 0), Point(9, 0)), (0.0,), closed=False), 2, 5).points
     (Point(x=2.0, y=0.0), Point(x=5.0, y=0.0))
 
@@ -82,6 +83,7 @@ def crossings(line: Segment, other: Segment, reach: float = 1e-6) -> list[float]
         other: line or arc.
         reach: how near an end counts as meeting, mm.
 
+    >>> from cutfiles.plane.shapes import Point
     >>> crossings(Segment(Point(0, 0), Point(9, 0), 0.0), Segment(Point(4, -1), Point(4, 1), 0.0))
     [4.0]
 
