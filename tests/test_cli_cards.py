@@ -111,6 +111,8 @@ def test_labels_of_many_slips_stand_on_one_page_of_labels(tmp_path):
     assert [said.count(f"{side} ↑ head") for side in "LR"] == [2, 2]
     assert "limit: 641 g, 120°, this book only" in said
     assert run(*args).exit_code == 0  # its own file is replaced
+    one = run("cards", books[0], "--only", "labels", "--label-paper", "--to", tmp_path / "one")
+    assert "labels of 1 support\n" in one.output
     (tmp_path / "labels.pdf").write_bytes(b"of another hand")
     again = run(*args)
     assert again.exit_code == 1

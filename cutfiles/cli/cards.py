@@ -111,6 +111,7 @@ def _put_labels(drafts: "list[Draft]", folder: str, order: "Order") -> bool:
     from cutfiles.job.deliver_files import deliver_files
     from cutfiles.job.labels import LABELS, labels_file
     from cutfiles.report.text.made import file_line
+    from cutfiles.words.counts import counted
 
     file = labels_file(drafts, order.paper or "A4")
     try:
@@ -118,7 +119,7 @@ def _put_labels(drafts: "list[Draft]", folder: str, order: "Order") -> bool:
     except CutfilesError as error:
         click.echo(f"refused: {indented(told(error))}", err=True)
         return False
-    click.echo(f"labels of {len(drafts)} supports")
+    click.echo(f"labels of {counted(len(drafts), 'support')}")
     click.echo(f"{file_line(file)}\n  in         {folder}")
     return True
 

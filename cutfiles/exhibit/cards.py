@@ -7,11 +7,11 @@ pages as the rows need, its header on every page.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from cutfiles.exhibit.results import counted
 from cutfiles.lengths import Lengths
 from cutfiles.report.printed.paper import LEAST, SOFT, Paper, PaperName
 from cutfiles.report.script import wrapped
 from cutfiles.units import Units
+from cutfiles.words.counts import counted
 
 _SIZE, _LEADING, _PAD = 2.7, 1.25, 1.3
 _FOOT = LEAST

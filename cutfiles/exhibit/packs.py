@@ -9,7 +9,7 @@ from cutfiles.disk.names import safe_name
 from cutfiles.exhibit.cards import Column, table_card
 from cutfiles.exhibit.case_plan import Placed
 from cutfiles.exhibit.install import install_pack
-from cutfiles.exhibit.results import ExhibitResult, SupportFacts, SupportResult, counted
+from cutfiles.exhibit.results import ExhibitResult, SupportFacts, SupportResult
 from cutfiles.exhibit.tables import csv_bytes, in_case_order
 from cutfiles.lengths import Lengths
 from cutfiles.lists.cells import is_bare
@@ -17,6 +17,7 @@ from cutfiles.report.printed.labels import label_paper
 from cutfiles.report.printed.paper import PaperName
 from cutfiles.units import Units
 from cutfiles.words.bench import do_nots
+from cutfiles.words.counts import counted
 
 MOUNTMAKER = "mountmaker"
 _WHOLE = 50

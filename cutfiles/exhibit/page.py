@@ -13,12 +13,13 @@ from cutfiles.bench.film import Film
 from cutfiles.exhibit.buying import buying_lines, order_rows
 from cutfiles.exhibit.case_plan import case_name
 from cutfiles.exhibit.pieces import owners
-from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult, counted
+from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.tables import film_lines, used_share
 from cutfiles.exhibit.thumbs import sheet_view
 from cutfiles.exhibit.totals import totals
 from cutfiles.support.states import State
 from cutfiles.version import VERSION
+from cutfiles.words.counts import counted
 from cutfiles.words.marks import mark_svg
 
 PAGE = "index.html"

@@ -28,15 +28,6 @@ View = tuple[tuple[Literal["board", "strip"], tuple[tuple[float, float], ...]], 
 """Lines of an end view: of a board or of the strip, from place to place, mm."""
 
 
-def counted(count: int, word: str) -> str:
-    """Return a count of things in words.
-
-    >>> counted(1, "sheet"), counted(2, "sheet")
-    ('1 sheet', '2 sheets')
-    """
-    return f"{count} {word}{'' if count == 1 else 's'}"
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SupportFacts:
     """What is known of a support once it is made; kept from run to run.

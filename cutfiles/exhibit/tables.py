@@ -15,12 +15,13 @@ from cutfiles.errors import Fault
 from cutfiles.exhibit.buying import buying_lines, is_of_film, order_rows
 from cutfiles.exhibit.films import KindsTold
 from cutfiles.exhibit.pieces import owners
-from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult, counted
+from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.stages import Stage
 from cutfiles.exhibit.totals import total_rows, totals, totals_data
 from cutfiles.lists.causes import cause_key, cause_lines, causes_of
 from cutfiles.lists.ledger import csv_of, ledger_table
 from cutfiles.version import VERSION
+from cutfiles.words.counts import counted
 
 SUPPORTS = "supports.json"
 """Of these tables the one that is read back."""

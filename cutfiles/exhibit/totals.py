@@ -5,8 +5,9 @@ from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
 from cutfiles.exhibit.buying import FilmNeed, film_needs
-from cutfiles.exhibit.results import ExhibitResult, SupportResult, counted
+from cutfiles.exhibit.results import ExhibitResult, SupportResult
 from cutfiles.job.workshop import FOLD_MINUTES
+from cutfiles.words.counts import counted
 
 HEAD = ("what", "all", "left", "unit", "based_on")
 
