@@ -31,8 +31,8 @@ def test_one_slip_in_full(tmp_path):
     result = run("check", SAMPLES / "A1.toml")
     assert result.exit_code == 0
     for said in (
-        "verdict    adequate: one layer of 7 mil with lips, edges hemmed bears 3.43 N of 1.66 N, "
-        "2.07 × its load (1.25 needed)",
+        "verdict    adequate: one layer of 7 mil with lips, edges hemmed bears 3.43 N for "
+        "a load of 1.66 N, 2.07 × its load (1.25 needed)",
         "counted: the free middle (Euler), plate action, fold lines that stay straight; "
         "not counted: creases",
         "no load test in this studio",

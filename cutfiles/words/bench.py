@@ -101,7 +101,7 @@ def tabs_text(support: Support) -> str:
     for tape in tapes:
         one, other = support.panel(tape.panel), support.panel(tape.to)
         if other.part == "tab":
-            return f"tabs lapped, {one.side} on {other.side}"
+            return f"tabs lapped, {one.side} under {other.side}"
     if len(tapes) == 1:
         return "one tab"
     return "tabs side by side" if len({tape.to for tape in tapes}) == 1 else f"{len(tapes)} tapes"

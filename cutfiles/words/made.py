@@ -69,14 +69,15 @@ def bears_text(one: Judged) -> str:
     >>> way = Way(AtHand("PET 5 mil", 0.127), "plain", "thirds")
     >>> bears_text(Judged(way=way, legs=(leg,), checks=(), grams=70.0, price=None, folds=8,
     ...                   state="make a trial"))
-    'bears 0.71 N of 1.61 N, 0.44 × its load (1.25 needed)'
+    'bears 0.71 N for a load of 1.61 N, 0.44 × its load (1.25 needed)'
 
     """
     leg = min(one.legs, key=lambda leg: leg.sure, default=None)
     if leg is None:
         return "has no leg"
     capacity, load = _apart(leg.newtons, leg.load)
-    return f"bears {capacity} N of {load} N, {beside(leg.sure, SAFE)} × its load ({SAFE:g} needed)"
+    sure = f"{beside(leg.sure, SAFE)} × its load ({SAFE:g} needed)"
+    return f"bears {capacity} N for a load of {load} N, {sure}"
 
 
 def _apart(capacity: float, load: float) -> tuple[str, str]:

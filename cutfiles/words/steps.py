@@ -46,9 +46,9 @@ def _laid(step: FoldStep, support: Support) -> str:
         case "Cover":
             return f"it with the outer flap: {LONG_LETTERS[OUTER_FOLD]} {OVER}."
         case "Hem":
-            return f"{_hems(step)}: each flap {OVER}."
+            return f"{_hems(step, support)}: each flap {OVER}."
         case "Lip":
-            legs = listed(dict.fromkeys(_panel_of(one) for one in step.folds))
+            legs = listed(dict.fromkeys(_panel_of(one, support) for one in step.folds))
             return (
                 f"the {legs} at head and tail: each flap up past square, by 120°, then back to "
                 "stand at 90° (85° at the least)."
@@ -79,7 +79,7 @@ def _folded(step: FoldStep, support: Support) -> str:
     several = "s" if len(step.folds) > 1 else ""
     match step.verb:
         case "Raise":
-            return f"the board{several}: {folds}."
+            return f"the board panel{several}: {folds}."
         case "Bend":
             return f"the leg{several} down: {folds}; {_inside(step.folds)} inside."
         case "Bend up":
@@ -121,25 +121,20 @@ def _inside(folds: Iterable[FoldTo]) -> str:
     return " and ".join(left)
 
 
-def _panel_of(fold: FoldTo) -> str:
-    """Return the panel whose flap a fold makes: ``left board`` of ``left board hem, head``."""
-    return fold.crease.partition(", ")[0].rpartition(" ")[0]
+def _panel_of(fold: FoldTo, support: Support) -> str:
+    """Return the panel whose flap a fold makes: ``left board panel`` of its hem at the head."""
+    return panel_text(support.panel(fold.crease.partition(", ")[0].rpartition(" ")[0]))
 
 
-def _hems(step: FoldStep) -> str:
+def _hems(step: FoldStep, support: Support) -> str:
     sides = [fold for fold in step.folds if not fold.crease.endswith(", end")]
     ends = [fold for fold in step.folds if fold.crease.endswith(", end")]
     said = []
     if sides:
-        said.append(f"{_named(map(_panel_of, sides))} at head and tail")
-    said += [f"the end of the {_panel_of(fold)}" for fold in ends]
+        panels = listed(dict.fromkeys(_panel_of(fold, support) for fold in sides))
+        said.append(f"the {panels} at head and tail")
+    said += [f"the end of the {_panel_of(fold, support)}" for fold in ends]
     return " and ".join(said)
-
-
-def _named(panels: Iterable[str]) -> str:
-    """Return names of panels in a row, each once, as they stand in a sentence."""
-    each = dict.fromkeys(panels)
-    return "the " + listed(f"{p} panel" if p == "spine" else p for p in each)
 
 
 def listed(names: Iterable[str]) -> str:

@@ -30,7 +30,7 @@ def sentence(verdict: Verdict, slip: Slip) -> str:
     >>> slip = slip_from({"number": "A1", "units": "mm", "height": 140, "width": 100,
     ...                   "spine_width": 25, "opening_angle": 120, "weight": "200 g"})
     >>> print(sentence(assess(design(slip)), slip).partition("; counted")[0])
-    adequate: three layers of 5 mil bears 0.87 N of 0.51 N, 1.73 × its load (1.25 needed)
+    adequate: three layers of 5 mil bears 0.87 N for a load of 0.51 N, 1.73 × its load (1.25 needed)
     """
     told = [
         short_sentence(verdict, slip),

@@ -88,7 +88,7 @@ def test_the_steps_name_the_creases_and_what_is_left_inside(one):
     layers, card, _ = one
     n = 2 if layers == 3 else 0
     left, right = SLOPES["left"], SLOPES["right"]
-    assert f"{n + 5} Raise the boards: C valley, by {left}°; D valley, by {right}°." in card
+    assert f"{n + 5} Raise the board panels: C valley, by {left}°; D valley, by {right}°." in card
     bent = f"B mountain, by {90 + left}°; E mountain, by {90 + right}°"
     inside = f"{90 - left}° and {90 - right}° inside"
     assert f"{n + 6} Bend the legs down: {bent}; {inside}." in card
