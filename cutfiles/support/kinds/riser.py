@@ -41,7 +41,10 @@ from cutfiles.support.profile import Panel
 NARROWEST_SPINE = 8.0
 """A narrower spine panel takes no tape on a ramp, mm."""
 IN_LINE = 2.0
-"""A joint may stand so far from where it was measured for a crease to be left out, mm."""
+"""A joint may stand so far from where it was measured for a crease to be left out, mm.
+
+What lies under it counts too: at the fitting so far off is harmless (`support/fit`).
+"""
 SHARPEST = math.radians(165.0)
 """Sharper folds crack or spring open, radians (common practice, no source)."""
 
@@ -85,11 +88,9 @@ def lay_riser(wanted: Wanted) -> Laid:
 
 
 def _left_high(wanted: Wanted, field: str) -> Laid:
-    roof = roof_of(wanted, field)
+    roof, lift = roof_of(wanted, field), _lift(wanted)
     stands = wanted.stands("right")
     high, low = wanted.left, wanted.right if stands else replace(wanted.right, slope=0.0)
-    films, tapes = (3, 2) if stands else (2, 1)
-    lift = wanted.lift(films * wanted.stack + tapes * wanted.tape)
     tab = min(wanted.tab_most, high.panel * math.cos(high.slope) + roof.level - roof.toe - 1.0)
     parts = [*_high_parts(wanted, roof, lift), *_low_parts(low, roof, lift, stands)]
     if stands:
@@ -119,6 +120,12 @@ def _left_high(wanted: Wanted, field: str) -> Laid:
     )
 
 
+def _lift(wanted: Wanted) -> float:
+    """Return how high film and tape under the low joint lift both, mm."""
+    films, tapes = (3, 2) if wanted.stands("right") else (2, 1)
+    return wanted.lift(films * wanted.stack + tapes * wanted.tape)
+
+
 def roof_of(wanted: Wanted, field: str = "left_width") -> Roof:
     """Return riser and ramp for a left joint that is the higher one.
 
@@ -140,7 +147,8 @@ def roof_of(wanted: Wanted, field: str = "left_width") -> Roof:
         )
     step = min(wanted.step, spine)
     along = spine * math.sin(high.slope)
-    in_line = abs(along - wanted.step) <= IN_LINE and along >= wanted.least_riser
+    near = -IN_LINE <= along - wanted.step <= IN_LINE - _lift(wanted)
+    in_line = near and along >= wanted.least_riser
     if in_line:
         step = along
     tilt = high.slope if in_line else math.asin(step / spine)
