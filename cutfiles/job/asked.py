@@ -217,7 +217,8 @@ def _settings(plan: CutPlan, one: Pass) -> Iterator[str]:
             "" if setting.passes == 1 else f"each line {setting.passes} times",
         ]
         known = setting.force is not None or setting.power is not None
-        told += [] if known else ["force or power as set at the machine"]
+        pressed = "force" if plan.cutter.kind == "knife" else "power"
+        told += [] if known else [f"{pressed} as set at the machine"]
         yield f"{role.value}: {', '.join(part for part in told if part)}."
 
 

@@ -146,6 +146,28 @@ def test_going_on_and_beginning_again_are_asked(plan):
     assert take(over, "no").doing == "stop"
 
 
+@pytest.mark.parametrize("said", ["yes", "Y", " yes "])
+def test_a_yes_is_neither_initials_nor_a_lot(plan, said):
+    for cutting, wanted in (
+        (Cutting(plan=plan), "write initials"),
+        (Cutting(plan=plan, initials="KM"), "write the lot as it stands on the roll"),
+    ):
+        taken = take(cutting, said)
+        assert (taken.doing, taken.cutting) == ("ask", cutting)
+        assert taken.said.startswith(f'"{said.strip()}" names nothing; ')
+        assert wanted in taken.said
+    assert take(Cutting(plan=plan), "YS").cutting.initials == "YS"
+
+
+@pytest.mark.parametrize(("kind", "pressed"), [("knife", "force"), ("laser", "power")])
+def test_a_cutter_is_told_only_what_it_can_set(plan, kind, pressed):
+    """A knife has no power, a beam no force."""
+    bare = replace(plan, cutter=replace(plan.cutter, kind=kind), settings={})
+    told = " ".join(ask(through(bare, STEPS.index("start")), Setup()).lines)
+    assert f"{pressed} as set at the machine" in told
+    assert {"knife": "power", "laser": "force"}[kind] not in told
+
+
 def test_each_question_tells_what_it_needs(plan):
     setup = Setup(shows=("B2.flat.svg",), table="B2.marks.csv", files=("B2.face-a.hpgl",))
     told = {}
