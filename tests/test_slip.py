@@ -261,6 +261,14 @@ def test_blank_slip_has_every_field_and_reads_as_empty(tmp_path):
     assert {fault.found for fault in refusal.value.faults} == {"nothing"}
 
 
+def test_a_blank_slip_shows_no_film_as_usual_where_it_is_chosen_for_each_book():
+    text = blank_slip()
+    for name, example in (("gauge", "5 mil"), ("layers", "1 or 3")):
+        [line] = [line for line in text.splitlines() if line.startswith(f"# {name} = ")]
+        assert line.startswith(f'# {name} = "" ')
+        assert line.endswith(f"chosen by what is sure, if not set ({example})")
+
+
 def test_filled_slip_reads_back(tmp_path):
     known = {
         "number": 'A"1',

@@ -56,7 +56,8 @@ def _line(name: str, value: str, about: str) -> str:
 
 def _about(one: Field) -> str:
     example = one.example if one.kind != "choice" else " or ".join(one.choices)
-    return f"{one.help} ({example})" if not one.table or one.kind == "choice" else one.help
+    shown = example and (one.kind == "choice" or not one.usual)
+    return f"{one.help} ({example})" if shown else one.help
 
 
 def quoted(text: str) -> str:

@@ -77,7 +77,7 @@ class Choices:
     deck_lift: float | None = _length(
         "height of the lowest joint above the table, if not as computed", None, 0, 50, "0.48 mm"
     )
-    tab_most: float = _length("longest tab", 12.0, 2, 60)
+    tab_most: float = _length("longest tab; a heavy book's is longer, if not set", 12.0, 2, 60)
     tab_least: float = _length("shorter tabs are lapped or crossed", 9.0, 2, 60)
     tab_gap: float = _length("how far a tab ends short of the spine panel's middle", 1.0, 0, 10)
     least_rise: float = _length("a side that rises less gets no leg", 8.0, 0.5, 60)

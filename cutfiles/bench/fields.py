@@ -107,21 +107,20 @@ SETTINGS: tuple[Field, ...] = (
     Field(
         name="gauge",
         kind="length",
-        help="thickness of one film",
+        help="thickness of one film; chosen by what is sure, if not set",
         example="5 mil",
         least=THINNEST,
         most=THICKEST,
         table=SUPPORT,
-        usual="5 mil",
         hint=AS_GAUGE,
     ),
     _choice(
         "layers",
-        "films on one another: 1, or 3 for a strip folded in three",
+        "films on one another, 3 for a strip folded in three; chosen by what is sure, if not set",
         "1",
         "3",
         table=SUPPORT,
-    )._replace(usual=str(Film().layers)),
+    ),
     *CHOSEN,
 )
 
