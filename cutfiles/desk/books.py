@@ -9,7 +9,7 @@ from cutfiles.bench.fields import FIELDS
 from cutfiles.bench.slip import SLIP_FILE
 from cutfiles.desk.sittings import Sittings, Stepped
 from cutfiles.errors import FileError, Place
-from cutfiles.tables.load import LARGEST, parse_toml
+from cutfiles.tables.load import parse_toml, text_of
 
 MOST_BOOKS = 60
 """Books open at once."""
@@ -80,29 +80,20 @@ def values_of_slip(name: str, data: bytes) -> dict[str, str]:
 
     """
     place = Place(file=f"slip {name[:80]}")
-    if len(data) > LARGEST:
-        raise _too_much(f"{len(data)} bytes", LARGEST, place)
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise FileError(
-            f"a byte that is no UTF-8 text (at byte {error.start})",
-            "a slip is UTF-8 text",
-            'save it again with the encoding "UTF-8"',
-            place,
-        ) from None
+    text = text_of(data, place, SLIP_FILE)
     found: dict[str, str] = {}
     for key, value in parse_toml(text, place, SLIP_FILE).items():
         inner = value.items() if isinstance(value, dict) else ((None, value),)
         for name_inside, one in inner:
             found[key if name_inside is None else f"{key}.{name_inside}"] = _text(one)
     if len(found) > MOST_FIELDS:
-        raise _too_much(f"{len(found)} fields", MOST_FIELDS, place)
+        raise FileError(
+            f"{len(found)} fields",
+            f"a slip has at most {MOST_FIELDS}",
+            "choose a slip, or take some out",
+            place,
+        )
     return {path: text for path, text in found.items() if text}
-
-
-def _too_much(found: str, most: int, place: Place) -> FileError:
-    return FileError(found, f"a slip has at most {most}", "choose a slip, or take some out", place)
 
 
 def _text(value: object) -> str:

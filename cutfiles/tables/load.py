@@ -67,25 +67,43 @@ def read_summed(path: str | os.PathLike[str], place: Place, wanted: Wanted) -> t
     kind = wanted.kind
     try:
         refuse_device(path, f"{kind} is a file", place)
-        size = os.path.getsize(path)
-        if size > LARGEST:
-            raise FileError(
-                f"{size} bytes", f"{kind} has at most {LARGEST} bytes", f"name {wanted.name}", place
-            )
+        _refuse_large(os.path.getsize(path), place, wanted)
         with open(path, "rb") as file:
             data = file.read()
-        return data.decode("utf-8-sig"), sum_of(data)
     except OSError as error:
         raise FileError(
             reason(error), f"{kind} is a file that can be read", wanted.missing, place, wanted.key
         ) from None
+    return text_of(data, place, wanted), sum_of(data)
+
+
+def text_of(data: bytes, place: Place, wanted: Wanted) -> str:
+    """Return the text that the bytes of a file are.
+
+    Raises:
+        FileError: they are too many, or no UTF-8 text.
+
+    """
+    _refuse_large(len(data), place, wanted)
+    try:
+        return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise FileError(
             f"a byte that is no UTF-8 text (at byte {error.start})",
-            f"{kind} is UTF-8 text",
+            f"{wanted.kind} is UTF-8 text",
             'save it again with the encoding "UTF-8"',
             place,
         ) from None
+
+
+def _refuse_large(size: int, place: Place, wanted: Wanted) -> None:
+    if size > LARGEST:
+        raise FileError(
+            f"{size} bytes",
+            f"{wanted.kind} has at most {LARGEST} bytes",
+            f"name {wanted.name}",
+            place,
+        )
 
 
 def parse_toml(text: str, place: Place, wanted: Wanted) -> dict[str, Any]:
