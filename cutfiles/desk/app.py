@@ -2,7 +2,7 @@
 
 import asyncio
 from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
@@ -13,6 +13,7 @@ from cutfiles.desk import book, drawing, exhibit, front, plan
 from cutfiles.desk import list as lists
 from cutfiles.desk.desk import Desk
 from cutfiles.desk.guard import Guard, Refusal
+from cutfiles.desk.limits import KEEP_SECONDS
 from cutfiles.desk.looks import warm
 from cutfiles.desk.pages import HERE, missing, not_taken, refused
 from cutfiles.errors import CutfilesError
@@ -26,9 +27,13 @@ def app_of(desk: Desk, port: int) -> Guard:
     @asynccontextmanager
     async def lifespan(_: Starlette) -> AsyncIterator[None]:
         loads = [asyncio.ensure_future(works.warm(warm)) for works in (desk.quick, desk.works)]
+        ending = asyncio.Event()
+        keeping = asyncio.ensure_future(_keep_until(ending, desk))
         yield
         for load in loads:
             load.cancel()
+        ending.set()
+        await keeping
         desk.end()
 
     app = Starlette(
@@ -51,3 +56,12 @@ def app_of(desk: Desk, port: int) -> Guard:
     )
     app.state.desk = desk
     return Guard(app, port)
+
+
+async def _keep_until(ending: asyncio.Event, desk: Desk) -> None:
+    """Keep the books that are not saved, as long as the desk runs and once more at its end."""
+    while not ending.is_set():
+        with suppress(TimeoutError):
+            async with asyncio.timeout(KEEP_SECONDS):
+                await ending.wait()
+        await desk.keep()

@@ -1,5 +1,6 @@
 """One book: measure it, see it stand, take its files. Every page works without script too."""
 
+import asyncio
 import difflib
 from typing import Any
 
@@ -20,7 +21,7 @@ from cutfiles.desk.takes import put_files, zip_files
 from cutfiles.disk.files import update, write_new
 from cutfiles.disk.names import safe_name
 from cutfiles.disk.system import sum_of
-from cutfiles.errors import ChangedError
+from cutfiles.errors import ChangedError, FileError
 from cutfiles.lengths import Lengths
 from cutfiles.machine.profile.read import packaged_cutters
 from cutfiles.units import UNITS
@@ -30,6 +31,8 @@ _FOLDED = (15, 38, 267, 150)
 _FLAT = (8, 37.9, 281, 150)
 """What of the pictures is shown: the drawing, for heading and notes stand on the page."""
 NEW = {"units": "mm"}
+_TAKING = "make."
+"""What the names of fields begin with that say how files are made, and where they are put."""
 
 
 def _found(request: Request) -> tuple[Desk, Book]:
@@ -37,8 +40,8 @@ def _found(request: Request) -> tuple[Desk, Book]:
     return desk, desk.books.find(request.path_params["name"])
 
 
-def _to(book: Book) -> Response:
-    return RedirectResponse(f"/book/{book.name}", 303)
+def _to(book: Book, at: str = "") -> Response:
+    return RedirectResponse(f"/book/{book.name}{at}", 303)
 
 
 # -- books -----------------------------------------------------------------------------------------
@@ -46,7 +49,8 @@ def _to(book: Book) -> Response:
 
 async def books(request: Request) -> Response:
     """Return what books are open, and ways to begin another."""
-    return page("books.html", books=[*desk_of(request).books.open.values()])
+    desk = desk_of(request)
+    return page("books.html", books=[*desk.books.open.values()], unsaved=await desk.offered())
 
 
 async def begin(request: Request) -> Response:
@@ -55,19 +59,45 @@ async def begin(request: Request) -> Response:
     values: Values = NEW
     if form.get("slip"):
         values = await desk.works.do(values_of_slip, *await uploaded(form, "slip"))
-    return _to(desk.books.add(Book(steps=[values])))
+    return _to(desk.books.add(Book(steps=[values], kept=values)))
 
 
 async def copy(request: Request) -> Response:
     """Go on from what a page shows, as another book."""
-    values = values_of_form(await form_of(request))
-    return _to(desk_of(request).books.add(Book(steps=[values])))
+    form = await form_of(request)
+    book = Book(steps=[values_of_form(form)], taking=values_of_form(form, _TAKING))
+    return _to(desk_of(request).books.add(book))
 
 
 async def away(request: Request) -> Response:
-    """Put a book away."""
+    """Put a book away; what is not saved of it is offered again."""
     desk, book = _found(request)
-    del desk.books.open[book.name]
+    await desk.keep()
+    if not book.is_kept and desk.unsaved.refused:
+        raise FileError(
+            f"a book that is not saved, and cannot be kept: {desk.unsaved.refused}",
+            "what was typed is on a disk before a book is put away",
+            "take its slip as a file, and put right what the disk refuses",
+        )
+    desk.books.open.pop(book.name, None)  # another window may have been the first
+    return RedirectResponse("/book", 303)
+
+
+async def gone_on(request: Request) -> Response:
+    """Go on with a book that was not saved."""
+    desk, name = desk_of(request), request.path_params["name"]
+    if name in desk.books.open:  # by another window
+        return _to(desk.books.open[name])
+    return _to(desk.books.add(await asyncio.to_thread(desk.unsaved.book, name)))
+
+
+async def forgotten(request: Request) -> Response:
+    """Take away what was kept of a book that is not open."""
+    desk, name = desk_of(request), request.path_params["name"]
+    await form_of(request)
+    if name not in desk.books.open:
+        await asyncio.to_thread(desk.unsaved.book, name)
+        await asyncio.to_thread(desk.unsaved.forget, name)
     return RedirectResponse("/book", 303)
 
 
@@ -77,11 +107,17 @@ async def away(request: Request) -> Response:
 async def shown(request: Request) -> Response:
     """Return the page of a book as it is now."""
     desk, book = _found(request)
-    return await _page(desk, book, book.values)
+    return await _page(desk, book, book.values, book.taking)
 
 
 async def _page(
-    desk: Desk, book: Book, values: Values, *, status: int = 200, other: bool = False
+    desk: Desk,
+    book: Book,
+    values: Values,
+    taking: Values,
+    *,
+    status: int = 200,
+    other: bool = False,
 ) -> Response:
     look = await _first(desk, values)
     more = await desk.works.do(second_look, values, desk.order, str(desk.folder))
@@ -90,12 +126,14 @@ async def _page(
         status,
         book=book,
         values=values,
+        taking=taking,
         sections=sections(values),
         measures=measures(),
         look=look,
         standing=_picture(look["standing"], _STANDING),
         more=_more(more, values),
         other=other,
+        refused=desk.unsaved.refused,
         cutters=packaged_cutters(),
         order=desk.order,
     )
@@ -131,11 +169,12 @@ async def changed(request: Request) -> Response:
 
 async def _taken_up(desk: Desk, book: Book, form: FormData) -> Response | None:
     """Take up what a form says; where another window went on, return the page that asks."""
-    values = values_of_form(form)
+    values, taking = values_of_form(form), values_of_form(form, _TAKING)
     try:
         book.change(values, "", str(form.get("base", "")))
     except ChangedError:
-        return await _page(desk, book, values, status=409, other=True)
+        return await _page(desk, book, values, taking, status=409, other=True)
+    book.taking = taking
     return None
 
 
@@ -148,7 +187,7 @@ async def look(request: Request) -> Response:
         book.change(values, str(form.get("changed", "")), str(form.get("base", "")))
     except ChangedError as error:
         return JSONResponse({"told": str(error.fault)}, 409)
-    version = book.version
+    book.taking, version = values_of_form(form, _TAKING), book.version
     seen = await _first(desk, values)
     return JSONResponse(
         {
@@ -156,6 +195,7 @@ async def look(request: Request) -> Response:
             "can": book.can,
             "standing": _picture(seen["standing"], _STANDING),
             "verdict": part("verdict.html", look=seen),
+            "saved": part("saved.html", book=book, refused=desk.unsaved.refused),
             "fields": {
                 path: part("said.html", path=path, look=seen)
                 for path in {**seen["read"], **seen["said"]}
@@ -191,10 +231,12 @@ async def moved(request: Request) -> Response:
 
 async def zipped(request: Request) -> Response:
     """Return the files of what a page shows, in a zip."""
-    desk, _ = _found(request)
+    desk, book = _found(request)
     form = await form_of(request)
+    if form.get("base") == str(book.version):  # an older window takes its own, and changes nothing
+        book.taking = values_of_form(form, _TAKING)
     values, folder = values_of_form(form), str(desk.folder)
-    name, data = await desk.works.do(zip_files, values, order_of(form, desk.order, "make."), folder)
+    name, data = await desk.works.do(zip_files, values, order_of(form, desk.order, _TAKING), folder)
     return as_file(data, f"{name}.zip", "application/zip")
 
 
@@ -207,8 +249,15 @@ async def put(request: Request) -> Response:
     inner = str(form.get("make.folder", "")).strip()
     folder = desk.within(inner) if inner else desk.folder
     where = str(folder), str(desk.folder)
-    done = await desk.works.do(put_files, book.values, order_of(form, desk.order, "make."), *where)
-    return page("made.html", book=book, done=done, folder=str(folder))
+    done = await desk.works.do(put_files, book.values, order_of(form, desk.order, _TAKING), *where)
+    book.made = {**done, "folder": str(folder)}
+    return _to(book, "/made")
+
+
+async def made(request: Request) -> Response:
+    """Return what was made of a book last."""
+    _, book = _found(request)
+    return _to(book) if book.made is None else page("made.html", book=book, done=book.made)
 
 
 # -- slips -----------------------------------------------------------------------------------------
@@ -235,15 +284,24 @@ async def save(request: Request) -> Response:
         update(path, data, book.saved[1])
     else:
         write_new(path, data, "a slip is saved into a new file")
-    book.saved = name, sum_of(data)
+    book.saved, book.kept = (name, sum_of(data)), book.values
     return _to(book)
 
 
 async def compare(request: Request) -> Response:
-    """Return how a slip that was sent differs from the book on the desk."""
+    """Take a slip to hold the book on the desk against."""
     desk, book = _found(request)
     name, data = await uploaded(await form_of(request, files=True), "slip")
-    other, own = await desk.works.do(values_of_slip, name, data), book.values
+    book.compared = name, await desk.works.do(values_of_slip, name, data)
+    return _to(book, "/compare")
+
+
+async def compared(request: Request) -> Response:
+    """Return how the slip that was sent last differs from the book as it is now."""
+    _, book = _found(request)
+    if book.compared is None:
+        return _to(book)
+    (name, other), own = book.compared, book.values
     paths = [path for path in {**own, **other} if own.get(path) != other.get(path)]
     lines = difflib.unified_diff(
         slip_text(other).splitlines(), slip_text(own).splitlines(), name, "on the desk", n=0
@@ -259,13 +317,17 @@ ROUTES = (
     Route("/book/{name:str}", shown),
     Route("/book/{name:str}", changed, methods=["POST"]),
     Route("/book/{name:str}/away", away, methods=["POST"]),
+    Route("/book/{name:str}/on", gone_on, methods=["POST"]),
+    Route("/book/{name:str}/forget", forgotten, methods=["POST"]),
     Route("/book/{name:str}/look", look, methods=["POST"]),
     Route("/book/{name:str}/more", more),
     Route("/book/{name:str}/zip", zipped, methods=["POST"]),
     Route("/book/{name:str}/put", put, methods=["POST"]),
+    Route("/book/{name:str}/made", made),
     Route("/book/{name:str}/slip.toml", slip),
     Route("/book/{name:str}/save", save, methods=["POST"]),
     Route("/book/{name:str}/compare", compare, methods=["POST"]),
+    Route("/book/{name:str}/compare", compared),
     Route("/book/{name:str}/undo", moved, methods=["POST"]),
     Route("/book/{name:str}/redo", moved, methods=["POST"]),
 )

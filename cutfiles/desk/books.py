@@ -1,8 +1,8 @@
 """Books that are open on the desk: what their slips say now, and what they said before."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import ClassVar
+from dataclasses import dataclass, field
+from typing import Any, ClassVar
 
 from cutfiles.bench.blank import blank_slip
 from cutfiles.bench.fields import FIELDS
@@ -27,7 +27,11 @@ class Book(Stepped[Values]):
     """One book on the desk; a step is what its slip said, one field typed in is one step.
 
     Attributes:
+        kept: what lies on a disk already: the slip that was opened, or as it was saved.
         saved: name of the file it was saved into, and its checksum then.
+        taking: what was chosen for its files, by the names of the form's fields.
+        made: what was made of it last, and where (`put_files`, and folder); None for nothing yet.
+        compared: the slip it was held against last: name of its file, and what it says.
 
     """
 
@@ -37,12 +41,21 @@ class Book(Stepped[Values]):
         "look at what it is now, or go on from this page as another book",
     )
     most: ClassVar[int] = 300
+    kept: Values = field(default_factory=dict)
     saved: tuple[str, str] | None = None
+    taking: Values = field(default_factory=dict)
+    made: dict[str, Any] | None = None
+    compared: tuple[str, Values] | None = None
 
     @property
     def values(self) -> Values:
         """What the slip says now."""
         return self.now
+
+    @property
+    def is_kept(self) -> bool:
+        """Whether what it says now lies on a disk."""
+        return self.values == self.kept
 
     def change(self, values: Values, changed: str, base: str) -> None:
         """Go on to other values, told the field that was typed in; the same ones are no step.
@@ -59,16 +72,19 @@ class Book(Stepped[Values]):
 def no_books() -> Sittings[Book]:
     """Return the books of a desk that is begun."""
     return Sittings(
-        kind="book", most=MOST_BOOKS, room="save one and put it away", again="open its slip again"
+        kind="book",
+        most=MOST_BOOKS,
+        room="save one and put it away",
+        again="go on with it from the page of books, or open its slip again",
     )
 
 
-def values_of_form(form: Mapping[str, object]) -> dict[str, str]:
-    """Return what a form says of a slip, blank fields left out."""
+def values_of_form(form: Mapping[str, object], before: str = "slip.") -> dict[str, str]:
+    """Return what a form says of a slip, or of what is to be made; blank fields are left out."""
     return {
-        name.removeprefix("slip."): text.strip()[:LONGEST]
+        name.removeprefix(before): text.strip()[:LONGEST]
         for name, text in form.items()
-        if name.startswith("slip.") and isinstance(text, str) and text.strip()
+        if name.startswith(before) and isinstance(text, str) and text.strip()
     }
 
 

@@ -13,6 +13,7 @@ from cutfiles.desk.limits import GONE_SECONDS, SILENT_SECONDS
 from cutfiles.desk.lists import Lists
 from cutfiles.desk.sheets import Sheet
 from cutfiles.desk.sittings import Sittings
+from cutfiles.desk.unsaved import Offered, Unsaved, book_data
 from cutfiles.desk.works import Job, Works
 from cutfiles.disk.names import is_plain, safe_name
 from cutfiles.errors import FileError, shown
@@ -32,8 +33,10 @@ class Desk:
         quick: what answers while somebody types.
         works: what takes longer: files, lists, drawings.
         lists: those that are open.
+        keeping: held while books are kept on the disk.
         marking: held while an exhibit is marked: one window after the other.
         books: those that are open.
+        unsaved: those that are not saved, on the disk.
         drawings: edited ones that are open.
         sheets: those at the machine.
         jobs: long works by the name their pages know them by.
@@ -48,12 +51,30 @@ class Desk:
     works: Works = field(default_factory=lambda: Works(2))
     lists: Lists = field(default_factory=Lists)
     marking: asyncio.Lock = field(default_factory=asyncio.Lock)
+    keeping: asyncio.Lock = field(default_factory=asyncio.Lock)
     books: Sittings[Book] = field(default_factory=no_books)
+    unsaved: Unsaved = field(init=False)
     drawings: Sittings[Drawing] = field(default_factory=lambda: Sittings(kind="drawing", most=12))
     sheets: Sittings[Sheet] = field(default_factory=lambda: Sittings(kind="sheet", most=24))
     jobs: dict[str, Job] = field(default_factory=dict)
     pages: dict[str, float] = field(default_factory=dict)
     emptied: float | None = None
+
+    def __post_init__(self) -> None:
+        """Look for books that are not saved in its folder."""
+        self.unsaved = Unsaved(self.folder)
+
+    # -- books that are not saved --------------------------------------------------------------
+
+    async def keep(self) -> None:
+        """Keep the books that are not saved on the disk, where they changed since."""
+        async with self.keeping:
+            books = {one.name: book_data(one) for one in self.books.open.values()}
+            await asyncio.to_thread(self.unsaved.keep, books)
+
+    async def offered(self) -> list[Offered]:
+        """Return books that were open, here or before, and were not saved."""
+        return await asyncio.to_thread(self.unsaved.offered, {*self.books.open})
 
     # -- pages that are open -------------------------------------------------------------------
 

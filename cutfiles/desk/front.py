@@ -13,8 +13,13 @@ _NAME_MOST = 40
 
 async def front(request: Request) -> Response:
     """Return the four ways to begin."""
-    folder = desk_of(request).folder
-    return page("front.html", folder=str(folder), minutes=round(GONE_SECONDS / 60))
+    desk = desk_of(request)
+    return page(
+        "front.html",
+        folder=str(desk.folder),
+        minutes=round(GONE_SECONDS / 60),
+        unsaved=await desk.offered(),
+    )
 
 
 async def heard(request: Request) -> Response:

@@ -32,6 +32,8 @@ MOST_LISTS = 24
 """Lists open at once; the one that was left alone longest makes room for a new one."""
 LISTS_BYTES = 128 * 1024 * 1024
 """Of all their files together."""
+KEEP_SECONDS = 1.0
+"""So often the books that are not saved are kept on the disk, where they changed."""
 STEPS = 100
 """Steps that can be taken back."""
 ASKED = 240

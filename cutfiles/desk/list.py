@@ -185,8 +185,16 @@ async def round_(request: Request) -> Response:
     paper = PAPERS.get(_text(form, "paper")) or desk.order.paper or "A4"
     plan = {"units": units, "six": "six" in form, "paper": paper}
     folder = desk.within(f"{one.stem} round")
-    files = await desk.works.do(put_round, _source(desk, one), plan, str(folder))
-    return page("round.html", one=one, files=files, folder=str(folder))
+    one.round = await desk.works.do(put_round, _source(desk, one), plan, str(folder))
+    return _to(one, "/round")
+
+
+async def put_there(request: Request) -> Response:
+    """Return what was put there last to take round the books."""
+    desk, one = _found(request)
+    if not one.round:
+        return _to(one)
+    return page("round.html", one=one, folder=str(desk.folder / f"{one.stem} round"))
 
 
 # -- making it -------------------------------------------------------------------------------------
@@ -273,6 +281,7 @@ ROUTES = (
     Route("/list/{name:str}/columns.toml", download),
     Route("/list/{name:str}/keep", keep, methods=["POST"]),
     Route("/list/{name:str}/round", round_, methods=["POST"]),
+    Route("/list/{name:str}/round", put_there),
     Route("/list/{name:str}/make", make, methods=["POST"]),
     Route("/list/{name:str}/making", making),
     Route("/list/{name:str}/stop", stop, methods=["POST"]),

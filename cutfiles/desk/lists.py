@@ -28,6 +28,7 @@ class OpenList(Stepped[Step]):
         file: name of its file.
         data: its bytes.
         saved: files of the desk's folder it was saved into, and their checksums then.
+        round: names of the files that were put into a folder last to be taken round the books.
         to: the folder an exhibit of it was made into, empty before one is.
 
     """
@@ -41,6 +42,7 @@ class OpenList(Stepped[Step]):
     file: str
     data: bytes
     saved: dict[str, str] = field(default_factory=dict)
+    round: list[str] = field(default_factory=list)
     to: str = ""
 
     @property

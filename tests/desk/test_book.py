@@ -80,7 +80,7 @@ def test_an_empty_book_asks_for_its_measures_and_calls_nothing_wrong(client):
     words = re.sub(r"<[^>]*>", " ", page)
     assert "_" not in words
     assert " = " not in words
-    assert "when the desk ends, this slip is gone" in words
+    assert "Nothing to save yet" in words
 
 
 def test_the_zip_holds_the_slip_as_well(taken):
@@ -144,8 +144,10 @@ def test_every_fault_of_a_bad_slip_is_shown_at_its_field(client, changes, tmp_pa
 def test_files_go_into_a_folder_in_the_desks_folder_and_nowhere_else(client, desk):
     book = begun(client, A1 | {"number": "A2"})
     values = A1 | {"number": "A2"}
+    assert client.get(book + "/made").headers["location"] == book  # nothing yet
     done = client.post(book + "/put", data=form_of(values, **{"make.folder": "first floor"}))
-    assert done.status_code == 200
+    assert (done.status_code, done.headers["location"]) == (303, book + "/made")
+    done = client.get(book + "/made")
     assert "read back, verified" in done.text
     assert (desk.folder / "first floor" / "A2.svg").exists()
     for name in ("..", "../x", "/tmp/x", "a/b", "a\\b", "con", ".x.", "x\0y"):
@@ -160,17 +162,47 @@ def test_files_go_into_a_folder_in_the_desks_folder_and_nowhere_else(client, des
     assert changed.read_text() == "mine"
 
 
+def test_what_was_chosen_for_the_files_is_kept_with_the_book(client):
+    chosen = {"make.paper": "Letter", "make.anyway": "on", "make.folder": 'first "floor"'}
+    cut = chosen | {"make.cutter": "wide-roll-knife"}
+    book = begun(client, A1)
+    assert client.post(book + "/look", data=form_of(A1, **cut)).is_success
+
+    def shown(address):
+        page = re.sub(r"\s+", " ", client.get(address).text)
+        assert "<option selected>wide-roll-knife</option>" in page
+        assert "<option selected>Letter</option>" in page
+        assert 'name="make.anyway" checked>' in page
+        return re.search(r'name="make.folder" value="([^"]*)"', page)[1]
+
+    assert shown(book) == "first &#34;floor&#34;"
+    assert shown(client.post("/book/copy", data=form_of(A1, **cut)).headers["location"])
+    client.post(book + "/look", data=form_of(A1 | {"height": "204"}, **cut))
+    late = form_of(A1, **cut | {"make.folder": "elsewhere", "make.paper": "none"})
+    assert (
+        'value="elsewhere"' in client.post(book, data=late).text
+    )  # what that page shows is not lost
+    assert client.post(book + "/zip", data=late).is_success
+    assert shown(book) == "first &#34;floor&#34;"
+
+
 def test_a_slip_is_saved_opened_and_compared(client, desk):
     values = A1 | {"number": "S1", "title": 'Of "quotes" & <b>'}
     book = begun(client, values)
+    assert "As it was opened." in client.get(book).text
     assert client.post(book + "/save", data=form_of(values)).status_code == 303
+    assert "Saved as S1.toml." in client.get(book).text
     saved = desk.folder / "S1.toml"
     assert values_of_slip("S1.toml", saved.read_bytes()) == values
     assert client.get(book + "/slip.toml").content == saved.read_bytes()
     wider = values | {"width": "140 mm"}
-    client.post(book, data=form_of(wider))
+    live = client.post(book + "/look", data=form_of(wider)).json()["saved"]
+    assert "Changed since it was saved as S1.toml." in live
     sent = {"slip": ("S1.toml", saved.read_bytes())}
-    page = client.post(book + "/compare", files=sent).text
+    assert client.get(book + "/compare").headers["location"] == book  # nothing yet
+    there = client.post(book + "/compare", files=sent)
+    assert (there.status_code, there.headers["location"]) == (303, book + "/compare")
+    page = client.get(book + "/compare").text
     assert "<td>133 mm</td><td>140 mm</td>" in page
     assert client.post(book + "/save", data=form_of(wider, 2)).status_code == 303
     assert values_of_slip("S1.toml", saved.read_bytes()) == wider

@@ -11,6 +11,7 @@ function show(answer) {
   standing.classList.toggle("old", !answer.standing);
   if (answer.standing) standing.innerHTML = answer.standing;
   document.querySelector("#verdict").innerHTML = answer.verdict;
+  document.querySelector("#saved").innerHTML = answer.saved;
   for (const field of form.querySelectorAll("[data-field]")) {
     const path = field.dataset.field, said = field.querySelector(".said");
     const html = answer.fields[path] ?? "";
@@ -88,7 +89,7 @@ async function more() {
 }
 
 form.addEventListener("input", event => {
-  if (!event.target.name?.startsWith("slip.")) return;
+  if (!/^(slip|make)\./.test(event.target.name)) return;
   changed.value = event.target.name;
   performance.mark("typed");
   look();
