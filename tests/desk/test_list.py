@@ -142,6 +142,31 @@ def test_it_is_made_as_the_command_line_makes_it_and_marked(desk, client, tmp_pa
     require_only_its_files_are_served(desk, client)
 
 
+def test_the_measuring_round_is_that_of_the_command_line(desk, client, tmp_path):
+    at = sent(client, "loans.csv", MADE.encode())
+    assert client.get(f"{at}/round").headers["location"] == at  # nothing yet
+    said = {"base": base(client, at), "units": "in", "paper": "Letter", "six": "on"}
+    done = client.post(f"{at}/round", data=said)
+    assert (done.status_code, done.headers["location"]) == (303, f"{at}/round")
+    (tmp_path / "loans.csv").write_text(MADE)
+    way = ["round", str(tmp_path / "loans.csv"), "--to", str(tmp_path / "out"), "--six"]
+    run = CliRunner().invoke(cli, [*way, "--units", "in", "--paper", "Letter"])
+    assert run.exit_code == 0, run.output
+    put, page = desk.folder / "loans round", client.get(f"{at}/round").text
+    made = {path.name: path.read_bytes() for path in put.iterdir()}
+    assert made == {path.name: path.read_bytes() for path in (tmp_path / "out").iterdir()}
+    told = re.findall("<li>(.*?)</li>", page)
+    assert told
+    assert {*told} == made.keys() - {"round.files.json"}
+    assert str(put) in page
+    filled = sent(client, "to-measure.csv", made["to-measure.csv"].replace(b"25 mm", b"26 mm"))
+    assert counts(client.get(filled).text) == (3, 2, 1)
+
+    (put / "to-measure.csv").write_text("measured")  # filled in since: never written over
+    assert "Refused" in client.post(f"{at}/round", data=said).text
+    assert (put / "to-measure.csv").read_text() == "measured"
+
+
 def require_only_its_files_are_served(desk, client):
     folder = desk.folder / "few"
     page = client.get("/exhibit/few/file/index.html")
