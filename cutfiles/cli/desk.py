@@ -2,14 +2,18 @@
 
 import shlex
 import sys
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from cutfiles.cli.common import refuse
 from cutfiles.cli.grouped import GroupedCommand, GroupedOption
 from cutfiles.cli.options import options, order_from
+from cutfiles.cli.planned import PLAN, plan_from
 from cutfiles.errors import CutfilesError, FileError
+
+if TYPE_CHECKING:
+    from cutfiles.exhibit.plan import ExhibitPlan
 
 _NEEDED = ("starlette", "uvicorn", "jinja2", "python_multipart")
 
@@ -18,7 +22,7 @@ _NEEDED = ("starlette", "uvicorn", "jinja2", "python_multipart")
 @click.option(
     "--folder",
     cls=GroupedOption,
-    help="the only folder that anything is written into",
+    help="the only folder that a page puts anything into",
     default=".",
     metavar="DIR",
     show_default="this folder",
@@ -38,7 +42,7 @@ _NEEDED = ("starlette", "uvicorn", "jinja2", "python_multipart")
     is_flag=True,
     help="write a file to double-click into the folder, which opens the desk, and end",
 )
-@options("--films", "--trials", "--paper", "--cutter", "--machine")
+@options("--films", "--trials", "--paper", "--cutter", "--machine", *PLAN)
 def command(folder: str, port: int, no_browser: bool, starter: bool, **given: Any) -> None:
     """Open a page in the browser of this machine: measure, see it stand, take the files.
 
@@ -49,13 +53,15 @@ def command(folder: str, port: int, no_browser: bool, starter: bool, **given: An
     cutfiles desk
     cutfiles desk --folder cut-files
     """
+    from dataclasses import replace
+
     order = order_from(given)
     try:
         _require()
         if starter:
             _start_by_hand(folder)
             return
-        _run(folder, port, no_browser, order)
+        _run(folder, port, no_browser, replace(plan_from(given), order=order))
     except CutfilesError as error:
         refuse(error)
     except KeyboardInterrupt:
@@ -104,13 +110,13 @@ def _starter(system: str, python: str, folder: str) -> tuple[str, str]:
     return name, f"#!/bin/sh\nexec {run}\n"
 
 
-def _run(folder: str, port: int, no_browser: bool, order: Any) -> None:
+def _run(folder: str, port: int, no_browser: bool, plan: "ExhibitPlan") -> None:
     from cutfiles.desk.desk import Desk
     from cutfiles.desk.guard import Guard
     from cutfiles.desk.serve import line_at, serve, show
     from cutfiles.disk.files import folder_at
 
-    desk, line = Desk(folder_at(folder).resolve(), order), line_at(port)
+    desk, line = Desk(folder_at(folder).resolve(), plan), line_at(port)
 
     def begun(guard: Guard) -> None:
         click.echo(f"the desk: {guard.door}")

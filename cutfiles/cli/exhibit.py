@@ -10,16 +10,15 @@ import click
 from cutfiles.cli import opening
 from cutfiles.cli.common import REFUSED, known_columns, refuse, with_edits
 from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, option, options, order_from
+from cutfiles.cli.planned import PLAN, plan_from
 from cutfiles.cli.remedies import worded
 from cutfiles.cli.taken import is_taken, print_data
 from cutfiles.disk.names import safe_name
 from cutfiles.errors import CutfilesError
 
 if TYPE_CHECKING:
-    from cutfiles.bench.at_hand import FilmAtHand
     from cutfiles.exhibit.plan import ExhibitPlan
     from cutfiles.exhibit.results import ExhibitResult
-    from cutfiles.job.order import Order
     from cutfiles.lists.ledger import BookList
 
 INTERRUPTED = 130
@@ -34,8 +33,7 @@ _MOST = 12
 @options("--format", "--png", "--paper", "--no-cards", "--json", "--films", "--trials")
 @options("--strict", "--anyway", "--replace", *MACHINE_FILES, "--machine")
 @option("--bed", metavar="WxL", help="the largest sheet the cutter takes: '600x1000 mm'")
-@options("--name", "--units", "--mapping", "--shelf", "--longest", "--margin", "--spacing")
-@options("--spares", "--fold-minutes", "--anew", "--memory", "--effort", "--workers")
+@options("--name", "--units", "--mapping", *PLAN, "--anew", "--workers")
 def command(
     path: str,
     folder: str,
@@ -44,6 +42,7 @@ def command(
     units: str | None,
     mapping: str | None,
     workers: int | None,
+    anew: bool,
     open_it: bool,
     **given: Any,
 ) -> None:
@@ -87,7 +86,7 @@ def command(
     if is_taken("folder"):
         folder = os.path.join(folder, safe_name(name))  # an exhibit has a folder of its own
     try:
-        plan = _plan(name, order, **given)
+        plan = replace(plan_from(given), name=name, order=order, anew=anew)
         films = order.films or plan.at_hand.kinds
         books = read_list(path, known_columns(mapping, units), films)
         numbers = [row.number for row in books.rows if row.slip]
@@ -105,74 +104,6 @@ def command(
     opening.show(os.path.join(folder, "index.html"))
     if not done.complete:
         sys.exit(REFUSED)
-
-
-def _plan(
-    name: str,
-    order: "Order",
-    *,
-    shelf: tuple[str, ...],
-    spares: int,
-    anew: bool,
-    memory_path: str | None,
-    fold_minutes: float,
-    effort: str,
-    **lengths: str,
-) -> "ExhibitPlan":
-    from cutfiles.errors import ReadingError
-    from cutfiles.exhibit.plan import ExhibitPlan
-    from cutfiles.film.rules import EFFORTS, LIMITS, Rules
-    from cutfiles.units import read_length
-
-    read: dict[str, float] = {}
-    for which, (least, most) in LIMITS.items():
-        try:
-            text = lengths[which]
-            value = read_length(text)
-            if not least <= value <= most:
-                raise ReadingError(f'"{text}"', f"from {least:g} to {most:g} mm", "choose another")
-        except ReadingError as error:
-            raise click.BadParameter(str(error), param_hint=f"--{which}") from None
-        read[which] = value
-    at_hand, path = _at_hand(shelf)
-    return ExhibitPlan(
-        name=name,
-        order=order,
-        rules=Rules(
-            margin=read["margin"],
-            spacing=read["spacing"],
-            longest=read["longest"],
-            effort=EFFORTS[effort],
-        ),
-        at_hand=at_hand,
-        table=path,
-        spares=spares,
-        anew=anew,
-        memory=memory_path,
-        fold_minutes=fold_minutes,
-    )
-
-
-def _at_hand(shelf: tuple[str, ...]) -> "tuple[FilmAtHand, str | None]":
-    from cutfiles.bench.at_hand import USUAL_SHELF, FilmAtHand
-    from cutfiles.bench.films import read_films
-    from cutfiles.errors import ReadingError
-    from cutfiles.film.shelf import supply_from_text
-
-    files = [text for text in shelf if not text.startswith(("roll ", "sheet "))]
-    if len(files) > 1 or (files and len(shelf) > 1):
-        raise click.BadParameter(
-            "name one table of films at hand and nothing beside it", param_hint="--shelf"
-        )
-    if files:
-        return read_films(files[0]), files[0]
-    if not shelf:
-        return USUAL_SHELF, None
-    try:
-        supplies = tuple(supply_from_text(text) for text in dict.fromkeys(shelf))
-    except ReadingError as error:
-        raise click.BadParameter(str(error), param_hint="--shelf") from None
-    return FilmAtHand(shelf=supplies), None
 
 
 def _run(books: "BookList", folder: str, plan: "ExhibitPlan", workers: int) -> "ExhibitResult":

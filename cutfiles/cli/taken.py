@@ -81,7 +81,9 @@ def fills(command: click.Command) -> bool:
 
 
 def _sources(command: click.Command, given: Mapping[str, Any]) -> list[str]:
-    """Return the slips or the list that were named."""
+    """Return the slips or the list that were named; of the desk its folder, where its slips lie."""
+    if command.name == "desk" and given.get("folder"):
+        return [f"{given['folder']}/"]
     named: list[str] = []
     for one in command.params:
         value = given.get(one.name or "")

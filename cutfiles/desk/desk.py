@@ -17,6 +17,7 @@ from cutfiles.desk.unsaved import Offered, Unsaved, book_data
 from cutfiles.desk.works import Job, Works
 from cutfiles.disk.names import is_plain, safe_name
 from cutfiles.errors import FileError, shown
+from cutfiles.exhibit.plan import ExhibitPlan
 from cutfiles.job.order import Order
 
 _LONGEST_NAME = 255
@@ -28,8 +29,9 @@ class Desk:
     """One run of the desk.
 
     Attributes:
-        folder: the only one that anything is written into, or read from by name.
-        order: how things are made in this workshop, where a page does not say otherwise.
+        folder: the only one that anything is written into, or read from by name; only what the
+            workshop's own plan names is kept up where it lies.
+        plan: how things and exhibits are made in this workshop, where a page says nothing else.
         quick: what answers while somebody types.
         works: what takes longer: files, lists, drawings.
         lists: those that are open.
@@ -46,7 +48,7 @@ class Desk:
     """
 
     folder: Path
-    order: Order = field(default_factory=Order)
+    plan: ExhibitPlan = field(default_factory=lambda: ExhibitPlan(name=""))
     quick: Works = field(default_factory=Works)
     works: Works = field(default_factory=lambda: Works(2))
     lists: Lists = field(default_factory=Lists)
@@ -63,6 +65,11 @@ class Desk:
     def __post_init__(self) -> None:
         """Look for books that are not saved in its folder."""
         self.unsaved = Unsaved(self.folder)
+
+    @property
+    def order(self) -> Order:
+        """How things are made in this workshop, where a page does not say otherwise."""
+        return self.plan.order
 
     # -- books that are not saved --------------------------------------------------------------
 

@@ -17,10 +17,10 @@ from cutfiles.desk.works import Tell
 from cutfiles.disk.names import safe_name
 from cutfiles.disk.system import state, sum_of
 from cutfiles.errors import ChangedError, FileError
-from cutfiles.job.order import Order
 from cutfiles.support.trials import Trial
 
 if TYPE_CHECKING:
+    from cutfiles.exhibit.plan import ExhibitPlan
     from cutfiles.exhibit.stages import Marked
 
 MEDIA = {
@@ -48,7 +48,7 @@ class Wish:
     Attributes:
         folder: the desk's.
         name: of the exhibit, and of its folder in the desk's.
-        shelf: the table of film at hand in the desk's folder; empty for the usual roll.
+        shelf: the table of film at hand in the desk's folder; empty for the workshop's film.
         spares: how many more of each support are cut.
 
     """
@@ -59,26 +59,27 @@ class Wish:
     spares: int = 0
 
 
-def make_list(tell: Tell, source: Source, order: Order, wish: Wish) -> dict[str, Any]:
+def make_list(tell: Tell, source: Source, plan: "ExhibitPlan", wish: Wish) -> dict[str, Any]:
     """Make all supports of a list, as the command line does; return how it ended.
+
+    The plan is the workshop's, with its order as the page changes it. A table of film at hand is
+    read when it is used: every exhibit made since the desk was begun has changed it.
 
     Keys: those of `exhibit_data`, and said: what is worth knowing beforehand.
     """
-    from cutfiles.bench.at_hand import USUAL_SHELF
     from cutfiles.bench.films import read_films
-    from cutfiles.exhibit.plan import ExhibitPlan, left_out
+    from cutfiles.exhibit.plan import left_out
     from cutfiles.exhibit.run import make_exhibit
     from cutfiles.exhibit.tables import exhibit_data
     from cutfiles.job.edits import kept_beside
 
-    at_hand, table = USUAL_SHELF, None
-    if wish.shelf:
-        table = os.path.join(wish.folder, wish.shelf)
-        at_hand = read_films(table)
+    order, table = plan.order, os.path.join(wish.folder, wish.shelf) if wish.shelf else plan.table
+    at_hand = plan.at_hand if table is None else read_films(table)
     tell(("reading", 0, 1))
     books = books_of(source._replace(films=order.films or at_hand.kinds))
     numbers = [row.number for row in books.rows if row.slip]
-    plan = ExhibitPlan(
+    plan = replace(
+        plan,
         name=wish.name,
         order=replace(order, edits={**order.edits, **kept_beside(wish.folder, *numbers)}),
         at_hand=at_hand,

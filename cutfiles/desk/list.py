@@ -1,6 +1,8 @@
 """A list of books: dropped, read, its questions answered in place, kept, and made."""
 
 import asyncio
+import os
+from dataclasses import replace
 from typing import Any
 
 from starlette.datastructures import FormData
@@ -8,6 +10,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
+from cutfiles.bench.at_hand import USUAL_SHELF
 from cutfiles.desk.answers import answered
 from cutfiles.desk.desk import Desk, desk_of
 from cutfiles.desk.exhibits import Wish, make_list, put_round
@@ -23,6 +26,7 @@ from cutfiles.disk.files import update, write_new
 from cutfiles.disk.names import safe_name
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import FileError
+from cutfiles.exhibit.plan import ExhibitPlan
 from cutfiles.job.workshop import MOST_SPARES
 from cutfiles.lists.headers import ColumnMapping, known_fields
 from cutfiles.lists.mapping import ORDERS
@@ -99,9 +103,19 @@ async def shown(request: Request) -> Response:
         cutters=packaged_cutters(),
         tables=names.tables,
         order=desk.order,
+        film=_film(desk.plan),
+        spares=desk.plan.spares,
         folder=str(desk.folder),
         most_spares=MOST_SPARES,
     )
+
+
+def _film(plan: ExhibitPlan) -> str:
+    """Return what is called the film at hand where no table of the folder is chosen."""
+    if plan.table is not None:
+        return os.path.basename(plan.table)
+    films = ", ".join(dict.fromkeys(one.name for one in plan.at_hand.shelf))
+    return f"the usual {films}" if plan.at_hand == USUAL_SHELF else films
 
 
 async def answer(request: Request) -> Response:
@@ -239,8 +253,9 @@ async def make(request: Request) -> Response:
     running = desk.jobs.get(_job_name(one))
     if running is None or running.state != "running":
         wish, order = _wish(desk, one, form), order_of(form, desk.order)
+        plan = replace(desk.plan, order=order)
         one.to = safe_name(wish.name)
-        desk.jobs[_job_name(one)] = Job(make_list, _source(desk, one), order, wish)
+        desk.jobs[_job_name(one)] = Job(make_list, _source(desk, one), plan, wish)
     return _to(one, "/making")
 
 
