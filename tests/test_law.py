@@ -19,7 +19,7 @@ HOMES = {
     "ezdxf": {"files.writers.dxf", "edits.dxf"},
     "platformdirs": {"job.workshop"},
     "svgwrite": {"files.writers.svg", "report.pictures.canvas"},
-    "pypdf": {"files.readers.pdf", "edits.pdf", "report.printed.joined"},
+    "pypdf": {"files.readers.pdf", "edits.pdf"},
     "svgelements": {"edits.svg"},
     "fontTools": {"report.outlines"},
     "resvg_py": {"report.pictures.png"},

@@ -14,6 +14,7 @@ from test_exhibit import listed
 from test_living import QUICK
 
 from cutfiles.bench.films import kinds_on, read_films
+from cutfiles.errors import Defect
 from cutfiles.exhibit.case_plan import Placed, in_places, plan_rows
 from cutfiles.exhibit.films import MadeSo, choose_films
 from cutfiles.exhibit.install import install_pack
@@ -22,6 +23,7 @@ from cutfiles.exhibit.run import make_exhibit
 from cutfiles.exhibit.tables import install_rows
 from cutfiles.exhibit.work import view_of
 from cutfiles.job.order import Order
+from cutfiles.report.printed.joined import joined
 from cutfiles.report.printed.labels import LABEL_PAPERS, Label, label_paper
 from cutfiles.support.design import design
 from cutfiles.support.states import STATES
@@ -101,6 +103,55 @@ def test_all_bench_cards_in_one_file(made):
     pikepdf = outside_module("pikepdf")
     with pikepdf.open(io.BytesIO(pdf(made, "bench-cards.pdf"))) as document:
         assert len(document.pages) == len(cards)
+        assert document.check_pdf_syntax() == []
+        assert document.Root.ViewerPreferences.PrintScaling == "/None"
+        assert document.docinfo.Title == f"{made[1].name}, bench cards"
+
+
+def test_cards_joined_keep_a_font_once_and_look_the_same(made):
+    pypdfium2 = outside_module("pypdfium2")
+    names = [f"supports/{s.number}.bench.pdf" for s in made[1].supports if s.facts]
+    own, whole = [pdf(made, name) for name in names], pdf(made, "bench-cards.pdf")
+    assert len(whole) < 0.75 * sum(map(len, own))
+    looks = [
+        page.render(scale=0.5).to_pil().tobytes()
+        for data in own
+        for page in pypdfium2.PdfDocument(data)
+    ]
+    joint = [page.render(scale=0.5).to_pil().tobytes() for page in pypdfium2.PdfDocument(whole)]
+    assert joint == looks
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        lambda data: data[:-40],
+        lambda data: data.replace(b"xref\n0 ", b"xref\n1 "),
+        lambda data: data.replace(b"1 0 obj", b"9 0 obj", 1),
+        lambda data: data.replace(b"/ProcSet [ /PDF", b"/X (1 0 R) [/PDF", 1),
+    ],
+    ids=["cut off", "another table", "another number", "a text"],
+)
+def test_a_card_that_is_not_ours_is_not_joined(made, damage):
+    data = pdf(made, "supports/A1.bench.pdf")
+    assert damage(data) != data
+    with pytest.raises(Defect, match="not as we write them"):
+        b"".join(joined([data, damage(data)], "both"))
+
+
+def test_joined_cards_wait_for_no_other(made):
+    """Each card is handed on before the next is read: however many, one is in memory."""
+    data, read = pdf(made, "supports/A1.bench.pdf"), list[int]()
+
+    def cards():
+        for nth in range(3):
+            read.append(nth)
+            yield data
+
+    for part in joined(cards(), "three"):
+        if part.startswith(b"4 0 obj"):
+            break
+    assert read == [0]
 
 
 def test_labels_lie_each_on_its_own_label(made):

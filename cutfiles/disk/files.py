@@ -7,7 +7,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from cutfiles.disk.refusals import told
-from cutfiles.disk.sets import Put, Sums, held
+from cutfiles.disk.sets import Content, Put, Sums, held
 from cutfiles.disk.system import open_plain, state, write_bytes
 from cutfiles.errors import ChangedError, FileError
 
@@ -15,7 +15,7 @@ from cutfiles.errors import ChangedError, FileError
 def put(
     folder: str | os.PathLike[str],
     name: str,
-    files: Mapping[str, bytes],
+    files: Mapping[str, Content],
     known: Sums | None = None,
     *,
     replace: bool = False,

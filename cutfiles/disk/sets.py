@@ -11,10 +11,11 @@ kept apart by a lock on the log, which the system lets go of when a process ends
 """
 
 import errno
+import hashlib
 import json
 import os
 import stat
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,11 +23,13 @@ from typing import NamedTuple
 
 from cutfiles.disk.names import plain
 from cutfiles.disk.refusals import State, busy, not_ours, told
-from cutfiles.disk.system import NEW, keep, let_go, lock, open_plain, state, sum_of, write_bytes
+from cutfiles.disk.system import NEW, keep, let_go, lock, open_plain, state, write_bytes
 from cutfiles.errors import Defect, FileError
 
 Sums = Mapping[str, Collection[str]]
 """File names to the checksums by which they are known as ours."""
+Content = bytes | Iterable[bytes]
+"""Of a file: its bytes, or its parts one after another, none of which is kept."""
 _LOG = "log"
 _TRIES = 5
 
@@ -67,7 +70,7 @@ class Held:
 
     def put(
         self,
-        files: Mapping[str, bytes],
+        files: Mapping[str, Content],
         known: Sums | None = None,
         *,
         replace: bool = False,
@@ -77,7 +80,7 @@ class Held:
         """Put files in place and remove those out of date: all, or none.
 
         Args:
-            files: names and bytes.
+            files: names and contents.
             known: what is ours; everything else of these names is refused.
             replace: also replace what others made or changed.
             gone: what is ours and out of date; removed unless it was changed since.
@@ -88,13 +91,16 @@ class Held:
             KeyboardInterrupt: before anything was put in place, or after all was.
 
         """
-        with told(self.folder, sum(len(data) for data in files.values())):
-            steps = _wanted(self.folder, files, known or {}, replace)
-            stale, left = _stale(self.folder, files, gone or {})
+        sizes = (len(data) for data in files.values() if isinstance(data, bytes))
+        with told(self.folder, sum(sizes)):
+            news = {
+                name: self._write(number, plain(name), data)
+                for number, (name, data) in enumerate(files.items())
+            }
+            steps = _wanted(self.folder, news, known or {}, replace)
+            stale, left = _stale(self.folder, news, gone or {})
             steps += stale
             for number, step in enumerate(steps):
-                if step.new:
-                    self._write(number, step.name, files[step.name])
                 if step.old.kind != "nothing":
                     keep(self.folder / step.name, self.place / f"{number}.old")
             if note:
@@ -103,21 +109,24 @@ class Held:
             self._take_all(steps)
         return Put(tuple(step.name for step in stale), left)
 
-    def _write(self, number: int, name: str, data: bytes) -> None:
-        """Write one file beside its place, and read it back."""
-        part = self.place / str(number)
+    def _write(self, number: int, name: str, data: Content) -> str:
+        """Write one file beside its place, and read it back; return its checksum."""
+        part, new = self.place / str(number), hashlib.sha256()
         file = os.open(part, NEW, 0o666)
         try:
-            write_bytes(file, data, self.folder / name)
+            for piece in (data,) if isinstance(data, bytes) else data:
+                new.update(piece)
+                write_bytes(file, piece, self.folder / name)
         finally:
             os.close(file)
-        if part.read_bytes() != data:
+        if not state(part).holds(new.hexdigest()):
             raise Defect(
                 "other bytes on the disk than were written",
                 "a disk keeps what it is given",
                 "check the disk; nothing was delivered",
                 name,
             )
+        return new.hexdigest()
 
     def _take_all(self, steps: Sequence[_Step]) -> None:
         """Take all steps; where one fails go back, where another run was at work say so."""
@@ -163,11 +172,11 @@ class Held:
             os.replace(self.place / f"{number}.old", path)
 
 
-def _wanted(folder: Path, files: Mapping[str, bytes], known: Sums, replace: bool) -> list[_Step]:
-    """Return a step for each file; refuse one that must not be replaced."""
+def _wanted(folder: Path, news: Mapping[str, str], known: Sums, replace: bool) -> list[_Step]:
+    """Return a step for each file and its checksum; refuse one that must not be replaced."""
     steps = []
-    for name, data in files.items():
-        now, new = state(folder / plain(name)), sum_of(data)
+    for name, new in news.items():
+        now = state(folder / name)
         own = now.kind == "nothing" or now.known((new, *known.get(name, ())))
         if now.kind == "folder" or not (own or replace):
             raise not_ours(folder / name, now, name in known)
@@ -176,7 +185,7 @@ def _wanted(folder: Path, files: Mapping[str, bytes], known: Sums, replace: bool
 
 
 def _stale(
-    folder: Path, files: Mapping[str, bytes], gone: Sums
+    folder: Path, files: Mapping[str, str], gone: Sums
 ) -> tuple[list[_Step], tuple[str, ...]]:
     """Return a step for each file that is out of date, and those that were changed since."""
     steps, left = [], []

@@ -30,7 +30,8 @@ def state(path: str | os.PathLike[str]) -> State:
             return State("link", to=os.readlink(path))
         if not stat.S_ISREG(mode):
             return State("folder" if stat.S_ISDIR(mode) else "device")
-        return State("file", sum_of(Path(path).read_bytes()))
+        with open(path, "rb") as file:
+            return State("file", hashlib.file_digest(file, "sha256").hexdigest())
     except FileNotFoundError:
         return State("nothing")
 

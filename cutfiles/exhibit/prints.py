@@ -1,7 +1,7 @@
 """An exhibit's printed cards: case card in order of installing, strap card, cut card."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from cutfiles.bench.film import Film
@@ -33,8 +33,8 @@ def exhibit_prints(done: ExhibitResult, paper: PaperName = "A4") -> dict[str, by
     return prints | packs(done, paper, _units(done))
 
 
-def bench_cards(done: ExhibitResult, folder: Path) -> dict[str, bytes]:
-    """Return the bench cards of all supports as one PDF, in the order of installing.
+def bench_cards(done: ExhibitResult, folder: Path) -> dict[str, Iterator[bytes]]:
+    """Return the bench cards of all supports as one PDF, in the order of installing, in parts.
 
     Args:
         done: the exhibit.
@@ -48,8 +48,8 @@ def bench_cards(done: ExhibitResult, folder: Path) -> dict[str, bytes]:
         for name in support.facts.files
         if name.endswith(_BENCH)
     ]
-    cards = [path.read_bytes() for path in found if path.is_file()]
-    return {"bench-cards.pdf": joined(cards, f"{done.name}, bench cards")} if cards else {}
+    cards = (path.read_bytes() for path in found)
+    return {"bench-cards.pdf": joined(cards, f"{done.name}, bench cards")} if found else {}
 
 
 def case_rows(done: ExhibitResult) -> tuple[CaseRow, ...]:

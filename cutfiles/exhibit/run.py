@@ -5,7 +5,7 @@ what changed; a run that was cut off, however, is taken up by the next and ends 
 """
 
 import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
 from pathlib import Path
@@ -14,7 +14,7 @@ from typing import Any
 from cutfiles.bench.films import kinds_on
 from cutfiles.disk.files import check_as_read, end_journal, folder_at, put, update
 from cutfiles.disk.refusals import told
-from cutfiles.disk.sets import Held, held
+from cutfiles.disk.sets import Content, Held, held
 from cutfiles.disk.system import state, sum_of
 from cutfiles.exhibit.changes import (
     CHANGES_FILE,
@@ -364,7 +364,7 @@ class _Run:
     # -- what is written last --------------------------------------------------------------------
 
     def _lists(self, result: ExhibitResult) -> None:
-        tables = dict(exhibit_tables(result))
+        tables: dict[str, Content] = dict(exhibit_tables(result))
         if result.report:
             tables[CHANGES_FILE] = changes_text(result.name, result.report)
         if self.plan.order.paper is not None:
@@ -372,11 +372,14 @@ class _Run:
             tables |= bench_cards(result, self.to / "supports")
         beside = {*tables, STAGES_FILE} if self.stages.marks else {*tables}
         tables[PAGE] = exhibit_page(result, beside)
-        done = Done(name="lists", key="", files={n: sum_of(data) for n, data in tables.items()})
-        note(self.journal, "lists", done)
+
+        def made(sums: Mapping[str, str]) -> None:
+            done = Done(name="lists", key="", files=sums)
+            note(self.journal, "lists", done)
+            self.made["lists"]["lists"] = entry_of(done)
+
         known = self.known.files("lists", "lists")
-        put(self.to, "lists", tables, known, replace=self.plan.order.replace)
-        self.made["lists"]["lists"] = entry_of(done)
+        put(self.to, "lists", tables, known, replace=self.plan.order.replace, note=made)
 
     def _update_table(self, kept: Sequence[KeptSheet]) -> None:
         if self.plan.table is None:
