@@ -100,8 +100,10 @@ def _assumed(books: "BookList", shelf: "FilmAtHand") -> "AssumedFilm":
 
 
 def _tell(film: "AssumedFilm") -> None:
-    for _, number, assumed, made in film.books:
-        if assumed and made:
-            click.echo(f"  {number}: {assumed}; {made}")
+    for book in film.books:
+        if book.assumed and book.film:
+            click.echo(f"  {book.number}: {book.assumed}; {book.film}")
+    for book in film.refused:
+        click.echo(f"  {book.number}: no film is ordered: {book.why_not}")
     if film.unknown:
         click.echo(f"  no film told for: {', '.join(film.unknown)}")

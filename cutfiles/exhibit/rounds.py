@@ -1,21 +1,25 @@
 """The measuring round of a list: slips to print case by case, the list to fill in, film assumed."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from cutfiles.bench.at_hand import FilmAtHand
 from cutfiles.bench.films import kinds_on
 from cutfiles.bench.slip import Slip
 from cutfiles.disk.names import safe_name
-from cutfiles.errors import CutfilesError
+from cutfiles.errors import CutfilesError, Fault
 from cutfiles.exhibit.buying import film_rows, needs_of
 from cutfiles.exhibit.films import choose_films
+from cutfiles.exhibit.outcome import NOT_LAID
 from cutfiles.exhibit.pieces import post_piece
 from cutfiles.exhibit.tables import csv_bytes
-from cutfiles.exhibit.work import posts_of
+from cutfiles.exhibit.work import posts_of, sure_state
 from cutfiles.film.compare import film_missing
 from cutfiles.film.layout import Piece, lay_out
 from cutfiles.film.rules import Rules
+from cutfiles.job.make import require_carried
+from cutfiles.job.order import Order, drafted
 from cutfiles.lists.ledger import BookList, ListRow
 from cutfiles.lists.rounds import (
     AssumedSlip,
@@ -25,10 +29,8 @@ from cutfiles.lists.rounds import (
     round_spreadsheet,
     to_measure,
 )
-from cutfiles.pattern.unfold import unfold
 from cutfiles.report.printed.measuring_round import round_cards, round_pages
 from cutfiles.report.printed.paper import PaperName
-from cutfiles.support.design import design
 from cutfiles.units import Units
 
 LIST = "to-measure"
@@ -75,70 +77,104 @@ def measuring_round(books: BookList, plan: RoundPlan) -> dict[str, bytes]:
 # -- film to order, before anything is measured ----------------------------------------------------
 
 
+class AssumedBook(NamedTuple):
+    """What a book of the round takes, as far as can be told.
+
+    Attributes:
+        row: of the list.
+        number: of the support.
+        assumed: what was assumed, in words; empty where nothing was.
+        film: it would be made of; empty where none is ordered for it.
+        why_not: why it would not be made, or not be cut; empty where that cannot be told yet.
+
+    """
+
+    row: int
+    number: str
+    assumed: str
+    film: str = ""
+    why_not: str = ""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AssumedFilm:
     """What film a list will take, as far as can be told before its books are measured.
 
     Attributes:
-        books: row, number, what was assumed and the film it would be made of; empty where not even
-            the size is known.
+        books: those that are shown open, in the order of the list.
         tables: file names to contents, marked as assumed.
-        unknown: numbers of books of which nothing can be said.
 
     """
 
-    books: tuple[tuple[int, str, str, str], ...]
+    books: tuple[AssumedBook, ...]
     tables: Mapping[str, bytes]
-    unknown: tuple[str, ...]
+
+    @property
+    def refused(self) -> tuple[AssumedBook, ...]:
+        """The books that no film is ordered for, since they would not be made, or not be cut."""
+        return tuple(book for book in self.books if book.why_not)
+
+    @property
+    def unknown(self) -> tuple[str, ...]:
+        """Numbers of books of which nothing can be said: not even their size is known."""
+        return tuple(book.number for book in self.books if not book.film and not book.why_not)
 
 
 def assumed_film(books: BookList, at_hand: FilmAtHand, rules: Rules) -> AssumedFilm:
     """Return what film to order, from usual openings by binding where none is known.
 
-    Nothing else is made of such a slip: it stands in no exhibit, and has no files.
+    Film is ordered for books that an exhibit would make and cut, as far as is known by now; nothing
+    else is made of such a slip: it stands in no exhibit, and has no files.
     """
     found = [*assumed_slips(books, at_hand.kinds or kinds_on(at_hand.shelf))]
-    known = {row.row: one for row, one in found if one is not None}
+    known = {row.row: one for row, one in found if isinstance(one, AssumedSlip)}
     chosen = choose_films({row: one.slip for row, one in known.items()})
     pieces: list[Piece] = []
-    told: list[tuple[int, str, str, str]] = []
+    told: list[AssumedBook] = []
     for row, one in found:
-        film, own = _pieces(row, one, chosen.slips)
+        if not isinstance(one, AssumedSlip):
+            assumed = "" if one else "size not known"
+            told.append(AssumedBook(row.row, row.number, assumed, why_not=_reason(one)))
+            continue
+        slip = chosen.slips[row.row]
+        own, why_not = _pieces(row, slip)
         pieces += own
-        told.append((row.row, row.number, one.assumed if one else "size not known", film))
+        film = slip.film.made_text if own else ""
+        told.append(AssumedBook(row.row, row.number, one.assumed, film, why_not))
     shelf = at_hand.for_exhibit("")
     laid = lay_out(pieces, shelf, rules)
     needs = [*needs_of(shelf, laid.sheets, film_missing(laid.unplaced, shelf, rules))]
     head, *rows = film_rows(needs)
-    columns = ("row", "number", "assumed", "film")
     return AssumedFilm(
         books=tuple(told),
         tables={
             "film-assumed.csv": csv_bytes(
                 [(*head, "basis"), *((*row, NOTHING_CUT) for row in rows)]
             ),
-            "books-assumed.csv": csv_bytes([(*columns, "basis"), *_with_basis(told)]),
+            "books-assumed.csv": csv_bytes(
+                [
+                    (*AssumedBook._fields, "basis"),
+                    *((*book, NOTHING_CUT if book.assumed else "measured") for book in told),
+                ]
+            ),
         },
-        unknown=tuple(number for _, number, _, film in told if not film),
     )
 
 
-def _with_basis(told: Sequence[tuple[int, str, str, str]]) -> Iterator[tuple[object, ...]]:
-    for row, number, assumed, film in told:
-        yield row, number, assumed, film, NOTHING_CUT if assumed else "measured"
+def _reason(faults: Iterable[Fault]) -> str:
+    return " / ".join(f"{fault.found}; {fault.needed}" for fault in faults)
 
 
-def _pieces(
-    row: ListRow, one: AssumedSlip | None, slips: Mapping[int, Slip]
-) -> tuple[str, list[Piece]]:
-    """Return the film a book would be made of, and its pieces; nothing where no support follows."""
-    if one is None:
-        return "", []
-    slip = slips[row.row]
+def _pieces(row: ListRow, slip: Slip) -> tuple[list[Piece], str]:
+    """Return the pieces of a book, or why it has none: what an exhibit refuses, or does not cut."""
     try:
-        pattern = unfold(design(slip))
-    except CutfilesError:
-        return "", []
+        made = drafted(slip, Order())
+        require_carried(made)
+    except CutfilesError as error:
+        return [], _reason(error.faults)
+    if sure_state(made.verdict) == "another support":
+        return [], NOT_LAID
+    pattern = made.pattern
     own = Piece(
         name=f"row {row.row}",
         width=round(pattern.box.width, 2),
@@ -146,7 +182,7 @@ def _pieces(
         gauge=round(slip.film.gauge, 4),
         count=row.copies,
     )
-    posts = [
+    posts = (
         replace(
             own,
             name=post_piece(own.name, post),
@@ -155,5 +191,5 @@ def _pieces(
             count=count * row.copies,
         )
         for post, width, height, count, _ in posts_of(pattern, slip.film)
-    ]
-    return slip.film.made_text, [own, *posts]
+    )
+    return [own, *posts], ""

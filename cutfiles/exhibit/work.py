@@ -208,7 +208,7 @@ def support_facts(made: Made, files: Mapping[str, str]) -> SupportFacts:
         dummy=draft.verdict.dummy,
         stood=stood_of(draft.support, draft.verdict.state, round(draft.verdict.weight, 3)),
         files=files,
-        state=_sure_state(draft.verdict),
+        state=sure_state(draft.verdict),
         way=_way(draft.support),
         shape=shape_of(pattern, draft.support.film),
         verdict=verdict_of(draft),
@@ -234,7 +234,7 @@ def view_of(support: Support) -> View:
     )
 
 
-def _sure_state(verdict: Verdict) -> State:
+def sure_state(verdict: Verdict) -> State:
     """Return a verdict's state; what may hold once the book is weighed is worth a trial."""
     if verdict.state == "another support" and verdict.light not in (None, "another support"):
         return "make a trial"

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.slip import Slip, slip_from
-from cutfiles.errors import SlipError
+from cutfiles.errors import Fault, SlipError
 from cutfiles.lists.headers import known_fields
 from cutfiles.lists.ledger import BookList, ListRow, clean_rows, csv_of
 from cutfiles.lists.names import name_of
@@ -117,6 +117,9 @@ def round_spreadsheet(books: BookList, units: Units = "mm") -> bytes:
 # -- assumed, to order film by ---------------------------------------------------------------------
 
 
+Faults = tuple[Fault, ...]
+
+
 class AssumedSlip(NamedTuple):
     """A slip that orders film and nothing else: what of it was assumed, in words."""
 
@@ -126,10 +129,11 @@ class AssumedSlip(NamedTuple):
 
 def assumed_slips(
     books: BookList, films: tuple[FilmKind, ...] = ()
-) -> Iterator[tuple[ListRow, AssumedSlip | None]]:
-    """Yield each row with a slip to order film by, None where not even its size is known.
+) -> Iterator[tuple[ListRow, AssumedSlip | Faults]]:
+    """Yield each row with a slip to order film by, or why it has none.
 
-    A row of which a slip could be made is taken as it is, and nothing assumed.
+    A row of which a slip could be made is taken as it is, and nothing assumed. No fault is told
+    where not even the size is known: it is still to be measured.
     """
     for row in books.rows:
         if row.slip is not None:
@@ -138,7 +142,7 @@ def assumed_slips(
             yield row, _assumed(row, films)
 
 
-def _assumed(row: ListRow, films: Sequence[FilmKind]) -> AssumedSlip | None:
+def _assumed(row: ListRow, films: Sequence[FilmKind]) -> AssumedSlip | Faults:
     values = {name: text for name, text in row.values.items() if text}
     assumed = ""
     opens = ("opening_angle", "left_rise", "left_slope", "left_fore_edge")
@@ -147,12 +151,12 @@ def _assumed(row: ListRow, films: Sequence[FilmKind]) -> AssumedSlip | None:
         values["opening_angle"] = f"{angle:g}"
         assumed = f"assumed: opens to {angle:g}° ({binding})"
     if "spine_width" not in values and "thickness" not in values:
-        return None
+        return ()
     plain = {name: text for name, text in values.items() if name in SLIP_FIELDS and name != "units"}
     try:
         slip = slip_from(nested(plain), row.place, tuple(films))
-    except SlipError:
-        return None
+    except SlipError as error:
+        return tuple(fault for fault in error.faults if fault.found != "nothing")
     return AssumedSlip(replace(slip, findings=()), assumed)
 
 
