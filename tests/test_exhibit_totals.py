@@ -6,7 +6,7 @@ import pytest
 from test_exhibit_tables import FACTS, ROLL, sheet, support, tables
 
 from cutfiles.exhibit.stages import Reached
-from cutfiles.exhibit.totals import total_rows, totals, totals_data
+from cutfiles.exhibit.totals import case_lines, hours, total_rows, totals, totals_data
 
 
 @pytest.fixture
@@ -57,3 +57,24 @@ def test_the_table_and_the_data(done):
     assert (*cutting[:4],) == ("cutting", "6", "2", "min")
     assert len(head) == len(film) == 5
     assert totals_data(done)["cutting"]["left_min"] == 2.0
+
+
+def test_what_a_case_comes_to(done):
+    """Summed by hand: two of A1 and one of A2; what does not hold or is withdrawn is not folded."""
+    area = 3 * FACTS.width * FACTS.height / 1e6
+    grams = area * FACTS.gauge * 1390  # m² of mm at 1390 kg/m³
+    lines = case_lines(done.supports, done.fold_minutes)
+    assert lines[0] == "3 supports"
+    assert lines[1] == f"film: {area:.2f} m², {grams:.0f} g"
+    assert f"double-sided tape: {3 * FACTS.tape / 1000:.2f} m" in lines
+    assert lines[-1] == totals(done)[2].told  # of one case, the exhibit's own figure
+    assert case_lines(done.supports[2:], 1.0) == ()
+
+
+def test_the_cases_add_up_to_the_exhibit(done):
+    """What is folded in two cases is what is folded in all."""
+    one, two = (case_lines([support], 1.0) for support in done.supports[:2])
+    minutes = [totals(replace(done, supports=(s,)))[2].all for s in done.supports[:2]]
+    assert sum(minutes) == totals(done)[2].all
+    for lines, each in zip((one, two), minutes, strict=True):
+        assert lines[-1].startswith(f"folding: {hours(each)}")

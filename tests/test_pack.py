@@ -71,6 +71,8 @@ def test_a_pdf_for_each_case(made):
         "installed by",
         "planned",
         "polyethylene strap",
+        "In all: 3 supports · film: ",
+        "folding: ",
     ):
         assert said in first, said
     assert "Limp herbal" in second

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from cutfiles.bench.at_hand import Supply
 from cutfiles.bench.film import Film
-from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts
+from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts, SupportResult
 from cutfiles.film.compare import Saving
 from cutfiles.film.layout import LaidSheet
 from cutfiles.support.straps import StrapKind
@@ -114,7 +114,7 @@ def order_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
     needs = [*film_needs(done)]
     priced = any(need.cost is not None for need in needs)
     yield from film_rows(needs)
-    for what, kind, total in _lengths(done):
+    for what, kind, total in lengths_of(done.supports):
         spare = f"{total * (1 + SPARE):.2f}"
         yield (what, kind, "", "", f"{total:.2f}", "", spare, spare, "m", *_none(priced))
     if priced:
@@ -162,9 +162,9 @@ def _none(priced: bool) -> tuple[str, ...]:
     return ("", "") if priced else ()
 
 
-def _lengths(done: ExhibitResult) -> Iterator[tuple[str, str, float]]:
-    """Yield tape, and strap of each kind and width, m."""
-    made = [(support.facts, support.copies) for support in done.supports if support.facts]
+def lengths_of(supports: Iterable[SupportResult]) -> Iterator[tuple[str, str, float]]:
+    """Yield what supports take of tape, and of strap of each kind and width, m."""
+    made = [(support.facts, support.copies) for support in supports if support.facts]
     tape = math.fsum(facts.tape * count for facts, count in made)
     yield "double-sided tape", "", tape / 1000
     straps: dict[tuple[str, float], float] = {}

@@ -20,12 +20,17 @@ _CAUTION = (
 )
 
 
-def install_pack(exhibit: str, case: str, placed: Sequence[Placed], paper: PaperName) -> bytes:
-    """Return the pages of one case as PDF: the plan in order, then a block a support."""
+def install_pack(
+    exhibit: str, case: str, placed: Sequence[Placed], paper: PaperName, totals: Sequence[str] = ()
+) -> bytes:
+    """Return the pages of one case as PDF: its totals, the plan in order, a block a support."""
     page = Paper(paper, f"{exhibit}, {case_name(case)}" if case else exhibit)
     box = page.box
     y = _head(page, exhibit, case) - 2.0
     y = page.paragraph((box.left, y), _CAUTION, box.width, _SMALL) - 3.0
+    if totals:
+        said = " · ".join(totals)
+        y = page.paragraph((box.left, y), said, box.width, _SMALL, lead="In all:") - 3.0
     for row in plan_rows(placed, box.width - 8.0):
         if y - row.tall < box.bottom + 14.0:
             page.new_page()

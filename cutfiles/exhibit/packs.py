@@ -11,6 +11,7 @@ from cutfiles.exhibit.case_plan import Placed
 from cutfiles.exhibit.install import install_pack
 from cutfiles.exhibit.results import ExhibitResult, SupportFacts, SupportResult
 from cutfiles.exhibit.tables import csv_bytes, in_case_order
+from cutfiles.exhibit.totals import case_lines
 from cutfiles.lengths import Lengths
 from cutfiles.lists.cells import is_bare
 from cutfiles.report.printed.labels import label_paper
@@ -30,14 +31,19 @@ _SIZES = (
 
 def packs(done: ExhibitResult, paper: PaperName, units: Units) -> dict[str, bytes]:
     """Return what is printed to install an exhibit, by the names of its files."""
-    cases: dict[str, list[Placed]] = {}
+    cases: dict[str, list[SupportResult]] = {}
     slips = {row.row: row.slip for row in done.books.rows if row.slip}
     for support in in_case_order(done.supports):
         if support.stage.stage != "withdrawn":
-            case = support.values.get("case", "")
-            cases.setdefault(case, []).append(placed(support, slips.get(support.row), units))
+            cases.setdefault(support.values.get("case", ""), []).append(support)
     files = {
-        _name(f"install-{case}" if case else "install"): install_pack(done.name, case, own, paper)
+        _name(f"install-{case}" if case else "install"): install_pack(
+            done.name,
+            case,
+            [placed(support, slips.get(support.row), units) for support in own],
+            paper,
+            case_lines(own, done.fold_minutes),
+        )
         for case, own in cases.items()
     }
     labels = [

@@ -4,9 +4,10 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
-from cutfiles.exhibit.buying import FilmNeed, film_needs
-from cutfiles.exhibit.results import ExhibitResult, SupportResult
+from cutfiles.exhibit.buying import FilmNeed, film_needs, lengths_of
+from cutfiles.exhibit.results import ExhibitResult, SupportFacts, SupportResult
 from cutfiles.job.workshop import FOLD_MINUTES
+from cutfiles.support.constructions.plate import DENSITY
 from cutfiles.words.counts import counted
 
 HEAD = ("what", "all", "left", "unit", "based_on")
@@ -54,7 +55,7 @@ def hours(minutes: float) -> str:
 
 def totals(done: ExhibitResult) -> tuple[Total, ...]:
     """Return what an exhibit costs in film, and how long it is cut and folded."""
-    return _film([*film_needs(done)]), _cutting(done), _folding(done)
+    return _film([*film_needs(done)]), _cutting(done), _folding(done.supports, done.fold_minutes)
 
 
 def _film(needs: Sequence[FilmNeed]) -> Total:
@@ -87,11 +88,11 @@ def _cutting(done: ExhibitResult) -> Total:
     )
 
 
-def _folding(done: ExhibitResult) -> Total:
-    folded = [(s, s.facts.creases * s.copies) for s in done.supports if s.facts and _is_folded(s)]
+def _folding(supports: Sequence[SupportResult], each: float) -> Total:
+    """Return how long supports are folded, at so many minutes a crease."""
+    folded = [(s, s.facts.creases * s.copies) for s in supports if s.facts and _is_folded(s)]
     creases = sum(count for _, count in folded)
     left = sum(count for s, count in folded if s.stage.stage in ("planned", "cut"))
-    each = done.fold_minutes
     source = "common practice, no source" if each == FOLD_MINUTES else "as the workshop counts"
     return Total(
         "folding",
@@ -108,6 +109,35 @@ def _is_folded(support: SupportResult) -> bool:
     facts, stage = support.facts, support.stage.stage
     sure = facts is not None and facts.state != "another support"
     return stage != "withdrawn" and (sure or bool(support.sheets))
+
+
+def case_lines(supports: Sequence[SupportResult], fold_minutes: float) -> tuple[str, ...]:
+    """Return what the supports of one case come to, a figure a line; nothing where none is folded.
+
+    Film counts as it is in the pieces, without what is left over on their sheets.
+    """
+    folded = [support for support in supports if _is_folded(support)]
+    if not folded:
+        return ()
+    areas = [(_area(s.facts) * s.copies, s.facts.gauge) for s in folded if s.facts]
+    grams = math.fsum(area * gauge * DENSITY for area, gauge in areas)
+    lengths = [
+        f"{', '.join(word for word in (what, kind) if word)}: {metres:.2f} m"
+        for what, kind, metres in lengths_of(folded)
+        if metres
+    ]
+    return (
+        counted(sum(support.copies for support in folded), "support"),
+        f"film: {math.fsum(area for area, _ in areas) / 1e6:.2f} m², {grams:.0f} g",
+        *lengths,
+        _folding(folded, fold_minutes).told,
+    )
+
+
+def _area(facts: SupportFacts) -> float:
+    """Return the film in a support, strip and posts, mm²."""
+    posts = (width * height * count for _, width, height, count, _ in facts.posts)
+    return facts.width * facts.height + math.fsum(posts)
 
 
 def total_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
