@@ -154,7 +154,7 @@ class _Run:
         }
         self.chosen = choose_films(slips, self.plan.order.trials, pool, self._made_so())
         supports = self._supports(pool)
-        relaid = self._layout(supports)
+        relaid = self._layout(supports, pool)
         sheets = self._sheets(relaid.sheets, pool)
         lie = Lie(
             sheets=sheets,
@@ -287,7 +287,7 @@ class _Run:
 
     # -- sheets ----------------------------------------------------------------------------------
 
-    def _layout(self, supports: Sequence[SupportResult]) -> Relaid:
+    def _layout(self, supports: Sequence[SupportResult], pool: Executor | None) -> Relaid:
         """Return where all pieces lie: as in the last run, but for what changed since."""
         self.progress("nesting", 0, 1)
         order, before = self.plan.order, self.known.before
@@ -305,6 +305,7 @@ class _Run:
             films=films,
             rules=self.plan.rules,
             owner=lambda name: owner_of(name)[0],
+            spread=None if pool is None else pool.map,
         )
         relaid = relay(kept, work, before.last if kept else 0)
         self.progress("nesting", 1, 1)

@@ -27,6 +27,7 @@ from cutfiles.film.layout import (
     variants_of,
 )
 from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults
+from cutfiles.film.parts import Spread
 from cutfiles.film.rules import Rules
 
 REFILL = 400_000
@@ -66,6 +67,7 @@ class Work:
         films: the film at hand, that of the earlier sheets among it.
         rules: margin, spacing, bed, effort.
         owner: of a piece's name, the support it belongs to.
+        spread: does the nesting in several processes, where there are.
 
     """
 
@@ -73,6 +75,7 @@ class Work:
     films: Sequence[Supply]
     rules: Rules
     owner: Callable[[str], str]
+    spread: Spread | None = None
 
 
 def relay(before: Iterable[KeptSheet], work: Work, last: int = 0) -> Relaid:
@@ -231,7 +234,7 @@ class _Relay:
         counts = Counter(piece.key for piece in rest)
         pieces = [replace(p, count=counts[p.key]) for p in self.work.pieces if counts[p.key]]
         films = [self.pool[film.name] for film in self.work.films]
-        done = lay_out(pieces, films, self.work.rules)
+        done = lay_out(pieces, films, self.work.rules, self.work.spread)
         new = range(self.last + 1, self.last + 1 + len(done.sheets))
         for number, laid in zip(new, done.sheets, strict=True):
             self.sheets[number] = KeptSheet(number=number, laid=laid)

@@ -12,14 +12,12 @@ from dataclasses import dataclass, replace
 from cutfiles.bench.at_hand import LEAST_SIDE, Supply
 from cutfiles.errors import Defect
 from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults
-from cutfiles.film.nest import fewest_sheets, shortest_strip
+from cutfiles.film.parts import Ahead, Lies, Part, Spread, area, pack, parts_of, top
 from cutfiles.film.rules import Rules
-from cutfiles.film.skyline import Budget, Placed, Variants
+from cutfiles.film.skyline import Placed, Variants
 
 SMALLEST_OFFCUT = 300.0
 """A shorter rest of a sheet is no offcut, mm (common practice, no source)."""
-MOST_TOGETHER = 300
-"""More pieces than this are nested in parts."""
 UNIT = 1000
 """Whole numbers of the search in a millimetre."""
 
@@ -97,13 +95,16 @@ class Layout:
     unplaced: tuple[Unplaced, ...]
 
 
-def lay_out(pieces: Sequence[Piece], films: Sequence[Supply], rules: Rules) -> Layout:
+def lay_out(
+    pieces: Sequence[Piece], films: Sequence[Supply], rules: Rules, spread: Spread | None = None
+) -> Layout:
     """Return a layout of all pieces, checked.
 
     Args:
         pieces: what is to be cut.
         films: the film at hand, in the order it should be used.
         rules: margin, spacing, bed, effort.
+        spread: does what can be foreseen in several processes; the layout is the same.
 
     Raises:
         Defect: the layout failed its check.
@@ -112,10 +113,17 @@ def lay_out(pieces: Sequence[Piece], films: Sequence[Supply], rules: Rules) -> L
     sheets: list[LaidSheet] = []
     unplaced: list[Unplaced] = []
     pool = {film.name: film for film in films}
-    for gauge, apart in sorted({(piece.gauge, piece.apart) for piece in pieces}):
-        some = [piece for piece in pieces if (piece.gauge, piece.apart) == (gauge, apart)]
+    groups = {
+        group: [piece for piece in pieces if (piece.gauge, piece.apart) == group]
+        for group in sorted({(piece.gauge, piece.apart) for piece in pieces})
+    }
+    ahead: Ahead = {}
+    if spread is not None:
+        parts = [part for some in groups.values() for part in _foreseen(some, films, rules)]
+        ahead = dict(zip(parts, spread(pack, parts), strict=True))
+    for (gauge, apart), some in groups.items():
         own = [pool[film.name] for film in films if film.holds(gauge)]
-        done, rest = _one_gauge(gauge, some, own, rules)
+        done, rest = _one_gauge(gauge, some, own, rules, ahead)
         _check(done, some, rest, rules)
         for name in {sheet.film.name for sheet in done}:
             pool[name] = left_of(pool[name], done)
@@ -124,12 +132,27 @@ def lay_out(pieces: Sequence[Piece], films: Sequence[Supply], rules: Rules) -> L
     return Layout(tuple(sheets), tuple(unplaced))
 
 
+def _foreseen(pieces: list[Piece], films: Sequence[Supply], rules: Rules) -> list[Part]:
+    """Return the parts that pieces of one gauge are nested in first, all film still there."""
+    single = _single(pieces)
+    for film in films:
+        fits = [p for p in single if film.holds(p.gauge) and ways_of(p, film, rules)]
+        if fits and film.count != 0 and film.length != 0:
+            return [part for _, part in _parts(fits, film, rules)]
+    return []
+
+
+def _single(pieces: Iterable[Piece]) -> list[Piece]:
+    """Return pieces one by one, the largest first."""
+    single = [piece for piece in pieces for _ in range(piece.count)]
+    return sorted(single, key=lambda p: (-p.width * p.height, p.name))
+
+
 def _one_gauge(
-    gauge: float, pieces: list[Piece], films: list[Supply], rules: Rules
+    gauge: float, pieces: list[Piece], films: list[Supply], rules: Rules, ahead: Ahead
 ) -> tuple[list[LaidSheet], list[Piece]]:
     """Return sheets of one gauge, and the pieces for which no film was left."""
-    single = [piece for piece in pieces for _ in range(piece.count)]
-    single.sort(key=lambda p: (-p.width * p.height, p.name))
+    single = _single(pieces)
     sheets: list[LaidSheet] = []
     for film in films:
         if not single:
@@ -137,7 +160,7 @@ def _one_gauge(
         fits = [p for p in single if ways_of(p, film, rules)]
         if not fits or film.count == 0 or film.length == 0:
             continue
-        done = _on_film(gauge, fits, film, rules)
+        done = _on_film(gauge, fits, film, rules, ahead)
         sheets += done
         laid = Counter(lying.name for sheet in done for lying in sheet.pieces)
         rest = []
@@ -170,59 +193,44 @@ def ways_of(piece: Piece, film: Supply, rules: Rules) -> tuple[bool, ...]:
     )
 
 
-def _on_film(gauge: float, pieces: list[Piece], film: Supply, rules: Rules) -> list[LaidSheet]:
-    """Lay as many pieces as there is film for."""
-    width, height = room(film, rules)
-    across, up = (inner(side, rules) for side in (width, height))
-    ways = [ways_of(piece, film, rules) for piece in pieces]
-    variants = [variants_of(piece, way, rules) for piece, way in zip(pieces, ways, strict=True)]
-    packed: list[tuple[Placed, ...]] = []
-    for part in _parts(len(pieces)):
-        budget = Budget(rules.effort // 2 if film.form == "roll" else rules.effort)
-        packed += fewest_sheets(variants, part, across, up, budget)
-    packed.sort(key=lambda one: -sum(w * h for _, _, _, w, h in one))
+def _on_film(
+    gauge: float, pieces: list[Piece], film: Supply, rules: Rules, ahead: Ahead
+) -> list[LaidSheet]:
+    """Lay as many pieces as there is film for; what was nested ahead is taken as it is."""
+    packed: list[Lies] = []
+    for which, part in _parts(pieces, film, rules):
+        done = ahead[part] if part in ahead else pack(part)
+        packed += [tuple((which[k], x, y, w, h) for k, x, y, w, h in one) for one in done]
+    packed.sort(key=lambda one: -area(one))
     if film.form == "roll":
-        return _roll(gauge, pieces, film, rules, packed, variants)
-    if film.count is not None:
-        packed = packed[: film.count]
-    return [_sheet(gauge, pieces, film, rules, one, height) for one in packed]
+        return _roll(gauge, pieces, film, rules, packed)
+    height = room(film, rules)[1]
+    return [_sheet(gauge, pieces, film, rules, one, height) for one in packed[: film.count]]
 
 
-def _parts(count: int) -> list[range]:
-    """Return pieces, sorted by size, dealt out to parts of a like mix: the work stays linear."""
-    parts = max(1, -(-count // MOST_TOGETHER))
-    return [range(first, count, parts) for first in range(parts)]
+def _parts(pieces: list[Piece], film: Supply, rules: Rules) -> Iterator[tuple[range, Part]]:
+    """Yield the parts that pieces are nested in on a film, and which pieces are in each."""
+    across, up = (inner(side, rules) for side in room(film, rules))
+    variants = [variants_of(piece, ways_of(piece, film, rules), rules) for piece in pieces]
+    for which in parts_of(len(pieces)):
+        own = tuple(variants[k] for k in which)
+        yield which, Part(own, across, up, rules.effort, film.form == "roll")
 
 
 def _roll(
-    gauge: float,
-    pieces: list[Piece],
-    film: Supply,
-    rules: Rules,
-    packed: list[tuple[Placed, ...]],
-    variants: list[Variants],
+    gauge: float, pieces: list[Piece], film: Supply, rules: Rules, packed: list[tuple[Placed, ...]]
 ) -> list[LaidSheet]:
     """Return lengths of a roll, each as short as found, as long as there is roll left."""
-    across = inner(room(film, rules)[0], rules)
-    share = Budget(0)
-    each = rules.effort // 2 * len(_parts(len(pieces))) // max(1, len(packed))
     sheets: list[LaidSheet] = []
     left = film.length if film.length is not None else math.inf
     for one in packed:
-        share.left += each
-        shorter = shortest_strip(variants, [placed[0] for placed in one], across, share)
-        best = shorter if _top(shorter) <= _top(one) else one
-        height = _top(best) / UNIT - rules.spacing + 2 * rules.margin
+        height = top(one) / UNIT - rules.spacing + 2 * rules.margin
         height = max(math.ceil(height), LEAST_SIDE)
         if height > left:
             continue
         left -= height
-        sheets.append(_sheet(gauge, pieces, film, rules, best, height))
+        sheets.append(_sheet(gauge, pieces, film, rules, one, height))
     return sheets
-
-
-def _top(placed: Sequence[Placed]) -> int:
-    return max(y + h for _, _, y, _, h in placed)
 
 
 def inner(side: float, rules: Rules) -> int:

@@ -77,9 +77,9 @@ def test_more_film_than_there_is_is_noticed(monkeypatch):
     many = [Piece(name=n, width=500.0, height=800.0, gauge=0.127, count=1) for n in "ab"]
     real = layout._on_film
 
-    def more(gauge, pieces, film, rules):
+    def more(gauge, pieces, film, *rest):
         plenty = replace(film, count=5) if film.form == "sheet" else replace(film, length=9000.0)
-        sheets = real(gauge, pieces, plenty, rules)
+        sheets = real(gauge, pieces, plenty, *rest)
         return [replace(sheet, film=film) for sheet in sheets]
 
     monkeypatch.setattr(layout, "_on_film", more)

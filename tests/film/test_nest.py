@@ -9,6 +9,7 @@ import os
 import random
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -24,6 +25,7 @@ from cutfiles.film.layout import Piece, lay_out, offcuts
 from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults
 from cutfiles.film.nest import fewest_sheets, shortest_strip
 from cutfiles.film.pairs import fill_by_pairs, ground
+from cutfiles.film.parts import MOST_TOGETHER
 from cutfiles.film.rules import EFFORTS, Rules
 from cutfiles.film.skyline import Budget
 
@@ -227,6 +229,33 @@ def test_offcuts_go_first_then_sheets_then_rolls():
     lying = {s.film.form: sorted(p.name for p in s.pieces) for s in done.sheets}
     assert lying == {"offcut": ["a"], "sheet": ["b", "c"], "roll": ["d"]}
     assert done.unplaced == ()
+
+
+def test_nested_in_several_processes_the_layout_is_the_same():
+    """All that is nested first is handed out at once, and nothing of it is nested twice."""
+    some = random.Random(5)
+    films = [
+        film("sheet", 610, 1016, count=2),
+        film("roll", 1016),
+        film("roll", 800, gauge=0.0762, name="thin"),
+    ]
+    pieces = [
+        replace(
+            piece(f"{i}", some.randint(150, 560), some.randint(60, 180), gauge=gauge),
+            apart=not i % 7,
+        )
+        for i, gauge in enumerate([0.127] * 20 + [0.0762] * (MOST_TOGETHER + 80))
+    ]
+    handed = []
+
+    def spread(work, tasks):
+        handed.extend(tasks)
+        return map(work, handed)
+
+    whole = lay_out(pieces, films, LITTLE, spread)
+    assert whole == lay_out(pieces, films, LITTLE)
+    assert sorted(len(part.pieces) for part in handed) == [3, 17, 55, 162, 163]
+    assert sum(len(sheet.pieces) for sheet in whole.sheets) == len(pieces)
 
 
 def test_gauges_do_not_share_film():
