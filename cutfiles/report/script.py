@@ -10,7 +10,9 @@ from collections.abc import Iterator
 from functools import cache, lru_cache
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Any, Literal, NamedTuple
+from typing import Literal, NamedTuple
+
+from cutfiles.report.typeface import Typeface
 
 Face = Literal["plain", "bold", "wide"]
 
@@ -32,12 +34,12 @@ class Run(NamedTuple):
     """Letters of one font, in the order they are printed.
 
     Attributes:
-        font: its name, as registered.
+        face: which of the fonts.
         text: the letters, shaped and turned.
 
     """
 
-    font: str
+    face: Face
     text: str
 
 
@@ -54,14 +56,14 @@ def runs(text: str, *, bold: bool = False) -> tuple[Run, ...]:
     """
     first: Face = "bold" if bold else "plain"
     if set(text) <= _COMMON:
-        return (Run(_font_name(first), text),) if text else ()
+        return (Run(first, text),) if text else ()
     found: list[Run] = []
     for char in _turned(_printable(text)):
-        font = _font_name(first if _has(first, char) else "wide")
-        if found and found[-1].font == font:
-            found[-1] = Run(font, found[-1].text + char)
+        face = first if _has(first, char) else "wide"
+        if found and found[-1].face == face:
+            found[-1] = Run(face, found[-1].text + char)
         else:
-            found.append(Run(font, char))
+            found.append(Run(face, char))
     return tuple(found)
 
 
@@ -72,9 +74,8 @@ def glyphs(text: str, *, bold: bool = False) -> Iterator[tuple[Path, int]]:
     ['DejaVuSansCondensed', 'wqy-microhei']
     """
     for run in runs(text, bold=bold):
-        face = next(face for face in _FILES if Path(_FILES[face]).stem == run.font)
-        known = _font(face).face.charToGlyph
-        yield from ((_FONTS / _FILES[face], known[ord(char)]) for char in run.text)
+        font, file = font_of(run.face), _FONTS / _FILES[run.face]
+        yield from ((file, font.glyph(char) or 0) for char in run.text)
 
 
 def plain(text: str) -> str:
@@ -85,9 +86,7 @@ def plain(text: str) -> str:
 @lru_cache(maxsize=4096)
 def width_of(text: str, size: float, *, bold: bool = False) -> float:
     """Return the width of a line of text, in the unit of the font's size."""
-    from reportlab.pdfbase.pdfmetrics import stringWidth
-
-    return float(sum(stringWidth(run.text, run.font, size) for run in runs(text, bold=bold)))
+    return size * sum(font_of(run.face).width(run.text) for run in runs(text, bold=bold))
 
 
 def shortened(text: str, width: float, size: float, *, bold: bool = False) -> str:
@@ -213,19 +212,10 @@ def from_left(*parts: str) -> str:
 def _has(face: Face, char: str) -> bool:
     if face != "wide" and "!" <= char <= "~":
         return True
-    return ord(char) in _font(face).face.charToGlyph
+    return font_of(face).glyph(char) is not None
 
 
 @cache
-def _font(face: Face) -> Any:
-    """Return a font, read and registered once: reportlab knows fonts by name only."""
-    from reportlab.pdfbase.pdfmetrics import registerFont
-    from reportlab.pdfbase.ttfonts import TTFont
-
-    font = TTFont(Path(_FILES[face]).stem, str(_FONTS / _FILES[face]))
-    registerFont(font)
-    return font
-
-
-def _font_name(face: Face) -> str:
-    return str(_font(face).fontName)
+def font_of(face: Face) -> Typeface:
+    """Return a font, opened once."""
+    return Typeface(_FONTS / _FILES[face])
