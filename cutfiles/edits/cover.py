@@ -4,6 +4,7 @@ The one module of this room that knows shapely.
 """
 
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 import shapely
 from shapely.geometry import LineString, MultiLineString, Polygon
@@ -11,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cutfiles.edits.edit import SAME
 from cutfiles.plane.measure import chords
-from cutfiles.plane.shapes import Box, Path, open_path
+from cutfiles.plane.shapes import Box, Path, Point, open_path
 
 _FINE = 0.004
 """Arcs are broken to chords no further off, mm."""
@@ -54,6 +55,33 @@ class Cover:
         """Return the share of a path's length that lies on these lines."""
         whole = drawn(path).length
         return 1.0 - sum(one.length for one in self.rest(path, within)) / whole if whole else 0.0
+
+
+class Near:
+    """Lines, each straight piece by itself, that may lie near a place.
+
+    A file may hold a hundred thousand pieces, and all but one of them in a corner: a tree finds the
+    nearest whatever they are.
+    """
+
+    def __init__(self, paths: Iterable[Path], fine: float) -> None:
+        pieces: list[tuple[Point, Point]] = []
+        for path in paths:
+            points = chords(path, fine)
+            pieces += pairwise((*points, points[0]) if path.closed else points)
+        self.tree = shapely.STRtree(shapely.linestrings(pieces))
+
+    def which(self, places: Sequence[Point], within: float) -> list[int]:
+        """Return which of the places, by their order, have a line no further off (mm)."""
+        asked = shapely.points(places)
+        found = self.tree.query_nearest(asked, max_distance=within, all_matches=False)
+        return [int(i) for i in found[0]]
+
+
+def hull(paths: Iterable[Path]) -> list[Point]:
+    """Return the vertices of paths that lie furthest out in some direction."""
+    places = [point for path in paths for point in path.points]
+    return [Point(x, y) for x, y in shapely.get_coordinates(shapely.MultiPoint(places).convex_hull)]
 
 
 def _long(shape: BaseGeometry) -> list[LineString]:

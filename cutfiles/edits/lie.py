@@ -11,12 +11,12 @@ from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from typing import NamedTuple
 
+from cutfiles.edits.cover import Near, hull
 from cutfiles.pattern.pattern import Role, Stroke
-from cutfiles.plane.measure import box_of, chords, distance, distance_to_segment, point_along
-from cutfiles.plane.shapes import Box, Path, Point, Segment
+from cutfiles.plane.measure import box_of, chords, distance, point_along
+from cutfiles.plane.shapes import Box, Path, Point
 
 KNOWN_SCALES = {
     1.0: "",
@@ -40,6 +40,8 @@ NEAR = 0.12
 _RIGHT = 0.9
 """So much of the pattern found where it was written: nothing better is looked for."""
 _TEETH, _TRIED = 40, 16
+_FINENESS = 7200
+"""Arcs are broken to chords no further off than the file's size by this."""
 _SURE = 0.35
 """Less of the pattern found than this share: it is another drawing."""
 
@@ -129,8 +131,8 @@ def lie_of(paths: Sequence[Path], strokes: Sequence[Stroke]) -> Lie:
     if not paths:
         return Lie(0.0, False, 1.0, 1.0, Point(0.0, 0.0), 0.0)
     samples = _samples(strokes)
-    grid = _Grid(paths)
-    straight = _found_at(grid, samples, AS_DESIGNED)
+    near = _near(paths)
+    straight = _found_at(near, samples, AS_DESIGNED)
     if straight > _RIGHT:
         return replace(AS_DESIGNED, found=straight)
     segments = _straight(paths)
@@ -138,40 +140,43 @@ def lie_of(paths: Sequence[Path], strokes: Sequence[Stroke]) -> Lie:
     base = _direction(segments)
     combs = (_teeth(meant, upright=True), _teeth(meant, upright=False))
     size = box_of(stroke.path for stroke in strokes)
+    largest = max(paths, key=lambda path: _reach(path) if path.closed else 0.0)
+    hulls = (hull(paths), hull([largest]))
     likely: list[tuple[float, Lie]] = []
     for quarter in range(4):
         turn = math.remainder(base + quarter * math.pi / 2, math.tau)
         for mirrored in (False, True):
-            likely += _lies(paths, segments, turn, mirrored, combs, size)
+            likely += _lies(hulls, segments, turn, mirrored, combs, size)
     likely.sort(key=lambda one: -round(one[0], 2))
     best = replace(AS_DESIGNED, found=straight)
     for share, lie in likely[:_TRIED]:
         if share > 0.4 * likely[0][0]:
-            found = _found_at(grid, samples, lie)
+            found = _found_at(near, samples, lie)
             if found > best.found + 0.004:
                 best = replace(lie, found=found)
     return best
 
 
 def _lies(
-    paths: Sequence[Path],
+    hulls: tuple[Sequence[Point], Sequence[Point]],
     segments: Sequence[_Segment],
     turn: float,
     mirrored: bool,
     combs: tuple[list[_Tooth], list[_Tooth]],
     size: Box,
 ) -> list[tuple[float, Lie]]:
-    """Return the likely lies of a file, its turn and mirroring given, each with how likely."""
+    """Return the likely lies of a file, its turn and mirroring given, each with how likely.
+
+    `hulls` are those of all its lines, and of its largest ring.
+    """
     upright = Lie(turn, mirrored, 1.0, 1.0, Point(0.0, 0.0))
 
     def turned(s: _Segment) -> _Segment:
         return _Segment(upright.back(s.a), upright.back(s.b), s.length)
 
     own = [turned(s) for s in segments]
-    places = [upright.back(p) for path in paths for p in path.points]
+    places, around = ([upright.back(p) for p in places] for places in hulls)
     xs, ys = [p.x for p in places], [p.y for p in places]
-    largest = max(paths, key=lambda path: _reach(path) if path.closed else 0.0)
-    around = [upright.back(p) for p in largest.points]
     found = []
     for i, (lows, whole) in enumerate(((xs, size.width), (ys, size.height))):
         ratios = [(max(lows) - min(lows)) / whole, _outline_ratio(around, combs[i], i)]
@@ -333,45 +338,15 @@ def _samples(strokes: Sequence[Stroke]) -> list[tuple[Point, float]]:
     return found
 
 
-class _Grid:
-    """The file's lines by square cells, to ask what lies near a place."""
-
-    def __init__(self, paths: Sequence[Path]) -> None:
-        box = box_of(paths)
-        self.cell = max(box.width, box.height, 1e-6) / 120
-        self.cells: dict[tuple[int, int], list[Segment]] = defaultdict(list)
-        for path in paths:
-            points = chords(path, self.cell / 60)
-            ends = [*points, points[0]] if path.closed else points
-            for a, b in pairwise(ends):
-                self._put(a, b)
-
-    def _put(self, a: Point, b: Point) -> None:
-        count = int(distance(a, b) / self.cell * 2) + 1
-        line, seen = Segment(a, b, 0.0), set()
-        for i in range(count + 1):
-            x, y = a.x + (b.x - a.x) * i / count, a.y + (b.y - a.y) * i / count
-            seen.add((math.floor(x / self.cell), math.floor(y / self.cell)))
-        for key in seen:
-            self.cells[key].append(line)
-
-    def near(self, place: Point, within: float) -> bool:
-        """Whether a line lies so near to a place."""
-        low = [math.floor((v - within) / self.cell) for v in place]
-        high = [math.floor((v + within) / self.cell) for v in place]
-        if max(high[0] - low[0], high[1] - low[1]) > 6:
-            return False
-        return any(
-            distance_to_segment(place, line) <= within
-            for i in range(low[0] - 1, high[0] + 2)
-            for j in range(low[1] - 1, high[1] + 2)
-            for line in self.cells.get((i, j), ())
-        )
+def _near(paths: Sequence[Path]) -> Near:
+    """Return the file's lines, to ask what lies near a place, arcs as fine as its size wants."""
+    box = box_of(paths)
+    return Near(paths, max(box.width, box.height, 1e-6) / _FINENESS)
 
 
-def _found_at(grid: _Grid, samples: Sequence[tuple[Point, float]], lie: Lie) -> float:
+def _found_at(near: Near, samples: Sequence[tuple[Point, float]], lie: Lie) -> float:
     """Return the share of the pattern that is found where a lie puts it."""
-    within = NEAR * max(lie.across, lie.up)
+    there = [lie.there(place) for place, _ in samples]
     total = sum(weight for _, weight in samples)
-    hit = sum(weight for place, weight in samples if grid.near(lie.there(place), within))
+    hit = sum(samples[i][1] for i in near.which(there, NEAR * max(lie.across, lie.up)))
     return hit / total if total else 0.0

@@ -15,6 +15,8 @@ MOST_LINES = 2_500
 """Lines that are compared with the pattern's: each is looked at by itself."""
 MOST_CUTS = 300
 """Rings that are cut: each is judged beside all others."""
+MOST_ON_OUTLINE = 200_000
+"""Places of an outline times the stretches in which it is another: each is looked for on it."""
 MOST_POINTS = 150_000
 """Places of all lines together, curves flattened."""
 MOST_NUMBERS = 400_000

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from cutfiles.edits.cover import Cover
 from cutfiles.edits.edit import SAME, Bent, Edit, Kind
+from cutfiles.edits.limits import MOST_ON_OUTLINE, refusal
 from cutfiles.edits.meant import to_pattern
 from cutfiles.edits.ring import Spot, between, locate, place_of
 from cutfiles.edits.scene import Scene, edit_at, rounded, site_of
@@ -29,8 +30,21 @@ def stretches(scene: Scene, meant: Path, ring: Path) -> Iterator[Edit]:
 
 
 def _off(ring: Path, meant: Path) -> Iterator[list[Point]]:
-    """Yield the stretches of a ring off the meant one, each in the ring's direction."""
-    for one in Cover([meant]).rest(ring):
+    """Yield the stretches of a ring off the meant one, each in the ring's direction.
+
+    Raises:
+        FileError: they are more than are looked at on so fine a ring.
+
+    """
+    off = Cover([meant]).rest(ring)
+    if len(off) * len(ring.points) > MOST_ON_OUTLINE:
+        raise refusal(
+            f"an outline of {len(ring.points):,} places that leaves the designed one "
+            f"{len(off):,} times",
+            "an edited outline is as designed but for a few places",
+            "draw it with fewer nodes, or begin again from the file as it was made",
+        )
+    for one in off:
         points = [Point(*place) for place in one.coords]
         a, b = locate(ring, points[0])[0], locate(ring, points[-1])[0]
         if len(points) > 2:

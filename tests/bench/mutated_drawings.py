@@ -1,141 +1,173 @@
 """Mutated drawings: no crash, nothing slow or large, and no line across a crease told harmless.
 
-Each drawing is one of `save_edits` with edits and damage drawn at random but by seed: shapes added
-anywhere on any layer, numbers changed, lines moved, attributes dropped, bytes cut out. CI runs a
-few (`tests/test_edits_mutated.py`).
+Each is a file as it was made or as a general-purpose program saved it, with shapes and damage drawn
+at random but by seed (`mutations`): SVG, DXF and PDF are read for edits; HP-GL and FOLD compared
+with their slip and folded. CI runs a few (`tests/test_edits_mutated.py`).
 
-    .venv/bin/python tests/bench/mutated_drawings.py [COUNT] [SEED]
+    .venv/bin/python tests/bench/mutated_drawings.py [COUNT] [SEED] [ONE]
+
+tells what became of them, the slowest and the most memory; with ONE only the drawing of that
+number. Those that break a promise are kept where it runs, as `broken-SEED-NUMBER.KIND`.
 """
 
 import random
-import re
 import resource
 import sys
 import time
+import traceback
 from collections import Counter
+from dataclasses import dataclass, field
+from functools import partial
+from pathlib import Path
 
 import save_edits
-from shapely.geometry import LineString, Polygon
+from mutated_files import bases
+from mutations import Dice, damaged, never_harmless
 
 from cutfiles.edits.find import edits_in
 from cutfiles.edits.opening import open_drawing
-from cutfiles.errors import FileError
-from cutfiles.film.lay import MARGIN
-from cutfiles.pattern.pattern import Role
+from cutfiles.errors import DesignError, FileError, SlipError
+from cutfiles.job.recheck import fold_data, verify_data
 
-BASES = ("plain", "hole_round", "renamed", "other_ids", "notch")
-LAYERS = ("cut-holes", "cut-outline", "label", "score-valley", "score-mountain", "guide", "star")
+KINDS = ("svg",) * 3 + ("dxf",) * 3 + ("pdf",) * 3 + ("hpgl", "fold")
 SLOWEST, LARGEST = 10.0, 500.0
 """Seconds of work and MB that no drawing may take."""
 
 
+@dataclass
 class Mutation:
-    """One drawing mutated; `never` harmless: a crease was drawn into it, or a line across one."""
+    """One file mutated.
 
-    def __init__(self, data, draft, dice):
-        self.data, self.draft, self.dice = data, draft, dice
-        self.never = False
+    Attributes:
+        kind: of file.
+        data: its bytes.
+        never: harmless, or verified: a crease was drawn into it, or a line across one.
 
-    def number(self, low, high):
-        return low + (high - low) * self.dice.random()
+    """
 
-    def pick(self, among):
-        return among[int(self.dice.random() * len(among))]
+    kind: str
+    data: bytes
+    never: bool = False
 
-    def shape(self):
-        """Draw a circle, box, line, curve or a ring that crosses itself anywhere, on any layer."""
-        pattern = self.draft.pattern
-        x, y = self.number(-8, pattern.box.width + 8), self.number(-8, pattern.box.height + 8)
-        w, h = self.number(0.5, 60), self.number(0.5, 60)
-        layer = self.pick(LAYERS)
-        left, top = x + MARGIN, self.draft.drawing.height - MARGIN - y
-        kind = self.pick(("rect", "circle", "line", "curve", "bow"))
-        if kind == "rect":
-            body = f'<rect x="{left}" y="{top - h}" width="{w}" height="{h}" rx="{min(w, h) / 4}"/>'
-            drawn = Polygon([(x, y), (x + w, y), (x + w, y + h), (x, y + h)])
-        elif kind == "circle":
-            body = f'<circle cx="{left}" cy="{top}" r="{w / 2}"/>'
-            drawn = LineString([(x, y), (x, y + 1e-6)]).buffer(w / 2)
-        elif kind == "line":
-            body = f'<path d="M {left} {top} l {w} {-h}"/>'
-            drawn = LineString([(x, y), (x + w, y + h)])
-        elif kind == "bow":
-            body = f'<path d="M {left} {top} l {w} {-h} v {h} l {-w} {-h} Z"/>'
-            drawn = LineString([(x, y), (x + w, y + h), (x + w, y), (x, y + h), (x, y)])
+
+@dataclass
+class Outcomes:
+    """What became of all drawings.
+
+    Attributes:
+        counts: kind of file and outcome of each.
+        broken: what promises were broken, by which drawing.
+        slowest: seconds of work of the slowest, and its number.
+        largest: MB that the process held at most.
+
+    """
+
+    counts: Counter = field(default_factory=Counter)
+    broken: list[str] = field(default_factory=list)
+    slowest: tuple[float, int] = (0.0, -1)
+    largest: float = 0.0
+
+    def of(self, outcome):
+        """Return how many came to this, whatever their kind."""
+        return sum(count for (_, said), count in self.counts.items() if said == outcome)
+
+
+def mutation(number, seed, files):
+    """Return the drawing of a number: one to four shapes or damages, sometimes bytes hurt last."""
+    dice = Dice(random.Random(seed * 1_000_003 + number))
+    kind = dice.pick(KINDS)
+    one = dice.pick(files[kind])()
+    drawn, hurt = [], False
+    for _ in range(1 + dice.index(4)):
+        if dice.number(0, 1) < 0.6:
+            shape = dice.shape(save_edits.PATTERN.box)
+            try:
+                one.draw(shape, dice)
+            except (KeyError, TypeError, AttributeError):  # what it is drawn into was hurt away
+                hurt = True
+            drawn.append(shape)
         else:
-            rest = f"q {w / 2} {-h} {w} 0 t {w} 0 s 3 4 5 6 a 4 3 20 1 0 5 5"
-            body = f'<path d="M {left} {top} {rest}"/>'
-            drawn = None
-        group = f'<g id="{layer}" fill="none" stroke="#000000">{body}</g></svg>'
-        self.data = self.data.replace("</svg>", group)
-        if layer.startswith("score"):
-            self.never = True
-        elif drawn is not None and layer in LAYERS[:3]:
-            self.never = self.never or any(
-                drawn.intersects(LineString(s.path.points).buffer(-0.0))
-                for s in pattern.strokes
-                if s.role in (Role.VALLEY, Role.MOUNTAIN)
-            )
-
-    def numbers(self):
-        """Change a number anywhere."""
-        found = list(re.finditer(r"-?\d+\.?\d*", self.data))
-        one = found[int(self.dice.random() * len(found))]
-        new = self.pick(("0", "-1", "1e9", "nan", "1e999", str(self.number(-50, 700)), "9" * 400))
-        self.data = self.data[: one.start()] + new + self.data[one.end() :]
-
-    def drop(self):
-        """Drop an element, an attribute or some bytes."""
-        pattern = self.pick(
-            (r"<path[^>]*/>", r' id="[^"]*"', r' stroke="[^"]*"', r"<g[^>]*>", r".{40}")
-        )
-        found = list(re.finditer(pattern, self.data))
-        if found:
-            one = found[int(self.dice.random() * len(found))]
-            self.data = self.data[: one.start()] + self.data[one.end() :]
-
-    def move(self):
-        """Move, turn or scale something."""
-        found = [m.start() + 5 for m in re.finditer(r"<path", self.data)] or [0]
-        at = found[int(self.dice.random() * len(found))]
-        how = self.pick(("translate(3,1)", "rotate(7)", "scale(-1,1)", "scale(0)", "skewX(20)"))
-        self.data = self.data[:at] + f' transform="{how}"' + self.data[at:]
+            hurt = True
+            one.hurt(dice)
+    data = one.data
+    if hurt and not dice.index(4):
+        data = damaged(data, dice)
+    if kind in ("hpgl", "fold"):
+        never = bool(drawn)
+    else:
+        never = any(never_harmless(shape, save_edits.PATTERN) for shape in drawn)
+    return Mutation(kind, data, never and not hurt)
 
 
-def run(count, seed, tell=print):
-    """Return what became of so many drawings; raises where a promise is broken."""
-    draft = save_edits.DRAFT
-    bases = [save_edits.drawn_with(name).decode() for name in BASES]
-    outcomes = Counter()
-    for i in range(count):
-        dice = random.Random(seed * 1_000_003 + i)
-        one = Mutation(bases[int(dice.random() * len(bases))], draft, dice)
-        damaged = False
-        for _ in range(1 + int(dice.random() * 4)):
-            what = dice.random()
-            damaged = damaged or what > 0.6
-            step = one.shape if what < 0.6 else one.pick((one.numbers, one.drop, one.move))
-            step()
+def outcome_of(one):
+    """Return what is told of a drawing: the worst of its edits, or how it compares and folds."""
+    try:
+        if one.kind not in ("hpgl", "fold"):
+            opened, again = open_drawing(one.data), partial(open_drawing, one.data)
+            return edits_in(opened, save_edits.DRAFT, again=again).state
+        name = f"E7.{one.kind}"
+        verified = verify_data(one.data, name, save_edits.SLIP) == ()
+        folds = fold_data(one.data, name).check.folds
+        return "verified" if verified and folds else "different"
+    except (FileError, DesignError, SlipError) as error:
+        faults = getattr(error, "faults", None) or (error.fault,)
+        return "refused" if all(fault.remedy for fault in faults) else "no remedy"
+    except Exception as error:
+        where = traceback.extract_tb(error.__traceback__)[-1]
+        return f"crash: {error!r:.80} in {Path(where.filename).name}:{where.lineno}"
+
+
+def run(count, seed, tell=print, first=0):
+    """Return what became of so many drawings."""
+    files, told = bases(), Outcomes()
+    for number in range(first, first + count):
+        one = mutation(number, seed, files)
         begun = time.process_time()
-        try:
-            found = edits_in(open_drawing(one.data.encode()), draft)
-            outcome = found.state
-        except FileError as error:
-            outcome = "refused" if error.fault.remedy else "no remedy"
+        outcome = outcome_of(one)
         took = time.process_time() - begun
-        assert took < SLOWEST, f"drawing {i} of seed {seed} took {took:.1f} s"
-        if one.never and not damaged:
-            assert outcome != "harmless", f"drawing {i} of seed {seed}: a line across a crease"
-        assert outcome != "no remedy", f"drawing {i} of seed {seed}: no remedy"
-        outcomes[outcome] += 1
-        if i % 500 == 499:
-            tell(i + 1, dict(outcomes))
-    most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    return outcomes, most
+        told.counts[one.kind, outcome.partition(":")[0]] += 1
+        told.slowest = max(told.slowest, (took, number))
+        most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+        grown, told.largest = most > told.largest + 20, max(most, told.largest)
+        for said in broken_promises(one, outcome, took, most if grown else 0.0):
+            told.broken.append(f"{one.kind} {number} of seed {seed}: {said}")
+            tell(told.broken[-1])
+            Path(f"broken-{seed}-{number}.{one.kind}").write_bytes(one.data)
+        if grown and number > first:
+            tell(f"{one.kind} {number}: {most:.0f} MB")
+        if number % 500 == 499:
+            tell(number + 1, summary(told))
+    return told
+
+
+def broken_promises(one, outcome, took, most):
+    """Yield what should not have become of a drawing."""
+    if outcome.startswith(("crash", "no remedy")):
+        yield outcome
+    if one.never and outcome in ("harmless", "verified"):
+        yield f"a line across a crease, or one too many, is {outcome}"
+    if took > SLOWEST:
+        yield f"took {took:.1f} s"
+    if most > LARGEST:
+        yield f"{most:.0f} MB"
+
+
+def summary(told):
+    """Return the outcomes in one line for each kind of file."""
+    lines = []
+    for kind in dict.fromkeys(KINDS):
+        counts = [f"{n} {said}" for (k, said), n in sorted(told.counts.items()) if k == kind]
+        lines.append(f"{kind}: {', '.join(counts)}")
+    seconds, number = told.slowest
+    ended = f"slowest {seconds:.2f} s (number {number}), {told.largest:.0f} MB"
+    return "\n  ".join(["", *lines, ended])
 
 
 if __name__ == "__main__":
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else 10_000
-    outcomes, most = run(count, int(sys.argv[2]) if len(sys.argv) > 2 else 1)
-    print(dict(outcomes), f"{most:.0f} MB")
-    assert most < LARGEST
+    words = [int(word) for word in sys.argv[1:]]
+    count = words[0] if words else 10_000
+    seed = words[1] if len(words) > 1 else 1
+    told = run(1, seed, first=words[2]) if len(words) > 2 else run(count, seed)
+    print(summary(told))
+    print(f"{len(told.broken)} broken promises", *told.broken, sep="\n  ")
+    sys.exit(bool(told.broken))

@@ -24,6 +24,7 @@ from cutfiles.edits.ring import counter_clockwise, locate, spliced
 from cutfiles.files.formats import FORMATS, Options, write_drawing
 from cutfiles.files.writers.svg import _path as svg_path
 from cutfiles.film.lay import MARGIN
+from cutfiles.job.make import make
 from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import QUARTER, Path, Point
 
@@ -38,7 +39,8 @@ for prefix, space in (
 ):
     ET.register_namespace(prefix, space)
 
-DRAFT = draft_of(read_slip(HERE / "E7.toml"))
+SLIP = read_slip(HERE / "E7.toml")
+DRAFT = draft_of(SLIP)
 PATTERN = DRAFT.pattern
 TOP = DRAFT.drawing.height
 BASE = PATTERN.span("left base")
@@ -48,6 +50,13 @@ MIDDLE = PATTERN.band("middle").box
 
 def made(key):
     return write_drawing(FORMATS[key].prepared(DRAFT.drawing), FORMATS[key], Options())
+
+
+def folded():
+    (file,) = [
+        one for one in make(SLIP, formats=("fold",), paper=None).files if one.name == "E7.fold"
+    ]
+    return file.data
 
 
 def tree():
