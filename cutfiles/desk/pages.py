@@ -93,13 +93,18 @@ async def form_of(request: Request, *, files: bool = False) -> FormData:
     """
     request.scope[BODY].most = UPLOAD_BYTES if files else FORM_BYTES
     try:
-        return await request.form(
+        form = await request.form(
             max_files=FILES if files else 0, max_fields=FIELDS, max_part_size=FORM_BYTES
         )
     except HTTPException as error:
         raise FileError(
             "a form that cannot be read", str(error.detail), "send the page's own form"
         ) from None
+    if len(form.multi_items()) > FIELDS + FILES:  # not every version counts those of a plain form
+        raise FileError(
+            "a form of too many fields", f"at most {FIELDS}", "send the page's own form"
+        )
+    return form
 
 
 async def uploaded(form: FormData, name: str) -> tuple[str, bytes]:
