@@ -11,13 +11,21 @@ _MIDDLE = 74.0
 _SLOPES = {"left": math.radians(38), "right": math.radians(24)}
 _JOINTS = {"left": _HIGH, "right": 0.0}
 _SIGN = {"left": -1, "right": 1}
+_ABOVE, _HEAD, _WIDE, _TALL = 192.0, 14.0, 28.0, 50.0
+"""The book from above: its middle, its head, half its width, its height."""
 
 
 def measures() -> Markup:
     """Return the drawing as SVG: an open book from its tail, and from above, one joint high."""
-    parts = [*_book(), *(part for side in _SIGN for part in _side(side)), *_spine(), *_above()]
+    parts = [
+        *_book(),
+        *(part for side in _SIGN for part in _side(side)),
+        *_spine(),
+        *_above(),
+        *_case(),
+    ]
     return Markup(
-        '<svg class="measures" role="img" viewBox="0 0 222 84" xmlns="http://www.w3.org/2000/svg">'
+        '<svg class="measures" role="img" viewBox="0 0 240 84" xmlns="http://www.w3.org/2000/svg">'
         "<title>What to measure, from the tail and from above</title>" + "".join(parts) + "</svg>"
     )
 
@@ -38,10 +46,11 @@ def _path(places: Sequence[Place], kind: str, *, closed: bool = False) -> str:
     return f'<path class="{kind}" d="{d}"/>'
 
 
-def _part(fields: str, *drawn: str, at: Place, text: str) -> str:
-    """Return what lights up for some fields, its name beside it."""
+def _part(fields: str, *drawn: str, at: Place, text: str, up: bool = False) -> str:
+    """Return what lights up for some fields, its name beside it, or written upwards."""
     x, y = at
-    said = f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="middle">{text}</text>'
+    turn = f' transform="rotate(-90 {x:.1f} {y:.1f})"' if up else ""
+    said = f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="middle"{turn}>{text}</text>'
     return f'<g data-fields="{fields}">{"".join(drawn)}{said}</g>'
 
 
@@ -115,7 +124,7 @@ def _spine() -> Iterator[str]:
 
 
 def _above() -> Iterator[str]:
-    x, y, wide, tall = 182.0, 14.0, 28.0, 50.0
+    x, y, wide, tall = _ABOVE, _HEAD, _WIDE, _TALL
     for left, right in ((x - wide, x - 2.5), (x + 2.5, x + wide)):
         corners = [(left, y), (right, y), (right, y + tall), (left, y + tall)]
         yield _path(corners, "leaves", closed=True)
@@ -129,5 +138,30 @@ def _above() -> Iterator[str]:
     ):
         yield f'<text x="{at[0]:.1f}" y="{at[1]:.1f}" text-anchor="middle">{text}</text>'
     height = _span((x - wide - 5, y), (x - wide - 5, y + tall))
-    yield _part("height", height, at=(x - wide - 7, y - 3), text="height")
-    yield '<text x="146" y="5">from above</text>'
+    yield _part("height", height, at=(x - wide - 5, y - 3), text="height")
+    yield f'<text x="{x - 36:g}" y="5">from above</text>'
+
+
+def _case() -> Iterator[str]:
+    """Yield what is free inside the case: from above around the book, its height from the tail."""
+    left, right = _ABOVE - _WIDE - 14, _ABOVE + _WIDE + 8
+    back, front = _HEAD - 7, _HEAD + _TALL + 9
+    corners = [(left, back), (right, back), (right, front), (left, front)]
+    yield _path(corners, "help", closed=True)
+    at = ((left + right) / 2, front + 9)
+    yield _part(
+        "case_width", _span((left, front + 4), (right, front + 4)), at=at, text="case width"
+    )
+    at = (right + 9, (back + front) / 2)
+    yield _part(
+        "case_depth",
+        _span((right + 4, back), (right + 4, front)),
+        at=at,
+        text="case depth",
+        up=True,
+    )
+    x, top = 7.0, 9.0
+    lid = _path([(x - 5, top), (x + 5, top)], "help")
+    at = (x - 2, (top + _GROUND) / 2)
+    high = _span((x, _GROUND), (x, top))
+    yield _part("case_height", lid, high, at=at, text="case height", up=True)
