@@ -3,6 +3,7 @@
 import csv
 import io
 import re
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from html.parser import HTMLParser
 from urllib.parse import unquote
@@ -18,10 +19,12 @@ from cutfiles.errors import Defect
 from cutfiles.exhibit.case_plan import Placed, in_places, plan_rows
 from cutfiles.exhibit.films import MadeSo, choose_films
 from cutfiles.exhibit.install import install_pack
+from cutfiles.exhibit.jobs import Job, Print, printed
 from cutfiles.exhibit.page import VERDICTS
 from cutfiles.exhibit.run import make_exhibit
 from cutfiles.exhibit.tables import install_rows
 from cutfiles.exhibit.work import view_of
+from cutfiles.exhibit.workers import in_order
 from cutfiles.job.order import Order
 from cutfiles.report.printed.joined import joined
 from cutfiles.report.printed.labels import LABEL_PAPERS, Label, label_paper
@@ -185,6 +188,37 @@ def test_no_letter_leaves_its_label(paper):
         assert right <= x + form.width
         assert y - form.height <= bottom
         assert top <= y
+
+
+def test_labels_drawn_in_parts_are_the_same_labels(made):
+    """Whole pages of them at a time, in the order of the supports, whatever is done first."""
+    form = LABEL_PAPERS["A4"]
+    one = made[1].supports[0].facts.labels[0]
+    labels = [one._replace(number=f"N{i}") for i in range(2 * form.columns * form.rows + 3)]
+    whole = text_of(label_paper(labels, "A4"))
+    many = form.columns * form.rows
+    jobs = [Job(label_paper, (labels[i : i + many], "A4")) for i in range(0, len(labels), many)]
+    with ThreadPoolExecutor(2) as pool:
+        files = printed({"a": Print(jobs, "labels"), "b": Print(jobs[:1])}, pool)
+        joint, alone = (b"".join(parts) for parts in files.values())
+    assert text_of(joint) == whole
+    assert len(whole) == 3
+    assert alone == label_paper(labels[:many], "A4")
+
+
+def test_results_in_order_wait_for_few():
+    """What is drawn ahead of what is read stays within bounds, however many there are."""
+    begun = list[int]()
+
+    def work(task):
+        begun.append(task)
+        return task
+
+    with ThreadPoolExecutor(1) as pool:
+        results = in_order(pool, work, range(100))
+        assert [next(results) for _ in range(10)] == [*range(10)]
+        results.close()
+    assert 10 <= len(begun) <= 14
 
 
 def test_the_mountmaker_gets_what_film_does_not_carry(made):

@@ -9,18 +9,21 @@ from cutfiles.disk.names import safe_name
 from cutfiles.exhibit.cards import Column, table_card
 from cutfiles.exhibit.case_plan import Placed
 from cutfiles.exhibit.install import install_pack
+from cutfiles.exhibit.jobs import Job, Print
 from cutfiles.exhibit.results import ExhibitResult, SupportFacts, SupportResult
 from cutfiles.exhibit.tables import csv_bytes, in_case_order
 from cutfiles.exhibit.totals import case_lines
 from cutfiles.lengths import Lengths
 from cutfiles.lists.cells import is_bare
-from cutfiles.report.printed.labels import label_paper
+from cutfiles.report.printed.labels import LABEL_PAPERS, LABELS_TITLE, label_paper
 from cutfiles.report.printed.paper import PaperName
 from cutfiles.units import Units
 from cutfiles.words.bench import do_nots
 from cutfiles.words.counts import counted
 
 MOUNTMAKER = "mountmaker"
+_PAGES = 4
+"""Pages of labels that are drawn together: one of them takes a second."""
 _WHOLE = 50
 """Lines of a text that is printed whole: as many as a page of Letter holds."""
 _SIZES = (
@@ -29,23 +32,30 @@ _SIZES = (
 )
 
 
-def packs(done: ExhibitResult, paper: PaperName, units: Units) -> dict[str, bytes]:
+def packs(done: ExhibitResult, paper: PaperName, units: Units) -> dict[str, Print]:
     """Return what is printed to install an exhibit, by the names of its files."""
     cases: dict[str, list[SupportResult]] = {}
     slips = {row.row: row.slip for row in done.books.rows if row.slip}
     for support in in_case_order(done.supports):
         if support.stage.stage != "withdrawn":
             cases.setdefault(support.values.get("case", ""), []).append(support)
-    files = {
-        _name(f"install-{case}" if case else "install"): install_pack(
-            done.name,
-            case,
-            [placed(support, slips.get(support.row), units) for support in own],
-            paper,
-            case_lines(own, done.fold_minutes),
-        )
-        for case, own in cases.items()
-    }
+    files = {}
+    for case, own in cases.items():
+        standing = [placed(support, slips.get(support.row), units) for support in own]
+        given = (done.name, case, standing, paper, case_lines(own, done.fold_minutes))
+        name = _name(f"install-{case}" if case else "install")
+        files[name] = Print([Job(install_pack, given)])
+    jobs = [*_label_jobs(done, paper)]
+    if jobs:
+        files["labels.pdf"] = Print(jobs, LABELS_TITLE)
+    left = [*left_to_mountmaker(done)]
+    if left:
+        files[f"{MOUNTMAKER}.pdf"] = Print([Job(mountmaker_card, (done.name, left, paper))])
+    return files
+
+
+def _label_jobs(done: ExhibitResult, paper: PaperName) -> Iterator[Job]:
+    """Yield the labels of all that lies on sheets, some whole pages at a time."""
     labels = [
         label
         for support in in_case_order(done.supports)
@@ -53,13 +63,9 @@ def packs(done: ExhibitResult, paper: PaperName, units: Units) -> dict[str, byte
         for _ in range(support.copies)
         for label in support.facts.labels
     ]
-    if labels:
-        files["labels.pdf"] = label_paper(labels, paper)
-    left = [*left_to_mountmaker(done)]
-    if left:
-        files[f"{MOUNTMAKER}.csv"] = csv_bytes([_HEAD, *left])
-        files[f"{MOUNTMAKER}.pdf"] = _mountmaker_card(done.name, left, paper)
-    return files
+    many = _PAGES * LABEL_PAPERS[paper].columns * LABEL_PAPERS[paper].rows
+    for first in range(0, len(labels), many):
+        yield Job(label_paper, (labels[first : first + many], paper))
 
 
 def _name(stem: str) -> str:
@@ -127,7 +133,14 @@ def _measure(name: str, text: str) -> str:
     return f"{text}°" if text and name.endswith(("angle", "slope")) and is_bare(text) else text
 
 
-def _mountmaker_card(exhibit: str, rows: Sequence[Sequence[str]], paper: PaperName) -> bytes:
+def mountmaker_table(done: ExhibitResult) -> bytes:
+    """Return the books left to the mountmaker as CSV; nothing where there are none."""
+    left = [*left_to_mountmaker(done)]
+    return csv_bytes([_HEAD, *left]) if left else b""
+
+
+def mountmaker_card(exhibit: str, rows: Sequence[Sequence[str]], paper: PaperName) -> bytes:
+    """Return the books left to the mountmaker as PDF."""
     columns = (
         Column("number", 1.4, bold=True),
         Column("title", 2.6),

@@ -1,12 +1,15 @@
 """An exhibit's printed cards: case card in order of installing, strap card, cut card."""
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
+from concurrent.futures import Executor
 from pathlib import Path
 
 from cutfiles.bench.film import Film
+from cutfiles.disk.sets import Content
 from cutfiles.exhibit.cards import CaseRow, CutRow, StrapRow, case_card, cut_card, strap_card
-from cutfiles.exhibit.packs import packs
+from cutfiles.exhibit.jobs import Job, Print, printed
+from cutfiles.exhibit.packs import MOUNTMAKER, mountmaker_table, packs
 from cutfiles.exhibit.results import ExhibitResult, SheetResult
 from cutfiles.exhibit.tables import in_case_order
 from cutfiles.exhibit.totals import totals
@@ -19,28 +22,40 @@ from cutfiles.units import Units
 _BENCH = CARDS["bench"].suffix
 
 
-def exhibit_prints(done: ExhibitResult, paper: PaperName = "A4") -> dict[str, bytes]:
-    """Return the printed cards of an exhibit as PDF, by the names of their files."""
-    prints = {
-        "case-card.pdf": case_card(done.name, case_rows(done), paper),
-        "cut-card.pdf": cut_card(
-            done.name, cut_rows(done), paper, [one.told for one in totals(done)]
-        ),
-    }
-    rows = strap_rows_of(done)
-    if rows:
-        prints["strap-card.pdf"] = strap_card(done.name, rows, paper, _units(done))
-    return prints | packs(done, paper, _units(done))
-
-
-def bench_cards(done: ExhibitResult, folder: Path) -> dict[str, Iterator[bytes]]:
-    """Return the bench cards of all supports as one PDF, in the order of installing, in parts.
+def exhibit_prints(
+    done: ExhibitResult, folder: Path, paper: PaperName, pool: Executor | None = None
+) -> dict[str, Content]:
+    """Return what is printed for an exhibit, by the names of the files, to be read in this order.
 
     Args:
         done: the exhibit.
         folder: where the supports' own files lie.
+        paper: of all pages.
+        pool: to draw them in.
 
     """
+    files: dict[str, Content] = dict(printed(_prints(done, paper), pool))
+    if left := mountmaker_table(done):
+        files[f"{MOUNTMAKER}.csv"] = left
+    return files | _bench_cards(done, folder)
+
+
+def _prints(done: ExhibitResult, paper: PaperName) -> dict[str, Print]:
+    """Return what is to be drawn, by the names of the files."""
+    told = [one.told for one in totals(done)]
+    prints = {
+        "case-card.pdf": Print([Job(case_card, (done.name, case_rows(done), paper))]),
+        "cut-card.pdf": Print([Job(cut_card, (done.name, cut_rows(done), paper, told))]),
+    }
+    rows = strap_rows_of(done)
+    if rows:
+        given = (done.name, rows, paper, _units(done))
+        prints["strap-card.pdf"] = Print([Job(strap_card, given)])
+    return prints | packs(done, paper, _units(done))
+
+
+def _bench_cards(done: ExhibitResult, folder: Path) -> dict[str, Content]:
+    """Return the bench cards of all supports as one PDF, in the order of installing, in parts."""
     found = [
         folder / name
         for support in in_case_order(done.supports)

@@ -30,7 +30,7 @@ from cutfiles.exhibit.outcome import Lie, clashing_names, is_laid, on_sheets, re
 from cutfiles.exhibit.page import PAGE, exhibit_page
 from cutfiles.exhibit.pieces import owner_of, owners, pieces_of, place_of
 from cutfiles.exhibit.plan import ExhibitPlan, bounded, require_ready
-from cutfiles.exhibit.prints import bench_cards, exhibit_prints
+from cutfiles.exhibit.prints import exhibit_prints
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.sheets import rules_text, sheet_name, with_film
 from cutfiles.exhibit.stages import STAGES_FILE, read_stages, require_known
@@ -185,7 +185,7 @@ class _Run:
             cutter=self.plan.order.cutter.name if self.plan.order.cutter else "",
             fold_minutes=self.plan.fold_minutes,
         )
-        self._lists(result)
+        self._lists(result, pool)
         with told(self.to):
             removed, stay = clear_stale(self.known, self.made, self.to)
             before = {RECORD: (state(self.to / RECORD).digest,)}
@@ -364,13 +364,13 @@ class _Run:
 
     # -- what is written last --------------------------------------------------------------------
 
-    def _lists(self, result: ExhibitResult) -> None:
+    def _lists(self, result: ExhibitResult, pool: Executor | None) -> None:
         tables: dict[str, Content] = dict(exhibit_tables(result))
         if result.report:
             tables[CHANGES_FILE] = changes_text(result.name, result.report)
         if self.plan.order.paper is not None:
-            tables |= exhibit_prints(result, self.plan.order.paper)
-            tables |= bench_cards(result, self.to / "supports")
+            paper = self.plan.order.paper
+            tables |= exhibit_prints(result, self.to / "supports", paper, pool)
         beside = {*tables, STAGES_FILE} if self.stages.marks else {*tables}
         tables[PAGE] = exhibit_page(result, beside)
 

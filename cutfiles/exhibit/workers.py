@@ -3,6 +3,7 @@
 import multiprocessing
 import os
 import signal
+from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
 from contextlib import contextmanager, suppress
@@ -62,7 +63,7 @@ def each(
         for task in tasks:
             yield task, work(task)
         return
-    most = 4 * (getattr(pool, "_max_workers", None) or os.cpu_count() or 1)
+    most = _most(pool)
     flying: dict[Future[Result], Task] = {}
     rest = iter(tasks)
     try:
@@ -77,3 +78,30 @@ def each(
     finally:
         for future in flying:
             future.cancel()
+
+
+def in_order(
+    pool: Executor | None, work: Callable[[Task], Result], tasks: Iterable[Task]
+) -> Iterator[Result]:
+    """Yield the results of tasks in the order of these, few in flight so that memory stays flat."""
+    if pool is None:
+        yield from map(work, tasks)
+        return
+    flying: deque[Future[Result]] = deque()
+    rest = iter(tasks)
+    try:
+        while True:
+            flying.extend(
+                pool.submit(work, task) for task in islice(rest, _most(pool) - len(flying))
+            )
+            if not flying:
+                return
+            yield flying.popleft().result()
+    finally:
+        for future in flying:
+            future.cancel()
+
+
+def _most(pool: Executor) -> int:
+    """Return how many tasks are in flight at once."""
+    return 4 * (getattr(pool, "_max_workers", None) or os.cpu_count() or 1)

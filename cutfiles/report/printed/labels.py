@@ -112,12 +112,14 @@ LABEL_PAPERS: dict[PaperName, LabelPaper] = {
     "Letter": LabelPaper(3, 10, 66.7, 25.4, 4.8, 12.7, 69.8, 25.4),
 }
 """Usual pages of labels: 24 of 70 × 37 mm, 30 of 2 5/8 × 1 in (common practice, no source)."""
+LABELS_TITLE = "labels for the bases, on label paper"
+"""What a file of them is called in itself."""
 
 
 def label_paper(labels: Sequence[Label], paper: PaperName = "A4") -> bytes:
     """Return labels as PDF for pages of labels, each in the middle of its own."""
     form = LABEL_PAPERS[paper]
-    page = Paper(paper, "labels for the bases, on label paper")
+    page = Paper(paper, LABELS_TITLE)
     for i, label in enumerate(labels):
         place = i % (form.columns * form.rows)
         if i and place == 0:
