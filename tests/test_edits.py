@@ -138,6 +138,22 @@ def test_what_breaks_the_support_is_never_kept(tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
+def test_where_nothing_is_to_be_kept_no_file_is_written(tmp_path):
+    slip = tmp_path / "E7.toml"
+    slip.write_text((SAVED / "E7.toml").read_text())
+    drawing = tmp_path / "edited.svg"
+    words = ("edits", str(drawing), "--slip", str(slip), "--accept")
+    drawing.write_bytes(drawn_with("colours"))
+    told = CliRunner().invoke(cli, words)
+    assert (told.exit_code, "kept     nothing: no edit changes" in told.output) == (0, True)
+    assert not (tmp_path / "E7.edits.toml").exists()
+    drawing.write_bytes(drawn_with("hole_round"))
+    assert "E7.edits.toml" in CliRunner().invoke(cli, words).output
+    drawing.write_bytes(drawn_with("plain"))  # what was accepted before is taken back
+    assert "taken back in" in CliRunner().invoke(cli, words).output
+    assert kept_beside(tmp_path, "E7")["E7"].edits == ()
+
+
 def test_a_block_deleted_is_an_edit_taken_back(several, order):
     text = write_edits(several.kept)
     blocks = text.split("\n\n[[edit]]")

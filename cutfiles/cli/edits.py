@@ -64,7 +64,11 @@ def command(
             click.echo(f"  picture  {picture}", err=as_json)
         if accept:
             kept = keep(file, os.path.dirname(slip_path))
-            click.echo(f"  kept     {kept}", err=as_json)
+            said = str(kept)
+            if not file.kept.edits:
+                said = "nothing: no edit changes what is made"
+                said += f"; what was accepted before is taken back in {kept}" if kept else ""
+            click.echo(f"  kept     {said}", err=as_json)
     except CutfilesError as error:
         refuse(error)
     if not (accept or file.settled):

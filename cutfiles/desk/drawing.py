@@ -163,7 +163,11 @@ async def accepted(request: Request) -> Response:
         written, one.seen = await desk.works.do(accept, one.given, desk.order, numbers)
     except CutfilesError as error:
         return _page(desk, one, error)
-    one.said = f"Kept in {' and '.join(written)}, in {one.given.beside}."
+    one.said = (
+        f"Kept in {' and '.join(written)}, in {one.given.beside}."
+        if written
+        else "Nothing is to be kept: no edit changes what is made."
+    )
     return _to(one)
 
 

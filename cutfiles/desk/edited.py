@@ -122,7 +122,7 @@ def accept(
     """Keep some edits beside the slip; return the names of what was written, and the new look.
 
     Where the slip was sent, and not found in the folder, it is put there too: edits are done again
-    by who finds both.
+    by who finds both. Nothing is written where no edit changes what is made.
 
     Raises:
         DifferenceError: one of them breaks the support, or none was named.
@@ -135,7 +135,10 @@ def accept(
         raise DifferenceError(
             "no edit", "the edits to be accepted are ticked", "tick some of them", given.name
         )
-    written = [keep(some_of(file, numbers), given.beside).name]
+    put = keep(some_of(file, numbers), given.beside)
+    if put is None:
+        return [], _seen(given, slip, file)
+    written = [put.name]
     number = slip.book.number
     path = Path(given.beside) / f"{safe_name(number)}.toml"
     if not (given.slip_there or path.exists()):

@@ -160,8 +160,11 @@ def _kept_in(path: Path, number: str) -> Kept:
     return kept
 
 
-def keep(file: EditedFile, folder: str | os.PathLike[str]) -> Path:
+def keep(file: EditedFile, folder: str | os.PathLike[str]) -> Path | None:
     """Write the edits of a drawing beside its slip, in place of those kept before.
+
+    Returns the file; None, and nothing written, where no edit changes what is made and none was
+    kept before.
 
     Raises:
         DifferenceError: an edit breaks the support.
@@ -177,8 +180,11 @@ def keep(file: EditedFile, folder: str | os.PathLike[str]) -> Path:
             file.name,
         )
     path = edits_path(folder, file.draft.slip.book.number)
-    data = write_edits(file.kept).encode()
+    kept = file.kept
+    data = write_edits(kept).encode()
     if not os.path.lexists(path):
+        if not kept.edits:
+            return None
         write_new(path, data, "a file of edits")
     else:
         update(path, data, sum_of(edits_text(path, path.name).encode()))

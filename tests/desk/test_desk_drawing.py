@@ -60,6 +60,13 @@ def test_an_edited_drawing_is_accepted_and_made_and_its_files_verify(client, des
     assert run.exit_code == 0, run.output
 
 
+def test_where_nothing_is_to_be_kept_no_file_is_written(client, desk):
+    page = begun(client, "colours", slip=SLIP.replace(b'"E7"', b'"E9"'))
+    kept = said(client, page, "accept", edit=["1", "2"])
+    assert "Nothing is to be kept" in kept.text
+    assert list(desk.folder.glob("E9*")) == []
+
+
 def test_what_breaks_the_support_is_never_accepted(client, desk):
     page = begun(client, "leg_gone")
     assert "Something breaks the support" in page.text
