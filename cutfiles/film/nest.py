@@ -14,7 +14,7 @@ from itertools import permutations, product
 
 from cutfiles.dice import Dice
 from cutfiles.film.pairs import shortest_by_pairs
-from cutfiles.film.skyline import Budget, Filled, Placed, Variants, fill
+from cutfiles.film.skyline import Budget, Filled, Placed, Sides, Variants, fill, sides_of
 
 POLICIES = (0, 1, 2)
 STARTS = 6
@@ -60,12 +60,13 @@ def shortest_strip(
         part = Budget(budget.left // (2 if len(which) > MANY else TRIAL))
         budget.spend(part.left)
         paired = shortest_by_pairs(pieces, which, width, part)
+    sides = sides_of(pieces, which)
     tries: list[tuple[int, int, list[int], int, Filled]] = []
     for order in orders(pieces, which):
         for policy in POLICIES:
             if tries and budget.left <= 0:
                 break
-            done = fill(pieces, order, width, _FAR, None, policy)
+            done = fill(sides, order, width, _FAR, None, policy)
             budget.spend(done.work)
             tries.append((done.top, len(tries), order, policy, done))
     tries.sort(key=lambda one: one[:2])
@@ -83,9 +84,9 @@ def shortest_strip(
     while best.top > least and budget.left > 0:
         found = None
         if len(which) <= FEW:
-            found = _in_any_order(pieces, which, width, best.top - step, budget)
+            found = _in_any_order(sides, which, width, best.top - step, budget)
         while found is None and budget.left > 0 and len(which) > FEW:
-            found, starts = _search(pieces, starts, width, best.top - step, area, budget, dice)
+            found, starts = _search(sides, starts, width, best.top - step, area, budget, dice)
         if found is None:
             break
         best = found
@@ -93,11 +94,12 @@ def shortest_strip(
 
 
 def _in_any_order(
-    pieces: Sequence[Variants], which: Sequence[int], width: int, height: int, budget: Budget
+    sides: Sides, which: Sequence[int], width: int, height: int, budget: Budget
 ) -> Filled | None:
     """Return a layout of all pieces within a height, if any order and policy gives one."""
+    spare = width * height - sum(w * h for (w, h), *_ in (sides.ways[k] for k in which))
     for order, policy in product(permutations(which), POLICIES):
-        done = fill(pieces, order, width, height, None, policy)
+        done = fill(sides, order, width, height, spare, policy)
         budget.spend(done.work)
         if not done.left_over:
             return done
@@ -105,7 +107,7 @@ def _in_any_order(
 
 
 def _search(
-    pieces: Sequence[Variants],
+    sides: Sides,
     starts: list[Start],
     width: int,
     height: int,
@@ -118,7 +120,7 @@ def _search(
         return None, starts
     ends: list[tuple[int, int, Start]] = []
     for order, policy in starts:
-        found, waste, order = _improve(pieces, order, policy, width, height, budget, dice)
+        found, waste, order = _improve(sides, order, policy, width, height, budget, dice)
         if not found.left_over:
             return found, [(order, policy), *starts[: STARTS - 1]]
         ends.append((waste, len(ends), (order, policy)))
@@ -138,23 +140,17 @@ def _search(
 
 
 def _improve(
-    pieces: Sequence[Variants],
-    order: list[int],
-    policy: int,
-    width: int,
-    height: int,
-    budget: Budget,
-    dice: Dice,
+    sides: Sides, order: list[int], policy: int, width: int, height: int, budget: Budget, dice: Dice
 ) -> tuple[Filled, int, list[int]]:
     """Exchange pieces of an order as long as that helps; return layout, waste and order."""
     order, count = list(order), len(order)
-    now = fill(pieces, order, width, height, None, policy)
+    now = fill(sides, order, width, height, None, policy)
     budget.spend(now.work)
     idle = 0
     while now.left_over and idle < 100 + 40 * count and budget.left > 0 and count > 1:
         i, j = dice.below(count), dice.below(count)
         order[i], order[j] = order[j], order[i]
-        trial = fill(pieces, order, width, height, now.waste, policy)
+        trial = fill(sides, order, width, height, now.waste, policy)
         budget.spend(trial.work)
         if trial.waste <= now.waste:
             idle = 0 if trial.waste < now.waste else idle + 1
@@ -188,34 +184,30 @@ def fewest_sheets(
         return ()
     area = sum(pieces[k][0][0] * pieces[k][0][1] for k in which)
     least = -(-area // (width * height))
+    sides = sides_of(pieces, which)
     best: list[Filled] = []
     for order in orders(pieces, which):
         for policy in POLICIES:
             if best and budget.left <= 0:
                 break
-            sheets = _one_after_another(pieces, order, width, height, policy, budget)
+            sheets = _one_after_another(sides, order, width, height, policy, budget)
             if not best or _rank(sheets) < _rank(best):
                 best = sheets
     dice = Dice(len(which))
     idle = 0
     while len(best) > max(least, 1) and budget.left > 0 and idle < 200 + 40 * len(best):
-        idle = 0 if _refill(pieces, best, width, height, budget, dice) else idle + 1
+        idle = 0 if _refill(sides, best, width, height, budget, dice) else idle + 1
     best.sort(key=lambda sheet: (sheet.waste, sheet.placed))
     return tuple(tuple(sheet.placed) for sheet in best)
 
 
 def _one_after_another(
-    pieces: Sequence[Variants],
-    order: Sequence[int],
-    width: int,
-    height: int,
-    policy: int,
-    budget: Budget,
+    sides: Sides, order: Sequence[int], width: int, height: int, policy: int, budget: Budget
 ) -> list[Filled]:
     sheets: list[Filled] = []
     rest = list(order)
     while rest:
-        done = fill(pieces, rest, width, height, None, policy)
+        done = fill(sides, rest, width, height, None, policy)
         budget.spend(done.work)
         if not done.placed:
             raise ValueError(f"pieces {rest} do not fit the sheet")
@@ -230,12 +222,7 @@ def _rank(sheets: list[Filled]) -> tuple[int, int]:
 
 
 def _refill(
-    pieces: Sequence[Variants],
-    sheets: list[Filled],
-    width: int,
-    height: int,
-    budget: Budget,
-    dice: Dice,
+    sides: Sides, sheets: list[Filled], width: int, height: int, budget: Budget, dice: Dice
 ) -> bool:
     """Empty some sheets and fill them anew; whether that was better."""
     emptiest = max(range(len(sheets)), key=lambda i: (sheets[i].waste, i))
@@ -245,10 +232,10 @@ def _refill(
     old = [sheets[i] for i in sorted(chosen)]
     loose = [placed[0] for sheet in old for placed in sheet.placed]
     new = []
-    rest = _order_for(pieces, loose, dice)
+    rest = _order_for(sides.ways, loose, dice)
     policy = dice.below(2)
     while rest:
-        done = fill(pieces, rest, width, height, None, policy)
+        done = fill(sides, rest, width, height, None, policy)
         budget.spend(done.work)
         new.append(done)
         rest = done.left_over

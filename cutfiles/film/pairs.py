@@ -57,6 +57,7 @@ def fill_by_pairs(
         start = ground((), width)
     xs, ys, ws = (list(side) for side in start.skyline)
     placed, top = list(start.laid), max(ys)
+    xs, ys, ws = [0, *xs, width], [WALL, *ys, WALL], [0, *ws, 0]
     seen = min(WINDOW, len(order))
     ways = sorted(
         (w, h, rank) for rank in range(seen) for w, h in pieces[order[rank]] if w <= width
@@ -65,13 +66,11 @@ def fill_by_pairs(
     while ways:
         y = min(ys)
         i = ys.index(y)
-        gap, last = ws[i], len(ys) - 1
-        left = ys[i - 1] - y if i else WALL
-        right = ys[i + 1] - y if i < last else WALL
+        gap, left, right = ws[i], ys[i - 1] - y, ys[i + 1] - y
         found = _closest(ways, gap, lean)
         work += 30 + len(ways) // 2  # what a place costs, beside looking at pieces
         if found is None:
-            raise_dip(xs, ys, ws, i, min(left, right))
+            raise_dip(xs, ys, ws, i)
             continue
         w, h, rank = found
         x = xs[i]
@@ -86,7 +85,7 @@ def fill_by_pairs(
                 if w <= width:
                     insort(ways, (w, h, seen))
             seen += 1
-    waste = sum(w * (top - y) for y, w in zip(ys, ws, strict=True))
+    waste = sum(w * (top - y) for y, w in zip(ys, ws, strict=True) if y < WALL)
     return Filled(placed, [], top, waste, work)
 
 

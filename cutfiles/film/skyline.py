@@ -9,7 +9,8 @@ Oon, Zhu, Lim, European Journal of Operational Research 215(2), 2011 (search ove
 as its measure); both from memory.
 """
 
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -17,6 +18,12 @@ Variants = tuple[tuple[int, int], ...]
 """The ways a piece may lie: width and height, turned or not."""
 Placed = tuple[int, int, int, int, int]
 """Which piece, left, bottom, width, height."""
+Way = tuple[int, int, int]
+"""Which piece, width, height."""
+NOTHING: Way = (-1, 0, 0)
+PLACE = 14
+"""What a place costs beside looking at pieces."""
+_GONE = 1 << 60
 
 
 class Filled(NamedTuple):
@@ -49,8 +56,37 @@ class Budget:
         self.left -= work
 
 
+class Sides(NamedTuple):
+    """Pieces found by their sides: an exact fit is looked up, not searched for among all.
+
+    Attributes:
+        ways: how each piece may lie.
+        by_width: which are so wide: piece and height.
+        by_height: which are so high: piece and width.
+        across: all ways, the narrowest first: width, piece, height.
+
+    """
+
+    ways: Sequence[Variants]
+    by_width: dict[int, list[tuple[int, int]]]
+    by_height: dict[int, list[tuple[int, int]]]
+    across: list[tuple[int, int, int]]
+
+
+def sides_of(pieces: Sequence[Variants], which: Iterable[int]) -> Sides:
+    """Return some of the pieces by their sides."""
+    found = Sides(pieces, {}, {}, [])
+    for k in which:
+        for w, h in pieces[k]:
+            found.by_width.setdefault(w, []).append((k, h))
+            found.by_height.setdefault(h, []).append((k, w))
+            found.across.append((w, k, h))
+    found.across.sort()
+    return found
+
+
 def fill(
-    pieces: Sequence[Variants],
+    sides: Sides,
     order: Sequence[int],
     width: int,
     height: int,
@@ -59,8 +95,10 @@ def fill(
 ) -> Filled:
     """Fill a rectangle with pieces.
 
+    The sides of the rectangle stand in the skyline as walls as high as it is.
+
     Args:
-        pieces: how each may lie.
+        sides: the pieces, how each may lie.
         order: which pieces, the first preferred among equals.
         width: of the rectangle.
         height: of the rectangle.
@@ -68,114 +106,164 @@ def fill(
         policy: 0 prefers exact fits by width and wall, 1 by width alone, 2 the widest that fits.
 
     """
-    rest = list(order)
-    xs, ys, ws = [0], [0], [width]
+    rest = _Rest(sides, order)
+    choose = (rest.best_fit, rest.first_fit, rest.widest)[policy]
+    xs, ys, ws = [0, 0, width], [height, 0, height], [0, width, 0]
     placed: list[Placed] = []
     top = waste = work = 0
-    narrowest = _narrowest(pieces, rest)
     limit = width * height if most_waste is None else most_waste
-    while True:
+    while rest.order:
         y = min(ys)
-        if y >= height or not rest:
+        if y >= height:
             break
         i = ys.index(y)
-        gap, room, last = ws[i], height - y, len(ys) - 1
-        left = ys[i - 1] - y if i else room
-        right = ys[i + 1] - y if i < last else room
-        at = -1
-        if gap >= narrowest:
-            at, w, h = _choose(pieces, rest, gap, room, left, right, policy)
-            work += len(rest)
-        work += 8  # what a place costs beside looking at pieces
-        if at < 0:  # nothing fits: the dip is filled up to its lower wall
-            up = min(left, right)
-            waste += gap * up
+        gap, left, right = ws[i], ys[i - 1] - y, ys[i + 1] - y
+        work += PLACE
+        k, w, h = choose(gap, height - y, left, right) if gap >= rest.narrowest else NOTHING
+        if k < 0:  # nothing fits: the dip is filled up to its lower wall
+            waste += gap * min(left, right)
             if waste > limit:
                 break
-            raise_dip(xs, ys, ws, i, up)
+            raise_dip(xs, ys, ws, i)
             continue
-        chosen = rest.pop(at)
+        rest.take(k)
         x = xs[i]
-        if w < gap:
-            to_right = right > left if h not in (left, right) else h == right != left
-            if to_right:
-                x += gap - w
-        placed.append((chosen, x, y, w, h))
+        if w < gap and (right > left if h not in (left, right) else h == right != left):
+            x += gap - w
+        placed.append((k, x, y, w, h))
         if y + h > top:
             top = y + h
         put(xs, ys, ws, i, x, w, h)
-        if w == narrowest or h == narrowest:
-            narrowest = _narrowest(pieces, rest)
     waste += sum(w * (height - y) for y, w in zip(ys, ws, strict=True) if y < height)
-    return Filled(placed, rest, top, waste, work)
+    return Filled(placed, rest.order, top, waste, work + rest.work // 2)
 
 
-def _narrowest(pieces: Sequence[Variants], rest: list[int]) -> int:
-    return min((w for k in rest for w, _ in pieces[k]), default=0)
+class _Rest:
+    """Pieces that lie nowhere yet: which of them lies best in a dip."""
+
+    __slots__ = ("_at", "_rank", "_sides", "narrowest", "order", "work")
+
+    def __init__(self, sides: Sides, order: Sequence[int]) -> None:
+        self.order = list(order)
+        self._sides = sides
+        self._rank = [_GONE] * len(sides.ways)
+        for rank, k in enumerate(order):
+            self._rank[k] = rank
+        self._at = -1
+        self.work = 0
+        self._find_narrowest()
+
+    def take(self, k: int) -> None:
+        """Take a piece away."""
+        self.order.remove(k)
+        self._rank[k] = _GONE
+        if self._sides.across[self._at][1] == k:
+            self._find_narrowest()
+
+    def _find_narrowest(self) -> None:
+        across, rank = self._sides.across, self._rank
+        at = self._at + 1
+        while at < len(across) and rank[across[at][1]] == _GONE:
+            at += 1
+        self._at = at if at < len(across) else -1
+        self.narrowest = across[at][0] if at < len(across) else _GONE
+
+    def best_fit(self, gap: int, room: int, left: int, right: int) -> Way:
+        """Return a piece as wide as a dip, best as high as its walls; else as high as one."""
+        sides, rank = self._sides, self._rank
+        if gap in sides.by_width:
+            exact = self._exact(gap, room, left, right)
+            if exact[0] >= 0:
+                return exact
+        best, least = NOTHING, _GONE
+        for wall in (left, right):
+            if wall in sides.by_height and wall <= room:
+                for k, w in sides.by_height[wall]:
+                    if rank[k] < least and w < gap:
+                        best, least = (k, w, wall), rank[k]
+        return best if least < _GONE else self._first(gap, room)
+
+    def first_fit(self, gap: int, room: int, left: int, right: int) -> Way:
+        """Return the first piece as wide as a dip, else the first that fits."""
+        exact = self._exact(gap, room, 0, 0)
+        return exact if exact[0] >= 0 else self._first(gap, room)
+
+    def widest(self, gap: int, room: int, left: int, right: int) -> Way:
+        """Return a piece as wide as a dip, best as high as its walls; else the widest that fits."""
+        exact = self._exact(gap, room, left, right)
+        if exact[0] >= 0:
+            return exact
+        across, rank = self._sides.across, self._rank
+        best, least = NOTHING, _GONE
+        for at in range(bisect_left(across, (gap,)) - 1, -1, -1):
+            w, k, h = across[at]
+            if w < best[1]:
+                break
+            self.work += 1
+            if rank[k] < least and h <= room:
+                best, least = (k, w, h), rank[k]
+        return best
+
+    def _exact(self, gap: int, room: int, left: int, right: int) -> Way:
+        best, most, least = NOTHING, 0, _GONE
+        rank = self._rank
+        for k, h in self._sides.by_width.get(gap, ()):
+            if rank[k] < _GONE and h <= room:
+                fit = 1 + (h == left) + (h == right)
+                if fit > most or (fit == most and rank[k] < least):
+                    best, most, least = (k, gap, h), fit, rank[k]
+        return best
+
+    def _first(self, gap: int, room: int) -> Way:
+        ways = self._sides.ways
+        for place, k in enumerate(self.order):
+            for w, h in ways[k]:
+                if w <= gap and h <= room:
+                    self.work += place
+                    return k, w, h
+        self.work += len(self.order)
+        return NOTHING
 
 
-def _choose(
-    pieces: Sequence[Variants],
-    rest: list[int],
-    gap: int,
-    room: int,
-    left: int,
-    right: int,
-    policy: int,
-) -> tuple[int, int, int]:
-    """Return which of the rest lies best in a dip, and how; -1 where none fits."""
-    best, at, bw, bh = -1, -1, 0, 0
-    for place, k in enumerate(rest):
-        for w, h in pieces[k]:
-            if w > gap or h > room:
-                continue
-            if w == gap:
-                fit = 4 if policy == 1 else 4 + (h == left) + (h == right)
-            elif policy == 2:
-                fit = 0
-                if w > bw and best <= 0:
-                    best, at, bw, bh = 0, place, w, h
-                continue
-            else:
-                fit = 0 if policy == 1 else int(h in (left, right))
-            if fit > best:
-                best, at, bw, bh = fit, place, w, h
-                if fit == 6:
-                    return at, bw, bh
-    return at, bw, bh
-
-
-def raise_dip(xs: list[int], ys: list[int], ws: list[int], i: int, up: int) -> None:
-    """Raise a segment and join it with neighbours of its new height."""
-    ys[i] += up
-    _join(xs, ys, ws, i)
+def raise_dip(xs: list[int], ys: list[int], ws: list[int], i: int) -> None:
+    """Raise a segment between walls to the lower of them."""
+    left, right = ys[i - 1], ys[i + 1]
+    if left <= right:
+        ws[i - 1] += ws[i]
+        if left == right:
+            ws[i - 1] += ws[i + 1]
+            del xs[i : i + 2], ys[i : i + 2], ws[i : i + 2]
+            return
+    else:
+        xs[i + 1] = xs[i]
+        ws[i + 1] += ws[i]
+    del xs[i], ys[i], ws[i]
 
 
 def put(xs: list[int], ys: list[int], ws: list[int], i: int, x: int, w: int, h: int) -> None:
-    """Put a piece on segment i, at its left or right end."""
-    y, gap = ys[i], ws[i]
-    if w == gap:
-        ys[i] = y + h
-        _join(xs, ys, ws, i)
-    elif x == xs[i]:
-        xs.insert(i, x)
-        ys.insert(i, y + h)
-        ws.insert(i, w)
-        xs[i + 1] = x + w
-        ws[i + 1] = gap - w
-        _join(xs, ys, ws, i)
+    """Put a piece on a segment between walls, at its left or right end."""
+    top = ys[i] + h
+    if w == ws[i]:
+        ys[i] = top
+        if ys[i + 1] == top:
+            ws[i] += ws[i + 1]
+            del xs[i + 1], ys[i + 1], ws[i + 1]
+        if ys[i - 1] == top:
+            ws[i - 1] += ws[i]
+            del xs[i], ys[i], ws[i]
+        return
+    ws[i] -= w
+    if x == xs[i]:
+        xs[i] += w
+        if ys[i - 1] == top:
+            ws[i - 1] += w
+            return
     else:
-        ws[i] = gap - w
-        xs.insert(i + 1, x)
-        ys.insert(i + 1, y + h)
-        ws.insert(i + 1, w)
-        _join(xs, ys, ws, i + 1)
-
-
-def _join(xs: list[int], ys: list[int], ws: list[int], i: int) -> None:
-    if i + 1 < len(ys) and ys[i + 1] == ys[i]:
-        ws[i] += ws.pop(i + 1)
-        del xs[i + 1], ys[i + 1]
-    if i and ys[i - 1] == ys[i]:
-        ws[i - 1] += ws.pop(i)
-        del xs[i], ys[i]
+        i += 1
+        if ys[i] == top:
+            xs[i] = x
+            ws[i] += w
+            return
+    xs.insert(i, x)
+    ys.insert(i, top)
+    ws.insert(i, w)
