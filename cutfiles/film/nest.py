@@ -1,11 +1,11 @@
 """Nests pieces on strips and sheets of film: the shortest strip, the fewest sheets.
 
-First pieces that may turn are laid by pairs, for a part of the work; then all in the usual orders,
-each by each policy of the skyline. If pairs did better, they are bettered further; if not, a search
-follows: exchange two pieces of the order, fill a rectangle as low as the best so far less one step,
-keep the order where it wastes no more. It stops by work done, never by the clock, and draws from a
-small generator of its own, so that the same pieces give the same layout on every machine and every
-version of Python.
+First pieces that may turn are laid in many ways at once, for a part of the work; then all in the
+usual orders, each by each policy of the skyline. If the many ways did better, they go on; if not, a
+search follows: exchange two pieces of the order, fill a rectangle as low as the best so far less
+one step, keep the order where it wastes no more. It stops by work done, never by the clock, and
+draws from a small generator of its own, so that the same pieces give the same layout on every
+machine and every version of Python.
 """
 
 import math
@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from itertools import permutations, product
 
 from cutfiles.dice import Dice
-from cutfiles.film.pairs import shortest_by_pairs
+from cutfiles.film.beam import Beam
 from cutfiles.film.skyline import Budget, Filled, Placed, Sides, Variants, fill, sides_of
 
 POLICIES = (0, 1, 2)
@@ -22,9 +22,7 @@ STARTS = 6
 FEW = 5
 """So few pieces are tried in every order there is: nothing is left to search for."""
 TRIAL = 8
-"""This part of the work shows whether pairs do better with pieces that may turn."""
-MANY = 300
-"""Of more pieces a half: one way of laying them takes much of the work."""
+"""This part of the work shows whether many ways at once do better with pieces that may turn."""
 _FAR = 1 << 60
 
 Start = tuple[list[int], int]
@@ -55,11 +53,13 @@ def shortest_strip(
     """Return a layout of all pieces on a strip of this width, as short as found."""
     if not which:
         return ()
-    paired = None
+    beam = begun = None
     if len(which) > FEW and any(len(pieces[k]) > 1 for k in which):
-        part = Budget(budget.left // (2 if len(which) > MANY else TRIAL))
+        beam = Beam(pieces, which, width)
+        part = Budget(budget.left // TRIAL)
         budget.spend(part.left)
-        paired = shortest_by_pairs(pieces, which, width, part)
+        begun = beam.search(part)
+        budget.spend(-part.left)
     sides = sides_of(pieces, which)
     tries: list[tuple[int, int, list[int], int, Filled]] = []
     for order in orders(pieces, which):
@@ -71,9 +71,8 @@ def shortest_strip(
             tries.append((done.top, len(tries), order, policy, done))
     tries.sort(key=lambda one: one[:2])
     best = tries[0][4]
-    if paired is not None and paired.top < best.top:
-        again = shortest_by_pairs(pieces, which, width, budget)
-        return tuple(min(paired, again, key=lambda done: done.top).placed)
+    if beam is not None and begun is not None and begun.top < best.top:
+        return tuple(beam.search(budget).placed)
     area = sum(pieces[k][0][0] * pieces[k][0][1] for k in which)
     step = math.gcd(*(side for k in which for variant in pieces[k] for side in variant))
     tallest = max(min(h for _, h in pieces[k]) for k in which)

@@ -21,10 +21,10 @@ from cutfiles.bench.at_hand import Supply
 from cutfiles.dice import Dice
 from cutfiles.errors import ReadingError
 from cutfiles.film import nest
+from cutfiles.film.beam import Beam
 from cutfiles.film.layout import Piece, lay_out, offcuts
 from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults
 from cutfiles.film.nest import fewest_sheets, shortest_strip
-from cutfiles.film.pairs import fill_by_pairs, ground
 from cutfiles.film.parts import MOST_TOGETHER
 from cutfiles.film.rules import EFFORTS, Rules
 from cutfiles.film.skyline import Budget
@@ -127,21 +127,33 @@ def over_the_area(pieces, effort):
     return max(y + h for _, _, y, _, h in placed) * width / area - 1
 
 
-@pytest.mark.parametrize(("count", "most"), [(60, 0.03), (200, 0.017)])
+@pytest.mark.parametrize(("count", "most"), [(60, 0.02), (200, 0.017)])
 def test_large_pieces_that_turn_lie_close(count, most):
-    """Without pairs they lie 3.5 and 2.3 % over their area, with as much work."""
+    """By the skyline alone they lie 3.5 and 2.3 % over their area, with as much work."""
     assert over_the_area(large(count, 1), QUICK * 4) <= most
 
 
-def test_what_lies_already_is_built_upon():
-    """The last pieces are laid anew on the first: the ground is the upper edge of these."""
-    pieces = large(150, 2)
+@pytest.mark.parametrize("count", [1, 30, 150, 400])
+def test_a_search_that_goes_on_gets_shorter_and_stays_sound(count):
+    """All laid in many ways; only the last of many; more than are looked at for one place."""
+    pieces = large(count, 2)
     width = (1016 - 10 + 3) * SCALE
-    done = fill_by_pairs(pieces, range(150), width, 10.0)
-    order = [one[0] for one in done.placed]
-    again = fill_by_pairs(pieces, order[100:], width, 10.0, ground(done.placed[:100], width))
-    assert again.placed[:100] == done.placed[:100]
-    assert_sound(pieces, [again.placed], width, None)
+    beam, tops = Beam(pieces, range(count), width), []
+    for work in (0, QUICK, QUICK):
+        found = beam.search(Budget(work))
+        assert_sound(pieces, [found.placed], width, None)
+        assert found.top == max(y + h for _, _, y, _, h in found.placed)
+        assert found.waste == found.top * width - sum(w * h for *_, w, h in found.placed)
+        tops.append(found.top)
+    assert tops == sorted(tops, reverse=True)
+    assert tops[-1] < tops[0] or count in (1, 400)
+
+
+def test_a_search_ends_where_nothing_is_wasted():
+    """Four squares fill a strip to the last: no work is left to do."""
+    beam, budget = Beam([((5, 5),)] * 4, range(4), 10), Budget(USUAL)
+    assert beam.search(budget).top == 10
+    assert budget.left > 0.99 * USUAL
 
 
 def test_the_dice_are_the_standard_generator():
