@@ -75,4 +75,14 @@ def design(slip: Slip) -> Support:
     'level, side by side'
 
     """
-    return constructed(next(kind for kind in KINDS if kind.fits(slip)).design(slip))
+    return constructed(bare(slip))
+
+
+def bare(slip: Slip) -> Support:
+    """Return the support for a slip before it is constructed: without hems, lips, posts' steps.
+
+    Raises:
+        DesignError: as of `design`, but for what only its construction refuses.
+
+    """
+    return next(kind for kind in KINDS if kind.fits(slip)).design(slip)

@@ -26,6 +26,7 @@ from cutfiles.support.constructions.outline import (
 )
 from cutfiles.support.constructions.plain import plain_capacity
 from cutfiles.support.constructions.plate import (
+    CONSTRUCTIONS,
     CREEP,
     DENSITY,
     Capacity,
@@ -49,7 +50,6 @@ from cutfiles.support.loads import leg_force
 from cutfiles.support.standing import KindName
 from cutfiles.support.states import SAFE, STATES, State, reach, strength_state, verdict_state
 
-CONSTRUCTIONS: tuple[Construction, ...] = get_args(Construction)
 EDGES: tuple[Edge, ...] = get_args(Edge)
 
 
@@ -197,14 +197,18 @@ def untested(_: Tried) -> tuple[float, Counted]:
 
 def ways(films: Iterable[AtHand], kind: KindName, cover: Cover) -> Iterator[Way]:
     """Yield every way to make a support of a kind that is not left out."""
+    for way in _any_way(films):
+        if left_out(way.construction, way.edge, kind, cover) is None:
+            yield way
+
+
+def _any_way(films: Iterable[AtHand]) -> Iterator[Way]:
+    """Yield every way that the gauges of films allow, whatever the kind of support."""
     for film, construction, edge in itertools.product(films, CONSTRUCTIONS, EDGES):
-        if left_out(construction, edge, kind, cover) is not None:
-            continue
-        if edge == "thirds" and film.gauge > thirds.THICKEST:
-            continue
-        if construction == "posts" and film.gauge < posts.THINNEST:
-            continue
-        yield Way(film, construction, edge)
+        thick = edge == "thirds" and film.gauge > thirds.THICKEST
+        thin = construction == "posts" and film.gauge < posts.THINNEST
+        if not (thick or thin):
+            yield Way(film, construction, edge)
 
 
 def judge_all(
@@ -226,14 +230,15 @@ def judge_all(
     """
     found = []
     for film, layers in itertools.product(films, (1, 3)):
-        any_way = [Way(film, *one) for one in itertools.product(CONSTRUCTIONS, EDGES)]
-        wanted = [way for way in any_way if way.layers == layers and (keep is None or keep(way))]
-        stand = lay(layers, film.gauge) if wanted else None
-        if stand is not None:
-            cover: Cover = "limp" if stand.limp else "boards"
-            for way in ways((film,), stand.kind, cover):
-                if way in wanted and (one := judge(stand, way, tested)) is not None:
-                    found.append(one)
+        own = (way for way in _any_way((film,)) if way.layers == layers)
+        wanted = [way for way in own if keep is None or keep(way)]
+        if not wanted or (stand := lay(layers, film.gauge)) is None:
+            continue
+        cover: Cover = "limp" if stand.limp else "boards"
+        for way in wanted:
+            out = left_out(way.construction, way.edge, stand.kind, cover)
+            if out is None and (one := judge(stand, way, tested)) is not None:
+                found.append(one)
     return tuple(found)
 
 
@@ -247,22 +252,44 @@ def judge(stand: Stand, way: Way, tested: Tested = untested) -> Judged | None:
         stand.kind not in LEVEL_THIRDS or thirds.refusals(stand.strip, way.film.gauge)
     ):
         return None
-    made = judge_made(stand, way, tested)
-    had = {leg.construction for leg in made.legs} | ({"posts"} if made.posts else set())
-    return made if way.construction == "plain" or way.construction in had else None
+    held = _held(stand, way, tested)
+    had = {leg.construction for leg, _ in held} | {"posts" for leg, _ in held if leg.posts}
+    made_so = way.construction == "plain" or way.construction in had
+    return _judged(stand, way, held) if made_so else None
 
 
 def judge_made(stand: Stand, way: Way, tested: Tested = untested) -> Judged:
     """Return a way to make a support, judged; what rules it out is among its checks."""
+    refused = thirds.worst(stand.strip, way.film.gauge) if way.edge == "thirds" else ()
+    return _judged(stand, way, _held(stand, way, tested), refused)
+
+
+Held = tuple[Capacity, tuple[Standing, ...]]
+"""What one leg carries, and the posts behind it."""
+
+
+def _held(stand: Stand, way: Way, tested: Tested) -> list[Held]:
+    """Return what each leg carries, made in a way, with one number of posts for all of them."""
     held = [_carried(stand, way, leg, tested) for leg in stand.legs]
     counts = {leg.posts for leg, _ in held if leg.posts}
-    if len(counts) > 1:  # one number for all legs: what the leg that wants most gets
+    if len(counts) > 1:  # what the leg that wants most gets
         stand = replace(stand, posts=max(counts))
         held = [_carried(stand, way, leg, tested) for leg in stand.legs]
+    return held
+
+
+def _judged(
+    stand: Stand, way: Way, held: Sequence[Held], refused: Sequence[thirds.Refused] = ()
+) -> Judged:
+    """Return a way to make a support, judged by what its legs carry and why it is not folded."""
     legs = tuple(capacity for capacity, _ in held)
     standing = tuple(post for _, behind in held for post in behind)
     piece = lay_out(stand.strip, way.film.gauge, way.construction, way.edge, standing)
-    checks = tuple(_checks(stand, way, piece, legs))
+    checks = (
+        check_stack(way.film.gauge, way.layers),
+        *(at_most(*one) for one in refused),
+        *_checks(stand, way, piece, legs),
+    )
     area = _area(piece, way)
     return Judged(
         way=way,
@@ -287,9 +314,7 @@ def _area(piece: Piece, way: Way) -> float:
     return piece.strip.length * thirds.sheet_breadth(piece.strip.breadth, way.film.gauge)
 
 
-def _carried(
-    stand: Stand, way: Way, leg: Leg, tested: Tested
-) -> tuple[Capacity, tuple[Standing, ...]]:
+def _carried(stand: Stand, way: Way, leg: Leg, tested: Tested) -> Held:
     """Return what one leg carries, and the posts behind it; what tests say of it counted in."""
 
     def factored(one: Capacity) -> Capacity:
@@ -323,7 +348,7 @@ def _posted(
     alone: Capacity,
     blank: posts.PostBlank,
     factored: Callable[[Capacity], Capacity],
-) -> tuple[Capacity, tuple[Standing, ...]]:
+) -> Held:
     """Return what a leg carries with as few posts as are adequate, else with as many as fit.
 
     Posts that ripple go on carrying: a low leg that holds more by itself still does.
@@ -344,13 +369,8 @@ def _posted(
 def _checks(
     stand: Stand, way: Way, piece: Piece, capacities: Sequence[Capacity]
 ) -> Iterator[Check]:
+    """Yield the checks of each board, of the tape that holds its base, and of the riser."""
     film, strip = way.film, stand.strip
-    yield check_stack(film.gauge, way.layers)
-    if way.edge == "thirds":
-        refused = thirds.refusals(strip, film.gauge)
-        worst = {(one.rule, one.place): one for one in sorted(refused, key=lambda x: x.measured)}
-        for one in worst.values():
-            yield at_most(one.rule, one.place, one.measured, one.limit)
     stiff = films_stiffness(film.gauge, way.layers, strip.breadth, film.modulus)
     laid = tapes(piece)
     for leg, capacity in zip(stand.legs, capacities, strict=True):
@@ -360,13 +380,12 @@ def _checks(
         load = leg.weight * math.cos(leg.slope) / leg.width
         yield check_sag(name, load, leg.board, stiff, leg.cover)
         tape = laid[0 if right else -1]
-        held = strip.panels[tape.panel].name
         long, wide = tape.box.height, tape.box.width
         if leg.tape is not None:
             wide = min(leg.tape[0], WIDEST_TAPE)
             half = long / 2 + TAPE_INSET
             long = max(2 * (half - leg.tape[1]), half)
-        yield check_tape(held, force, long, wide)
+        yield check_tape(strip.panels[tape.panel].name, force, long, wide)
         if capacity.construction == "lips":
             plain = plain_capacity(
                 strip.panels[leg.panel].length, strip.breadth, (film.gauge,), film.modulus

@@ -14,7 +14,7 @@ from cutfiles.errors import DesignError
 from cutfiles.support.carried import carried
 from cutfiles.support.construct import room, strip_of
 from cutfiles.support.constructions.strip import Strip
-from cutfiles.support.design import design
+from cutfiles.support.design import bare
 from cutfiles.support.judge import Lay, Leg, Stand
 from cutfiles.support.limits import cover_stiffness
 from cutfiles.support.lone import loads
@@ -25,14 +25,15 @@ from cutfiles.support.standing import Bearing, Half, KindName, Support, board_of
 def lay_of(slip: Slip, weight: float) -> Lay:
     """Return what lays a slip's support out in so many layers of a gauge, under this weight (g).
 
-    It returns None where no support follows from the slip in that film.
+    It returns None where no support follows from the slip in that film; how it is constructed is
+    not asked: that is what is judged.
     """
 
     def lay(layers: int, gauge: float) -> Stand | None:
         thick: Layers = 3 if layers == 3 else 1
         film = Film(gauge=gauge, layers=thick)
         try:
-            return stand_of(design(replace(slip, film=film)), weight)
+            return stand_of(bare(replace(slip, film=film)), weight)
         except DesignError:
             return None
 

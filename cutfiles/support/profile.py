@@ -6,7 +6,7 @@ positive, mountain negative. The walk goes from the left end of the strip to the
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import accumulate, pairwise
 from typing import Literal
 
@@ -35,17 +35,18 @@ class Panel:
         part: what it is: tab, base, leg, board, spine, and what other kinds have.
         side: of the board it serves; None where it serves both.
         length: along the strip, mm.
+        name: ``left base``, ``spine`` and so on; no two panels of a strip share one. Kept, not
+            put together anew: a draft asks ten times for each, which took a twentieth of it.
 
     """
 
     part: str
     side: SideName | None
     length: float
+    name: str = field(init=False, repr=False, compare=False)
 
-    @property
-    def name(self) -> str:
-        """``left base``, ``spine`` and so on; no two panels of a strip share one."""
-        return name_of(self.part, self.side)
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "name", name_of(self.part, self.side))
 
 
 @dataclass(frozen=True, slots=True)

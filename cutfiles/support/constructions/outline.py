@@ -278,7 +278,7 @@ class Sums(NamedTuple):
 
 def count_folds(piece: Piece) -> int:
     """Return how many folds are made by hand: creases, flanges at head and tail, three a post."""
-    across = sum(1 for _ in piece.strip.creases())
+    across = sum(fold is not None for fold in piece.strip.folds)
     return across + _flange_count(piece) + 3 * len(piece.posts)
 
 

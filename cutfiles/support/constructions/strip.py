@@ -3,7 +3,7 @@
 import itertools
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
 Part = Literal[
@@ -55,26 +55,24 @@ class Strip:
         panels: from left to right.
         folds: between them, radians, valley positive; None where a panel goes on without a crease.
         breadth: finished, head to tail, mm.
+        ends: where each panel ends, mm from the left end.
+        starts: where each begins, mm from the left end. Both follow from the panels, and are kept:
+            a strip is judged in every construction.
 
     """
 
     panels: tuple[Panel, ...]
     folds: tuple[float | None, ...]
     breadth: float
+    ends: tuple[float, ...] = field(init=False, repr=False, compare=False)
+    starts: tuple[float, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         if len(self.folds) != len(self.panels) - 1:
             raise ValueError(f"{len(self.panels)} panels need {len(self.panels) - 1} folds")
-
-    @property
-    def ends(self) -> tuple[float, ...]:
-        """Where each panel ends, mm from the left end."""
-        return tuple(itertools.accumulate(panel.length for panel in self.panels))
-
-    @property
-    def starts(self) -> tuple[float, ...]:
-        """Where each panel begins, mm from the left end."""
-        return (0.0, *self.ends[:-1])
+        ends = tuple(itertools.accumulate(panel.length for panel in self.panels))
+        object.__setattr__(self, "ends", ends)
+        object.__setattr__(self, "starts", (0.0, *ends[:-1]))
 
     @property
     def length(self) -> float:

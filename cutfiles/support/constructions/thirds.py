@@ -104,6 +104,12 @@ def refusals(strip: Strip, gauge: float) -> tuple[Refused, ...]:
     return tuple(found)
 
 
+def worst(strip: Strip, gauge: float) -> tuple[Refused, ...]:
+    """Return why a strip cannot be folded in three: of each rule and place the worst."""
+    found = sorted(refusals(strip, gauge), key=lambda one: one.measured)
+    return tuple({(one.rule, one.place): one for one in found}.values())
+
+
 def lost_length(gauge: float, layer: int, fold: float) -> float:
     """Return the length a layer has to lose at a vertex of long fold and crease, mm: k t |θ|.
 
