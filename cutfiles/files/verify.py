@@ -191,6 +191,8 @@ def _looks(
             yield Difference(layer, "colour", f"is {found}, should be {colour}")
         told.add(layer)
     for path in reading.paths:
+        if not (path.colour or path.dashed):
+            continue
         place = f"a line that begins near {place_told(path.points[0])}"
         if path.colour:
             yield Difference(path.layer, place, f"is coloured {path.colour}, unlike its layer")

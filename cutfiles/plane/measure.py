@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable
+from itertools import chain
 
 from cutfiles.plane.shapes import Box, Path, Point, Segment
 
@@ -146,7 +147,7 @@ def is_near(points: Iterable[tuple[float, float]], path: Path, within: float) ->
     last = 0
     for point in points:
         # neighbours among the points lie along the same segment, or the next
-        for i in (*range(last, len(segments)), *range(last)):
+        for i in chain(range(last, len(segments)), range(last)):
             if distance_to_segment(point, segments[i]) <= within:
                 last = i
                 break

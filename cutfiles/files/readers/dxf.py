@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from cutfiles.errors import FileError, shown
-from cutfiles.files.readers.limits import short_numbers
+from cutfiles.files.readers.limits import short_number
 from cutfiles.files.readers.reading import (
     Place,
     Reading,
@@ -45,11 +45,10 @@ class _Entity:
 
     kind: str
     tags: list[Tag] = field(default_factory=list)
-    first: dict[int, str] = field(default_factory=dict)
+    first: dict[int, str] = field(init=False)
 
-    def add(self, tag: Tag) -> None:
-        self.tags.append(tag)
-        self.first.setdefault(*tag)
+    def __post_init__(self) -> None:
+        self.first = dict(reversed(self.tags))
 
     def text(self, code: int, default: str = "") -> str:
         return self.first.get(code, default)
@@ -144,13 +143,12 @@ def _tags(data: bytes) -> list[Tag]:
         raise _refuse("a binary DXF file", "we read DXF in text form")
     utf8 = dxf_release(data) >= "AC1021"
     lines = data.decode("utf-8" if utf8 else "cp1252", errors="replace").splitlines()
-    codes = []
-    for text in lines[: len(lines) - 1 : 2]:
-        try:
-            codes.append(int(text))
-        except ValueError:
-            found = f"{shown(text)} in line {2 * len(codes) + 1}"
-            raise _refuse(found, "a group code stands here") from None
+    codes: list[int] = []
+    try:
+        codes.extend(map(int, lines[: len(lines) - 1 : 2]))  # those before a fault are kept
+    except ValueError:
+        found = f"{shown(lines[2 * len(codes)])} in line {2 * len(codes) + 1}"
+        raise _refuse(found, "a group code stands here") from None
     values = zip(codes, lines[1::2], strict=False)
     return [(code, value if code == 1 else value.strip()) for code, value in values]
 
@@ -162,12 +160,12 @@ def _sections(tags: list[Tag]) -> dict[str, list[Tag]]:
     naming = False
     for tag in tags:
         code, value = tag
-        if tag == (0, "SECTION"):
+        if code == 0 and value == "SECTION":
             naming = True
         elif naming and code == 2:
             own, naming = [], False
             sections[value] = own
-        elif tag == (0, "ENDSEC"):
+        elif code == 0 and value == "ENDSEC":
             own = None
         elif own is not None and code != 999:
             own.append(tag)
@@ -188,12 +186,9 @@ def _scale(header: list[Tag], release: str) -> float:
 
 def _entities(tags: list[Tag]) -> Iterator[tuple[_Entity, list[_Entity]]]:
     """Yield entities; a POLYLINE together with its vertices."""
-    found: list[_Entity] = []
-    for tag in tags:
-        if tag[0] == 0:
-            found.append(_Entity(tag[1]))
-        elif found:
-            found[-1].add(tag)
+    begins = [i for i, (code, _) in enumerate(tags) if code == 0]
+    ends = [*begins[1:], len(tags)]
+    found = [_Entity(tags[i][1], tags[i + 1 : end]) for i, end in zip(begins, ends, strict=False)]
     owner: _Entity | None = None
     vertices: list[_Entity] = []
     for entity in found:
@@ -232,7 +227,7 @@ def _path(entity: _Entity, vertices: list[_Entity]) -> ReadPath:
 
 
 def _number(code: int, text: str) -> float:
-    short_numbers([text])
+    short_number(text)
     try:
         number = float(text)
     except ValueError:

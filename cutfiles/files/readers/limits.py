@@ -52,3 +52,14 @@ def short_numbers(words: Sequence[str]) -> None:
 
     """
     at_most(max(map(len, words), default=0), LONGEST_NUMBER, "digits in a number")
+
+
+def short_number(word: str) -> None:
+    """Refuse a number of more digits than any place has.
+
+    Raises:
+        FileError: it has.
+
+    """
+    if len(word) > LONGEST_NUMBER:
+        short_numbers([word])

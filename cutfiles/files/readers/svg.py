@@ -10,7 +10,7 @@ from typing import NamedTuple
 from xml.etree import ElementTree
 
 from cutfiles.errors import FileError, shown
-from cutfiles.files.readers.limits import MOST_LETTERS, MOST_LINES, at_most, short_numbers
+from cutfiles.files.readers.limits import MOST_LETTERS, MOST_LINES, at_most, short_number
 from cutfiles.files.readers.reading import Place, Reading, ReadPath, facts_in, halfway, sound
 
 _SVG = "{http://www.w3.org/2000/svg}"
@@ -354,7 +354,7 @@ def _numbers(text: str) -> list[float]:
 
 
 def _number(text: str) -> float:
-    short_numbers([text])
+    short_number(text)
     try:
         number = float(text)
     except ValueError:
