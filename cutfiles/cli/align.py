@@ -1,14 +1,20 @@
 """`cutfiles align`: a pass corrected by marks measured after turning."""
 
 import os
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 import click
 
 from cutfiles.cli import opening
 from cutfiles.cli.common import refuse, tell_old
 from cutfiles.cli.options import GroupedCommand, options
-from cutfiles.errors import CutfilesError
+from cutfiles.errors import AlignError, CutfilesError
 from cutfiles.machine.align import LIMIT
+
+if TYPE_CHECKING:
+    from cutfiles.machine.marks import Measured
+    from cutfiles.machine.passes import CutPlan
 
 
 @click.command("align", cls=GroupedCommand, no_args_is_help=True)
@@ -49,7 +55,12 @@ def command(
         plan = plan_from(read(plan_path, "a plan that can be read"), plan_path)
         text = read(table, "measured marks").decode("utf-8", errors="replace")
         marks = read_marks(text, plan, os.path.basename(table))
-        done = align_passes(plan, marks, os.path.basename(stem), limit)
+        told = plan, marks, os.path.basename(stem), limit
+        try:
+            done = align_passes(*told)
+        except AlignError:
+            _show_misfits(plan_path, told, replace)
+            raise
         files = [file for one in done for file in one.files]
         put = deliver_aligned(plan_path, plan, files, replace=replace)
     except CutfilesError as error:
@@ -62,3 +73,23 @@ def command(
             click.echo(f"  {'verified' if file.verified else 'picture':<10} {file.name}")
     tell_old(put.removed, put.left)
     opening.show_of(os.path.dirname(plan_path), files)
+
+
+def _show_misfits(
+    plan_path: str, told: "tuple[CutPlan, Mapping[str, Measured], str, float]", replace: bool
+) -> None:
+    """Put the pictures of marks that do not fit beside the plan, and say where they are."""
+    from cutfiles.job.aligned import deliver_aligned, misfits
+
+    folder = os.path.dirname(plan_path)
+    files = [file for one in misfits(*told) for file in one.files]
+    if not files:
+        return
+    try:
+        deliver_aligned(plan_path, told[0], files, replace=replace)
+    except CutfilesError as error:
+        click.echo(f"no picture of it: {error}", err=True)
+        return
+    for file in files:
+        click.echo(f"look at: {os.path.join(folder, file.name)}", err=True)
+    opening.show_of(folder, files)

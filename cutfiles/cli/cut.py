@@ -14,7 +14,7 @@ from cutfiles.cli.common import REFUSED, cutter_of, indented, refuse
 from cutfiles.cli.options import GroupedCommand, option
 from cutfiles.cli.remedies import told
 from cutfiles.cli.sending import account, line_options, sending, stopped_told
-from cutfiles.errors import CutfilesError, LineError
+from cutfiles.errors import AlignError, CutfilesError, LineError
 
 if TYPE_CHECKING:
     from cutfiles.job.asked import Question
@@ -127,6 +127,8 @@ class _Course:
                 self._do(taken)
             except CutfilesError as error:
                 click.echo(f"refused: {indented(told(error))}", err=True)
+                if isinstance(error, AlignError):
+                    self._show_misfit(taken)
                 if self.record.cutting.step.key != "measure":
                     sys.exit(REFUSED)
                 again = replace(self.record.cutting, typed=None)
@@ -155,6 +157,21 @@ class _Course:
         if taken.doing == "done":
             self._mark_cut()
             sys.exit(0)
+
+    def _show_misfit(self, taken: "Taken") -> None:
+        """Put the picture of marks that do not fit beside the plan, and say where it is."""
+        from cutfiles.job.aligned import deliver_aligned
+        from cutfiles.job.course import misfit
+
+        record = self.record
+        shown = misfit(record, taken)
+        if shown is not None:
+            try:
+                deliver_aligned(record.plan_path, record.plan, shown.files)
+            except CutfilesError as error:
+                click.echo(f"no picture of it: {indented(told(error))}", err=True)
+                return
+            click.echo(f"  look at: {os.path.join(record.folder, shown.files[0].name)}", err=True)
 
     def _mark_cut(self) -> None:
         """Mark a sheet of an exhibit as cut: no later run lays it anew."""

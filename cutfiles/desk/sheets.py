@@ -15,19 +15,17 @@ from cutfiles.disk.refusals import read
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import AlignError, CutfilesError, FileError
 from cutfiles.exhibit.mark import mark_sheet
+from cutfiles.job.aligned import AlignedPass
 from cutfiles.job.asked import ask
-from cutfiles.job.course import Gone, go_on, setup_of, take_up
+from cutfiles.job.course import Gone, go_on, misfit, setup_of, take_up
 from cutfiles.job.cut_record import CutRecord
 from cutfiles.job.cutting import AS_IT_LIES, TYPED, Taken, steps_of, take
 from cutfiles.job.order import Order
-from cutfiles.job.pass_files import checked_files, marks_for
-from cutfiles.machine.align import lying
+from cutfiles.job.pass_files import checked_files
 from cutfiles.machine.endings import PLAN
-from cutfiles.machine.lying import NEEDED_MARKS
 from cutfiles.machine.marks import shown_place
 from cutfiles.machine.passes import Pass
 from cutfiles.machine.profile.read import find_cutter
-from cutfiles.report.pictures.alignment import alignment_picture
 from cutfiles.report.pictures.passing import pass_picture
 
 Places = dict[str, tuple[str, str]]
@@ -117,15 +115,16 @@ def hear(record: CutRecord, said: Said, date: str) -> Heard:
         fault = {"place": "", "found": taken.said, "needed": _NEEDED, "remedy": "correct it"}
         return Heard(record, faults=(fault,))
     typing = replace(record, cutting=replace(record.cutting, typed=()))
+    asked = typing if said.places is not None else record
     try:
-        gone = go_on(typing if said.places is not None else record, taken, date)
+        gone = go_on(asked, taken, date)
     except CutfilesError as error:
         if taken.doing != "align":
             raise
-        shown = _misfit(record, taken, said.places) if isinstance(error, AlignError) else None
-        return Heard(record, lying=shown, faults=tuple(told(error)))
+        shown = misfit(asked, taken) if isinstance(error, AlignError) else None
+        return Heard(record, lying=_lying(shown), faults=tuple(told(error)))
     marked = _marked(gone.record, date) if taken.doing == "done" else ""
-    return Heard(gone.record, gone.said + marked, _lying(gone), files=_handed(gone))
+    return Heard(gone.record, gone.said + marked, _lying(gone.aligned), files=_handed(gone))
 
 
 def _taken(record: CutRecord, said: Said) -> Taken:
@@ -143,26 +142,8 @@ def _taken(record: CutRecord, said: Said) -> Taken:
     return taken
 
 
-def _misfit(
-    record: CutRecord, taken: Taken, places: Places | None
-) -> tuple[bytes, dict[str, float]] | None:
-    """Return the picture and the residuals of marks that do not fit; None for too few."""
-    one = record.cutting.one
-    assert one is not None
-    typed = None if places is None else dict(taken.places)
-    measured = marks_for(record, one, typed=typed).places
-    known = {mark.name for mark in one.marks}
-    if len(measured) < NEEDED_MARKS or not known.issuperset(measured):
-        return None
-    found = lying(one, measured, rigid=True)
-    picture = alignment_picture(one, found, record.plan.number, refused=True)
-    return picture, dict(found.residuals)
-
-
-def _lying(gone: Gone) -> tuple[bytes, dict[str, float]] | None:
-    if gone.aligned is None:
-        return None
-    return gone.aligned.files[-1].data, dict(gone.aligned.found.residuals)
+def _lying(shown: AlignedPass | None) -> tuple[bytes, dict[str, float]] | None:
+    return None if shown is None else (shown.files[-1].data, dict(shown.found.residuals))
 
 
 def _handed(gone: Gone) -> tuple[tuple[str, str], ...]:

@@ -5,22 +5,24 @@ another one.
 """
 
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import Put, held
 from cutfiles.disk.system import sum_of
-from cutfiles.errors import FileError
+from cutfiles.errors import AlignError, FileError
 from cutfiles.files.made import File
 from cutfiles.files.passes import write_aligned
 from cutfiles.files.record import OF_PLAN, OWN_RECORD, RECORD, record_bytes, record_sums, recorded
 from cutfiles.job.deliver_files import deliver_files
-from cutfiles.job.names import ALIGNMENT
-from cutfiles.machine.align import LIMIT, Alignment, align, aligned
+from cutfiles.job.names import ALIGNMENT, MISFIT
+from cutfiles.machine.align import LIMIT, Alignment, align, aligned, lying
+from cutfiles.machine.lying import NEEDED_MARKS
 from cutfiles.machine.marks import Measured, measured_of
 from cutfiles.machine.passes import CutPlan, Pass
+from cutfiles.plane.shapes import Point
 from cutfiles.report.pictures.alignment import alignment_picture
 
 
@@ -67,6 +69,38 @@ def align_passes(
     return tuple(done)
 
 
+def misfit_of(
+    plan: CutPlan, one: Pass, places: Mapping[str, Point], stem: str
+) -> AlignedPass | None:
+    """Return how badly the marks of a pass fit, with the picture of it alone; None for too few.
+
+    Args:
+        plan: the pass belongs to.
+        one: the pass.
+        places: mark to where it was measured, mm, on the pass's sheet.
+        stem: what the names of the plan's files begin with.
+
+    """
+    if len(places) < NEEDED_MARKS or not {mark.name for mark in one.marks}.issuperset(places):
+        return None
+    found = lying(one, places, rigid=True)
+    picture = alignment_picture(one, found, plan.number, refused=True)
+    shown = File(f"{stem}.{one.name}{MISFIT}", "alignment", picture, None)
+    return AlignedPass(one=one, found=found, files=(shown,))
+
+
+def misfits(
+    plan: CutPlan, measured: Mapping[str, Measured], stem: str, limit: float = LIMIT
+) -> Iterator[AlignedPass]:
+    """Yield the passes whose marks do not fit, as `align_passes` refuses them (`misfit_of`)."""
+    for one, marks in measured_of(measured, plan):
+        try:
+            align(one, marks.places, limit, marks.axes, marks.unit)
+        except AlignError:
+            if (shown := misfit_of(plan, one, marks.places, stem)) is not None:
+                yield shown
+
+
 def deliver_aligned(
     plan_path: str | os.PathLike[str],
     plan: CutPlan,
@@ -76,8 +110,8 @@ def deliver_aligned(
 ) -> Put:
     """Put the files of aligned passes beside their plan, and say so in the record there.
 
-    The next run removes them where its plan is another one. Where no record beside the plan knows
-    it they get a record of their own.
+    The next run removes them where its plan is another one, and the picture of marks that did not
+    fit goes once they do. Where no record beside the plan knows it they get a record of their own.
 
     Args:
         plan_path: the plan they were aligned from.
@@ -103,12 +137,15 @@ def deliver_aligned(
         if again is None or again.path != record or again.entry["sha256"] != of_plan:
             raise _stale("a plan that is not the one in its record", record.name)
         values = again.values
-        entries = {entry["path"]: entry for entry in values["files"]}
+        over = {f"{file.name.removesuffix(ALIGNMENT)}{MISFIT}" for file in files}
+        before = values["files"]
+        entries = {entry["path"]: entry for entry in before if entry["path"] not in over}
         entries |= {file.name: file.entry | {OF_PLAN: of_plan} for file in files}
         known = record_sums(values) | {record.name: (sum_of(data),)}
         written = {file.name: file.data for file in files}
         written[record.name] = record_bytes({**values, "files": list(entries.values())})
-        return one.put(written, known, replace=replace)
+        gone = {name: known[name] for name in over & known.keys()}
+        return one.put(written, known, replace=replace, gone=gone)
 
 
 def _stale(found: str, name: str) -> FileError:

@@ -7,7 +7,7 @@ the terminal's own.
 from dataclasses import replace
 from typing import NamedTuple, assert_never
 
-from cutfiles.job.aligned import AlignedPass
+from cutfiles.job.aligned import AlignedPass, misfit_of
 from cutfiles.job.asked import Setup
 from cutfiles.job.cut_record import CutRecord, Row, keep, open_record
 from cutfiles.job.cutting import Cutting, Taken
@@ -119,6 +119,15 @@ def _aligned(record: CutRecord, taken: Taken, date: str) -> Gone:
     named = tuple((file.name, file.sha256) for file in done.files if file.verified)
     row = Row("aligned", one.name, named, said)
     return Gone(keep(record, taken.cutting, date, row), f"{one.name}, {said}", aligned=done)
+
+
+def misfit(record: CutRecord, taken: Taken) -> AlignedPass | None:
+    """Return how badly the marks of an answer fit that was refused for them; None for too few."""
+    one = record.cutting.one
+    assert one is not None
+    typed = None if record.cutting.typed is None else dict(taken.places)
+    measured = marks_for(record, one, taken.said, typed)
+    return misfit_of(record.plan, one, measured.places, record.stem)
 
 
 def setup_of(record: CutRecord, to: str = "") -> Setup:

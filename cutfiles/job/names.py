@@ -26,6 +26,8 @@ STRAPS = ".straps"
 """What follows the number in the names of files of its straps."""
 ALIGNMENT = ".alignment.svg"
 """What follows the name of a pass in the picture of how its sheet lay."""
+MISFIT = ".misfit.svg"
+"""What follows it in the picture of marks that were measured for it and do not fit."""
 CUTTING, CUT_LOG = ".cutting.json", ".cutting.csv"
 """What follows what a plan's name begins with where it is kept how far its sheet has come."""
 FOLDED_PAGE = ".folded.html"
@@ -61,7 +63,7 @@ def is_suffix(text: str) -> bool:
     """
     one_pass = rf"({re.escape(PASS)}[ab](\.[0-9]+)?({re.escape(ALIGNED)})?)?"
     drawn, others = ("|".join(map(re.escape, sorted(ends))) for ends in (_formats(), _others()))
-    beside = "|".join(map(re.escape, (OWN_RECORD, ALIGNMENT)))
+    beside = "|".join(map(re.escape, (OWN_RECORD, ALIGNMENT, MISFIT)))
     known = rf"({re.escape(STRAPS)})?{one_pass}({drawn})|{others}|{one_pass}({beside})"
     return re.fullmatch(known, text) is not None
 

@@ -591,10 +591,14 @@ def test_wrong_marks_are_asked_for_again(bench, machine):
     assert done.output.count("refused:") == 3
     assert "nowhere.csv" in done.output
     assert len(machine.jobs) == 1
+    misfit = bench / "B2.face-b.misfit.svg"
+    assert done.output.count(f"look at: {misfit}") == 2  # again where it stands already
+    assert b"REFUSED" in misfit.read_bytes()
     write_marks(bench, lambda x, y: (x + 1, y + 1), most=6)
     done = cut(bench, "KM", "go on", "yes", "yes", to=machine.to)
     assert len(machine.jobs) == 2
     assert bytes(machine.jobs[1]) == (bench / "B2.face-b.aligned.hpgl").read_bytes()
+    assert not misfit.exists()
 
 
 def test_an_aligned_pass_that_was_changed_is_not_sent(bench, machine):

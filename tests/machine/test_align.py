@@ -169,7 +169,15 @@ def test_command(tmp_path):
     bad = run(cli, ["align", str(tmp_path / "B1.plan.json"), "--measured", str(table)])
     assert bad.exit_code == 1
     assert "exchanged" in bad.output
-    assert sorted(p.name for p in tmp_path.iterdir()) == before
+    misfit = tmp_path / "B1.face-b.misfit.svg"
+    assert f"look at: {misfit}" in bad.output
+    assert "REFUSED, its marks do not fit" in misfit.read_text(encoding="utf-8")
+    assert sorted(p.name for p in tmp_path.iterdir()) == sorted([*before, misfit.name])
+    misfit.write_bytes(b"mine")  # changed since: told, and never written over
+    again = run(cli, ["align", str(tmp_path / "B1.plan.json"), "--measured", str(table)])
+    assert "exchanged" in again.output
+    assert "no picture of it" in again.output
+    assert misfit.read_bytes() == b"mine"
     assert residuals(TURN, [Point(0, 0)], [Point(6, 2)]) == [0.0]
 
 
