@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 from laid_drawn import CASES, crossings, stood_pattern
+from tilted import BOOKS as TILTED
 
 from cutfiles.bench.questions import queries
 from cutfiles.bench.slip import slip_from
@@ -18,6 +19,7 @@ from cutfiles.support.carried import carried
 from cutfiles.support.checks import check_standing
 from cutfiles.support.contacts import Contacts
 from cutfiles.support.design import design
+from cutfiles.support.kinds.made import tab_most
 from cutfiles.support.rigid import free_movements
 
 COUNT = 50  # of 5,000: tests/bench/kinds.py
@@ -275,6 +277,22 @@ def test_tape_and_not_the_legs_limits_heavy_books():
     own = {**BOOK, "left_slope": 30, "right_slope": 30, "weight": "1300 g"}
     kept = design(slip_from({**own, "support": {"tab_most": "12 mm"}}))
     assert kept.length("tab", "left") == 12
+
+
+@pytest.mark.parametrize("number", ["RISER", "CROSSED", "FLAT"])
+def test_a_tab_that_has_room_uses_at_most_95_percent_of_its_tape(number):
+    """Sized by the tool, hemmed or cut: what it is used to never reads as its limit."""
+    sized = 0
+    for weight in range(600, 1360, 75):
+        slip = slip_from({**TILTED[number], "support": {}, "weight": f"{weight} g"})
+        made, most = draft_of(slip), tab_most(slip)
+        tabs = {p.name: p.length for p in made.support.profile.panels if p.part.endswith("tab")}
+        for check in made.verdict.checks:
+            length = tabs.get(check.place, 0.0)
+            if check.name == "tape" and 12.0 < length < 18.0 and length >= most - 1e-9:
+                sized += 1
+                assert check.share <= 0.95 + 1e-9, (weight, check.place)
+    assert sized
 
 
 def test_practice():

@@ -27,6 +27,8 @@ SHORTEST_PANEL = 5.0
 """A shorter board panel carries no board, mm (common practice, no source)."""
 LEAST_FILM = 1.0
 """What a hole, a gap or a corner leaves of the film beside it, mm (common practice, no source)."""
+TAPE_USED = 0.95
+"""So much of its tape's strength a tab that we size uses at most: no rounding reads as too much."""
 
 LayOut = Callable[[Wanted], Laid]
 
@@ -60,7 +62,7 @@ def tab_most(slip: Slip, estimated: float | None = None) -> float:
     """Return the longest tab a slip gets, mm: longer where its book's weight wants wider tape.
 
     Tape keeps a foot from sliding out: `limits.check_tape` of the heavier side, on tabs narrow
-    enough to lie between hems. What is settled, or set, stays.
+    enough to lie between hems, used to `TAPE_USED` of it. What is settled, or set, stays.
 
     Args:
         slip: what was measured.
@@ -81,8 +83,10 @@ def tab_most(slip: Slip, estimated: float | None = None) -> float:
             loads(slip, weight), (slip.opening.left, slip.opening.right), strict=True
         )
     )
-    wide = min(WIDEST_TAPE, check_tape("tab", max(forces), length, 1.0).share)
-    return max(usual, math.ceil(10 * (wide + 2 * slip.choices.tape_inset)) / 10)
+    least, both = check_tape("tab", max(forces), length, 1.0).share, 2 * slip.choices.tape_inset
+    if least <= usual - both:
+        return usual
+    return max(usual, math.ceil(10 * (min(WIDEST_TAPE, least / TAPE_USED) + both)) / 10)
 
 
 def _board(slip: Slip, side: SideName) -> BoardLie:
