@@ -239,7 +239,7 @@ def _support(support: SupportResult) -> str:
     return (
         f'<article class="card support" id="row-{support.row}" tabindex="0" {data}>{head}'
         f"{facts.picture}{verdict}"
-        f"<p>{facts.width:.1f} × {facts.height:.1f} mm, opening {facts.opening_angle:g}°</p>"
+        f"<p>piece {facts.width:.1f} × {facts.height:.1f} mm, opening {facts.opening_angle:g}°</p>"
         f"<details><summary>measures and files</summary>{_details(support)}</details></article>"
     )
 

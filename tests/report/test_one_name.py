@@ -1,87 +1,117 @@
-"""A length has one name and one number, wherever it is told: pages, pictures, terminal, record."""
+"""A length has one name and one number, wherever it is told: pages, pictures, terminal, data."""
 
-import html
 import re
 
 import pytest
-from conftest import BOOK
-from pages import text_of
+from named import BEFORE, CALLED, exhibited, lengths_of, misnamed, surfaces
+from test_card_folds import LIPS, PLAIN, POSTS, THIRDS
 
 from cutfiles.bench.slip import slip_from
-from cutfiles.job.make import make
-from cutfiles.report.printed.end_view_card import end_view_card
-from cutfiles.report.text.check import check_table
-from cutfiles.report.text.made import made_table
+from cutfiles.draft import draft_of
+from cutfiles.report.printed.fitting import fit_lines
+from cutfiles.support.standing import board_of
 
-SLIP = {name: value for name, value in BOOK.items() if name not in ("opening_angle", "width")} | {
-    "left_width": 132,
-    "right_width": 134,
-    "left_slope": 24,
+BOOK = {
+    "number": "N1",
+    "units": "mm",
+    "height": 203,
+    "left_width": 131.3,
+    "right_width": 134.9,
+    "spine_width": 34.2,
+    "left_slope": 26,
     "right_slope": 37,
     "weight": "300 g",
 }
-NAMES = {
-    "whole width": ("whole width",),
-    "left base": ("base",),
-    "right base": ("base",),
-    "left leg": ("leg", "apex"),
-    "right leg": ("leg", "apex"),
-    "left board": ("board panel",),
-    "right board": ("board panel",),
-    "spine": ("spine panel", "spine width", "spine"),
+RISER = {name: value for name, value in BOOK.items() if "slope" not in name} | {
+    "height": 190,
+    "spine_width": 31.6,
+    "left_rise": 91.7,
+    "right_rise": 52.4,
+    "left_joint": 20.6,
+    "right_joint": 0,
 }
-"""Each length, and what it may be called: an upright leg is as long as its apex is high."""
+RIGHT_HIGH = RISER | {"left_rise": 52.4, "right_rise": 91.7, "left_joint": 0, "right_joint": 20.6}
+HEMMED = LIPS | {"construction": "plain"}
+CASES = {
+    "side by side, plain": (BOOK, PLAIN),
+    "side by side, hemmed": (BOOK, HEMMED),
+    "side by side, thirds": (BOOK, THIRDS),
+    "side by side, lips": (BOOK, LIPS),
+    "side by side, posts": (BOOK, POSTS),
+    "lapped, thirds": (BOOK | {"spine_width": 15.3}, THIRDS),
+    "crossed": (BOOK | {"spine_width": 8.3}, LIPS),
+    "crossed, no spine panel": (BOOK | {"spine_width": 2}, PLAIN),
+    "right side flat": (BOOK | {"right_slope": 0}, LIPS),
+    "left side flat, thirds": (BOOK | {"left_slope": 0}, THIRDS),
+    "riser": (RISER, LIPS),
+    "riser, right high, posts": (RIGHT_HIGH, POSTS),
+    "riser, low side flat": (RISER | {"right_rise": 0}, PLAIN),
+}
+PASSED = {"side by side, plain", "side by side, thirds", "side by side, posts", "riser"}
+BY_PASS = {"pass cards", "pass pictures"}
+EVERYWHERE = {
+    *("terminal", "JSON", "labels", "end view card", "bench card"),
+    *("standing.svg", "flat.svg", "folded.svg", "folded.html"),
+}
 
 
-@pytest.fixture(scope="module")
-def told():
-    made = make(slip_from(SLIP), formats=["svg"])
-    texts = {"terminal": made_table(made) + check_table(made.draft)}
-    for file in made.files:
-        name = file.name.removeprefix("A1.")
-        if name.endswith(("standing.svg", "flat.svg", "folded.svg", "folded.html")):
-            data = file.data.decode()
-            data = re.sub(r"<script>.*?</script>|<style>.*?</style>", "", data, flags=re.DOTALL)
-            texts[name] = html.unescape(re.sub(r"<[^>]*>", "\n", data))
-        elif name == "bench.pdf":
-            texts[name] = "\n".join(text_of(file.data))
-    texts["end view"] = "\n".join(text_of(end_view_card(made.draft)))
-    return made.draft, texts
+@pytest.fixture(scope="module", params=CASES)
+def told(request):
+    fields, support = CASES[request.param]
+    passes = request.param in PASSED
+    draft, texts = surfaces(slip_from(fields | {"support": support}), passes=passes)
+    assert texts.keys() == EVERYWHERE | (BY_PASS if passes else set())
+    return draft, texts
 
 
-def lengths_of(draft):
-    support = draft.support
-    xs = [place.x for place in support.places]
-    found = {"whole width": max(xs) - min(xs), "spine": support.length("spine")}
+def apart(draft):
+    """Lengths whose number nothing else has: no other length, no crease's place, no measure."""
+    every = lengths_of(draft)
+    others = [crease.position for crease in draft.pattern.creases]
+    for line in fit_lines(draft.support):
+        others += [line.given, *line.harmless, *line.ask]
     for side in ("left", "right"):
-        found |= {f"{side} {part}": support.length(part, side) for part in ("base", "leg", "board")}
-    return found
+        board = board_of(draft.slip, side)
+        others += [board.width, board.rise, board.joint]
+    known = [*every.values(), *(("", other) for other in others)]
+    return {
+        name: one
+        for name, one in every.items()
+        if all(abs(one[1] - other) > 0.2 or one[0] == part for part, other in known)
+    }
 
 
-def misnamed(text, value, names):
-    """Return what stands around a number that none of its names stands near."""
-    return [
-        text[max(0, one.start() - 32) : one.end() + 16]
-        for one in re.finditer(rf"(?<![\d.]){value:.1f}(?![\d°])", text)
-        if not any(name in text[max(0, one.start() - 32) : one.end() + 16] for name in names)
-    ]
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_a_length_has_one_name(told, name):
+def test_a_length_has_one_name_on_every_surface(told):
     draft, texts = told
-    value = lengths_of(draft)[name]
-    others = [length for other, length in lengths_of(draft).items() if other != name]
-    assert all(abs(value - other) > 0.2 for other in others), "lengths that are told apart"
-    seen = 0
-    for where, text in texts.items():
-        assert misnamed(text, value, NAMES[name]) == [], where
-        seen += bool(re.search(rf"(?<![\d.]){value:.1f}(?!\d)", text))
-    assert seen >= 3
+    lengths = apart(draft)
+    assert len(lengths) >= 6
+    for name, (part, value) in lengths.items():
+        seen = 0
+        for where, text in texts.items():
+            assert misnamed(text, value, CALLED[part]) == [], (where, name)
+            seen += bool(re.search(rf"(?<![\d.]){value:.1f}", text))
+        assert seen >= 3, name
 
 
-def test_a_second_name_is_noticed(told):
+def test_a_second_name_is_noticed_on_every_surface(told):
+    """The right one taken for another wherever it is told; and one more line where it is not."""
     draft, texts = told
-    value = lengths_of(draft)["whole width"]
-    text = texts["standing.svg"].replace("whole width", "base, outside")
-    assert misnamed(text, value, NAMES["whole width"])
+    for name, (part, value) in apart(draft).items():
+        for where, text in texts.items():
+            second = re.sub("|".join(CALLED[part]), "outside", text)
+            if f"{value:.1f}" not in text:
+                second += f"{' ' * BEFORE}outside {value:.1f} mm"
+            assert misnamed(second, value, CALLED[part]), (where, name)
+
+
+def test_a_length_has_one_name_on_the_page_of_an_exhibit(tmp_path):
+    """Its page tells the piece alone; what else is told there is told in the words of all pages."""
+    slips = [BOOK | {"number": "N1"}, RISER | {"number": "N2"}]
+    page = exhibited(slips, tmp_path)
+    for slip in slips:
+        draft = draft_of(slip_from(slip))
+        lengths = apart(draft)
+        for name, (part, value) in lengths.items():
+            assert misnamed(page, value, CALLED[part]) == [], name
+            assert misnamed(f"{page}\nfoot to foot {value:.1f}", value, CALLED[part])
+        assert f"piece {draft.pattern.box.width:.1f} × {draft.pattern.box.height:.1f} mm" in page

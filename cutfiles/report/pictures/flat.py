@@ -118,7 +118,7 @@ class _Picture:
         slip, box = self.support.slip, self.pattern.box
         self.page.head(self.heading, where_text(slip), self.verdict.state)
         self.page.told(
-            f"flat, book face up, head up · {self._length(box.width)} × "
+            f"flat, book face up, head up · piece {self._length(box.width)} × "
             f"{self._length(box.height)} mm · polyester film {self.support.film.gauge_text} · "
             "not to be measured: for the size see the numbers",
             short_sentence(self.verdict, slip),
