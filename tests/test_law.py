@@ -24,6 +24,7 @@ HOMES = {
     "fontTools": {"report.outlines"},
     "resvg_py": {"report.pictures.png"},
     "shapely": {"folding.graph", "folding.clash", "folding.vertices", "edits.cover"},
+    "reportlab": {"report.printed.paper", "report.script"},
     "segno": {"report.printed.labels"},
     "bidi": {"report.script"},
     "arabic_reshaper": {"report.script"},

@@ -133,7 +133,7 @@ def test_cards_joined_keep_a_font_once_and_look_the_same(made):
         lambda data: data[:-40],
         lambda data: data.replace(b"xref\n0 ", b"xref\n1 "),
         lambda data: data.replace(b"1 0 obj", b"9 0 obj", 1),
-        lambda data: data.replace(b"/MediaBox", b"/X (1 0 R) /MediaBox", 1),
+        lambda data: data.replace(b"/ProcSet [ /PDF", b"/X (1 0 R) [/PDF", 1),
     ],
     ids=["cut off", "another table", "another number", "a text"],
 )

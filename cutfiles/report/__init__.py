@@ -1,4 +1,4 @@
 """What people look at: pictures, and the tables of a made support.
 
-In order: typeface, script, outlines, pictures, printed, text, pages.
+In order: script, outlines, pictures, printed, text, pages.
 """

@@ -10,9 +10,7 @@ from collections.abc import Iterator
 from functools import cache, lru_cache
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Literal, NamedTuple
-
-from cutfiles.report.typeface import Typeface
+from typing import Any, Literal, NamedTuple
 
 Face = Literal["plain", "bold", "wide"]
 
@@ -34,12 +32,12 @@ class Run(NamedTuple):
     """Letters of one font, in the order they are printed.
 
     Attributes:
-        face: which of the fonts.
+        font: its name, as registered.
         text: the letters, shaped and turned.
 
     """
 
-    face: Face
+    font: str
     text: str
 
 
@@ -56,14 +54,14 @@ def runs(text: str, *, bold: bool = False) -> tuple[Run, ...]:
     """
     first: Face = "bold" if bold else "plain"
     if set(text) <= _COMMON:
-        return (Run(first, text),) if text else ()
+        return (Run(_font_name(first), text),) if text else ()
     found: list[Run] = []
     for char in _turned(_printable(text)):
-        face = first if _has(first, char) else "wide"
-        if found and found[-1].face == face:
-            found[-1] = Run(face, found[-1].text + char)
+        font = _font_name(first if _has(first, char) else "wide")
+        if found and found[-1].font == font:
+            found[-1] = Run(font, found[-1].text + char)
         else:
-            found.append(Run(face, char))
+            found.append(Run(font, char))
     return tuple(found)
 
 
@@ -74,8 +72,9 @@ def glyphs(text: str, *, bold: bool = False) -> Iterator[tuple[Path, int]]:
     ['DejaVuSansCondensed', 'wqy-microhei']
     """
     for run in runs(text, bold=bold):
-        font, file = font_of(run.face), _FONTS / _FILES[run.face]
-        yield from ((file, font.glyph(char) or 0) for char in run.text)
+        face = next(face for face in _FILES if Path(_FILES[face]).stem == run.font)
+        known = _font(face).face.charToGlyph
+        yield from ((_FONTS / _FILES[face], known[ord(char)]) for char in run.text)
 
 
 def plain(text: str) -> str:
@@ -86,7 +85,9 @@ def plain(text: str) -> str:
 @lru_cache(maxsize=4096)
 def width_of(text: str, size: float, *, bold: bool = False) -> float:
     """Return the width of a line of text, in the unit of the font's size."""
-    return size * sum(font_of(run.face).width(run.text) for run in runs(text, bold=bold))
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    return float(sum(stringWidth(run.text, run.font, size) for run in runs(text, bold=bold)))
 
 
 def shortened(text: str, width: float, size: float, *, bold: bool = False) -> str:
@@ -212,10 +213,19 @@ def from_left(*parts: str) -> str:
 def _has(face: Face, char: str) -> bool:
     if face != "wide" and "!" <= char <= "~":
         return True
-    return font_of(face).glyph(char) is not None
+    return ord(char) in _font(face).face.charToGlyph
 
 
 @cache
-def font_of(face: Face) -> Typeface:
-    """Return a font, opened once."""
-    return Typeface(_FONTS / _FILES[face])
+def _font(face: Face) -> Any:
+    """Return a font, read and registered once: reportlab knows fonts by name only."""
+    from reportlab.pdfbase.pdfmetrics import registerFont
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    font = TTFont(Path(_FILES[face]).stem, str(_FONTS / _FILES[face]))
+    registerFont(font)
+    return font
+
+
+def _font_name(face: Face) -> str:
+    return str(_font(face).fontName)

@@ -16,7 +16,7 @@ from pathlib import Path
 
 COMMAND = ["-c", "from cutfiles.cli import main; main()"]
 SAMPLE = Path(__file__).parents[2] / "samples" / "A1.toml"
-LIBRARIES = "import click, ezdxf, svgwrite, pypdf, shapely"
+LIBRARIES = "import click, ezdxf, svgwrite, pypdf, shapely, reportlab"
 
 
 def processor_time(arguments):

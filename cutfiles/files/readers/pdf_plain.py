@@ -35,10 +35,9 @@ class Ref:
 
 @dataclass(frozen=True, slots=True)
 class Stream:
-    """A stream: its dictionary, its bytes as they stand in the file, and unpacked."""
+    """A stream: its dictionary and its bytes, unpacked."""
 
     entries: dict[str, Any]
-    packed: bytes
     data: bytes
 
 
@@ -102,14 +101,13 @@ def _object(data: bytes, place: int, number: int) -> Any:
     if begun is None:
         _expect(_AFTER, data, at)
         return value
-    if not isinstance(value, dict) or set(value) - {"/Length", "/Filter", "/Length1"}:
+    if not isinstance(value, dict) or set(value) - {"/Length", "/Filter"}:
         raise NotPlain
     size = value.get("/Length")
     if not isinstance(size, int):
         raise NotPlain
     _expect(_AFTER_STREAM, data, begun.end() + size)
-    packed = data[begun.end() : begun.end() + size]
-    return Stream(value, packed, _unpacked(packed, value.get("/Filter")))
+    return Stream(value, _unpacked(data[begun.end() : begun.end() + size], value.get("/Filter")))
 
 
 def _unpacked(data: bytes, packing: Any) -> bytes:

@@ -7,12 +7,12 @@ Source: ISO 32000-1 §8.11 (optional content), §8.6.6.4 (Separation); ISO 19593
 steps): the metadata is written per ISO 19593-1, no claim of conformance is made.
 """
 
+import hashlib
 import math
+import zlib
 from dataclasses import dataclass
 
-from cutfiles.files.pdf_objects import POINTS_PER_MM, pdf_file, stream, text_string
 from cutfiles.film.drawing import Drawing
-from cutfiles.lengths import trimmed
 from cutfiles.machine.score import Method, Side, role_face
 from cutfiles.pattern.pattern import COLOURS, Role, Stroke
 from cutfiles.plane.measure import point_along, sweep
@@ -21,6 +21,7 @@ from cutfiles.support.contacts import Face
 
 STEP = 0.0001
 """Finest step of a coordinate, mm."""
+POINTS_PER_MM = 72 / 25.4
 STROKE_WIDTH = 0.1
 
 
@@ -100,6 +101,7 @@ def write_pdf(
     box = (
         f"[0 0 {_number(drawing.width * POINTS_PER_MM)} {_number(drawing.height * POINTS_PER_MM)}]"
     )
+    content = zlib.compress(_content(drawing, layers).encode("ascii"), 9)
     objects: list[bytes] = [
         f"<< /Type /Catalog /Pages 2 0 R /OCProperties << /OCGs [{refs}] "
         f"/D << /Name (layers) /BaseState /ON /ON [{refs}] /Order [{refs}] "
@@ -108,12 +110,14 @@ def write_pdf(
         f"<< /Type /Page /Parent 2 0 R /MediaBox {box} /TrimBox {box} /Contents 4 0 R "
         f"/Resources << /Properties << {named} >> /ColorSpace << {spaces} >> "
         f"/ExtGState << /G0 << /Type /ExtGState /OP true /op true /OPM 1 >> >> >> >>".encode(),
-        stream(_content(drawing, layers).encode("ascii")),
+        f"<< /Length {len(content)} /Filter /FlateDecode >>\nstream\n".encode()
+        + content
+        + b"\nendstream",
         _info(drawing).encode("ascii"),
     ]
     objects += [_group(layer).encode("ascii") for layer, _ in pairs]
     objects += [_separation(layer).encode("ascii") for layer in layers]
-    return pdf_file(objects, info=5)
+    return _file(objects)
 
 
 def _content(drawing: Drawing, layers: tuple[StepLayer, ...]) -> str:
@@ -200,9 +204,37 @@ def _separation(layer: StepLayer) -> str:
 def _info(drawing: Drawing) -> str:
     facts = "\n".join(f"{name}: {value}" for name, value in drawing.facts)
     maker = dict(drawing.facts).get("made by", "cutfiles")
-    title, subject, by = map(text_string, (drawing.title, facts, maker))
-    return f"<< /Title {title} /Subject {subject} /Creator {by} /Producer {by} >>"
+    return (
+        f"<< /Title {_text(drawing.title)} /Subject {_text(facts)} /Creator {_text(maker)} "
+        f"/Producer {_text(maker)} >>"
+    )
+
+
+def _text(text: str) -> str:
+    """Return a text string as UTF-16 in hexadecimal: nothing in it can end or open anything."""
+    coded = b"\xfe\xff" + text.encode("utf-16-be")
+    return f"<{coded.hex().upper()}>"
+
+
+def _file(objects: list[bytes]) -> bytes:
+    """Return header, objects, cross-reference table and trailer."""
+    out = bytearray(b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n")
+    places = []
+    for i, body in enumerate(objects, start=1):
+        places.append(len(out))
+        out += f"{i} 0 obj\n".encode() + body + b"\nendobj\n"
+    start, size = len(out), len(objects) + 1
+    out += f"xref\n0 {size}\n0000000000 65535 f \n".encode()
+    out += b"".join(f"{place:010d} 00000 n \n".encode() for place in places)
+    mark = hashlib.md5(bytes(out), usedforsecurity=False).hexdigest().upper()
+    out += (
+        f"trailer\n<< /Size {size} /Root 1 0 R /Info 5 0 R /ID [<{mark}> <{mark}>] >>\n"
+        f"startxref\n{start}\n%%EOF\n"
+    ).encode()
+    return bytes(out)
 
 
 def _number(value: float) -> str:
-    return trimmed(value, 4)
+    """Return a number with at most four decimals, without idle zeros."""
+    text = f"{value:.4f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text

@@ -1,18 +1,18 @@
 """Pages to print, as PDF: mm, y up, black and white, any script, the same bytes every time."""
 
-import zlib
+import io
 from collections.abc import Sequence
-from typing import Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
-from cutfiles.files.pdf_objects import POINTS_PER_MM
-from cutfiles.lengths import trimmed
 from cutfiles.plane.shapes import Anchor, Box, rectangle
-from cutfiles.report.printed.document import FONTS, Letters, Page, Pages, document
-from cutfiles.report.script import Run, font_of, runs, shortened, width_of, wrapped
+from cutfiles.report.script import runs, shortened, width_of, wrapped
+from cutfiles.version import VERSION
 
 PaperName = Literal["A4", "Letter"]
 Place = tuple[float, float]
 
+MM = 72 / 25.4
+"""Points a millimetre."""
 CAPITAL = 0.729
 """Height of capitals over font size, of DejaVu Sans (read from the font)."""
 DASHED = (2.4, 1.2)
@@ -20,8 +20,6 @@ DASH_DOUBLE_DOT = (4.0, 0.9, 0.7, 0.9, 0.7, 0.9)
 DOTTED = (0.5, 0.8)
 INK, SOFT, PALE, WHITE = 0.0, 0.4, 0.88, 1.0
 """Greys: 0 black, 1 white."""
-_ROUND = 4 / 3 * (2**0.5 - 1)
-"""How far a curve's control places lie from its ends for a quarter of a circle, in radii."""
 
 
 class Size(NamedTuple):
@@ -45,12 +43,22 @@ class Paper:
     def __init__(
         self, paper: PaperName, title: str, *, landscape: bool = False, least: float = LEAST
     ) -> None:
+        from reportlab.pdfgen.canvas import Canvas
+
         size = PAPERS[paper]
         self.size = Size(size.height, size.width) if landscape else size
         self.least = least
-        self._title = title
-        self._pages: list[Page] = []
-        self._letters: Letters = {}
+        self._out = io.BytesIO()
+        self._canvas: Any = Canvas(
+            self._out,
+            pagesize=(self.size.width * MM, self.size.height * MM),
+            invariant=1,
+            pageCompression=1,
+        )
+        self._canvas.setTitle(title)
+        self._canvas.setAuthor("")
+        self._canvas.setCreator(f"cutfiles {VERSION}")
+        self._canvas.setViewerPreference("PrintScaling", "None")
         self._begin()
 
     @property
@@ -60,23 +68,20 @@ class Paper:
 
     def new_page(self) -> None:
         """End this page and begin another."""
-        self._end()
+        self._canvas.showPage()
         self._begin()
 
     def _begin(self) -> None:
-        self._pen: list[object] = [None] * 5
-        scale = trimmed(POINTS_PER_MM, 8)
-        self._said = [f"{scale} 0 0 {scale} 0 0 cm 1 j"]
-
-    def _end(self) -> None:
-        width, height = (trimmed(side * POINTS_PER_MM, 4) for side in self.size)
-        packed = zlib.compress("\n".join(self._said).encode("latin-1"), 9)
-        self._pages.append(Page(width, height, packed))
+        self._pen: list[object] = [None] * 4
+        self._canvas.scale(MM, MM)
+        self._canvas.setLineJoin(1)
+        self._canvas.setLineCap(0)
 
     def pdf(self) -> bytes:
         """Return the file."""
-        self._end()
-        return b"".join(document([Pages(tuple(self._pages), self._letters)], self._title))
+        self._canvas.showPage()
+        self._canvas.save()
+        return self._out.getvalue()
 
     # -- text -----------------------------------------------------------------------------------
 
@@ -115,21 +120,19 @@ class Paper:
         drawn = runs(text, bold=bold)
         long = width_of(text, size, bold=bold)
         back = {"start": 0.0, "middle": long / 2, "end": long}[anchor]
-        self._turn(3, grey, f"{_number(grey)} g")
-        x, y = (at[0], at[1] - back) if upright else (at[0] - back, at[1])
-        place = f"0 1 -1 0 {_pair((x, y))} Tm" if upright else f"{_pair((x, y))} Td"
-        shown = " ".join(self._shown(run, size) for run in drawn)
-        self._said.append(f"BT {place} {shown} ET")
+        canvas = self._canvas
+        canvas.saveState()
+        canvas.setFillGray(grey)
+        canvas.translate(*at)
+        if upright:
+            canvas.rotate(90)
+        line = canvas.beginText(-back, 0.0)
+        for run in drawn:
+            line.setFont(run.font, size)
+            line.textOut(run.text)
+        canvas.drawText(line)
+        canvas.restoreState()
         return long
-
-    def _shown(self, run: Run, size: float) -> str:
-        """Return the words that show letters of one font; which they are is kept."""
-        font, used = font_of(run.face), self._letters.setdefault(run.face, {})
-        glyphs = [font.glyph(char) or 0 for char in run.text]
-        for glyph, char in zip(glyphs, run.text, strict=True):
-            used[glyph] = min(char, used.get(glyph, char))
-        code = "".join(f"{glyph:04X}" for glyph in glyphs)
-        return f"{FONTS[run.face]} {_number(size)} Tf <{code}> Tj"
 
     def paragraph(
         self,
@@ -196,37 +199,40 @@ class Paper:
             grey: of the line, None for none.
 
         """
-        first, *others = map(_pair, points)
-        path = " ".join([f"{first} m", *(f"{other} l" for other in others)])
-        self._draw(f"{path} h" if closed else path, width, dashes, fill, grey, phase)
+        path = self._canvas.beginPath()
+        path.moveTo(*_on_page(points[0]))
+        for point in points[1:]:
+            path.lineTo(*_on_page(point))
+        if closed:
+            path.close()
+        self._draw(path, width, dashes, fill, grey, phase)
 
     def _draw(
         self,
-        path: str,
+        path: Any,
         width: float,
         dashes: Sequence[float],
         fill: float | None,
         grey: float | None,
         phase: float,
     ) -> None:
-        self._turn(0, width, f"{_number(width)} w")
-        pattern = " ".join(map(_number, dashes))
-        self._turn(1, (pattern, phase), f"[{pattern}] {_number(phase)} d")
-        if grey is not None:
-            self._turn(2, grey, f"{_number(grey)} G")
-        if fill is not None:
-            self._turn(3, fill, f"{_number(fill)} g")
-        ends = {(True, True): "B", (True, False): "f", (False, True): "S", (False, False): "n"}
-        self._said.append(f"{path} {ends[fill is not None, grey is not None]}")
+        canvas = self._canvas
+        # what the pen is already is not said again: a third of a page's bytes
+        if self._turns(0, width):
+            canvas.setLineWidth(width)
+        if self._turns(1, (tuple(dashes), phase)):
+            canvas.setDash(list(dashes), phase)
+        if grey is not None and self._turns(2, grey):
+            canvas.setStrokeGray(grey)
+        if fill is not None and self._turns(3, fill):
+            canvas.setFillGray(fill)
+        canvas.drawPath(path, stroke=int(grey is not None), fill=int(fill is not None))
 
-    def _turn(self, which: int, value: object, said: str) -> None:
-        """Turn the pen to something new: width, dashes, grey of lines or inside.
-
-        What it is already is not said again: a third of a page's bytes.
-        """
-        if self._pen[which] != value:
-            self._pen[which] = value
-            self._said.append(said)
+    def _turns(self, which: int, value: object) -> bool:
+        """Whether the pen is turned to something new: width, dashes, grey of lines or inside."""
+        new = self._pen[which] != value
+        self._pen[which] = value
+        return new
 
     def box_line(
         self,
@@ -243,16 +249,22 @@ class Paper:
 
     def filled(self, *boxes: Box, grey: float = INK) -> None:
         """Fill boxes that do not overlap."""
-        drawn = []
+        path = self._canvas.beginPath()
         for box in boxes:
             x, y = _on_page((box.left, box.bottom))
             right, top = _on_page((box.right, box.top))
-            drawn.append(f"{_pair((x, y))} {_pair((right - x, top - y))} re")
-        self._draw(" ".join(drawn), 0.2, (), grey, None, 0.0)
+            path.rect(x, y, right - x, top - y)
+        self._draw(path, 0.2, (), grey, None, 0.0)
 
     def ring(self, centre: Place, radius: float, text: str, *, filled: bool = False) -> None:
         """Write a short text in a circle: black on white, or white on black."""
-        self._draw(_circle(centre, radius), 0.2, (), INK if filled else WHITE, INK, 0.0)
+        canvas = self._canvas
+        self._pen = [None] * 4
+        canvas.setDash([], 0)
+        canvas.setLineWidth(0.2)
+        canvas.setStrokeGray(INK)
+        canvas.setFillGray(INK if filled else WHITE)
+        canvas.circle(*centre, radius, stroke=1, fill=1)
         size = radius * 1.25
         at = (centre[0], centre[1] - size * CAPITAL / 2)
         self.text(
@@ -312,30 +324,6 @@ class Paper:
         self.text((x + length / 2, y + 2.4), label, LEAST, anchor="middle")
 
 
-def _circle(centre: Place, radius: float) -> str:
-    """Return a circle, four curves."""
-    x, y = centre
-    near, far = _ROUND * radius, radius
-    said = f"{_pair((x + far, y))} m"
-    for ax, ay in ((1, 0), (0, 1), (-1, 0), (0, -1)):
-        bx, by = -ay, ax  # a quarter turn on
-        places = (
-            (x + far * ax + near * bx, y + far * ay + near * by),
-            (x + far * bx + near * ax, y + far * by + near * ay),
-            (x + far * bx, y + far * by),
-        )
-        said += " " + " ".join(map(_pair, places)) + " c"
-    return f"{said} h"
-
-
 def _on_page(place: Place) -> Place:
-    """Return a place to 0.01 mm, a point of 2,540 to the inch: no printer shows more."""
-    return round(place[0], 2), round(place[1], 2)
-
-
-def _pair(place: Place) -> str:
-    return f"{trimmed(place[0], 2)} {trimmed(place[1], 2)}"
-
-
-def _number(value: float) -> str:
-    return trimmed(value, 3)
+    """Return a place to 0.001 mm: no printer shows more."""
+    return round(place[0], 3), round(place[1], 3)
