@@ -2,7 +2,7 @@
 
 The objects of each file are taken as they stand, with new numbers, and handed on before the next
 file is read: however many there are, one is in memory, and of each before it eight bytes an object.
-A font that several files bring is kept once: half of a card's bytes.
+A font that several files bring is kept once, and so is every other stream.
 
 Source: ISO 32000-1 §7.3.10 (indirect objects), §7.5 (file structure), §12.2 (viewer preferences).
 """
@@ -56,7 +56,7 @@ class _Joined:
         self.length = 0
         self.begins = array("Q", [0] * _INFO)
         self.pages = array("Q")
-        self.fonts: dict[bytes, int] = {}
+        self.streams: dict[bytes, int] = {}
 
     def placed(self, data: bytes) -> bytes:
         """Return a part as it is, its length counted."""
@@ -74,15 +74,15 @@ class _Joined:
         new, own = dict[int, int](), list[int]()
         for old in _reached(objects, pages):
             one = objects[old]
-            font = hashlib.sha256(one.stream).digest() if b"/Length1 " in one.head else b""
-            if font in self.fonts:
-                new[old] = self.fonts[font]
+            known = hashlib.sha256(one.head + one.stream).digest() if one.stream else b""
+            if known in self.streams:
+                new[old] = self.streams[known]
                 continue
             self.begins.append(0)
             new[old] = len(self.begins)
             own.append(old)
-            if font:
-                self.fonts[font] = new[old]
+            if known:
+                self.streams[known] = new[old]
         for old in own:
             head = _PARENT.sub(b"/Parent 0 0 R", objects[old].head)
             head = _REF.sub(lambda ref: b"%d 0 R" % new.get(int(ref[1]), _TREE), head)

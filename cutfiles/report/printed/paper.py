@@ -43,8 +43,10 @@ class Paper:
     def __init__(
         self, paper: PaperName, title: str, *, landscape: bool = False, least: float = LEAST
     ) -> None:
+        from reportlab import rl_config
         from reportlab.pdfgen.canvas import Canvas
 
+        rl_config.useA85 = 0  # bytes as they are: as letters they are a quarter more
         size = PAPERS[paper]
         self.size = Size(size.height, size.width) if landscape else size
         self.least = least
@@ -120,18 +122,18 @@ class Paper:
         drawn = runs(text, bold=bold)
         long = width_of(text, size, bold=bold)
         back = {"start": 0.0, "middle": long / 2, "end": long}[anchor]
-        canvas = self._canvas
-        canvas.saveState()
-        canvas.setFillGray(grey)
-        canvas.translate(*at)
+        if self._turns(3, grey):
+            self._canvas.setFillGray(grey)
+        line = self._canvas.beginText()
         if upright:
-            canvas.rotate(90)
-        line = canvas.beginText(-back, 0.0)
+            x, y = _on_page((at[0], at[1] - back))
+            line.setTextTransform(0, 1, -1, 0, x, y)
+        else:
+            line.setTextOrigin(*_on_page((at[0] - back, at[1])))
         for run in drawn:
             line.setFont(run.font, size)
             line.textOut(run.text)
-        canvas.drawText(line)
-        canvas.restoreState()
+        self._canvas.drawText(line)
         return long
 
     def paragraph(
@@ -258,13 +260,9 @@ class Paper:
 
     def ring(self, centre: Place, radius: float, text: str, *, filled: bool = False) -> None:
         """Write a short text in a circle: black on white, or white on black."""
-        canvas = self._canvas
-        self._pen = [None] * 4
-        canvas.setDash([], 0)
-        canvas.setLineWidth(0.2)
-        canvas.setStrokeGray(INK)
-        canvas.setFillGray(INK if filled else WHITE)
-        canvas.circle(*centre, radius, stroke=1, fill=1)
+        path = self._canvas.beginPath()
+        path.circle(*_on_page(centre), radius)
+        self._draw(path, 0.2, (), INK if filled else WHITE, INK, 0.0)
         size = radius * 1.25
         at = (centre[0], centre[1] - size * CAPITAL / 2)
         self.text(
@@ -325,5 +323,5 @@ class Paper:
 
 
 def _on_page(place: Place) -> Place:
-    """Return a place to 0.001 mm: no printer shows more."""
-    return round(place[0], 3), round(place[1], 3)
+    """Return a place to 0.01 mm, a point of 2,540 to the inch: no printer shows more."""
+    return round(place[0], 2), round(place[1], 2)

@@ -1,0 +1,68 @@
+"""Pages of several files as one: each font once, nothing lost."""
+
+import io
+
+from conftest import outside_module
+from pages import text_of, type_of
+
+from cutfiles.report.printed.joined import joined
+from cutfiles.report.printed.paper import Paper
+
+
+def page(text, *more, paper="A4", bold=False):
+    made = Paper(paper, text)
+    for i, one in enumerate((text, *more)):
+        if i:
+            made.new_page()
+        made.text((20, 200), one, 4.0, bold=bold)
+        made.ring((50.0, 100.0), 4.0, "B", filled=True)
+    return made.pdf()
+
+
+def whole(files):
+    return b"".join(joined(files, "all"))
+
+
+FILES = (
+    page("Height 203 mm · “one”", "second page"),
+    page("植物図鑑 and Ω", paper="Letter"),
+    page("שלום … ½", bold=True),
+)
+
+
+def test_all_pages_are_there_and_read_as_before():
+    both = whole(FILES)
+    assert text_of(both) == [text for file in FILES for text in text_of(file)]
+    assert "203 mm · “one”" in text_of(both)[0]
+    assert "植物図鑑 and Ω" in text_of(both)[2]
+    assert list(type_of(both)) == [letter for file in FILES for letter in type_of(file)]
+    assert whole(FILES) == both
+
+
+def test_pages_look_as_before():
+    pypdfium2 = outside_module("pypdfium2")
+
+    def seen(data):
+        return [page.render(scale=2).to_numpy().tobytes() for page in pypdfium2.PdfDocument(data)]
+
+    assert seen(whole(FILES)) == [one for file in FILES for one in seen(file)]
+
+
+def test_each_font_is_there_once_however_many_cards():
+    pikepdf = outside_module("pikepdf")
+    many = whole([*FILES, *(page(f"card {i}") for i in range(30))])
+    with pikepdf.open(io.BytesIO(many)) as file:
+        assert file.check_pdf_syntax() == []
+        fonts = [one for one in file.objects if hasattr(one, "keys") and "/Length1" in one]
+        assert len(fonts) == len({bytes(one.read_raw_bytes()) for one in fonts}) == 6
+        assert file.docinfo["/Title"] == "all"
+        assert file.Root.ViewerPreferences.PrintScaling == "/None"
+        sizes = [tuple(round(float(v)) for v in one.MediaBox) for one in file.pages]
+    assert sizes[:3] == [(0, 0, 595, 842), (0, 0, 595, 842), (0, 0, 612, 792)]
+    assert len(many) < sum(map(len, FILES)) + 30 * 4500
+
+
+def test_letters_that_share_a_glyph_read_the_same_in_any_order():
+    """A hyphen and U+2010 are one glyph of the font: the first of them is read."""
+    plain, other = page("a-b"), page("a\u2010b\u00a0c")
+    assert text_of(whole([plain, other])) == text_of(whole([other, plain]))[::-1]
