@@ -6,8 +6,8 @@ All subsets of the films at hand are tried; what a slip fixes stays.
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass
-from functools import partial
+from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
@@ -86,35 +86,97 @@ def choose_films(
     that come late change nothing of the others, and take film that is in use where it serves them.
     A book beyond what is carried in film is refused later, and has no say in the choice.
     """
-    rows = [*slips]
-    judge = partial(_allowed, trials=tuple(trials))
-    ways = dict(zip(rows, _in_order(pool, judge, [slips[row] for row in rows]), strict=True))
-    stays = {
-        row: one
-        for row, made in (before or {}).items()
-        if row in ways and (one := _as_before(ways[row], made)) is not None
-    }
+    before = before or {}
+    asked = [(slip, before.get(row), tuple(trials)) for row, slip in slips.items()]
+    rows = dict(zip(slips, _in_order(pool, asked), strict=True))
+    stays = {row: one.stays for row, one in rows.items() if one.stays is not None}
     used = {one.way.film.name for one in stays.values()}
-    beyond = {row for row, slip in slips.items() if _is_beyond(slip, ways[row])}
-    rest = ways.keys() - stays.keys() - beyond
-    books = {str(row): ways[row] for row in rows if row in rest and ways[row]}
-    books = {row: _of_films(found, used) or found for row, found in books.items()}
+    books = {
+        str(row): _of_films(one.ways, used) or one.ways
+        for row, one in rows.items()
+        if one.ways and row not in stays and not one.beyond
+    }
     thrifty = all(slip.choices.prefer == "film" for slip in slips.values())
     kinds = fewest_kinds(books, edges="any", prefer="film" if thrifty and books else "folds")
     made: dict[int, Slip] = {}
     films = tuple(sorted({*used, *kinds.films}))
     unserved, adequate = [], {}
     for row, slip in slips.items():
-        choice = kinds.choices.get(str(row))
-        one = stays.get(row) or (choice.chosen if choice else _nearest(ways[row], films))
-        made[row] = kept(slip, ways[row], trials) or as_made(slip, one)
-        if one is None or one.state != "adequate" or row in beyond:
+        choice, found = kinds.choices.get(str(row)), rows[row]
+        one = stays.get(row) or (choice.chosen if choice else found.nearest(films))
+        made[row] = found.kept or as_made(slip, one)
+        if one is None or one.state != "adequate" or found.beyond:
             unserved.append(slip.book.number)
         else:
             adequate[row] = one
+    ways = {row: one.ways for row, one in rows.items()}
     return ChosenFilms(
         slips=made, films=films, told=tuple(_told(ways, adequate)), unserved=tuple(unserved)
     )
+
+
+class _Weighed(NamedTuple):
+    """What of a book's ways has a say in the film of an exhibit; a tenth of all that is judged.
+
+    Attributes:
+        ways: those that are adequate, and of each film one, for its price; checks left out.
+        nearest_first: those nearest to adequate, one a film, where no other choice is sure.
+        beyond: whether the book is taller or heavier than practice carries in film.
+        stays: the way it was made by an earlier run, if it may stay.
+        kept: the slip made the way a piece of it stood, if one did.
+
+    """
+
+    ways: tuple[Judged, ...] = ()
+    nearest_first: tuple[Judged, ...] = ()
+    beyond: bool = False
+    stays: Judged | None = None
+    kept: Slip | None = None
+
+    def nearest(self, films: tuple[str, ...]) -> Judged | None:
+        """Return what is nearest to adequate, of a film that others need too where there is one."""
+        own = (one for one in self.nearest_first if one.way.film.name in films)
+        return next(own, next(iter(self.nearest_first), None))
+
+
+def _weighed(asked: tuple[Slip, MadeSo | None, tuple[Trial, ...]]) -> _Weighed:
+    """Return what is to be known of a slip; no ways where no support follows: that is told later.
+
+    Args:
+        asked: the slip, how it was made by an earlier run, the studio's trials.
+
+    """
+    slip, made, trials = asked
+    try:
+        ways = allowed_ways(slip, tried_by(trials))
+    except CutfilesError:
+        ways = ()
+    beyond = _is_beyond(slip, ways)
+    served = not beyond and any(one.state == "adequate" for one in ways)
+    nears = [] if served else [*_nearest_first(ways)]
+    stays = None if made is None else _as_before(ways, made)
+    firsts = {one.way.film: one for one in reversed(ways)}.values()
+    said = {id(one) for one in (*firsts, *nears, stays) if one is not None}
+    light = {
+        id(one): replace(one, checks=())
+        for one in ways
+        if one.state == "adequate" or id(one) in said
+    }
+    return _Weighed(
+        ways=tuple(light.values()),
+        nearest_first=tuple(light[id(one)] for one in nears),
+        beyond=beyond,
+        stays=None if stays is None else light[id(stays)],
+        kept=kept(slip, ways, trials),
+    )
+
+
+def _nearest_first(ways: Sequence[Judged]) -> Iterator[Judged]:
+    """Yield of each film the way nearest to adequate, the nearest film first."""
+    rest = [*ways]
+    while (one := nearest(rest)) is not None:
+        yield one
+        rest = [other for other in rest if other.way.film != one.way.film]
 
 
 def _is_beyond(slip: Slip, ways: Sequence[Judged]) -> bool:
@@ -170,19 +232,6 @@ def _of_films(ways: Sequence[Judged], films: set[str]) -> tuple[Judged, ...]:
 
 
 def _in_order(
-    pool: Executor | None, judge: partial[tuple[Judged, ...]], slips: list[Slip]
-) -> Iterator[tuple[Judged, ...]]:
-    return pool.map(judge, slips, chunksize=8) if pool else map(judge, slips)
-
-
-def _allowed(slip: Slip, trials: tuple[Trial, ...]) -> tuple[Judged, ...]:
-    """Return the ways a slip allows, judged; none where no support follows: that is told later."""
-    try:
-        return allowed_ways(slip, tried_by(trials))
-    except CutfilesError:
-        return ()
-
-
-def _nearest(ways: Sequence[Judged], films: tuple[str, ...]) -> Judged | None:
-    """Return what is nearest to adequate, of a film that others need too where there is one."""
-    return nearest(one for one in ways if one.way.film.name in films) or nearest(ways)
+    pool: Executor | None, asked: list[tuple[Slip, MadeSo | None, tuple[Trial, ...]]]
+) -> Iterator[_Weighed]:
+    return pool.map(_weighed, asked, chunksize=8) if pool else map(_weighed, asked)
