@@ -22,7 +22,7 @@ from cutfiles.exhibit.plan import ExhibitPlan
 from cutfiles.exhibit.results import SupportFacts
 from cutfiles.exhibit.sheets import sheets_data, sheets_from
 from cutfiles.exhibit.work import Done
-from cutfiles.files.record import OWN_RECORD, record_sums, values_of
+from cutfiles.files.record import OWN_RECORD, record_bytes, record_sums, values_of
 from cutfiles.report.printed.labels import Label
 from cutfiles.support.reuse import stood_from
 
@@ -266,7 +266,7 @@ def record_of(
         "sheets": sheets_data(left.sheets),
         "made": entries,
     }
-    return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()
+    return record_bytes(data)
 
 
 def clear_stale(

@@ -4,7 +4,6 @@ CSV in UTF-8 with its mark, a comma between cells; a text that a spreadsheet wou
 has a ' before it. Lengths in mm unless a column says otherwise.
 """
 
-import json
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -18,6 +17,7 @@ from cutfiles.exhibit.pieces import owners
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.stages import Stage
 from cutfiles.exhibit.totals import total_rows, totals, totals_data
+from cutfiles.files.record import record_bytes
 from cutfiles.lists.causes import cause_key, cause_lines, causes_of
 from cutfiles.lists.ledger import csv_of, ledger_table
 from cutfiles.version import VERSION
@@ -36,7 +36,7 @@ def exhibit_tables(done: ExhibitResult) -> dict[str, bytes]:
     """Return file names to contents."""
     return {
         "supports.csv": csv_bytes(supports_rows(done)),
-        SUPPORTS: _json([support_data(support) for support in done.supports]),
+        SUPPORTS: record_bytes([support_data(support) for support in done.supports]),
         "order.csv": csv_bytes(order_rows(done)),
         "cutting.csv": csv_bytes(cutting_rows(done)),
         "totals.csv": csv_bytes(total_rows(done)),
@@ -44,10 +44,6 @@ def exhibit_tables(done: ExhibitResult) -> dict[str, bytes]:
         "import.csv": csv_bytes(ledger_table(done.books)),
         "report.txt": (report_text(done) + "\n").encode(),
     }
-
-
-def _json(data: Any) -> bytes:
-    return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()
 
 
 def exhibit_data(done: ExhibitResult) -> dict[str, Any]:
