@@ -5,17 +5,22 @@ import re
 from xml.etree import ElementTree
 
 import pytest
-from conftest import drawn, outside_module, sample_slips
+from conftest import drawn, outside_module, sample, sample_slips
 from hypothesis import given, settings
 from strategies import slips
 
 from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.draft import draft_of
+from cutfiles.folding.space import dot
 from cutfiles.pattern.pattern import Role
 from cutfiles.report.pictures.canvas import HEIGHT, WIDTH
 from cutfiles.report.pictures.flat import DASHES, flat_picture
+from cutfiles.report.pictures.paint import normal_of
 from cutfiles.report.pictures.spread import spread
 from cutfiles.report.pictures.standing import standing_picture
+from cutfiles.report.pictures.strip import book_polygons, in_sight, panel_polygons
+from cutfiles.report.pictures.view import view_of
+from cutfiles.support.design import design
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -158,3 +163,18 @@ def test_a_sentence_of_two_lines_stands_clear_of_what_is_above(kind):
     assert len(texts) == 5
     for (above, _), (below, size) in itertools.pairwise(sorted(texts)):
         assert below - above >= size
+
+
+@pytest.mark.parametrize("number", ["A1", "B2", "D1", "G1", "H2"])
+def test_sides_of_the_book_left_out_are_hidden_by_those_before_them(number):
+    """What looks away has, in the view, the size of what looks to the eye: the book is closed."""
+    support = design(sample(number))
+    eye, every = view_of(support).eye, [*book_polygons(support)]
+    sides = [dot(normal_of(one.corners), eye) for one in every]
+    near = in_sight(every, eye)
+    assert 0.3 * len(every) < len(near) < 0.75 * len(every)
+    assert sum(dot(normal_of(one.corners), eye) for one in near) == pytest.approx(
+        sum(map(abs, sides)) / 2
+    )
+    film = [*panel_polygons(support.profile, support.breadth)]
+    assert in_sight(film, eye) == film

@@ -4,7 +4,7 @@ from html import escape
 
 from cutfiles.exhibit.results import SheetResult
 from cutfiles.report.pictures.paint import painted
-from cutfiles.report.pictures.strip import standing_polygons
+from cutfiles.report.pictures.strip import in_sight, standing_polygons
 from cutfiles.report.pictures.view import view_of
 from cutfiles.support.standing import Support
 
@@ -16,7 +16,7 @@ def support_view(support: Support) -> str:
     """Return a support with its book as a small SVG, in its own view."""
     slip, view = support.slip, view_of(support)
     name = escape(f"{slip.book.number}, opened to {slip.opening.opening_angle:.0f}°")
-    polygons = standing_polygons(support)
+    polygons = in_sight(standing_polygons(support), view.eye)
     flat = [[view.place(corner) for corner in polygon.corners] for polygon in polygons]
     xs, ys = zip(*(place for corners in flat for place in corners), strict=True)
     left, top, width, height = (

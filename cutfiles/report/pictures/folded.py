@@ -6,7 +6,7 @@ from cutfiles.files.fold_check import FoldedFile
 from cutfiles.report.pictures.canvas import HEIGHT, SOFT, WIDTH, Canvas, Place
 from cutfiles.report.pictures.paint import painted
 from cutfiles.report.pictures.scene import standing_faces, standing_posts
-from cutfiles.report.pictures.strip import Polygon, book_polygons
+from cutfiles.report.pictures.strip import Polygon, book_polygons, in_sight
 from cutfiles.report.pictures.view import view_of
 from cutfiles.words.bench import where_text
 from cutfiles.words.verdict import short_sentence
@@ -34,8 +34,8 @@ def solid_picture(checked: FoldedFile) -> bytes:
         size=3.0,
         colour=SOFT,
     )
-    polygons = _polygons(checked)
     view = view_of(draft.support)
+    polygons = in_sight(_polygons(checked), view.eye)
     flat = [[_down(view.place(c)) for c in polygon.corners] for polygon in polygons]
     to_page = _fit([place for corners in flat for place in corners])
     for i in painted([polygon.corners for polygon in polygons], flat, view.eye):

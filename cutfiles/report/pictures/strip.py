@@ -5,13 +5,15 @@ counter-clockwise seen from the side to which its book face looks.
 """
 
 import math
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from cutfiles.folding.space import Spot
+from cutfiles.folding.space import Spot, dot
 from cutfiles.plane.shapes import Point
+from cutfiles.report.pictures.paint import normal_of
 from cutfiles.report.pictures.scene import book_blocks
 from cutfiles.support.construct import piece_of
 from cutfiles.support.constructions.posts import FACE
@@ -93,10 +95,25 @@ def post_polygons(support: Support, profile: Profile) -> Iterator[Polygon]:
 
 
 def book_polygons(support: Support) -> Iterator[Polygon]:
-    """Yield the sides of the book as it lies on the support: boards, leaves, spine."""
-    for block in book_blocks(support):
-        for corners in block.faces():
-            yield Polygon(corners, "book")
+    """Yield the sides of the book as it lies on the support: boards, leaves, spine.
+
+    Where two of its parts meet side to side, neither is seen.
+    """
+    sides = [corners for block in book_blocks(support) for corners in block.faces()]
+    met = Counter(map(_where, sides))
+    yield from (Polygon(corners, "book") for corners in sides if met[_where(corners)] == 1)
+
+
+def _where(corners: tuple[Spot, ...]) -> frozenset[tuple[float, ...]]:
+    return frozenset(tuple(round(part, 6) for part in corner) for corner in corners)
+
+
+def in_sight(polygons: Iterable[Polygon], eye: Spot) -> list[Polygon]:
+    """Return the polygons without the book's sides that look away: those before hide them.
+
+    Each polygon left out is one less to be compared with all others, and to be written.
+    """
+    return [one for one in polygons if one.kind != "book" or dot(normal_of(one.corners), eye) > 0]
 
 
 def standing_polygons(support: Support, *, book: bool = True) -> tuple[Polygon, ...]:

@@ -9,7 +9,7 @@ from cutfiles.plane.parts import inside
 from cutfiles.plane.shapes import Box
 from cutfiles.report.pictures.paint import apart, normal_of, painted
 from cutfiles.report.pictures.spread import spread
-from cutfiles.report.pictures.strip import Polygon
+from cutfiles.report.pictures.strip import Polygon, in_sight
 from cutfiles.report.pictures.view import ABOVE, View
 from cutfiles.report.printed.paper import DOTTED, INK, SOFT, WHITE, Paper
 from cutfiles.report.printed.picture import Picture
@@ -69,12 +69,12 @@ class _Drawn:
         return [(dx + self.scale * x, dy + self.scale * y) for x, y in flat]
 
     def draw(self) -> None:
-        picture, paper = self.picture, self.paper
-        flat = [self.at(polygon.corners) for polygon in picture.polygons]
-        eye = self.view.eye
-        order = painted([polygon.corners for polygon in picture.polygons], flat, eye)
+        picture, paper, eye = self.picture, self.paper, self.view.eye
+        polygons = in_sight(picture.polygons, eye)
+        flat = [self.at(polygon.corners) for polygon in polygons]
+        order = painted([polygon.corners for polygon in polygons], flat, eye)
         for i in order:
-            self._polygon(picture.polygons[i], flat[i])
+            self._polygon(polygons[i], flat[i])
         for line in picture.lines:
             paper.line(self.at(line), width=0.3)
         for line in picture.before:
@@ -90,7 +90,8 @@ class _Drawn:
         if picture.head:
             self._head()
         rings = self._rings()
-        self._letters(order, flat, rings)
+        letters = [polygons[i].letter for i in order]
+        self._letters(letters, [flat[i] for i in order], rings)
         self._words(rings)
 
     def _polygon(self, polygon: Polygon, flat: list[At]) -> None:
@@ -120,17 +121,16 @@ class _Drawn:
         x, y = ends[0][0] - 0.9, (ends[0][1] + ends[-1][1]) / 2
         self.paper.text((x, y), "head", _TEXT, anchor="middle", upright=True)
 
-    def _letters(self, order: list[int], flat: list[list[At]], rings: list[At]) -> None:
-        """Write the letters of panels where they are seen, off every line and ring."""
+    def _letters(self, letters: list[str], flat: list[list[At]], rings: list[At]) -> None:
+        """Write the letters of panels, the hindmost first, where seen: off every line and ring."""
         picture = self.picture
         lines = [self.at(line) for line in (*picture.before, *picture.arrows, *picture.lines)]
         drawn = [[*part] for line in lines for part in pairwise(line)]
         drawn += [_square(ring, 1.05 * _RING, 1.05 * _RING) for ring in rings]
-        for place, i in enumerate(order):
-            letter = picture.polygons[i].letter
+        for i, letter in enumerate(letters):
             if not letter:
                 continue
-            over = [flat[j] for j in order[place + 1 :]] + drawn
+            over = flat[i + 1 :] + drawn
             found = next((p for p in _spots(flat[i]) if _clear(p, flat[i], over)), None)
             if found:
                 at = (found[0], found[1] - 0.36 * _LETTER)
