@@ -111,9 +111,9 @@ def _standing(draft: Draft) -> dict[str, Any]:
     return {
         "standing": standing_picture(draft.support, draft.verdict),
         "state": draft.verdict.state,
-        "verdict": verdict["sentence"],
-        "proof": verdict["proof"],
-        "changes": [change["message"] for change in verdict["changes"]],
+        "verdict": in_words(verdict["sentence"]),
+        "proof": in_words(verdict["proof"]),
+        "changes": [in_words(change["message"]) for change in verdict["changes"]],
     }
 
 
@@ -201,7 +201,7 @@ def second_look(values: Values, order: Order, folder: str = "") -> dict[str, Any
         "numbers": support_data(draft),
         "check": check_data(draft, order.kind),
         "checks": [
-            {"text": check_text(check, draft.slip), "state": check_state(check, verdict)}
+            {"text": in_words(check_text(check, draft.slip)), "state": check_state(check, verdict)}
             for check in verdict.checks
         ],
     }

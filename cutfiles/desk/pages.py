@@ -14,7 +14,7 @@ from starlette.responses import HTMLResponse, Response
 
 from cutfiles.desk.guard import BODY, SAFE, Refusal
 from cutfiles.desk.limits import FIELDS, FILES, FORM_BYTES, UPLOAD_BYTES
-from cutfiles.desk.remedies import told
+from cutfiles.desk.remedies import in_words, told
 from cutfiles.errors import ChangedError, CutfilesError, FileError
 from cutfiles.support.states import State
 from cutfiles.version import VERSION
@@ -38,6 +38,7 @@ def _mark(state: State) -> Markup:
 
 
 ENVIRONMENT.filters["mark"] = _mark
+ENVIRONMENT.filters["in_words"] = in_words
 
 
 def part(template: str, **given: Any) -> str:

@@ -88,10 +88,13 @@ def test_the_zip_holds_the_slip_as_well(taken):
 
 
 def test_a_question_stands_at_its_field(client):
-    values = A1 | {"left_side": "17", "right_side": "40"}
-    answer = client.post(begun(client, A1) + "/look", data=form_of(values)).json()
+    values, book = A1 | {"left_side": "17", "right_side": "40"}, begun(client, A1)
+    answer = client.post(book + "/look", data=form_of(values)).json()
     asked = [path for path, html in answer["fields"].items() if "question" in html]
     assert asked
+    assert "measure left joint" in answer["verdict"]  # as the page calls it
+    page = re.sub(r"<svg.*?</svg>", "", client.get(book).text, flags=re.DOTALL)
+    assert "_" not in re.sub(r"<[^>]*>", " ", answer["verdict"] + page)
     assert answer["standing"].startswith("<svg")
     assert "style=" not in answer["standing"]
 

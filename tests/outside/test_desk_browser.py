@@ -3,6 +3,7 @@
 import json
 import zipfile
 
+import pypdfium2
 from browser import browse
 from click.testing import CliRunner
 from conftest import ROOT
@@ -110,9 +111,10 @@ def test_live_answers_show_faults_and_another_windows_change(desk):
         assert 'value="204"' in client.get(other).text
 
 
-def test_it_fits_a_phone_and_is_sound_in_the_dark(desk):
+def test_it_fits_a_phone_and_is_sound_in_the_dark(desk, tmp_path):
     """The book; what is made of it and compared with it, each reloaded; a book offered again."""
-    steps = [*opened(desk, "G1"), *sound("book")]
+    steps = [*opened(desk, "G1"), *sound("book"), ["print", str(tmp_path / "book.pdf")]]
+    steps.append(["read", "verdict", "document.querySelector('#verdict').textContent"])
     steps += [["fill", "#f\\.title", "changed"], ["fill", "#make\\.folder", "phone"]]
     steps += [["wait", "document.querySelector('#saved').textContent.includes('Not saved yet')"]]
     steps += [["click", "text=Into the folder"], *reloaded("/made"), *sound("made")]
@@ -128,8 +130,16 @@ def test_it_fits_a_phone_and_is_sound_in_the_dark(desk):
     steps += [["click", "text=Forget it"], ["wait", "!document.querySelector('#unsaved')"]]
     found = seen(desk, steps, screen=[320, 700], dark=True)
     assert found.pop("folder") == "phone"
+    said = found.pop("verdict").split()
+    assert "".join(said) in "".join(printed(tmp_path / "book.pdf").split())  # all of it
     pages = ("book", "made", "compare", "books")
     assert found == {page: [] for page in pages} | {f"{page} wide": 320 for page in pages}
+
+
+def printed(path):
+    """Return the text of a printed page, whatever it stands in."""
+    with pypdfium2.PdfDocument(path) as pdf:
+        return "".join(page.get_textpage().get_text_range() for page in pdf)
 
 
 def sound(page):
