@@ -34,14 +34,17 @@ def clashes(folded: Folded, faces: Sequence[int], thick: float) -> Iterator[tupl
 
     """
     joined = {frozenset((e.left, e.right)) for e in folded.graph.edges if e.kind in "MV"}
-    boxes = {face: _box(folded.corners(face)) for face in faces}
+    corners = {face: folded.corners(face) for face in faces}
+    boxes = {face: _box(corners[face]) for face in faces}
     for a, b in combinations(faces, 2):
         if frozenset((a, b)) in joined or _far(boxes[a], boxes[b], thick):
             continue
-        if _crosses(folded, a, b) or _crosses(folded, b, a):
+        over = _seen_from(folded.motion(a), corners[b])
+        under = _seen_from(folded.motion(b), corners[a])
+        if _crosses(folded, a, b, over) or _crosses(folded, b, a, under):
             yield a, b, -1.0
             continue
-        gap = _facing_gap(folded, a, b)
+        gap = _facing_gap(folded, a, b, over)
         if gap is not None and gap < thick - DEEP / 5:
             yield a, b, gap
 
@@ -59,10 +62,12 @@ def _far(a: tuple[Spot, Spot], b: tuple[Spot, Spot], thick: float) -> bool:
     return any(a[0][i] > b[1][i] + thick or b[0][i] > a[1][i] + thick for i in range(3))
 
 
-def _crosses(folded: Folded, a: int, b: int) -> bool:
-    """Whether face b goes through face a: the plane of a cuts b along a line inside a."""
+def _crosses(folded: Folded, a: int, b: int, corners: Sequence[Spot]) -> bool:
+    """Whether face b goes through face a: the plane of a cuts b along a line inside a.
+
+    The corners are those of b as seen from a.
+    """
     motion = folded.motion(a)
-    corners = [_back(motion, spot) for spot in folded.corners(b)]
     if max(c.z for c in corners) < DEEP or min(c.z for c in corners) > -DEEP:
         return False
     cut = []
@@ -79,12 +84,14 @@ def _crosses(folded: Folded, a: int, b: int) -> bool:
     return bool(shapely.length(line.intersection(face)) > CUT)
 
 
-def _facing_gap(folded: Folded, a: int, b: int) -> float | None:
-    """Return the distance of two parallel faces that lie over one another, mm; else None."""
+def _facing_gap(folded: Folded, a: int, b: int, corners: Sequence[Spot]) -> float | None:
+    """Return the distance of two parallel faces that lie over one another, mm; else None.
+
+    The corners are those of b as seen from a.
+    """
     motion = folded.motion(a)
     if abs(dot(motion.normal, folded.motion(b).normal)) < ALONG:
         return None
-    corners = [_back(motion, spot) for spot in folded.corners(b)]
     shadow = Polygon([(spot.x, spot.y) for spot in corners]).buffer(0)
     both = Polygon(folded.graph.polygon(a)).intersection(shadow)
     if both.area < OVERLAP:
@@ -102,11 +109,12 @@ def _facing_gap(folded: Folded, a: int, b: int) -> float | None:
     )
 
 
-def _back(motion: Motion, spot: Spot) -> Spot:
-    """Return where a place in space lies above the flat drawing of a face."""
-    return _turned_back(motion, spot - motion.shift)
+def _seen_from(motion: Motion, spots: Sequence[Spot]) -> list[Spot]:
+    """Return where places in space lie above the flat drawing of a face that moved so."""
+    return [_turned_back(motion, spot - motion.shift) for spot in spots]
 
 
 def _turned_back(motion: Motion, way: Spot) -> Spot:
-    columns = [Spot(*(row[i] for row in motion.rows)) for i in range(3)]
-    return Spot(*(dot(column, way) for column in columns))
+    (ax, ay, az), (bx, by, bz), (cx, cy, cz) = motion.rows
+    x, y, z = way
+    return Spot(ax * x + bx * y + cx * z, ay * x + by * y + cy * z, az * x + bz * y + cz * z)

@@ -138,7 +138,9 @@ def inside(point: tuple[float, float], corners: Sequence[tuple[float, float]]) -
     """Return whether a place lies in a polygon, by the crossings of a ray to the right."""
     x, y = point
     odd = False
-    for (ax, ay), (bx, by) in zip(corners, [*corners[1:], *corners[:1]], strict=True):
+    ax, ay = corners[-1] if corners else point
+    for bx, by in corners:
         if (ay > y) != (by > y) and x < (bx - ax) * (y - ay) / (by - ay) + ax:
             odd = not odd
+        ax, ay = bx, by
     return odd

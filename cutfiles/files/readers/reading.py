@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from itertools import starmap
 
 from cutfiles.errors import FileError
 from cutfiles.files.readers.limits import MOST_LINES, MOST_PLACES, at_most
@@ -90,6 +91,8 @@ def sound(paths: Iterable[ReadPath], file: str) -> tuple[ReadPath, ...]:
     at_most(sum(len(path.points) for path in kept), MOST_PLACES, "places on lines")
     for path in kept:
         places = (*path.points, *path.middles)
+        if path.points and sum(starmap(math.hypot, places)) <= FARTHEST:
+            continue  # none lies further out than all together, and no place is told by no number
         if not path.points or not all(math.hypot(*place) <= FARTHEST for place in places):
             raise FileError(
                 f'a line without a place on layer "{path.layer}"',
