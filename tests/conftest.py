@@ -133,12 +133,20 @@ def outside_module(name):
         return outside_tool(name, False)
 
 
-@pytest.fixture(scope="module")
-def desk(tmp_path_factory):
-    """A desk that runs in an empty folder, for all tests of a module."""
-    from desks import running
+@pytest.fixture(scope="session")
+def _desks(tmp_path_factory):
+    """A desk that one module after the other uses; it is ended with the tests."""
+    from desks import Shared
 
-    with running(tmp_path_factory.mktemp("desk")) as one:
+    shared = Shared(tmp_path_factory)
+    yield shared
+    shared.end()
+
+
+@pytest.fixture(scope="module")
+def desk(_desks):
+    """A desk that runs, for all tests of a module; others may have left files in its folder."""
+    with _desks.used() as one:
         yield one
 
 

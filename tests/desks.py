@@ -1,8 +1,9 @@
-"""A desk for tests: it runs in a process of its own, once for all tests of a module."""
+"""A desk for tests: it runs in a process of its own, once for many tests."""
 
 import subprocess
 import sys
-from contextlib import contextmanager
+import time
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 
 import httpx
@@ -63,6 +64,34 @@ def running(folder):
     finally:
         process.terminate()
         process.communicate(timeout=20)
+
+
+class Shared:
+    """A desk for one module after the other: to begin one takes four processes and their imports.
+
+    Left alone it ends by itself two minutes after its last page was closed, so one that has not
+    been used for half as long is replaced.
+    """
+
+    IDLE = 60.0
+
+    def __init__(self, folders):
+        self._folders = folders
+        self._open = ExitStack()
+        self._desk, self._left = None, 0.0
+
+    @contextmanager
+    def used(self):
+        """Yield the desk, which no test may end."""
+        idle = time.monotonic() - self._left > self.IDLE
+        if self._desk is None or idle or self._desk.process.poll() is not None:
+            self.end()
+            self._desk = self._open.enter_context(running(self._folders.mktemp("desk")))
+        yield self._desk
+        self._left = time.monotonic()
+
+    def end(self):
+        self._open.close()
 
 
 def begun(client, values):

@@ -1,10 +1,12 @@
 """Strips of every kind: worked cases, closed, mirrored, rigid, continuous in the step."""
 
 import dataclasses
+import functools
+import itertools
 import math
 
 import pytest
-from conftest import outside_module
+from conftest import DEEP, outside_module
 from laid_drawn import CASES, crossings, drawn, lay_out, measured_of, one, stood, wanted_of
 
 from cutfiles.bench.joints import resolve_joints
@@ -260,32 +262,56 @@ def swapped(names):
 # --- continuous ------------------------------------------------------------------------------
 
 
+PACE = 0.02
+"""mm: two steps so far apart are neighbours."""
+STRIDE = 1 if DEEP else 16
+"""So many paces apart steps are laid out first; between two that differ, every one by halves."""
+
+
 @pytest.mark.parametrize("slope", [0, 12, 31, 45, 58])
 @pytest.mark.parametrize("low_slope", [0, 20, 40])
 @pytest.mark.parametrize("spine", [9.0, 21.0, 34.0, 60.0])
 def test_step_grows_from_level_to_upright_without_an_untold_jump(slope, low_slope, spine):
-    pace = 0.02
     book = dataclasses.replace(
         wanted_of(CASES["show"][0]["slip"]), left=board(slope), right=board(low_slope), spine=spine
     )
-    before, jumps = None, []
-    for i in range(round((spine + 1) / pace)):
-        step = i * pace
+    # a spine near upright moves its level reach by √(2 S pace): steep, but no jump
+    allowed = 4 * PACE + 1.6 * math.sqrt(2 * spine * PACE)
+
+    @functools.cache
+    def laid(number):
+        """Return the strip of so many paces, and what it tells of its step; None if refused."""
+        step = number * PACE
         try:
             strip = lay_out(dataclasses.replace(book, step=step))
         except DesignError:
-            before = None
-            continue
+            return None
         off = abs(strip.step - step)
         most = {"level": book.least_riser, "in-line": riser.IN_LINE, "upright": 1.0}
         told = [one.rule for one in strip.told if one.rule in most]
         assert off == pytest.approx(0, abs=1e-9) if not told else off <= most[told[0]] + 1e-9
-        if before is not None and (strip.kind, told) == before[1:]:
-            # a spine near upright moves its level reach by √(2 S pace): steep, but no jump
-            allowed = 4 * pace + 1.6 * math.sqrt(2 * spine * pace)
-            jumps += [(step, name, by) for name, by in moved(before[0], strip) if by > allowed]
-        before = strip, strip.kind, told
-    assert not jumps
+        return strip, strip.kind, told
+
+    def jumps(low, high):
+        """Yield what jumps from one neighbour to the next: nothing where both ends lie as near."""
+        before, after = laid(low), laid(high)
+        if high - low > 1:
+            alike = before is not None and after is not None and before[1:] == after[1:]
+            if alike and all(by <= allowed / 2 for _, by in moved(before[0], after[0])):
+                return
+            if before is None and after is None:
+                return
+            middle = (low + high) // 2
+            yield from jumps(low, middle)
+            yield from jumps(middle, high)
+        elif before is not None and after is not None and before[1:] == after[1:]:
+            for name, by in moved(before[0], after[0]):
+                if by > allowed:
+                    yield low * PACE, name, by
+
+    last = round((spine + 1) / PACE) - 1
+    stops = [*range(0, last, STRIDE), last]
+    assert [jump for ends in itertools.pairwise(stops) for jump in jumps(*ends)] == []
 
 
 def board(slope):
