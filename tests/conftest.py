@@ -1,5 +1,6 @@
 """What all tests share: hypothesis profiles, and the samples."""
 
+import gc
 import importlib
 import os
 import sys
@@ -58,6 +59,19 @@ def sample_slips():
     return sorted(SAMPLES.glob("*.toml"))
 
 
+def on_papers(ones, name=str):
+    """Yield each on one paper, in turn, and the first on both; in full all on both."""
+    papers = ("A4", "Letter")
+    for i, one in enumerate(ones):
+        for paper in papers if DEEP or i == 0 else (papers[i % 2],):
+            yield pytest.param(one, paper, id=f"{name(one)}-{paper}")
+
+
+def samples_on_papers():
+    """Yield the samples so."""
+    return on_papers(sample_slips(), lambda path: path.stem)
+
+
 def sample(stem, **support):
     """Return the slip of a sample, with settings of its own; film and construction too."""
     values = tomllib.loads((SAMPLES / f"{stem}.toml").read_text(encoding="utf-8"))
@@ -74,6 +88,12 @@ def plain(stem, **more):
     except DesignError:
         return sample(stem, construction="plain", gauge="5 mil", layers=1, edges="cut", **more)
     return three
+
+
+def pytest_collection_finish():
+    """Leave what was imported and collected out of the search for garbage: it stays."""
+    gc.collect()
+    gc.freeze()
 
 
 USUAL_WORK, SHORT_WORK = tour.MOST_WORK, 20_000

@@ -5,6 +5,7 @@ saved.csv; tests/bench/save_edits.py makes them.
 """
 
 import csv
+import functools
 import gzip
 from dataclasses import replace
 
@@ -106,14 +107,21 @@ def draft():
     return replace(now, pattern=pattern, drawing=drawing)
 
 
-def found_in(name, draft):
-    data = (SAVED / f"{name}.gz").read_bytes()
-    return edits_in(open_drawing(data), draft, again=lambda times: open_drawing(data, times))
+@pytest.fixture(scope="module")
+def found_in(draft):
+    """What is found in a drawing, sought once for all tests that ask."""
+
+    @functools.cache
+    def found(name):
+        data = (SAVED / f"{name}.gz").read_bytes()
+        return edits_in(open_drawing(data), draft, again=lambda times: open_drawing(data, times))
+
+    return found
 
 
 @pytest.mark.parametrize("name", EDITS)
-def test_edits_are_named_and_judged(name, draft):
-    found = found_in(name, draft)
+def test_edits_are_named_and_judged(name, found_in):
+    found = found_in(name)
     assert [(edit.kind, edit.panel, edit.state) for edit in found.edits] == [
         (kind, panel or edit.panel, state)
         for (kind, panel, state), edit in zip(EDITS[name], found.edits, strict=False)
@@ -121,35 +129,35 @@ def test_edits_are_named_and_judged(name, draft):
     assert len(found.edits) == len(EDITS[name])
 
 
-def test_a_picture_is_no_cut_file(draft):
+def test_a_picture_is_no_cut_file(found_in):
     with pytest.raises(FileError, match="a picture, not a cut file"):
-        found_in("picture.svg", draft)
+        found_in("picture.svg")
 
 
-def test_a_label_is_moved_by_so_much(draft):
-    (edit,) = found_in("label_moved.svg", draft).edits
+def test_a_label_is_moved_by_so_much(found_in):
+    (edit,) = found_in("label_moved.svg").edits
     assert edit.moved == pytest.approx((5.3, 4.0), abs=0.02)
     assert "inside the left base" in edit.why
 
 
-def test_how_the_whole_lies_is_measured(draft):
-    (turned,) = found_in("turned_half.svg", draft).edits
+def test_how_the_whole_lies_is_measured(found_in):
+    (turned,) = found_in("turned_half.svg").edits
     assert "turned by -0.5" in turned.why
-    (stretched,) = found_in("stretched.svg", draft).edits
+    (stretched,) = found_in("stretched.svg").edits
     assert "1.01 times as long left to right, 1 times tail to head" in stretched.why
-    unit = found_in("no_unit.svg", draft).edits
+    unit = found_in("no_unit.svg").edits
     assert "96 to the inch" in unit[0].why
 
 
-def test_reasons_name_creases_and_sizes(draft):
-    (moved,) = found_in("crease_moved.svg", draft).edits
+def test_reasons_name_creases_and_sizes(found_in):
+    (moved,) = found_in("crease_moved.svg").edits
     assert moved.name == "left apex, middle"
     assert moved.moved == (2.0, 0.0)
-    (hole,) = found_in("hole_crease.svg", draft).edits
+    (hole,) = found_in("hole_crease.svg").edits
     assert "across left foot" in hole.why
-    (leg,) = found_in("leg_gone.svg", draft).edits
+    (leg,) = found_in("leg_gone.svg").edits
     assert "of the left leg is left at its narrowest: it does not carry the book" in leg.why
-    (slit,) = found_in("opened.svg", draft).edits
+    (slit,) = found_in("opened.svg").edits
     assert "open by 0.20 mm" in slit.why
 
 
@@ -162,6 +170,6 @@ def test_every_saved_file_is_looked_at():
     assert all(rows.values())
 
 
-def test_packed_and_plain_are_one(draft):
+def test_packed_and_plain_are_one():
     data = (SAVED / "plain.svg.gz").read_bytes()
     assert open_drawing(data) == open_drawing(gzip.decompress(data))

@@ -23,6 +23,7 @@ from cutfiles.cli import cli
 from cutfiles.errors import FileError, SlipError
 from cutfiles.exhibit.plan import ExhibitPlan
 from cutfiles.exhibit.run import make_exhibit
+from cutfiles.exhibit.workers import SERIAL_BELOW
 from cutfiles.film.rules import Rules
 from cutfiles.job.order import Order
 from cutfiles.lists.ledger import read_list
@@ -317,7 +318,9 @@ def test_stopped_at_any_step_the_next_run_completes(tmp_path, monkeypatch, undis
 
 
 def test_threads_and_processes_give_the_same(tmp_path):
-    books, asked = listed(tmp_path, HEAD + BOOKS), plan()
+    more = "C1,More,p. 1,103 mm,73 mm,14 mm,120,A\nC2,More,p. 1,104 mm,73 mm,14 mm,120,A\n"
+    books, asked = listed(tmp_path, HEAD + BOOKS + more), plan()
+    assert len(books.rows) >= SERIAL_BELOW  # fewer would be made in this process
     make_exhibit(books, tmp_path / "one", asked)
     make_exhibit(books, tmp_path / "two", asked, workers=2)
     with ThreadPoolExecutor(3) as pool:
@@ -574,7 +577,8 @@ ASKED = ["exhibit", "list.csv", "--to", "out", "--workers", "2", "--format", "sv
 )
 def test_workers_start_anew_on_any_system(tmp_path, script, args):
     """Nothing is taken over by a fork: where there is none, the same files come out."""
-    books = "".join(f"{n},Book,p. 1,203 mm,133 mm,34 mm,120,A\n" for n in range(1, 4))
+    numbers = range(1, SERIAL_BELOW + 1)
+    books = "".join(f"{n},Book,p. 1,103 mm,73 mm,14 mm,120,A\n" for n in numbers)
     (tmp_path / "list.csv").write_text(HEAD + books, encoding="utf-8")
     (tmp_path / "script.py").write_text(script, encoding="utf-8")
     no_fork = f"import os, sys; sys.path.insert(0, {str(ROOT)!r})\ndel os.fork, os.forkpty\n"
@@ -583,7 +587,7 @@ def test_workers_start_anew_on_any_system(tmp_path, script, args):
     run = subprocess.run([sys.executable, *args], cwd=tmp_path, env=env, capture_output=True)
     assert run.returncode == 0, run.stderr.decode()
     supports = sorted(path.name for path in (tmp_path / "out" / "supports").glob("*.svg"))
-    assert {f"{n}.svg" for n in range(1, 4)} <= set(supports)
+    assert {f"{n}.svg" for n in numbers} <= set(supports)
 
 
 def test_a_stock_file_that_is_a_link_is_refused_before_anything_is_made(tmp_path):

@@ -32,12 +32,15 @@ PLANNING = {"cutfiles.files.passes", "cutfiles.machine.plan_data", "cutfiles.mac
 
 def loaded(*words, of=LIBRARIES):
     """Return which of these modules a run of the command has loaded at its end."""
-    code = (
-        "import sys\n"
-        "from cutfiles.cli import cli\n"
-        f"cli({[str(word) for word in words]!r}, standalone_mode=False)\n"
-        f"print(*sorted({of!r} & set(sys.modules)))"
-    )
+    return loaded_by([words], of)
+
+
+def loaded_by(commands, of):
+    """Return which of these modules are loaded when a process has run commands in turn."""
+    code = "import sys\nfrom cutfiles.cli import cli\n"
+    for words in commands:
+        code += f"cli({[str(word) for word in words]!r}, standalone_mode=False)\n"
+    code += f"print(*sorted({of!r} & set(sys.modules)))"
     run = subprocess.run(
         [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT
     )
@@ -67,8 +70,7 @@ def test_help_loads_none():
 def test_only_a_cutter_loads_what_plans_and_sends_its_passes(tmp_path):
     words = ["make", SAMPLES / "A1.toml", "--format", "svg", "--no-cards", "--to", tmp_path]
     known = {*PLANNING, "cutfiles.line.lines"}
-    assert loaded(*words, of=known) == set()
     file, slip = SAMPLES / "files" / "A1.svg", SAMPLES / "A1.toml"
-    assert loaded("verify", file, "--slip", slip, of=known) == set()
-    assert loaded("fold", file, "--check", of=known) == set()
+    without = [words, ["verify", file, "--slip", slip], ["fold", file, "--check"]]
+    assert loaded_by(without, known) == set()
     assert loaded(*words, "--cutter", "laser", "--replace", of=known) == PLANNING

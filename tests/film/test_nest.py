@@ -324,6 +324,15 @@ def test_every_layout_passes_the_checker(parts, creases, spacing):
     assert sum(len(s.pieces) for s in done.sheets) + len(done.unplaced) == sum(
         p.count for p in pieces
     )
+    turns = {"any": (False, True), "along": (False,), "across": (True,)}[creases]
+    for i, sheet in enumerate(done.sheets):
+        own = {
+            p.name: Wanted(n, p.width, p.height, turns)
+            for p in pieces
+            if (n := sum(one.name == p.name for one in sheet.pieces))
+        }
+        ground = Ground(f"sheet {i}", sheet.width, sheet.height, sheet.pieces)
+        assert list(layout_faults(own, [ground], rules.margin, spacing)) == []
 
 
 GOOD = Ground(

@@ -3,18 +3,17 @@
 import math
 
 import pytest
-from conftest import outside_module
+from frames import frame
 
 from cutfiles.support.constructions.lips import board_across
 from cutfiles.support.constructions.posts import FACE, post_load, post_places
 
-frames = outside_module("Pynite")
 CASE = "Combo 1"
 
 
 def bar(length, supports, load, stiff, ends=True):
     """A bar across the book, evenly loaded, on supports at these places from its tail end."""
-    model = frames.FEModel3D()
+    model = frame()
     model.add_material("board", 1000.0, 1000.0, 0.3, 1e-9)
     model.add_section("bar", 1e6, stiff / 1000, stiff / 1000, stiff / 1000)
     places = sorted({0.0, length / 2, length, *supports})
@@ -72,7 +71,7 @@ def test_posts_inside_the_apex_carry_more(panel, slope):
     weight, width, a = 3.0, panel + 3.0, math.radians(slope)
     leg = weight * width / (2 * panel)
     inside = (panel - 0.3 * FACE) / panel
-    model = frames.FEModel3D()
+    model = frame()
     model.add_material("board", 1000.0, 1000.0, 0.3, 1e-9)
     model.add_section("bar", 1e6, 1e3, 1e3, 1e3)
     for name, along in (("joint", 0.0), ("post", panel * inside), ("edge", width)):

@@ -6,7 +6,7 @@ Every frame is built from the same slip as the support it is compared with.
 import math
 
 import pytest
-from conftest import outside_module
+from frames import frame
 
 from cutfiles.bench.book import SIDES
 from cutfiles.bench.film import Film
@@ -20,7 +20,6 @@ from cutfiles.support.lone import loads
 from cutfiles.support.standing import board_of
 from cutfiles.support.verdict import assess
 
-frames = outside_module("Pynite")
 CASE = "Combo 1"
 
 BOOKS = [
@@ -63,7 +62,7 @@ def books():
 
 
 def plane_model(modulus=1000.0, inertia=100.0, area=1e6):
-    model = frames.FEModel3D()
+    model = frame()
     model.add_material("film", modulus, modulus, 0.3, 1e-9)
     model.add_section("strip", area, inertia, inertia, inertia)
     return model

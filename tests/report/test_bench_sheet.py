@@ -7,7 +7,7 @@ import unicodedata
 
 import pypdfium2
 import pytest
-from conftest import BOOK, drawn, outside_tool, plain, sample_slips
+from conftest import BOOK, drawn, outside_tool, plain, sample_slips, samples_on_papers
 from hypothesis import given, settings
 from once import anew
 from pages import check_apart, check_tidy, segments, sizes, text_of
@@ -27,15 +27,7 @@ from cutfiles.support.straps import straps
 THREE = {"construction": "plain", "gauge": "5 mil", "layers": 3}
 
 
-def on_paper():
-    """Yield each sample on one paper, in turn, and the first on both."""
-    papers = list(PAPERS)
-    for i, path in enumerate(sample_slips()):
-        for paper in papers if i == 0 else (papers[i % 2],):
-            yield pytest.param(path, paper, id=f"{path.stem}-{paper}")
-
-
-@pytest.mark.parametrize(("path", "paper"), list(on_paper()))
+@pytest.mark.parametrize(("path", "paper"), list(samples_on_papers()))
 def test_samples(path, paper):
     made = draft_of(read_slip(path))
     data = bench_card(made, paper)

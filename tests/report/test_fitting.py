@@ -6,6 +6,7 @@ import re
 import pypdfium2
 import pytest
 import tilted
+from conftest import on_papers
 from pages import check_tidy, segments, text_of
 
 from cutfiles.draft import draft_of
@@ -24,8 +25,7 @@ from cutfiles.words.verdict import short_sentence
 BOOKS = sorted(tilted.BOOKS)
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-@pytest.mark.parametrize("number", BOOKS)
+@pytest.mark.parametrize(("number", "paper"), list(on_papers(BOOKS)))
 def test_bench_card_of_every_kind(number, paper):
     """Creases with direction and angle, panels, and what is stuck to what are the support's."""
     made = draft_of(tilted.slip_of(number))

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pypdfium2
 import pytest
 import tilted
-from conftest import BOOK, drawn, sample_slips
+from conftest import BOOK, drawn, on_papers, sample_slips, samples_on_papers
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from pages import check_tidy, segments, sizes, text_of
@@ -53,8 +53,7 @@ def same(found, meant, tolerance):
     assert found.difference(meant.buffer(tolerance)).is_empty
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
+@pytest.mark.parametrize(("path", "paper"), list(samples_on_papers()))
 def test_joined_pages_are_the_pattern(path, paper):
     made = draft_of(read_slip(path))
     data, plan = template(made, paper), template_tiling(made, paper)
@@ -117,8 +116,7 @@ def test_lines_are_cut_at_the_frame(a, b):
         assert all(meant.distance(Point(p)) < 1e-6 for p in piece)
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
+@pytest.mark.parametrize(("path", "paper"), list(samples_on_papers()))
 def test_card_is_the_profile(path, paper):
     made = draft_of(read_slip(path))
     data, plan = end_view_card(made, paper), card_tiling(made, paper)
@@ -185,8 +183,7 @@ def traced(number):
     return LineString([*feet, end, right, left, fore, feet[0]])
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-@pytest.mark.parametrize("number", sorted(tilted.BOOKS))
+@pytest.mark.parametrize(("number", "paper"), list(on_papers(sorted(tilted.BOOKS))))
 def test_card_of_every_kind_traced_from_its_print_is_the_book_as_measured(number, paper):
     """Within 0.2 mm, the card read back from its PDF with heights from the table."""
     made = draft_of(tilted.slip_of(number))
