@@ -5,10 +5,9 @@ import os
 import signal
 import subprocess
 import sys
-import time
 
 import pytest
-from conftest import BOOK, SAMPLES
+from conftest import BOOK, ROOT, SAMPLES
 
 from cutfiles import deliver as deliver_
 from cutfiles import make as make_
@@ -179,29 +178,33 @@ def test_folder_problems(tmp_path):
         deliver(make(book()), tmp_path / "file")
 
 
-@pytest.mark.parametrize("count", [1, 6, 11])
-def test_killed_at_any_point(tmp_path, run, count):
-    """kill -9 leaves whole files only, and the next run completes the set.
+KILLED = """
+import os, signal, sys
+what, left = sys.argv[1], [int(sys.argv[2])]
+real = getattr(os, what)
+def last(*given, **how):
+    left[0] -= 1
+    if left[0] < 0:
+        os.kill(os.getpid(), signal.SIGKILL)
+    return real(*given, **how)
+setattr(os, what, last)
+from cutfiles.cli import cli
+cli(sys.argv[3:])
+"""
 
-    Killed as soon as so many files are there, under their own names or yet to be put there.
-    """
+
+@pytest.mark.parametrize(("what", "number", "there"), [("write", 7, 0), ("replace", 6, 6)])
+def test_killed_at_any_point(tmp_path, run, what, number, there):
+    """kill -9 leaves whole files only, and the next run completes the set."""
     words = ["make", str(SAMPLES / "A1.toml"), "--to", str(tmp_path)]
-    process = subprocess.Popen(
-        [sys.executable, "-m", "cutfiles", *words], stdout=subprocess.DEVNULL
-    )
-    deadline = time.monotonic() + 120
-    while sum(path.is_file() for path in tmp_path.rglob("*")) < count:
-        assert process.poll() is None, "it has ended before it was killed"
-        assert time.monotonic() < deadline, "nothing is written"
-    process.send_signal(signal.SIGKILL)
-    assert process.wait() == -signal.SIGKILL
+    killed = subprocess.run([sys.executable, "-c", KILLED, what, str(number), *words], cwd=ROOT)
+    assert killed.returncode == -signal.SIGKILL
     left = names(tmp_path)
-    assert left
-    for name in left:
-        assert (
-            name.endswith(".part")
-            or (tmp_path / name).read_bytes() == (SAMPLES / "files" / name).read_bytes()
-        )
+    assert left, "killed before anything was written"
+    whole = {name for name in left if not name.endswith(".part")}
+    assert len(whole) == there
+    for name in whole:
+        assert (tmp_path / name).read_bytes() == (SAMPLES / "files" / name).read_bytes()
     run(*words)
     assert names(tmp_path) == {p.name for p in (SAMPLES / "files").glob("A1.*")}
 
