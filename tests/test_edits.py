@@ -30,6 +30,7 @@ from cutfiles.job.order import Order, drafted
 from cutfiles.job.recheck import fold_data, verify_data
 from cutfiles.machine import tour
 from cutfiles.pattern.pattern import Role
+from cutfiles.plane.measure import box_of
 from cutfiles.report.pictures.edits import edits_picture
 
 sys.path.insert(0, str(ROOT / "tests" / "bench"))
@@ -37,11 +38,13 @@ from save_edits import (
     BASE,
     DRAFT,
     INK,
+    LEG,
     SVG,
     at,
     drawn_with,
     dxf_bytes,
     dxf_document,
+    notch,
     shape,
     tree,
     written,
@@ -260,6 +263,39 @@ def test_a_cut_that_crosses_itself_is_judged_by_all_it_encloses():
     ]
     within = edits_of(drawing_with("cut-holes", f"M {x - 50} {y} l 20 -20 v 20 l -20 -20 Z"))
     assert [(edit.state, "crosses itself" in edit.why) for edit in within] == [("look at it", True)]
+
+
+def test_a_hole_through_the_letters_of_a_label_is_to_be_looked_at():
+    """The letters are cut away: the piece says no more which support it is."""
+    letters = [s.path for s in DRAFT.pattern.of_role(Role.LABEL) if s.name == "label left"]
+    x, y = at(*box_of(letters).centre)
+    ring = f"M {x - 6} {y} a 6 6 0 0 1 12 0 a 6 6 0 0 1 -12 0 Z"
+    (hole,) = edits_of(drawing_with("cut-holes", ring))
+    assert hole.state == "look at it"
+    assert re.search(r"it takes \d+ of \d+ strokes of label left", hole.why)
+    assert "label right" not in hole.why
+
+
+def test_a_notch_through_the_letters_of_a_label_is_to_be_looked_at():
+    root = tree()
+    notch(root, deep=85)
+    (found,) = edits_of(written(root))
+    assert found.kind == "notch"
+    assert "strokes of label left" in found.why
+
+
+def test_a_hole_where_a_label_was_moved_away_is_harmless():
+    letters = [s.path for s in DRAFT.pattern.of_role(Role.LABEL) if s.name == "label left"]
+    x, y = at(*box_of(letters).centre)
+    root = tree()
+    for one in at_layer(root, "label"):
+        d = one.get("d")
+        if d and float(d.split()[1]) < at(LEG[0], 0)[0]:
+            one.set("transform", "translate(0,-55)")
+    shape(at_layer(root, "cut-holes"), "circle", cx=x, cy=y, r=6)
+    found = {edit.kind: edit for edit in edits_of(written(root))}
+    assert "strokes of" not in found["hole added"].why
+    assert found["hole added"].state == "harmless"
 
 
 def test_a_crease_that_runs_on_across_a_panel_breaks():

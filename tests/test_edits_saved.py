@@ -40,9 +40,9 @@ EDITS = {
     "colours.svg": [("restyled", "", FINE), ("restyled", "", FINE)],
     "label_moved.svg": [("label moved", "left base", FINE)],
     "logo.svg": [("label added", "left base", FINE)],
-    "slot.svg": [("hole added", "left base", FINE)],
+    "slot.svg": [("hole added", "left base", LOOK)],  # it takes letters of the label
     "hole_round.svg": [("hole added", "right base", FINE)],
-    "clone.svg": [("hole added", "left base", FINE), ("hole added", "left base", FINE)],
+    "clone.svg": [("hole added", "left base", LOOK), ("hole added", "left base", LOOK)],
     "notch.svg": [("notch", "left base", FINE)],
     "corner.svg": [("corner", "left tab", BREAKS)],
     "corner_sharp.svg": [("corner", "left tab", BREAKS)],

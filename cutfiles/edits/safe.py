@@ -65,6 +65,7 @@ class Ground:
         holes: as drawn.
         scores: creases, hems and long folds as designed.
         tapes: places where tape goes.
+        labels: as designed, those left out that were moved or removed.
         section: film left in each panel.
 
     """
@@ -74,6 +75,7 @@ class Ground:
     holes: tuple[Path, ...]
     scores: tuple[Stroke, ...]
     tapes: tuple[Stroke, ...]
+    labels: tuple[Stroke, ...]
     section: LeastSection
 
 
@@ -85,10 +87,12 @@ def judged(scene: Scene, cuts: Cuts, edits: Sequence[Edit]) -> tuple[Edit, ...]:
     pattern = scene.pattern
     scores = tuple(s for s in pattern.strokes if s.role in (Role.VALLEY, Role.MOUNTAIN))
     tapes = tuple(s for s in pattern.strokes if s.use == "tape")
+    elsewhere = {edit.name for edit in edits if edit.kind in ("label moved", "label removed")}
+    labels = tuple(s for s in pattern.of_role(Role.LABEL) if s.name not in elsewhere)
     meant = to_pattern(scene.meant.outline.path)
     old = tuple(s.path for s in pattern.of_role(Role.HOLES))
     section = LeastSection(scene.meant.draft, (meant, old), (cuts.outline, cuts.holes))
-    ground = Ground(scene, cuts.outline, cuts.holes, scores, tapes, section)
+    ground = Ground(scene, cuts.outline, cuts.holes, scores, tapes, labels, section)
     return tuple(_judged(ground, edit) for edit in edits)
 
 
@@ -135,6 +139,7 @@ def _hole(ground: Ground, edit: Edit) -> Iterator[Reason]:
             near = min(apart(path, hole) for hole in others)
             if near < free:
                 yield _distance("hole", "hole", near, "another hole")
+        yield from _letters_lost(ground, [s for s in ground.labels if crosses(path, s.path)])
         yield from _hole_corners(ground, edit, path)
 
 
@@ -172,6 +177,14 @@ def _near_tape(ground: Ground, what: What, path: Path) -> Iterator[Reason]:
             yield "breaks the support", f"it lies over the {_tape_told(tape)}"
         elif (off := apart(path, tape.path)) < CLEAR[what, "tape"].free:
             yield _distance(what, "tape", off, f"the {_tape_told(tape)}")
+
+
+def _letters_lost(ground: Ground, gone: Sequence[Stroke]) -> Iterator[Reason]:
+    """Yield the labels that lose strokes with the film under them."""
+    for name in dict.fromkeys(stroke.name for stroke in gone):
+        whole = sum(stroke.name == name for stroke in ground.labels)
+        lost = sum(stroke.name == name for stroke in gone)
+        yield "look at it", f"it takes {lost} of {whole} strokes of {name}: move the label, or it"
 
 
 def _tape_told(tape: Stroke) -> str:
@@ -269,6 +282,9 @@ def _stretch(ground: Ground, edit: Edit) -> Iterator[Reason]:
             near = apart(inner, hole)
             if near < CLEAR["edge", "hole"].free:
                 yield _distance("edge", "hole", near, "a hole")
+        film = area_of(ground.outline)
+        off_film = [s for s in ground.labels if not film.covers(drawn(s.path))]
+        yield from _letters_lost(ground, off_film)
         yield from _outline_corners(new)
         gone, more = ground.section.moved(edit)
         if more > 1.0 and more > 0.1 * gone:

@@ -152,7 +152,7 @@ def clone(root):
 
 
 @edit
-def notch(root):
+def notch(root, deep=10):
     """a rounded notch of 20 × 10 mm in the tail edge of the left base"""
     outline = counter_clockwise(next(s.path for s in PATTERN.strokes if s.role == "cut-outline"))
     x = sum(BASE) / 2
@@ -161,10 +161,10 @@ def notch(root):
     points = [
         (x - 14, y),
         (x - 12, y + 2),
-        (x - 12, y + 8),
-        (x - 10, y + 10),
-        (x + 10, y + 10),
-        (x + 12, y + 8),
+        (x - 12, y + deep - 2),
+        (x - 10, y + deep),
+        (x + 10, y + deep),
+        (x + 12, y + deep - 2),
         (x + 12, y + 2),
         (x + 14, y),
     ]
