@@ -8,6 +8,7 @@ C slit.
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import groupby
 from typing import Literal, NamedTuple
 
 import shapely
@@ -120,7 +121,7 @@ def build_graph(lines: Sequence[FoldLine]) -> Graph:
     holes = [Polygon(line.points) for line in lines if line.hole and line.closed]
     shapes = [LineString(line.points) for line in lines]
     tree = shapely.STRtree(shapes)
-    scores = [i for i, line in enumerate(lines) if line.kind not in "BC"]
+    scores = [i for i, one in enumerate(lines) if one.kind not in "BC" and shapes[i].length > 0]
     ons = dict(zip(scores, _led_on(scores, tree), strict=True))
     led = [(line, ons.get(i, shapes[i])) for i, line in enumerate(lines)]
     net = shapely.unary_union([shape for _, shape in led], grid_size=GRID)
@@ -171,14 +172,15 @@ class _End(NamedTuple):
 def _led_on(scores: Sequence[int], tree: shapely.STRtree) -> list[LineString]:
     """Return scores with both ends led on, or back, to the nearest line they stop short of.
 
-    All are asked for at once: one by one they took a third of the fold check.
+    All are asked for at once: one by one they took a third of the fold check. A node drawn twice
+    over counts once.
 
     Args:
-        scores: which of the lines they are.
+        scores: which of the lines they are, none of them of one place alone.
         tree: of all lines.
 
     """
-    runs = [[Point(*p) for p in tree.geometries[i].coords] for i in scores]
+    runs = [[Point(*p) for p, _ in groupby(tree.geometries[i].coords)] for i in scores]
     ends = [
         _end(own, *ends)
         for own, run in zip(scores, runs, strict=True)

@@ -131,6 +131,15 @@ def drawn(lines):
 SQUARE = ("B", [(0, 0), (60, 0), (60, 40), (0, 40), (0, 0)])
 
 
+def test_a_node_drawn_twice_over_is_one():
+    """At either end of a score, and a score that is one place alone."""
+    plain = drawn([SQUARE, ("M", [(20, 0), (20, 40)])])
+    for places in ([(20, 0), (20, 0), (20, 40)], [(20, 0), (20, 40), (20, 40)]):
+        assert drawn([SQUARE, ("M", places)]).faces == plain.faces
+    spot = drawn([SQUARE, ("M", [(20, 0), (20, 40)]), ("V", [(40, 15), (40, 15)])])
+    assert spot.faces == plain.faces
+
+
 def test_what_hangs_loose_is_in_the_graph():
     """A score of 8 mm that touches nothing, and one that stops 10 mm short of the edge."""
     graph = drawn([SQUARE, ("M", [(20, 0), (20, 40)]), ("V", [(40, 15), (40, 23)])])
