@@ -474,6 +474,18 @@ def test_picture_for_designers():
     assert kept.read_bytes() == picture
 
 
+def test_the_picture_says_each_state_first_and_no_sentence_is_cut():
+    edits = edits_of(drawn_with(*CHANGED))
+    picture = ElementTree.fromstring(edits_picture(DRAFT.pattern, edits, "E7"))
+    texts = [one.text for one in picture.iter(f"{SVG}text")]
+    for number, edit in numbered(edits):
+        assert any(text.startswith(f"{number}  {edit.state}: ") for text in texts)
+    assert not any(text.endswith("…") for text in texts)
+    many = edits_picture(DRAFT.pattern, edits * 9, "E7").decode()
+    assert len(re.findall(r">\d+  (?:breaks|look|harmless)", many)) == 54 - 40
+    assert ">and 40 more<" in many
+
+
 def test_exhibit_and_both_passes_take_up_an_edit(tmp_path, monkeypatch):
     """An edit kept beside the list is on the shared film and in the pass that draws it."""
     monkeypatch.setattr(tour, "MOST_WORK", SHORT_WORK)

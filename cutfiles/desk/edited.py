@@ -14,7 +14,7 @@ from cutfiles.desk.looks import asked
 from cutfiles.desk.sittings import Sitting
 from cutfiles.disk.files import write_new
 from cutfiles.disk.names import safe_name
-from cutfiles.edits.told import edit_text, numbered, state_told
+from cutfiles.edits.told import edit_told, numbered, state_told
 from cutfiles.errors import DifferenceError
 from cutfiles.job.edits import EditedFile, as_kept, edited, keep, kept_beside, some_of
 from cutfiles.job.order import Order
@@ -98,7 +98,7 @@ def _seen(given: Given, slip: Slip, file: EditedFile) -> dict[str, Any]:
         "edits": [
             {
                 "number": number,
-                "text": edit_text(edit).removesuffix(f": {state_told(edit)}"),
+                "text": edit_told(edit),
                 "state": edit.state,
                 "told": state_told(edit),
                 "accepted": edit.accepted,

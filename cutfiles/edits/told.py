@@ -7,17 +7,18 @@ from cutfiles.edits.edit import STATES, Edit
 
 def edit_text(edit: Edit) -> str:
     """Return an edit in one sentence: what, where, why, and what follows."""
+    return f"{edit_told(edit)}: {state_told(edit)}"
+
+
+def edit_told(edit: Edit) -> str:
+    """Return an edit in words without its state: what, where and why."""
     if edit.kind == "whole":
-        said = f"the whole is {edit.why}"
-    else:
-        what = edit.kind if not edit.name else f"{edit.kind} ({edit.name})"
-        moved = ""
-        if any(edit.moved):
-            moved = f" by {edit.moved[0]:.1f}, {edit.moved[1]:.1f} mm"
-        where = f", on the {edit.panel}" if edit.panel else ""
-        place = f" at ({edit.at.x:.1f}, {edit.at.y:.1f})" if edit.at and edit.panel else ""
-        said = f"{what}{moved}{where}{place}" + (f": {edit.why}" if edit.why else "")
-    return f"{said}: {state_told(edit)}"
+        return f"the whole is {edit.why}"
+    what = edit.kind if not edit.name else f"{edit.kind} ({edit.name})"
+    moved = f" by {edit.moved[0]:.1f}, {edit.moved[1]:.1f} mm" if any(edit.moved) else ""
+    where = f", on the {edit.panel}" if edit.panel else ""
+    place = f" at ({edit.at.x:.1f}, {edit.at.y:.1f})" if edit.at and edit.panel else ""
+    return f"{what}{moved}{where}{place}" + (f": {edit.why}" if edit.why else "")
 
 
 def state_told(edit: Edit) -> str:

@@ -3,11 +3,11 @@
 from collections.abc import Callable, Sequence
 
 from cutfiles.edits.edit import Edit, State
-from cutfiles.edits.told import edit_text, numbered
+from cutfiles.edits.told import edit_told, numbered, state_told
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.plane.measure import box_of, chords
 from cutfiles.plane.shapes import rectangle
-from cutfiles.report.pictures.canvas import PALE, SOFT, Canvas, Place, fitted
+from cutfiles.report.pictures.canvas import PALE, SOFT, Canvas, Place, fitted, lines_of
 from cutfiles.report.pictures.flat import DASHES
 
 GENERATOR = "the edits of a drawing, by cutfiles"
@@ -20,7 +20,9 @@ _INKS: dict[State, str] = {
 """Okabe and Ito's colours; a state is told by its dashes and its words too."""
 _DASHES: dict[State, str] = {"harmless": "", "look at it": "2 1", "breaks the support": "0.6 0.6"}
 _LEFT, _TOP, _ROOM = 15.0, 34.0, (267.0, 92.0)
-_TEXT, _MOST = 2.7, 15
+_TEXT, _SMALL = 2.7, 2.5
+_LINE, _WIDTH, _END = 3.5, 262.0, 206.0
+"""Lines of the sentences: how far apart, how wide, and where the last may begin, mm."""
 Placing = Callable[[Place], Place]
 """From a place of the pattern, mm, to one of the page."""
 
@@ -94,17 +96,22 @@ def _edit(page: Canvas, number: int, edit: Edit, at: Placing) -> None:
 
 
 def _list(page: Canvas, edits: Sequence[Edit], y: float) -> None:
-    """Write the sentences below the film."""
+    """Write the sentences below the film, the state first, as many as the page has room for."""
     if not edits:
         page.text((15, y), "nothing was changed", size=_TEXT)
-    for number, edit in numbered(edits)[:_MOST]:
+    for number, edit in numbered(edits):
+        said = f"{number}  {state_told(edit)}: {edit_told(edit)}"
+        lines = [fitted(line, _WIDTH, _SMALL) for line in lines_of(said, _WIDTH, _SMALL)]
+        if y + _LINE * len(lines) > _END:
+            page.text((25, y), f"and {len(edits) - number + 1} more", size=_SMALL)
+            return
         page.line(
             [(15, y - 1), (23, y - 1)],
             colour=_INKS[edit.state],
             width=0.6,
             dashes=_DASHES[edit.state],
         )
-        page.text((25, y), fitted(f"{number}  {edit_text(edit)}", 262, 2.5), size=2.5)
-        y += 4.4
-    if len(edits) > _MOST:
-        page.text((25, y), f"and {len(edits) - _MOST} more", size=2.5)
+        for line in lines:
+            page.text((25, y), line, size=_SMALL)
+            y += _LINE
+        y += _LINE / 4
