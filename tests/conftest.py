@@ -59,6 +59,14 @@ def sample_slips():
     return sorted(SAMPLES.glob("*.toml"))
 
 
+def in_turn(ones, others, each):
+    """Yield each of the ones with so many of the others, in turn; in full with all of them."""
+    others = list(others)
+    for i, one in enumerate(ones):
+        for j in range(len(others) if DEEP else each):
+            yield one, others[(each * i + j) % len(others)]
+
+
 def on_papers(ones, name=str):
     """Yield each on one paper, in turn, and the first on both; in full all on both."""
     papers = ("A4", "Letter")

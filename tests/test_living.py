@@ -12,7 +12,7 @@ import time
 from dataclasses import replace
 
 import pytest
-from conftest import ROOT
+from conftest import DEEP, ROOT
 from killed import killed_at
 from test_exhibit import listed, plan, tree
 
@@ -335,7 +335,7 @@ def put_back(folder, files):
         (folder / name).write_bytes(data)
 
 
-@pytest.mark.parametrize("moment", range(MOMENTS))
+@pytest.mark.parametrize("moment", range(0, MOMENTS, 1 if DEEP else 2))
 def test_a_rerun_killed_at_any_moment_ends_in_the_same_bytes(tmp_path, monkeypatch, rerun, moment):
     start, books, asked, whole, cut, calls = rerun
     put_back(tmp_path, start)

@@ -30,9 +30,9 @@ ASKS = {
 SAID = {"message", "found", "needed", "remedy"}
 
 
-@functools.cache
+@functools.lru_cache(maxsize=1)
 def tree_of(source):
-    """Return a source parsed, once for all that is asked of it."""
+    """Return a source parsed, once for all that is asked of it in turn; all would fill memory."""
     return ast.parse(source)
 
 

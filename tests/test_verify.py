@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 
 import pytest
-from conftest import SAMPLES
+from conftest import SAMPLES, in_turn
 
 from cutfiles.bench.slip import read_slip
 from cutfiles.draft import draft_of
@@ -124,8 +124,7 @@ DAMAGE = {
 }
 
 
-@pytest.mark.parametrize("key", KEYS)
-@pytest.mark.parametrize("damage", DAMAGE)
+@pytest.mark.parametrize(("damage", "key"), list(in_turn(DAMAGE, KEYS, 3)))
 def test_damage_is_named(good, key, damage):
     change, message = DAMAGE[damage]
     form = FORMATS[key]

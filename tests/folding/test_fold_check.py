@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 import pytest
-from conftest import DEEP, SAMPLES, drawn, plain, sample, sample_slips
+from conftest import DEEP, SAMPLES, drawn, in_turn, plain, sample, sample_slips
 from hypothesis import event, given, settings
 from hypothesis import strategies as st
 from strategies import slips
@@ -219,11 +219,10 @@ DAMAGE = {
 
 
 def damaged():
-    """Yield each damage in every format, and that of a second book in the formats in turn."""
-    for i, damage in enumerate(DAMAGE):
-        for key in KEYS:
-            yield "A1", key, damage
-        yield "F3", KEYS[i % len(KEYS)], damage
+    """Yield each damage in three formats, and that of a second book in one, in turn."""
+    for stem, each in (("A1", 3), ("F3", 1)):
+        for damage, key in in_turn(DAMAGE, KEYS, each):
+            yield stem, key, damage
 
 
 @pytest.mark.parametrize(("stem", "key", "damage"), list(damaged()))

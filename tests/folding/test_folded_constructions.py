@@ -7,7 +7,7 @@ import re
 from dataclasses import replace
 
 import pytest
-from conftest import BOOK, DEEP
+from conftest import BOOK, DEEP, in_turn
 from test_fold_check import KEYS, proved, said
 from test_verify import one, swapped
 
@@ -44,10 +44,10 @@ def made_so(way, edge, book=BOOK, **more):
     return slip_from({**book, "support": support})
 
 
-@pytest.mark.parametrize("key", KEYS)
-@pytest.mark.parametrize(("way", "edge"), WAYS)
-def test_each_construction_folds_from_each_format(way, edge, key):
+@pytest.mark.parametrize(("made", "key"), list(in_turn(WAYS, KEYS, 3)))
+def test_each_construction_folds_from_each_format(made, key):
     """By what the file states of itself; and so does the FOLD file made of it."""
+    way, edge = made
     result = proved(made_so(way, edge), key, ask=False)
     assert said(result) == ""
     pattern, check = result.draft.pattern, result.check

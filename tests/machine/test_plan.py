@@ -6,7 +6,7 @@ import pytest
 from benches import cutter, laser, pass_files, sheet_of, small_sheet
 from click.testing import CliRunner
 from close import assert_same_paths
-from conftest import SAMPLES, drawn, sample_slips
+from conftest import SAMPLES, drawn, in_turn, sample_slips
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import slips
@@ -86,10 +86,11 @@ def test_each_score_is_worked_from_its_face(method, sample):
     assert len(made.passes) == (1 if method == "perforate" else 2)
 
 
-@pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
-@pytest.mark.parametrize("method", METHODS)
-def test_scores_before_holes_before_outline(path, method):
-    made = plan(sheet_of(path.stem), cutter(score={"method": method}))
+@pytest.mark.parametrize(
+    ("stem", "method"), list(in_turn([path.stem for path in sample_slips()], METHODS, 3))
+)
+def test_scores_before_holes_before_outline(stem, method):
+    made = plan(sheet_of(stem), cutter(score={"method": method}))
     for i, one in enumerate(made.passes):
         ranks = [RANKS[s.role] for s in machined(one.drawing.strokes)]
         assert ranks == sorted(ranks)

@@ -7,7 +7,7 @@ import unicodedata
 
 import pypdfium2
 import pytest
-from conftest import BOOK, drawn, outside_tool, plain, sample_slips, samples_on_papers
+from conftest import BOOK, drawn, in_turn, outside_tool, plain, sample_slips, samples_on_papers
 from hypothesis import given, settings
 from once import anew
 from pages import check_apart, check_tidy, segments, sizes, text_of
@@ -87,12 +87,13 @@ def test_any_title(title):
     assert "\ufffd" not in text_of(data)[0]
 
 
-@pytest.mark.parametrize("slopes", [(5, 60), (20, 20), (60, 5), (45, 60)])
-@pytest.mark.parametrize(
-    ("height", "width", "spine"), [(58, 38, 11), (203, 133, 34), (152, 216, 12), (470, 330, 52)]
-)
-def test_from_miniature_to_oblong_and_steep(height, width, spine, slopes):
-    left, right = slopes
+SIZES = [(58, 38, 11), (203, 133, 34), (152, 216, 12), (470, 330, 52)]
+SLOPES = [(5, 60), (20, 20), (60, 5), (45, 60)]
+
+
+@pytest.mark.parametrize(("size", "slopes"), list(in_turn(SIZES, SLOPES, 2)))
+def test_from_miniature_to_oblong_and_steep(size, slopes):
+    (height, width, spine), (left, right) = size, slopes
     slip = slip_from(
         {
             "number": "A1",
