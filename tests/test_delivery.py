@@ -16,7 +16,7 @@ from cutfiles.disk.names import safe_name
 from cutfiles.errors import CutfilesError, FileError
 from cutfiles.job.deliver import deliver
 
-PICTURES = {"A1.standing.svg", "A1.flat.svg", "A1.folded.svg", "A1.folded.html", "A1.bench.pdf"}
+PICTURES = {"A1.standing.svg", "A1.flat.svg", "A1.folded.svg", "A1.folded.html"}
 
 
 def book(**more):
@@ -27,7 +27,8 @@ MADE = {}
 
 
 def make(slip, **how):
-    """Make it once for all tests: the same slip and wishes are the same files."""
+    """Make it once for all tests, without its card: the same slip and wishes are the same files."""
+    how.setdefault("paper", None)
     key = repr((slip, how))
     if key not in MADE:
         MADE[key] = make_(slip, **how)
@@ -42,7 +43,7 @@ def test_second_run_changes_nothing(tmp_path):
     made = make(book())
     deliver(made, tmp_path)
     before = {p.name: (p.read_bytes(),) for p in tmp_path.iterdir()}
-    done = deliver(make_(book()), tmp_path)
+    done = deliver(make_(book(), paper=None), tmp_path)
     assert {p.name: (p.read_bytes(),) for p in tmp_path.iterdir()} == before
     assert done.removed == done.left == ()
 
@@ -120,7 +121,7 @@ def test_a_record_cannot_lead_out_of_the_folder(tmp_path):
     assert precious.read_text() == "keep"
 
 
-@pytest.mark.parametrize("failing", range(12))
+@pytest.mark.parametrize("failing", range(11))
 def test_a_failure_while_writing_leaves_nothing(tmp_path, monkeypatch, failing):
     made, count, write = make(book()), [0], os.write
 
@@ -137,7 +138,7 @@ def test_a_failure_while_writing_leaves_nothing(tmp_path, monkeypatch, failing):
     assert names(tmp_path) == set()
 
 
-@pytest.mark.parametrize("failing", range(12))
+@pytest.mark.parametrize("failing", range(11))
 def test_an_interruption_leaves_all_or_none(tmp_path, monkeypatch, failing):
     made, count, replace = make(book()), [0], os.replace
 
@@ -150,7 +151,7 @@ def test_an_interruption_leaves_all_or_none(tmp_path, monkeypatch, failing):
     monkeypatch.setattr(os, "replace", interrupted)
     with pytest.raises(KeyboardInterrupt):
         deliver(made, tmp_path)
-    assert len(names(tmp_path)) == 12
+    assert len(names(tmp_path)) == 11
 
 
 def test_a_refused_slip_leaves_nothing(tmp_path):
@@ -168,7 +169,7 @@ def test_a_file_that_reads_back_wrong_is_not_delivered(tmp_path, monkeypatch):
         hpgl, "write_hpgl", lambda sheet, pens, settings: write(sheet, pens).replace(b"SP3", b"SP2")
     )
     with pytest.raises(DifferenceError, match=r"A1\.hpgl: found 2: "):
-        deliver(make_(book()), tmp_path)
+        deliver(make_(book(), paper=None), tmp_path)
     assert names(tmp_path) == set()
 
 
@@ -266,7 +267,7 @@ def test_two_runs_at_once_are_told(tmp_path, monkeypatch, height):
     monkeypatch.setattr(os, "replace", late)
     deliver(make(book()), tmp_path)
     assert not other
-    assert len(names(tmp_path)) == 12
+    assert len(names(tmp_path)) == 11
 
 
 def test_another_run_that_puts_its_own_bytes_in_place_is_told(tmp_path, monkeypatch):

@@ -6,8 +6,7 @@ import math
 import pytest
 import tilted
 from browser import browse
-from conftest import outside_tool
-from test_fold import EAR, NODE, fold_of, node
+from test_fold import fold_of, folded_by_ear
 from test_page import DRAWN, STAGE
 
 from cutfiles.draft import draft_of
@@ -31,8 +30,7 @@ def pieces(document):
     ("number", "way"),
     [("LEVEL", "hems"), ("RISER", "lips"), ("LAPPED", "posts"), ("RISER", "posts")],
 )
-def test_rabbit_ear_folds_each_piece_to_our_places(number, way, tmp_path, monkeypatch):
-    outside_tool("npm rabbit-ear", (NODE / "rabbit-ear").exists())
+def test_rabbit_ear_folds_each_piece_to_our_places(number, way):
     slip = slip_of(number, way)
     found = pieces(json.loads(fold_of(slip)))
     assert len(found) == 1 + len(draft_of(slip).pattern.posts)
@@ -44,8 +42,7 @@ def test_rabbit_ear_folds_each_piece_to_our_places(number, way, tmp_path, monkey
             for i, face in enumerate(lying["faces_vertices"])
             if all(math.dist(ours[v], (*flat[v][:2], 0.0)) < 1e-9 for v in face)
         )
-        monkeypatch.setenv("ROOT_FACE", str(still))
-        theirs = node(EAR, json.dumps(lying).encode(), tmp_path)["coords"]
+        theirs = folded_by_ear(lying, still)
         for a, b in zip(ours, theirs, strict=True):
             assert math.dist(a, b) < 1e-5
         heights = [spot[2] for spot in ours]

@@ -1,5 +1,7 @@
 """What programs that fold make of our FOLD files: npm fold and rabbit-ear, both MIT."""
 
+import atexit
+import functools
 import json
 import subprocess
 
@@ -39,16 +41,36 @@ def node(script, data, tmp_path):
 
 
 EAR = """
-import { readFileSync } from "node:fs";
+import { createInterface } from "node:readline";
 import ear from "NODE/rabbit-ear/rabbit-ear.module.js";
-const file = JSON.parse(readFileSync(process.argv[2]));
-const root = Number(process.env.ROOT_FACE ?? 0);
-const flat = { ...file, vertices_coords: file.vertices_coords.map(v => [v[0], v[1], 0]),
-  edges_foldAngle: file.edges_foldAngle.map(a => a ?? 0) };
-console.log(JSON.stringify({
-  coords: ear.graph.makeVerticesCoordsFolded(flat, [root]),
-}));
+for await (const line of createInterface({ input: process.stdin })) {
+  const { file, root } = JSON.parse(line);
+  const flat = { ...file, vertices_coords: file.vertices_coords.map(v => [v[0], v[1], 0]),
+    edges_foldAngle: file.edges_foldAngle.map(a => a ?? 0) };
+  console.log(JSON.stringify(ear.graph.makeVerticesCoordsFolded(flat, [root])));
+}
 """
+
+
+@functools.cache
+def _ear():
+    """Start rabbit-ear, once for all tests of a process; it ends when its input is closed."""
+    outside_tool("npm rabbit-ear", (NODE / "rabbit-ear").exists())
+    words = ["node", "--input-type=module", "-e", EAR.replace("NODE", NODE.as_uri())]
+    process = subprocess.Popen(
+        words, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, cwd=NODE
+    )
+    atexit.register(process.communicate)
+    return process
+
+
+def folded_by_ear(document, root):
+    """Return where the vertices of a FOLD file come to lie, one of its faces held still."""
+    process = _ear()
+    print(json.dumps({"file": document, "root": root}), file=process.stdin, flush=True)
+    answer = process.stdout.readline()
+    assert answer, "rabbit-ear has ended"
+    return json.loads(answer)
 
 
 IN_THREE = ("LEVEL", "LAPPED", "FLAT")
@@ -57,27 +79,22 @@ EVERY_WAY = [(number, 1) for number in sorted(tilted.BOOKS)] + [(n, 3) for n in 
 
 
 @pytest.mark.parametrize("path", sample_slips(), ids=lambda p: p.stem)
-def test_rabbit_ear_folds_each_sample(path, tmp_path, monkeypatch):
-    outside_tool("npm rabbit-ear", (NODE / "rabbit-ear").exists())
-    folds_alike(fold_of(read_slip(path)), tmp_path, monkeypatch)
+def test_rabbit_ear_folds_each_sample(path):
+    folds_alike(fold_of(read_slip(path)))
 
 
 @pytest.mark.parametrize(("number", "layers"), EVERY_WAY)
-def test_rabbit_ear_folds_every_kind_to_the_same_places(number, layers, tmp_path, monkeypatch):
-    outside_tool("npm rabbit-ear", (NODE / "rabbit-ear").exists())
-    data = fold_of(tilted.slip_of(number, support={"layers": layers}))
-    folds_alike(data, tmp_path, monkeypatch)
+def test_rabbit_ear_folds_every_kind_to_the_same_places(number, layers):
+    folds_alike(fold_of(tilted.slip_of(number, support={"layers": layers})))
 
 
 @pytest.mark.parametrize("number", ["RISER", "LEVEL", "LAPPED", "FLAT"])
-def test_rabbit_ear_folds_what_has_ticks(number, tmp_path, monkeypatch):
+def test_rabbit_ear_folds_what_has_ticks(number):
     """Spare film and numbered ticks beside the foot: none of them is taken for a crease."""
-    outside_tool("npm rabbit-ear", (NODE / "rabbit-ear").exists())
-    slip = tilted.slip_of(number, support={"layers": 1, "adjust": "4 mm"})
-    folds_alike(fold_of(slip), tmp_path, monkeypatch)
+    folds_alike(fold_of(tilted.slip_of(number, support={"layers": 1, "adjust": "4 mm"})))
 
 
-def folds_alike(data, tmp_path, monkeypatch):
+def folds_alike(data):
     """Every vertex within 1e-6 of ours, scaled to 100 mm."""
     document = json.loads(data)
     ours = document["file_frames"][0]["vertices_coords"]
@@ -89,8 +106,7 @@ def folds_alike(data, tmp_path, monkeypatch):
             abs(ours[v][2]) < 1e-9 and ours[v][:2] == document["vertices_coords"][v] for v in face
         )
     ]
-    monkeypatch.setenv("ROOT_FACE", str(still[0]))
-    theirs = node(EAR, data, tmp_path)["coords"]
+    theirs = folded_by_ear(document, still[0])
     size = max(abs(part) for spot in ours for part in spot)
     assert len(theirs) == len(ours)
     worst = max(
