@@ -38,7 +38,7 @@ def changed(pattern: Pattern, changes: Sequence[Change]) -> Pattern:
                     strokes.append(Stroke(role, f"added {count}", path))
             case Moved(role, name, dx, dy):
                 strokes = [
-                    replace(one, path=shift(one.path, dx, dy))
+                    one.along(shift(one.path, dx, dy))
                     if (one.role, one.name) == (role, name)
                     else one
                     for one in strokes
@@ -47,7 +47,7 @@ def changed(pattern: Pattern, changes: Sequence[Change]) -> Pattern:
                 strokes = [one for one in strokes if not _is_gone(one, change)]
             case Bent(path):
                 strokes = [
-                    replace(one, path=spliced(counter_clockwise(one.path), path))
+                    one.along(spliced(counter_clockwise(one.path), path))
                     if one.role is Role.OUTLINE
                     else one
                     for one in strokes

@@ -4,7 +4,7 @@ All places are those of the drawing, the lower left corner of its sheet at (0, 0
 `film.lay.MARGIN` to the right of it and above.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from cutfiles.draft import Draft
 from cutfiles.film.lay import MARGIN
@@ -47,9 +47,7 @@ class Meant:
 
 def meant_by(draft: Draft) -> Meant:
     """Return what the drawing of a support should hold."""
-    strip = tuple(
-        replace(one, path=shift(one.path, MARGIN, MARGIN)) for one in draft.pattern.strokes
-    )
+    strip = tuple(one.along(shift(one.path, MARGIN, MARGIN)) for one in draft.pattern.strokes)
     own = set(strip)
     others = [stroke for stroke in draft.drawing.strokes if stroke not in own]
     names = {stroke.name for post in draft.pattern.posts for stroke in post.strokes}

@@ -164,7 +164,7 @@ def pass_drawing(plan: CutPlan, one: Pass, form: Format) -> Drawing:
         return one.drawing
     bed = plan.cutter.bed
     strokes = tuple(
-        replace(stroke, path=machine_path(stroke.path, bed))
+        stroke.along(machine_path(stroke.path, bed))
         for stroke in one.drawing.strokes
         for _ in range(setting_of(stroke, plan.settings).passes)
     )

@@ -47,7 +47,7 @@ def _laid(title: str, pattern: Pattern, own: tuple[Stroke, ...], box: Box) -> Dr
     """Return a drawing with strokes that fill a box; notes and facts are the pattern's."""
     width = max(box.width + 2 * MARGIN, LEAST_WIDTH)
     height = box.height + 2 * MARGIN
-    placed = [replace(stroke, path=shift(stroke.path, MARGIN, MARGIN)) for stroke in own]
+    placed = [stroke.along(shift(stroke.path, MARGIN, MARGIN)) for stroke in own]
     strokes = [*check_line(MARGIN), *placed, *crosses(width, height, MARGIN)]
     notes = [
         Note(note.text, Point(note.at.x + MARGIN, note.at.y + MARGIN), note.height, note.upright)
@@ -75,9 +75,7 @@ def with_posts(pattern: Pattern) -> tuple[tuple[Stroke, ...], Box]:
         long, broad = post.box.height, post.box.width
         if x > 0 and x + long > box.right:
             x, y = 0.0, top + APART
-        strokes += [
-            replace(one, path=shift(quarter_turn(one.path, long), x, y)) for one in post.strokes
-        ]
+        strokes += [one.along(shift(quarter_turn(one.path, long), x, y)) for one in post.strokes]
         x, top = x + long + APART, max(top, y + broad)
     return tuple(strokes), Box(box.left, box.bottom, box.right, top)
 

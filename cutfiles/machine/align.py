@@ -142,7 +142,7 @@ def aligned_again(one: Pass, facts: Mapping[str, str], source: str) -> Pass:
 def _moved(one: Pass, move: Move, said: Mapping[str, str]) -> Pass:
     """Return a pass moved, with what its sheet says of it."""
     drawing = one.drawing
-    strokes = tuple(replace(s, path=move.path(s.path)) for s in drawing.strokes)
+    strokes = tuple(s.along(move.path(s.path)) for s in drawing.strokes)
     facts = [fact for fact in drawing.facts if fact[0] not in said]
     facts[-1:-1] = said.items()
     box = box_of(stroke.path for stroke in strokes)

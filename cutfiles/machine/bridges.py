@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import box_of, distance_to_path, path_area, path_length, segment_length
@@ -36,7 +35,7 @@ def with_bridges(
     cuts = []
     for here, following in zip(places, [*places[1:], places[0] + length], strict=True):
         path = part_of(outline.path, here + width / 2, following - width / 2)
-        cuts.append(replace(outline, path=path))
+        cuts.append(outline.along(path))
     return tuple(cuts)
 
 
@@ -111,6 +110,4 @@ def with_lead_in(stroke: Stroke, length: float) -> Stroke:
         length = min(length, min(box.width, box.height) / 3)
     start = path.points[0]
     place = Point(start.x + length * math.cos(heading), start.y + length * math.sin(heading))
-    return replace(
-        stroke, path=Path((place, *path.points, start), (0.0, *path.bulges), closed=False)
-    )
+    return stroke.along(Path((place, *path.points, start), (0.0, *path.bulges), closed=False))

@@ -1,7 +1,7 @@
 """Moves a cut by half the width a laser burns away: outlines out, holes in, scores not at all."""
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from cutfiles.errors import FormatError
 from cutfiles.machine.cutter import Join
@@ -38,7 +38,7 @@ def compensate(stroke: Stroke, kerf: float, join: Join = "mitred") -> Stroke:
         return stroke
     way = kerf / 2 if stroke.role is Role.OUTLINE else -kerf / 2
     try:
-        return replace(stroke, path=offset(stroke.path, way, join))
+        return stroke.along(offset(stroke.path, way, join))
     except ValueError as error:
         raise FormatError(
             f"{stroke.name}: {error}",

@@ -42,7 +42,7 @@ def led(strokes: Sequence[Stroke], offset: float, overcut: float, start: Point) 
     heading = 0.0
     for stroke in strokes:
         path, heading = lead(stroke.path, offset, overcut, heading)
-        laid.append(replace(stroke, path=path))
+        laid.append(stroke.along(path))
     return laid
 
 

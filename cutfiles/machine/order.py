@@ -6,7 +6,6 @@ begin at any of their vertices.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from cutfiles.machine.passes import WORK
 from cutfiles.machine.tour import best_way
@@ -108,7 +107,7 @@ def _least_travel(strokes: list[Stroke], at: Point, target: Point) -> list[Strok
 def _run(stroke: Stroke, backwards: bool) -> Stroke:
     if not backwards or stroke.path.closed:
         return stroke
-    return replace(stroke, path=reverse(stroke.path))
+    return stroke.along(reverse(stroke.path))
 
 
 def _starts(strokes: list[Stroke], at: Point, target: Point) -> list[Stroke]:
@@ -120,6 +119,6 @@ def _starts(strokes: list[Stroke], at: Point, target: Point) -> list[Stroke]:
             after = strokes[i + 1].path.points[0] if i + 1 < len(strokes) else target
             costs = [distance(before, p) + distance(p, after) for p in stroke.path.points]
             best = min(range(len(costs)), key=costs.__getitem__)
-            stroke = replace(stroke, path=start_at(stroke.path, best))
+            stroke = stroke.along(start_at(stroke.path, best))
         laid.append(stroke)
     return laid

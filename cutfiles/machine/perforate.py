@@ -2,7 +2,6 @@
 
 import itertools
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from cutfiles.errors import FormatError
 from cutfiles.pattern.pattern import Role, Stroke
@@ -42,7 +41,7 @@ def perforate(
                 "write a shorter dash and land in the profile",
                 stroke.role.value,
             )
-        laid += [replace(stroke, path=piece) for piece in pieces]
+        laid += [stroke.along(piece) for piece in pieces]
     return tuple(laid)
 
 

@@ -7,7 +7,7 @@ the first frame and found again with the next. Cuts run on past the seam by a li
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from cutfiles.errors import FormatError
 from cutfiles.pattern.pattern import Role, Stroke
@@ -75,7 +75,7 @@ def frames_of(
 
 
 def _down(strokes: Sequence[Stroke], bottom: float) -> tuple[Stroke, ...]:
-    return tuple(replace(s, path=shift(s.path, 0.0, -bottom)) for s in strokes)
+    return tuple(s.along(shift(s.path, 0.0, -bottom)) for s in strokes)
 
 
 def _seams(strokes: Sequence[Stroke], height: float, reach: float) -> list[float]:
@@ -139,7 +139,7 @@ def _within(stroke: Stroke, low: float, high: float, height: float) -> list[Stro
         after = over if end < length or path.closed else 0.0
         if path.closed and start < before:
             start, end = start + length, end + length
-        parts.append(replace(stroke, path=part_of(path, start - before, end + after)))
+        parts.append(stroke.along(part_of(path, start - before, end + after)))
     return parts
 
 

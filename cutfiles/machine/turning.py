@@ -1,6 +1,6 @@
 """Which face is worked when, and how the sheet then lies on the bed."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from cutfiles.errors import FormatError
 from cutfiles.film.drawing import Drawing
@@ -139,4 +139,4 @@ def quarter_needed(drawing: Drawing, bed: Bed) -> bool:
 
 def moved(strokes: tuple[Stroke, ...], lie: Lie) -> tuple[Stroke, ...]:
     """Return strokes as they lie on the bed."""
-    return tuple(replace(stroke, path=lie.lay(stroke.path)) for stroke in strokes)
+    return tuple(stroke.along(lie.lay(stroke.path)) for stroke in strokes)

@@ -1,7 +1,7 @@
 """Coupons that are tried by hand, laid flat: patterns like a support's, with scores to fold."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import assert_never
 
 from cutfiles.bench.choices import Choices
@@ -245,6 +245,6 @@ def strokes_of(coupon: Coupon) -> tuple[tuple[Stroke, ...], Box]:
     strokes: list[Stroke] = []
     right = top = 0.0
     for piece, (x, y) in zip(coupon.pieces, coupon.places, strict=True):
-        strokes += [replace(one, path=shift(one.path, x, y)) for one in piece.strokes]
+        strokes += [one.along(shift(one.path, x, y)) for one in piece.strokes]
         right, top = max(right, x + piece.box.width), max(top, y + piece.box.height)
     return tuple(strokes), Box(0.0, 0.0, right, top)

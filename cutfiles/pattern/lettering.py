@@ -1,6 +1,7 @@
 """Text as single strokes: lays our glyphs in a line, with accents composed on their letters."""
 
 import unicodedata
+from functools import lru_cache
 
 from cutfiles.pattern.glyphs import ABOVE, BASELINE, BELOW, CAP_HEIGHT, GLYPHS, SAME, X_HEIGHT
 from cutfiles.plane.shapes import Path, Point, closed_path, open_path
@@ -39,8 +40,14 @@ def text_width(text: str, height: float) -> float:
     >>> text_width("HH", 6.0)
     10.0
     """
+    return _width(text) * height / _UNITS
+
+
+@lru_cache(maxsize=512)  # a line is fitted before it is drawn, and lines come again
+def _width(text: str) -> int:
+    """Return the width of a line of text in units of its glyphs."""
     widths = [GLYPHS[_known(cluster)][0] for cluster in _clusters(text)]
-    return (sum(widths) + _GAP * max(0, len(widths) - 1)) * height / _UNITS
+    return sum(widths) + _GAP * max(0, len(widths) - 1)
 
 
 def undrawable(text: str) -> str:
@@ -83,7 +90,8 @@ def _letter(cluster: str) -> str:
     return {"i": "ı", "j": "ȷ"}.get(base, base) if dotless else base
 
 
-def _glyph(cluster: str) -> list[tuple[list[Point], bool]]:
+@lru_cache(maxsize=512)  # letters come again: a twentieth of a draft
+def _glyph(cluster: str) -> tuple[tuple[tuple[Point, ...], bool], ...]:
     """Return the strokes of a letter with its marks, y = 0 the baseline."""
     base, marks = _letter(cluster), cluster[1:]
     width, drawn = GLYPHS[_known(cluster)]
@@ -97,11 +105,12 @@ def _glyph(cluster: str) -> list[tuple[list[Point], bool]]:
             top += 2
         else:
             strokes += [_stroke(run, 0.5, middle, -3.0) for run in BELOW[mark].split()]
-    return strokes
+    return tuple(strokes)
 
 
-def _stroke(run: str, sx: float, dx: float, dy: float) -> tuple[list[Point], bool]:
+def _stroke(run: str, sx: float, dx: float, dy: float) -> tuple[tuple[Point, ...], bool]:
     """Return the points of a run, and whether it comes back to its start."""
-    points = [Point(int(run[i]) * sx + dx, int(run[i + 1]) + dy) for i in range(0, len(run), 2)]
+    corners = zip(run[::2], run[1::2], strict=True)
+    points = tuple(Point(int(x) * sx + dx, int(y) + dy) for x, y in corners)
     closed = len(points) > 3 and points[0] == points[-1]
     return (points[:-1] if closed else points), closed

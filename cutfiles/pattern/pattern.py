@@ -40,8 +40,8 @@ COLOURS: dict[Role, str] = {
 
 def by_role(strokes: Iterable["Stroke"]) -> tuple["Stroke", ...]:
     """Return strokes in the order of their roles, each role's in the order given."""
-    order = list(Role)
-    return tuple(sorted(strokes, key=lambda stroke: order.index(stroke.role)))
+    order = {role: i for i, role in enumerate(Role)}
+    return tuple(sorted(strokes, key=lambda stroke: order[stroke.role]))
 
 
 def score_role(direction: Direction) -> Role:
@@ -76,6 +76,10 @@ class Stroke:
     of: str = ""
     band: str = ""
     face: str = ""
+
+    def along(self, path: Path) -> "Stroke":
+        """Return the stroke along another path; a quarter of what `replace` takes."""
+        return Stroke(self.role, self.name, path, self.use, self.of, self.band, self.face)
 
 
 @dataclass(frozen=True, slots=True)

@@ -105,6 +105,10 @@ def box_of(paths: Iterable[Path]) -> Box:
     xs: list[float] = []
     ys: list[float] = []
     for path in paths:
+        if path.is_straight:  # most lines: their corners tell it
+            xs += [x for x, _ in path.points]
+            ys += [y for _, y in path.points]
+            continue
         for segment in path.segments():
             points = [segment.start, segment.end]
             if segment.bulge:

@@ -1,7 +1,6 @@
 """A pass as its sheet lies on the bed: what is worked now, what was, what is still to do."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 
 from cutfiles.machine.passes import CutPlan, Pass
 from cutfiles.machine.plan import lie_of
@@ -59,8 +58,7 @@ def pass_picture(plan: CutPlan, one: Pass) -> bytes:
 def _lifted(one: Pass) -> list[Stroke]:
     """Return the work of a pass on its whole sheet: a frame lies some way up on it."""
     return [
-        replace(stroke, path=shift(stroke.path, one.left, one.bottom))
-        for stroke in one.drawing.strokes
+        stroke.along(shift(stroke.path, one.left, one.bottom)) for stroke in one.drawing.strokes
     ]
 
 

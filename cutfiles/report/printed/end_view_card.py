@@ -4,8 +4,6 @@ The book is propped where it opens by itself; the card, cut out, must lie under 
 without pressing and without a gap. Below the table line it keeps a foot to hold it by.
 """
 
-from dataclasses import replace
-
 from cutfiles.draft import Draft
 from cutfiles.film.drawing import Drawing
 from cutfiles.lengths import Lengths
@@ -101,7 +99,7 @@ def card_drawing(draft: Draft) -> Drawing:
         width=width + 20.0,
         height=high + 20.0,
         piece=(width, high),
-        strokes=tuple(replace(s, path=shift(s.path, dx, dy)) for s in strokes),
+        strokes=tuple(s.along(shift(s.path, dx, dy)) for s in strokes),
         notes=(),
         facts=tuple(
             ("view", "end view from the tail")
