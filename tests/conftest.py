@@ -37,12 +37,12 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 """Processes that tests begin find the package compiled: it takes longer than all else they do."""
 
 DEEP = bool(os.environ.get("CUTFILES_DEEP"))
-"""Set, each property is asked of as many cases as it was trusted with; else of a fifth of them."""
+"""Set, each property is asked of as many cases as it was trusted with; else of a tenth of them."""
 
 
 def drawn(cases):
     """Return how many cases a property is asked of."""
-    return cases if DEEP else max(5, cases // 5)
+    return cases if DEEP else max(5, cases // 10)
 
 
 settings.register_profile(

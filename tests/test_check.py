@@ -22,9 +22,10 @@ def write(folder, name, **fields):
     return path
 
 
-@pytest.fixture
-def scenario_files(tmp_path):
-    return [write(tmp_path, row["support_no"], **values_of(row)) for row in rows()]
+@pytest.fixture(scope="module")
+def scenario_files(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("scenarios")
+    return [write(folder, row["support_no"], **values_of(row)) for row in rows()]
 
 
 def test_one_slip_in_full(tmp_path):
