@@ -2,25 +2,34 @@
 
 import itertools
 import re
+from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
+import tilted
 from conftest import drawn, outside_module, sample, sample_slips
 from hypothesis import given, settings
 from strategies import slips
 
 from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.draft import draft_of
+from cutfiles.files.fold_check import check_reading
+from cutfiles.files.formats import FORMATS, Options
 from cutfiles.folding.space import dot
 from cutfiles.pattern.pattern import Role
 from cutfiles.report.pictures.canvas import HEIGHT, WIDTH
 from cutfiles.report.pictures.flat import DASHES, flat_picture
+from cutfiles.report.pictures.folded import solid_picture
 from cutfiles.report.pictures.paint import normal_of
 from cutfiles.report.pictures.spread import spread
 from cutfiles.report.pictures.standing import standing_picture
 from cutfiles.report.pictures.strip import book_polygons, in_sight, panel_polygons
 from cutfiles.report.pictures.view import view_of
+from cutfiles.support.constructions.plate import Capacity
 from cutfiles.support.design import design
+from cutfiles.support.trials import Trial
+from cutfiles.support.verdict import Change
+from cutfiles.words.verdict import short_sentence
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -178,3 +187,56 @@ def test_sides_of_the_book_left_out_are_hidden_by_those_before_them(number):
     )
     film = [*panel_polygons(support.profile, support.breadth)]
     assert in_sight(film, eye) == film
+
+
+def longest(draft):
+    """A verdict of which everything is told that a sentence can tell, a film's name as long."""
+    made = draft.verdict.made
+    film = made.way.film._replace(name="a studio's own film " * 3)
+    post = Capacity("posts", 1.23456, 1.0, ("Euler",), 2)
+    way = made.way._replace(film=film, construction="posts", edge="hemmed")
+    made = replace(made, way=way, legs=(post, post._replace(posts=3, newtons=1.3)))
+    flatter = Change("flatter", made, board=2.5, slope=31.4)
+    fell = fields_of(Trial, gauge=0.0889, layers=3, construction="posts", date="2026-11-26")
+    check = next(check for check in draft.verdict.checks if check.name == "sag")
+    return replace(
+        draft.verdict,
+        state="another support",
+        made=made,
+        estimated=True,
+        governing=check._replace(measured=9.9, state="another support"),
+        fell=fell,
+        changes=(flatter,),
+    )
+
+
+def fields_of(kind, **known):
+    """A value of a kind, with what is known of it and nothing else."""
+    return kind(**{name: known.get(name, 0) for name in kind._fields})
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_no_letters_are_under_seven_points_in_the_longest_sentence(units):
+    """Every part of the table of words at once, in inches too: it takes more lines, not smaller."""
+    slip = tilted.slip_of("LEVEL") if units == "mm" else tilted.in_inches("LEVEL")
+    slip = replace(slip, opening=replace(slip.opening, joints="guessed"))
+    made = draft_of(slip)
+    verdict = longest(made)
+    said = short_sentence(verdict, slip)
+    assert len(said) > 400
+    form = FORMATS["svg"]
+    data = form.write(form.prepared(made.drawing), Options())
+    told = replace(made, verdict=verdict)
+    checked = check_reading(form.read(data), "x.svg", told, form, Options())
+    for svg in (
+        standing_picture(made.support, verdict),
+        flat_picture(made.pattern, made.support, verdict),
+        solid_picture(checked),
+    ):
+        found = [
+            (text.text, float(text.get("font-size")))
+            for text in ElementTree.fromstring(svg).iter(f"{SVG}text")
+        ]
+        assert min(size for _, size in found) * 72 / 25.4 >= 7.0
+        assert said in " ".join(text for text, _ in found)
+        check(svg)

@@ -23,7 +23,7 @@ from cutfiles.report.text.made import made_data, made_table
 CALLED = {
     "base": ("base",),
     "leg": ("leg", "apex", "post"),
-    "board": ("board panel", "board"),
+    "board": ("board panel", "left board length", "right board length"),
     "spine": ("spine panel", "spine width", "spine"),
     "tab": ("tab",),
     "riser tab": ("riser tab",),

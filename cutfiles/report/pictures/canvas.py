@@ -17,8 +17,8 @@ WIDTH, HEIGHT = 297.0, 210.0
 INK, SOFT, PALE, BAND = "#000000", "#666666", "#E8E8E8", "#D4D4D4"
 _SENTENCE, _SENTENCE_WIDTH = 2.9, 270.0
 """The verdict's sentence under the headings: size of its letters and width, mm."""
-_SMALLEST = 2.0
-"""Letters of a long sentence are no smaller, mm."""
+LEAST = 2.5
+"""Letters are no smaller, mm: a little over 7 points, read at arm's length."""
 CAPITAL = 0.72
 """Height of capitals over font size (usual sans-serif fonts; from memory)."""
 LETTER = 0.62
@@ -120,22 +120,29 @@ class Canvas:
         self.text((15, 24), fitted(where, 215, 3.5), size=3.5)
         self.verdict(state)
 
-    def told(self, what: str, verdict: str, size: float) -> None:
+    def told(self, what: str, verdict: str, size: float) -> float:
         """Write below the headings what a picture shows, and the verdict's sentence below that.
 
-        What it shows moves up where the sentence takes two lines: neither touches the other.
+        What it shows moves up where the sentence takes two lines: neither touches the other. Return
+        how far more lines reach down below two, mm.
         """
-        lines, _ = _two_lines(verdict, _SENTENCE_WIDTH, _SENTENCE)
+        lines, letters = _sentence(verdict, _SENTENCE_WIDTH, _SENTENCE)
         self.text((15, 31 if len(lines) == 1 else 29.4), what, size=size, colour=SOFT)
-        self.sentence((15, 37), verdict, _SENTENCE_WIDTH, _SENTENCE, bold=True)
+        deeper = 1.25 * letters * max(0, len(lines) - 2)
+        self.sentence((15, 37 + deeper), verdict, _SENTENCE_WIDTH, _SENTENCE, bold=True)
+        return deeper
 
-    def sentence(self, at: Place, text: str, width: float, size: float, *, bold: bool) -> None:
-        """Write a text in two lines at most, the last one's baseline at a place."""
-        lines, size = _two_lines(text, width, size)
+    def sentence(self, at: Place, text: str, width: float, size: float, *, bold: bool) -> float:
+        """Write a text in lines, the last one's baseline at a place; return the first one's y.
+
+        Letters get smaller, down to `LEAST`, for two lines to do; then there are more of them.
+        """
+        lines, size = _sentence(text, width, size)
         x, y = at
         for i, line in enumerate(lines):
             above = 1.25 * size * (len(lines) - 1 - i)
             self.text((x, y - above), line, size=size, bold=bold)
+        return y - 1.25 * size * (len(lines) - 1)
 
     def verdict(self, state: State) -> None:
         """Draw a verdict's mark in the upper right corner, its word below it."""
@@ -166,9 +173,9 @@ def _short(value: float) -> str:
     return trimmed(value, 2)
 
 
-def _two_lines(text: str, width: float, size: float) -> tuple[list[str], float]:
-    """Return a text in two lines, if its letters can be that small, and their size."""
-    while len(lines := lines_of(text, width, size)) > 2 and size > _SMALLEST:
+def _sentence(text: str, width: float, size: float) -> tuple[list[str], float]:
+    """Return a text in two lines, if its letters can be that small, or more; and their size."""
+    while len(lines := lines_of(text, width, size)) > 2 and size > LEAST:
         size = round(size - 0.1, 1)
     return lines, size
 
@@ -188,8 +195,3 @@ def fitted(text: str, width: float, size: float) -> str:
         return shortened(text, width, size, bold=True)  # the wider letters
     most = int(width / (LETTER * size))
     return text if len(text) <= most else text[: most - 1].rstrip() + "…"
-
-
-def fitting(text: str, width: float, size: float) -> float:
-    """Return a size of letters, at most `size`, at which a text is at most `width` mm wide."""
-    return min(size, round(width / (LETTER * max(1, len(text))), 2))

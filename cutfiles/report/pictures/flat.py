@@ -7,7 +7,7 @@ from cutfiles.bench.film import Machine
 from cutfiles.lengths import Lengths
 from cutfiles.pattern.pattern import COLOURS, Pattern, Role
 from cutfiles.plane.measure import chords
-from cutfiles.report.pictures.canvas import INK, SOFT, Canvas, Place, lines_of
+from cutfiles.report.pictures.canvas import INK, LETTER, SOFT, Canvas, Place, lines_of
 from cutfiles.report.pictures.spread import spread
 from cutfiles.support.standing import Support
 from cutfiles.support.steps import LONG_LETTERS
@@ -16,10 +16,14 @@ from cutfiles.words.bench import heading_text, panel_text, where_text
 from cutfiles.words.cautions import cautions
 from cutfiles.words.verdict import short_sentence
 
-_LEFT, _TOP, _ROOM = 22.0, 50.0, (180.0, 112.0)
+_LEFT, _TOP, _ROOM = 22.0, 52.0, (180.0, 110.0)
 _COLUMN = 236.0
+_BROAD, _TABLE, _ROWS, _BESIDE = 230.0, 165.0, 6, 76.0
+"""Drawn over the whole page: how broad, mm; where the table begins; its rows, and each column."""
 _INCHES = 14.0
 """So much wider are lengths with inches beside them, mm."""
+_POSTS = 194.0
+"""Posts stand on this line, side by side, mm."""
 _TEXT = 2.7
 
 DASHES = {Role.VALLEY: "3 1.5", Role.MOUNTAIN: "5 1 1 1 1 1", Role.GUIDE: "0.8 0.8"}
@@ -54,14 +58,29 @@ class _Picture:
         self.pattern, self.support = pattern, support
         self.verdict, self.machine = verdict, machine
         self.wider = _INCHES if support.slip.units == "in" else 0.0
-        box = pattern.box
-        self.scale = min((_ROOM[0] - self.wider) / box.width, _ROOM[1] / box.height, 1.0)
-        self.bottom = _TOP + box.height * self.scale
+        self.names = [
+            f"{panel_text(panel)} {self._length(panel.length)}" for panel in pattern.panels
+        ]
         self.heading = heading_text(support.slip.book)
         self.page = Canvas(f"{self.heading}, flat", "the pattern, book face up, head up")
+        self.top = _TOP + self._head()
+        self._room()
+
+    def _room(self) -> None:
+        """Lay out the page: the tables beside the drawing, or below where it is larger so."""
+        box = self.pattern.box
+        self.under = 10.0 + LETTER * _TEXT * max(map(len, self.names))
+        high = _POSTS - 22.0 - self.under - self.top if self.pattern.posts else _ROOM[1]
+        beside = min((_ROOM[0] - 1.7 * self.wider) / box.width, high / box.height)
+        high = _TABLE - 6.0 - self.under - self.top
+        whole = not self.pattern.posts and not self.pattern.long_folds
+        below = min(_BROAD / box.width, high / box.height) if whole else 0.0
+        self.below = below > beside
+        self.broad = _BROAD if self.below else _ROOM[0]
+        self.scale = min(max(beside, below), 1.0)
+        self.bottom = self.top + box.height * self.scale
 
     def draw(self) -> bytes:
-        self._head()
         self._strokes(self.pattern, self._at)
         self._posts()
         self._numbers()
@@ -88,7 +107,7 @@ class _Picture:
         posts = self.pattern.posts
         if not posts:
             return
-        bottom, room = 194.0, 194.0 - (self.bottom + 38.0)
+        bottom, room = _POSTS, _POSTS - (self.bottom + self.under)
         tallest = max(post.box.height for post in posts)
         scale = max(0.05, min(self.scale, (room - 5.0) / tallest))
         x = _LEFT
@@ -114,30 +133,32 @@ class _Picture:
     def _length(self, mm: float) -> str:
         return Lengths(self.support.slip.units).short(mm)
 
-    def _head(self) -> None:
+    def _head(self) -> float:
+        """Write what stands above the drawing; return how much deeper than usual it reaches, mm."""
         slip, box = self.support.slip, self.pattern.box
         self.page.head(self.heading, where_text(slip), self.verdict.state)
-        self.page.told(
+        deeper = self.page.told(
             f"flat, book face up, head up · piece {self._length(box.width)} × "
             f"{self._length(box.height)} mm · polyester film {self.support.film.gauge_text} · "
             "not to be measured: for the size see the numbers",
             short_sentence(self.verdict, slip),
             _TEXT,
         )
-        x, y = 10.0, _TOP + 14
+        x, y = 10.0, _TOP + deeper + 14
         self.page.line([(x, y), (x, y - 10)], width=0.4)
         self.page.line([(x - 1.5, y - 7.5), (x, y - 10), (x + 1.5, y - 7.5)], width=0.4)
         self.page.text((x, y + 4), "head", size=_TEXT, anchor="middle")
+        return deeper
 
     def _numbers(self) -> None:
         """Number the creases above the head edge, and letter the long folds at the left."""
         places = [self._at((crease.position, 0))[0] for crease in self.pattern.creases]
-        moved = spread(places, 6.5, _LEFT - 4, _LEFT + _ROOM[0] + 8)
+        moved = spread(places, 6.5, _LEFT - 4, _LEFT + self.broad + 8)
         for crease, x, label in zip(self.pattern.creases, places, moved, strict=True):
-            self.page.line([(x, _TOP - 1), (label, _TOP - 6)], width=0.15, colour=SOFT)
-            self.page.ring((label, _TOP - 9), 2.8, crease.letter)
+            self.page.line([(x, self.top - 1), (label, self.top - 6)], width=0.15, colour=SOFT)
+            self.page.ring((label, self.top - 9), 2.8, crease.letter)
         folds = sorted(self._at((0, y))[1] for y in self.pattern.long_folds)
-        apart = spread(folds, 6.5, _TOP - 5, _TOP + _ROOM[1])
+        apart = spread(folds, 6.5, self.top - 5, self.top + _ROOM[1])
         for letter, y, label in zip(tuple(LONG_LETTERS.values())[::-1], folds, apart, strict=False):
             self.page.line([(_LEFT - 1, y), (_LEFT - 3, label)], width=0.15, colour=SOFT)
             self.page.ring((_LEFT - 6, label), 2.8, letter)
@@ -148,18 +169,13 @@ class _Picture:
             self._at((sum(self.pattern.span(panel.name)) / 2, 0))[0]
             for panel in self.pattern.panels
         ]
-        moved = spread(middles, 4.5, _LEFT - 6, _LEFT + _ROOM[0] + 10)
-        for panel, middle, label in zip(self.pattern.panels, middles, moved, strict=True):
+        moved = spread(middles, 4.5, _LEFT - 6, _LEFT + self.broad + 10)
+        for name, middle, label in zip(self.names, middles, moved, strict=True):
             self.page.line(
                 [(middle, self.bottom + 1), (label, self.bottom + 6)], width=0.15, colour=SOFT
             )
-            self.page.text(
-                (label + 1.0, self.bottom + 7.5),
-                f"{panel_text(panel)} {self._length(panel.length)}",
-                size=_TEXT,
-                anchor="end",
-                upright=True,
-            )
+            at = (label + 1.0, self.bottom + 7.5)
+            self.page.text(at, name, size=_TEXT, anchor="end", upright=True)
 
     def _bands(self) -> None:
         """Dimension the thirds, or the breadth, at the right."""
@@ -170,33 +186,39 @@ class _Picture:
             bottom, top = self._at((0, band.box.bottom))[1], self._at((0, band.box.top))[1]
             self.page.dimension((x, bottom - 0.3), (x, top + 0.3))
             middles.append((bottom + top) / 2)
-        labels = spread(middles, 3.6, _TOP - 5, _TOP + _ROOM[1])
+        labels = spread(middles, 3.6, self.top - 5, self.top + _ROOM[1])
         for band, y in zip(bands, labels, strict=True):
             name = band.name if len(bands) > 1 else "breadth"
             self.page.text((x + 2, y + 1), f"{name} {self._length(band.box.height)}", size=_TEXT)
 
     def _table(self) -> None:
-        y, right = _TOP - 9.0, _COLUMN + 31 + self.wider
-        self.page.text((_COLUMN, y), "creases, from the left end", size=_TEXT, bold=True)
-        for crease in self.pattern.creases:
-            y += 4.6
-            degrees = math.degrees(abs(crease.angle))
-            self.page.text((_COLUMN + 4, y), crease.letter, size=_TEXT, anchor="end")
-            self.page.text((right - 13, y), self._length(crease.position), size=_TEXT, anchor="end")
-            self.page.text((right, y), f"{degrees:.1f}°", size=_TEXT, anchor="end")
-            self.page.text((right + 2, y), crease.direction, size=_TEXT)
-        for letter, name in zip(LONG_LETTERS.values(), ("inner flap", "outer flap"), strict=True):
-            if self.pattern.long_folds:
-                y += 4.6
-                self.page.text((_COLUMN + 4, y), letter, size=_TEXT, anchor="end")
-                self.page.text((right, y), "180°", size=_TEXT, anchor="end")
-                self.page.text((right + 2, y), "mountain", size=_TEXT)
-                self.page.text((_COLUMN + 6, y), name, size=_TEXT)
-        y += 5.5
-        for line in self._reading_hints():
-            self.page.text((_COLUMN, y), line, size=2.5, colour=SOFT)
-            y += 3.6
-        self.legend_y = y + 4
+        """Write the table of creases, and after it where the key begins."""
+        x, y = (_LEFT, _TABLE) if self.below else (_COLUMN - 0.5 * self.wider, self.top - 9.0)
+        rows = [
+            (c.letter, self._length(c.position), f"{math.degrees(abs(c.angle)):.1f}°", c.direction)
+            for c in self.pattern.creases
+        ]
+        if self.pattern.long_folds:
+            names = ("inner flap", "outer flap")
+            letters = zip(LONG_LETTERS.values(), names, strict=True)
+            rows += [(letter, name, "180°", "mountain") for letter, name in letters]
+        most = _ROWS if self.below else len(rows)
+        self.page.text((x, y), "creases, from the left end", size=_TEXT, bold=True)
+        for i, row in enumerate(rows):
+            column, down = divmod(i, most)
+            self._row(x + (_BESIDE + self.wider) * column, y + 4.6 * (down + 1), row)
+        if self.below:
+            self.key = (x + (_BESIDE + self.wider) * (1 + (len(rows) - 1) // most), y)
+        else:
+            self.key = (x, y + 4.6 * len(rows) + 5.5)
+
+    def _row(self, x: float, y: float, row: tuple[str, str, str, str]) -> None:
+        letter, place, degrees, direction = row
+        right = x + 35 + self.wider
+        self.page.text((x + 4, y), letter, size=_TEXT, anchor="end")
+        self.page.text((right - 13, y), place, size=_TEXT, anchor="end")
+        self.page.text((right, y), degrees, size=_TEXT, anchor="end")
+        self.page.text((right + 2, y), direction, size=_TEXT)
 
     def _reading_hints(self) -> tuple[str, ...]:
         if not self.pattern.long_folds:
@@ -208,26 +230,30 @@ class _Picture:
         )
 
     def _legend(self) -> None:
-        y = self.legend_y
+        x, y = self.key
+        for line in self._reading_hints():
+            self.page.text((x, y), line, size=2.5, colour=SOFT)
+            y += 3.6
+        y += 4
         for role, name in _NAMES.items():
             colour = SOFT if role is Role.GUIDE else COLOURS[role]
             width = 0.18 if role in (Role.LABEL, Role.GUIDE) else 0.45
             self.page.line(
-                [(_COLUMN, y - 1), (_COLUMN + 13, y - 1)],
+                [(x, y - 1), (x + 13, y - 1)],
                 colour=colour,
                 width=width,
                 dashes=DASHES.get(role, ""),
             )
-            self.page.text((_COLUMN + 15, y), name, size=2.5, colour=INK)
+            self.page.text((x + 15, y), name, size=2.5, colour=INK)
             y += 4.4
         met = {tape.to for tape in self.support.contacts.tapes}
         alone = ("meets the spine panel's", "underside")
         for line in alone if met == {"spine"} else ("meets what the standing", "picture names"):
-            self.page.text((_COLUMN + 15, y - 0.9), line, size=2.5, colour=INK)
+            self.page.text((x + 15, y - 0.9), line, size=2.5, colour=INK)
             y += 3.5
         faces = {f"{s.face} face" for s in self.pattern.strokes if s.use == "tape"}
         for face in sorted(faces):
-            self.page.text((_COLUMN + 15, y - 0.9), f"({face} of the film)", size=2.5, colour=INK)
+            self.page.text((x + 15, y - 0.9), f"({face} of the film)", size=2.5, colour=INK)
 
     def _beware(self) -> None:
         """Tell at the foot what to beware of with the machine."""

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from cutfiles.files.fold_check import FoldedFile
-from cutfiles.report.pictures.canvas import HEIGHT, SOFT, WIDTH, Canvas, Place
+from cutfiles.report.pictures.canvas import SOFT, WIDTH, Canvas, Place
 from cutfiles.report.pictures.paint import painted
 from cutfiles.report.pictures.scene import standing_faces, standing_posts
 from cutfiles.report.pictures.strip import Polygon, book_polygons, in_sight
@@ -11,7 +11,8 @@ from cutfiles.report.pictures.view import view_of
 from cutfiles.words.bench import where_text
 from cutfiles.words.verdict import short_sentence
 
-_ROOM = (20.0, 42.0, WIDTH - 20.0, HEIGHT - 30.0)
+_ROOM = (20.0, 42.0, WIDTH - 20.0)
+"""Left, top and right of where the support is drawn on the page, mm, y down."""
 _CLEAR = 0.45
 """Film is clear: what lies behind it is seen, and where films lie on one another it is darker."""
 _FILLS = {"film": "#D2E2EE", "book": "#F4F0E6"}
@@ -37,7 +38,9 @@ def solid_picture(checked: FoldedFile) -> bytes:
     view = view_of(draft.support)
     polygons = in_sight(_polygons(checked), view.eye)
     flat = [[_down(view.place(c)) for c in polygon.corners] for polygon in polygons]
-    to_page = _fit([place for corners in flat for place in corners])
+    said = short_sentence(draft.verdict, draft.slip)
+    above = page.sentence((15, 195), said, 265, 3.0, bold=False)
+    to_page = _fit([place for corners in flat for place in corners], above - 11.0)
     for i in painted([polygon.corners for polygon in polygons], flat, view.eye):
         kind = polygons[i].kind
         film = kind == "film"
@@ -49,8 +52,6 @@ def solid_picture(checked: FoldedFile) -> bytes:
             width=0.35 if film else 0.25,
             clear=_CLEAR if film else 0.0,
         )
-    said = short_sentence(draft.verdict, draft.slip)
-    page.sentence((15, 195), said, 265, 3.0, bold=False)
     page.text((15, 200), _foot(checked), size=3.0)
     page.text((15, 205), "blue: film · cream: the book", size=3.0, colour=SOFT)
     return page.svg()
@@ -76,9 +77,9 @@ def _down(place: Place) -> Place:
     return place[0], -place[1]
 
 
-def _fit(places: list[Place]) -> "_Fit":
+def _fit(places: list[Place], bottom: float) -> "_Fit":
     xs, ys = [x for x, _ in places], [y for _, y in places]
-    left, top, right, bottom = _ROOM
+    left, top, right = _ROOM
     scale = min((right - left) / (max(xs) - min(xs)), (bottom - top) / (max(ys) - min(ys)))
     middle = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
     return _Fit(scale, middle, ((left + right) / 2, (top + bottom) / 2))

@@ -1,13 +1,25 @@
 """The end view to scale: the book on its support, seen from the tail, with what to check."""
 
 import math
+from collections.abc import Sequence
 
 from cutfiles.bench.book import SideName
 from cutfiles.bench.questions import side_thickness
 from cutfiles.lengths import Lengths
 from cutfiles.plane.shapes import Anchor
 from cutfiles.report.pictures.block import book_parts, fore_edge
-from cutfiles.report.pictures.canvas import BAND, LETTER, PALE, SOFT, WIDTH, Canvas, Place, fitting
+from cutfiles.report.pictures.canvas import (
+    BAND,
+    INK,
+    LEAST,
+    LETTER,
+    PALE,
+    SOFT,
+    WIDTH,
+    Canvas,
+    Place,
+    lines_of,
+)
 from cutfiles.report.pictures.legs import beside_legs
 from cutfiles.report.pictures.spread import spread
 from cutfiles.support.profile import walk
@@ -26,8 +38,8 @@ from cutfiles.words.cautions import cautions
 from cutfiles.words.verdict import proof_text, short_sentence
 
 SCALES = (5.0, 4.0, 3.0, 2.0, 1.5, 1.0, 1 / 1.5, 1 / 2, 1 / 2.5, 1 / 3, 1 / 4, 1 / 5, 1 / 10)
-_ROOM = (150.0, 91.0)
-_TABLE_Y = 144.0
+_ROOM = (150.0, 87.0)
+_TABLE_Y = 140.0
 _TEXT = 3.0
 _FILLS = {"board": BAND, "leaves": PALE, "spine": BAND}
 _DRAWN = ("tab", "base", "leg", "board", "spine")
@@ -207,7 +219,7 @@ class _Picture:
         support, first = self.support, _TABLE_Y + 11
         told, middles = [], []
         for half in support.halves:
-            name = "base" if half.stands else "board, flat"
+            name = "base" if half.stands else "board panel, flat"
             long = support.length("base" if half.stands else "board", half.side)
             outer = self._at(half.apex.x, 0)[0]
             inner = self._at(half.apex.x - half.way * long, 0)[0]
@@ -250,22 +262,22 @@ class _Picture:
             f"{i} {panel_text(support.panel(tape.panel))} {stuck_to(tape, support)}"
             for i, tape in enumerate(support.contacts.tapes, 1)
         )
-        beware = [one.text for one in cautions(support.slip) if one.rule != "knife"]
-        rows = ((tapes, _TEXT), (proof_text(self.verdict, support.slip), 2.6))
-        for y, (note, size) in zip((187.5, 192.0), rows, strict=True):
-            self.page.text((15, y), note, size=fitting(note, 272, size))
-        self.page.text((15, 196), note := " · ".join(beware), size=fitting(note, 272, 2.6))
         beside = " · thin beside a leg: its lip or posts" if self.beside else ""
         film_text = (
             f"polyester film {film.gauge_text}, {layers} · board panels {boards}{own} · "
             f"deck lift {support.deck_lift:.2f} mm · {tabs_text(support)}{beside}"
         )
-        self.page.text((15, 201), film_text, size=fitting(film_text, 272, _TEXT))
-        self.page.text(
-            (15, 205.5),
+        drawn = (
             "thick line: support · bars: tape · grey: the book · heights above the table, of "
             "the joint and of the book's fore edge · dashed: where the board panel may lie by the "
-            "usual error of measuring",
-            size=2.6,
-            colour=SOFT,
+            "usual error of measuring"
         )
+        beware = " · ".join(one.text for one in cautions(support.slip) if one.rule != "knife")
+        proof = proof_text(self.verdict, support.slip)
+        self._told(((tapes, INK), (proof, INK), (beware, INK), (film_text, INK), (drawn, SOFT)))
+
+    def _told(self, notes: Sequence[tuple[str, str]]) -> None:
+        """Write notes at the foot of the page, the last line of the last one lowest."""
+        lines = [(line, ink) for note, ink in notes for line in lines_of(note, 267, LEAST)]
+        for i, (line, ink) in enumerate(reversed(lines)):
+            self.page.text((15, 205.5 - 3.6 * i), line, size=LEAST, colour=ink)
