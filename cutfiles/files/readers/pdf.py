@@ -220,7 +220,7 @@ class _Walker:
         """Follow one operator."""
         match operator:
             case "m" | "l" | "c" | "re" | "h":
-                self._draw(operator, [float(n) for n in operands])
+                self._draw(operator, list(map(float, operands)))
             case "S" | "s" | "f" | "F" | "f*" | "B" | "B*" | "b" | "b*":
                 self._paint(operator)
             case "q":

@@ -25,6 +25,8 @@ _UNSEEN = re.compile(
     re.IGNORECASE,
 )
 _INKED = re.compile(r"(?<![-\w])stroke(-dasharray)?\s*:", re.IGNORECASE)
+_LOOKS = frozenset({"style", "stroke", "stroke-dasharray"})
+_HIDES = frozenset({"style", "display", "visibility"})
 _SILENT = frozenset({"title", "desc", "defs", "metadata", "namedview", "style"})
 
 Matrix = tuple[float, float, float, float, float, float]
@@ -118,11 +120,11 @@ class _Look(NamedTuple):
 
     def of(self, element: ElementTree.Element) -> "_Look":
         """Return how an element looks that lies in what looks so."""
+        if not _LOOKS & element.attrib.keys():  # most lines look like their layer
+            return self
         ink, dashes = (_look(element, key) for key in ("stroke", "stroke-dasharray"))
-        return self._replace(
-            ink=_colour(ink) if ink else self.ink,
-            dashed=dashes.lower() != "none" if dashes else self.dashed,
-        )
+        dashed = dashes.lower() != "none" if dashes else self.dashed
+        return self._replace(ink=_colour(ink) if ink else self.ink, dashed=dashed)
 
 
 def _look(element: ElementTree.Element, key: str) -> str:
@@ -370,6 +372,8 @@ def _refuse_styles(root: ElementTree.Element) -> None:
         if not element.tag.startswith(_SVG):
             continue
         sheet = "".join(element.itertext()) if element.tag == f"{_SVG}style" else ""
+        if not sheet and not _HIDES & element.attrib.keys():
+            continue
         if found := _INKED.search(sheet):
             raise _refuse(
                 f"a style sheet that colours or dashes lines ({shown(found[0])})",
