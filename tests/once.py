@@ -32,6 +32,8 @@ PURE = (
     "cutfiles.job.make.make",
     "cutfiles.exhibit.thumbs.support_view",
     "cutfiles.exhibit.work.sheet_files",
+    "cutfiles.exhibit.films._weighed",
+    "cutfiles.film.layout.lay_out",
 )
 """The functions whose results are kept."""
 MOST = 200
@@ -82,7 +84,10 @@ def once(function):
     def call(*args, **how):
         if _changed:
             return function(*args, **how)
-        key = _key_of((args, sorted(how.items())))
+        try:
+            key = _key_of((args, sorted(how.items())))
+        except TypeError:  # a pool of processes is no value
+            return function(*args, **how)
         if key in kept:
             kept.move_to_end(key)
         else:

@@ -78,7 +78,7 @@ async function look(job) {
       if (what === "tab") await tabTo(page, rest[0], rest[1] ?? "Tab");
       if (what === "axe") {
         await page.evaluate(readFileSync(new URL("node_modules/axe-core/axe.min.js", import.meta.url), "utf8"));
-        const found = await page.evaluate("axe.run()");
+        const found = await page.evaluate("axe.run({ resultTypes: ['violations'] })");
         seen.read[rest[0]] = found.violations.filter(one => ["serious", "critical"].includes(one.impact))
           .map(one => `${one.id}: ${one.nodes.slice(0, 3).map(node => node.html).join(" | ")}`);
       }
