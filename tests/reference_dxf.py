@@ -11,6 +11,8 @@ from typing import Literal
 
 from ezdxf import options
 from ezdxf.document import Drawing as Document
+from ezdxf.entities import DXFGraphic
+from ezdxf.entities.dxfgroups import DXFGroup
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
 from ezdxf.layouts.layout import Modelspace
@@ -41,8 +43,11 @@ def write_dxf(sheet: Drawing, release: Release) -> bytes:
         document = new(release, units=0 if release == "R12" else 4)
         _layers(document, release)
         space = document.modelspace()
-        for stroke in sheet.strokes:
-            _stroke(space, stroke, release)
+        groups = _groups(document, sheet) if release != "R12" else {}
+        for i, stroke in enumerate(sheet.strokes):
+            entity = _stroke(space, stroke, release)
+            if i in groups:
+                groups[i].extend([entity])
         for note in sheet.notes:
             _note(space, note)
         _extents(document, space, sheet)
@@ -86,23 +91,33 @@ def _layers(document: Document, release: Release) -> None:
             layer.dxf.plot = 0
 
 
-def _stroke(space: Modelspace, stroke: Stroke, release: Release) -> None:
+def _groups(document: Document, sheet: Drawing) -> dict[int, DXFGroup]:
+    """Return a group for each score and cut, numbered where its name is not the first."""
+    found: dict[int, DXFGroup] = {}
+    for i, stroke in enumerate(sheet.strokes):
+        if stroke.name and stroke.role.value.startswith(("score", "cut")):
+            plain, again = stroke.name.translate(str.maketrans("", "", '<>/\\":;?*|,=`')), 2
+            name = plain
+            while name in document.groups:
+                name, again = f"{plain} #{again}", again + 1
+            found[i] = document.groups.new(name, stroke.name)
+    return found
+
+
+def _stroke(space: Modelspace, stroke: Stroke, release: Release) -> DXFGraphic:
     look = {"layer": layer_name(stroke.role)}
     path = stroke.path
     segments = list(path.segments())
     if _is_circle(stroke):
         centre = arc_centre(segments[0])
-        space.add_circle(_round(centre), round(arc_radius(segments[0]), 4), dxfattribs=look)
-        return
+        return space.add_circle(_round(centre), round(arc_radius(segments[0]), 4), dxfattribs=look)
     if path.is_straight and len(path.points) == 2 and not path.closed:
-        space.add_line(_round(path.points[0]), _round(path.points[1]), dxfattribs=look)
-        return
+        return space.add_line(_round(path.points[0]), _round(path.points[1]), dxfattribs=look)
     bulges = [*path.bulges] if path.closed else [*path.bulges, 0.0]
     corners = [(*_round(point), bulge) for point, bulge in zip(path.points, bulges, strict=True)]
     if release == "R12":
-        space.add_polyline2d(corners, format="xyb", close=path.closed, dxfattribs=look)
-    else:
-        space.add_lwpolyline(corners, format="xyb", close=path.closed, dxfattribs=look)
+        return space.add_polyline2d(corners, format="xyb", close=path.closed, dxfattribs=look)
+    return space.add_lwpolyline(corners, format="xyb", close=path.closed, dxfattribs=look)
 
 
 def _is_circle(stroke: Stroke) -> bool:

@@ -24,6 +24,7 @@ from cutfiles.errors import DesignError, DifferenceError, FileError, SlipError
 from cutfiles.files.formats import FORMATS, Options, write_drawing
 from cutfiles.files.readers.dxf import read_dxf
 from cutfiles.files.readers.svg import read_svg
+from cutfiles.files.writers.dxf import layer_name
 from cutfiles.job.edits import edited, keep, kept_beside, some_of
 from cutfiles.job.make import make
 from cutfiles.job.order import Order, drafted
@@ -458,6 +459,30 @@ def test_lines_carry_their_names_where_editors_show_them():
     named = [one for one in tree().iter(f"{SVG}path") if one.find(f"{SVG}title") is not None]
     assert {one.findtext(f"{SVG}title") for one in named} == names
     assert all(one.get(f"{INK}label") == one.findtext(f"{SVG}title") for one in named)
+
+
+def test_lines_of_a_dxf_carry_their_names_as_groups():
+    """Each in a group of its own, so that one is picked as before; R12 has no groups."""
+    document = dxf_document()
+    groups = {group.dxf.description: (name, list(group)) for name, group in document.groups}
+    named = [s for s in DRAFT.drawing.strokes if s.role.startswith(("score", "cut"))]
+    assert {name for name, _ in groups.values()} >= {"left apex middle", "outline"}
+    assert groups.keys() == {s.name for s in named}
+    assert len(document.groups) == len(named)
+    for told, (_, members) in groups.items():
+        (one,) = members
+        (stroke,) = [s for s in named if s.name == told]
+        assert one.dxf.layer == layer_name(stroke.role)
+    assert document.audit().errors == document.audit().fixes == []
+    saved = dxf_bytes(document)
+    assert [edit for edit in edits_of(saved) if edit.changes] == []
+    assert b"GROUP" not in write_drawing(DRAFT.drawing, FORMATS["dxf-r12"], Options())
+
+
+def test_a_dxf_for_a_machine_names_no_lines():
+    bare = tuple(s for s in DRAFT.drawing.strokes if s.role is not Role.GUIDE)
+    drawing = replace(DRAFT.drawing, strokes=bare, notes=())
+    assert b"\nGROUP\n" not in write_drawing(drawing, FORMATS["dxf-r2000"], Options())
 
 
 CHANGED = ("hole_round", "notch", "logo", "hole_crease", "crease_moved", "hole_outside")

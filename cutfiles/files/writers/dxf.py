@@ -2,11 +2,20 @@
 
 R12 has no unit: a text on the guide layer says mm. The facts stand as comments (group 999) at the
 head of both. Metadata that would change from run to run is fixed in one place.
+
+In R2000 each score and cut carries its name as a named group of its own, which lists of groups
+show; layers, colours and geometry stay as they are, and one line is picked as before. R12 has no
+groups, and a drawing without guides, which goes to a machine, gets none.
+
+Source: AutoCAD DXF Reference, GROUP: a collection of entities referred to by a single name, each of
+them edited by itself; a dictionary holds the names, 300 a description, 340 each member.
 """
 
 import io
 import logging
-from collections.abc import Iterator, Mapping
+import re
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import Literal
 
@@ -50,6 +59,13 @@ _PLAIN = {
 """Colours that the index names exactly (from memory)."""
 
 
+_NAMED = (Role.VALLEY, Role.MOUNTAIN, Role.HOLES, Role.OUTLINE)
+"""What is told by its name, as in SVG."""
+_NO_NAME = re.compile(r"""[<>/\\":;?*|,=`]""")
+"""Signs that the name of a group may not hold; its description may."""
+_GROUP = "  0\nGROUP\n"
+
+
 def write_dxf(
     drawing: Drawing,
     release: Release,
@@ -77,9 +93,11 @@ def write_dxf(
         space = document.modelspace()
         _extents(document, space, drawing)
         handles = document.entitydb.handles
+        names = _group_names(drawing.strokes) if guided and release != "R12" else {}
+        groups = {i: document.groups.new(*told).dxf.handle for i, told in names.items()}
         entities = _Entities(release, int(str(handles), 16), space.layout_key, named)
-        for stroke in drawing.strokes:
-            entities.stroke(stroke)
+        for i, stroke in enumerate(drawing.strokes):
+            entities.stroke(stroke, groups.get(i, ""))
         for note in drawing.notes:
             entities.note(note)
         handles.reset(f"{entities.handle:X}")  # what is numbered on writing comes after them
@@ -87,6 +105,7 @@ def write_dxf(
         document.write(text)
     head, empty, tail = text.getvalue().partition("  0\nSECTION\n  2\nENTITIES\n")
     comments = "".join(f"999\n{name}: {_ascii(value)}\n" for name, value in drawing.facts)
+    tail = _with_members(tail, entities.members)
     data = "".join((comments, head, empty, *entities.tags, tail))
     return data.encode(document.output_encoding, errors="dxfreplace")
 
@@ -141,17 +160,50 @@ def _leave_out(layer: Layer, release: Release) -> None:
         layer.dxf.plot = 0
 
 
+def _group_names(strokes: Sequence[Stroke]) -> dict[int, tuple[str, str]]:
+    """Return the name and description of the group of each score and cut, by its place."""
+    found: dict[int, tuple[str, str]] = {}
+    times: Counter[str] = Counter()
+    for i, stroke in enumerate(strokes):
+        if stroke.role in _NAMED and stroke.name:
+            told = "".join(c if c.isprintable() else " " for c in stroke.name)
+            name = _NO_NAME.sub("", told)
+            times[name.lower()] += 1  # names are one whatever their case
+            again = times[name.lower()]
+            found[i] = (name if again == 1 else f"{name} #{again}", told)
+    return found
+
+
+def _with_members(objects: str, members: Mapping[str, str]) -> str:
+    """Return the text of objects, each group with the handle of its member."""
+    first, *groups = objects.split(_GROUP)
+    return first + "".join(_GROUP + _with_member(group, members) for group in groups)
+
+
+def _with_member(group: str, members: Mapping[str, str]) -> str:
+    own, more, rest = group.partition("  0\n")
+    return f"{own}340\n{members[own.split(maxsplit=2)[1]]}\n{more}{rest}"
+
+
 class _Entities:
-    """Collects the tags of entities; each entity takes the next free handle."""
+    """Collects the tags of entities; each entity takes the next free handle.
+
+    `members` are the handles of those in groups, by the handle of each group.
+    """
 
     def __init__(
         self, release: Release, handle: int, owner: str, named: Mapping[Role, str]
     ) -> None:
         self.release, self.handle, self.owner, self.named = release, handle, owner, named
         self.tags: list[str] = []
+        self.members: dict[str, str] = {}
+        self.group = ""
 
-    def stroke(self, stroke: Stroke) -> None:
-        """Add a line, circle or polyline."""
+    def stroke(self, stroke: Stroke, group: str = "") -> None:
+        """Add a line, circle or polyline, the one member of a group, by the group's handle."""
+        self.group = group
+        if group:
+            self.members[group] = f"{self.handle:X}"
         path, layer = stroke.path, self.named[stroke.role]
         if _is_circle(stroke):
             first = next(path.segments())
@@ -169,7 +221,7 @@ class _Entities:
 
     def note(self, note: Note) -> None:
         """Add a text."""
-        at = _round(note.at)
+        at, self.group = _round(note.at), ""
         self._begin("TEXT", self.named[Role.GUIDE], "AcDbText")
         self._place(10, at)
         text = "".join(c if c.isprintable() else " " for c in note.text)
@@ -182,6 +234,8 @@ class _Entities:
     def _begin(self, kind: str, layer: str, subclass: str = "") -> None:
         tags = f"  0\n{kind}\n  5\n{self.handle:X}\n"
         self.handle += 1
+        if self.group:
+            tags += f"102\n{{ACAD_REACTORS\n330\n{self.group}\n102\n}}\n"
         if self.release != "R12":
             tags += f"330\n{self.owner}\n100\nAcDbEntity\n"
         tags += f"  8\n{layer}\n"
