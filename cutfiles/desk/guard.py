@@ -3,6 +3,15 @@
 Everything else is refused in words before any page sees it: other host names (a name on the network
 that leads here), other origins (a page that sends a form here), a missing key (another user of this
 machine), bodies that are too large or too slow.
+
+What remains: a browser sends a cookie of 127.0.0.1 to every port of it. A server that another user
+runs on this machine hears the key if this browser visits that server's pages (by a link there, or
+typed: from pages elsewhere a strict cookie does not go along), and may then use the desk until it
+ends. Ports are not told apart by any attribute of a cookie, and what tells them apart, a name of
+its own under localhost or a password in the address, does not work in every browser. So the name
+says the port, that two desks do not mix; the key is new in each run, is kept by no browser past
+its session, and reaches the desk's folder alone, never a machine. On a machine shared with people
+one does not trust, the desk is opened in a browser, or a private window, that visits nothing else.
 """
 
 import asyncio
