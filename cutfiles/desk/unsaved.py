@@ -58,7 +58,7 @@ class Unsaved:
             try:
                 if data is None:
                     self.forget(name)
-                elif self.sums.get(name) != sum_of(data):
+                elif self.sums.get(name) != sum_of(data) or not self._place(name).exists():
                     self._write(name, data)
             except CutfilesError as error:
                 self.refused = error.fault.found
@@ -66,14 +66,17 @@ class Unsaved:
     def _write(self, name: str, data: bytes) -> None:
         if not self.folder.is_dir():  # one that is gone is named, not made anew
             raise FileError(str(self.folder), "the desk's folder is there", "check the folder")
-        to = folder_at(self.folder, FOLDER) / f"{name}.json"
-        write_new(to, data, "what is not saved is kept", replace=True)
+        folder_at(self.folder, FOLDER)
+        write_new(self._place(name), data, "what is not saved is kept", replace=True)
         self.sums[name] = sum_of(data)
 
     def forget(self, name: str) -> None:
         """Take a book's file away, if it is still as this desk knows it."""
         if name in self.sums:
-            remove(self.folder / FOLDER / f"{name}.json", [self.sums.pop(name)])
+            remove(self._place(name), [self.sums.pop(name)])
+
+    def _place(self, name: str) -> Path:
+        return self.folder / FOLDER / f"{name}.json"
 
     def offered(self, open_ones: Collection[str]) -> list[Offered]:
         """Return the books that lie there and are not open; what is none is passed over."""

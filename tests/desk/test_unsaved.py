@@ -65,6 +65,9 @@ def test_what_is_saved_or_as_it_was_opened_leaves_nothing_behind(tmp_path):
     before = (tmp_path / ".desk" / f"{one.name}.json").stat().st_mtime_ns
     asyncio.run(desk.keep())
     assert (tmp_path / ".desk" / f"{one.name}.json").stat().st_mtime_ns == before
+    (tmp_path / ".desk" / f"{one.name}.json").unlink()  # by another desk of this folder
+    asyncio.run(desk.keep())
+    assert kept(tmp_path) == [f"{one.name}.json"]
     one.kept = one.values
     asyncio.run(desk.keep())
     assert kept(tmp_path) == []
