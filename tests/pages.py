@@ -1,11 +1,11 @@
 """Printed pages read back by general PDF libraries: letters with their places, drawn lines, mm."""
 
 import ctypes
-import itertools
 import math
 
 import pypdfium2
 import pypdfium2.raw as raw
+import shapely
 
 MM = 25.4 / 72
 POINTS = 7.0
@@ -27,11 +27,12 @@ def sizes(data):
 def letters(page):
     """Every letter of a page and its tight box, mm."""
     text = page.get_textpage()
+    box = left, right, bottom, top = [ctypes.c_double() for _ in range(4)]
     for i in range(text.count_chars()):
-        char = text.get_text_range(i, 1)
-        left, bottom, right, top = (v * MM for v in text.get_charbox(i))
-        if char.strip() and right > left and top > bottom:
-            yield char, left, bottom, right, top
+        char = chr(raw.FPDFText_GetUnicode(text, i))
+        assert raw.FPDFText_GetCharBox(text, i, *box)
+        if char.strip() and right.value > left.value and top.value > bottom.value:
+            yield char, left.value * MM, bottom.value * MM, right.value * MM, top.value * MM
 
 
 def check_tidy(data, margin=8.0, points=POINTS):
@@ -39,7 +40,7 @@ def check_tidy(data, margin=8.0, points=POINTS):
     check_type(data, points)
     for page in pypdfium2.PdfDocument(data):
         width, height = (v * MM for v in page.get_size())
-        found = sorted(letters(page), key=lambda one: one[1])
+        found = list(letters(page))
         assert found, "a page without text"
         for char, left, bottom, right, top in found:
             assert left >= margin, (char, left)
@@ -51,18 +52,17 @@ def check_tidy(data, margin=8.0, points=POINTS):
 
 def type_of(data):
     """Every letter of a PDF: the letter, its size in points, and its grey, 0 black to 1 white."""
+    matrix, colours = raw.FS_MATRIX(), [ctypes.c_uint() for _ in range(4)]
     for page in pypdfium2.PdfDocument(data):
         text = page.get_textpage()
         for i in range(text.count_chars()):
-            letter = text.get_text_range(i, 1)
+            letter = chr(raw.FPDFText_GetUnicode(text, i))
             if not letter.strip():
                 continue
-            matrix = raw.FS_MATRIX()
             assert raw.FPDFText_GetMatrix(text, i, matrix)
             size = raw.FPDFText_GetFontSize(text, i) * math.hypot(matrix.b, matrix.d)
-            red, green, blue, alpha = (ctypes.c_uint() for _ in range(4))
-            assert raw.FPDFText_GetFillColor(text, i, red, green, blue, alpha)
-            yield letter, size, max(red.value, green.value, blue.value) / 255
+            assert raw.FPDFText_GetFillColor(text, i, *colours)
+            yield letter, size, max(part.value for part in colours[:3]) / 255
 
 
 def contrast(grey):
@@ -82,16 +82,19 @@ def check_type(data, points=POINTS):
 
 
 def check_apart(found):
-    for i, (char, left, bottom, right, top) in enumerate(found):
-        for other, left2, bottom2, right2, top2 in itertools.islice(found, i + 1, None):
-            if left2 >= right:
-                break
-            across = min(right, right2) - left2
-            up = min(top, top2) - max(bottom, bottom2)
-            if across <= 0 or up <= 0 or (char == other == "." and left == left2):
-                continue  # an ellipsis is read as three points in one place
-            small = min((right - left) * (top - bottom), (right2 - left2) * (top2 - bottom2))
-            assert across * up < 0.35 * small, f"{char!r} on {other!r} at {left:.1f}, {bottom:.1f}"
+    """None of these letters, each with its box, lies on another."""
+    boxes = shapely.box(*zip(*(one[1:] for one in found), strict=True))
+    for i, j in shapely.STRtree(boxes).query(boxes).T:
+        if i >= j:
+            continue
+        char, left, bottom, right, top = found[i]
+        other, left2, bottom2, right2, top2 = found[j]
+        across = min(right, right2) - max(left, left2)
+        up = min(top, top2) - max(bottom, bottom2)
+        if across <= 0 or up <= 0 or (char == other == "." and left == left2):
+            continue  # an ellipsis is read as three points in one place
+        small = min((right - left) * (top - bottom), (right2 - left2) * (top2 - bottom2))
+        assert across * up < 0.35 * small, f"{char!r} on {other!r} at {left:.1f}, {bottom:.1f}"
 
 
 def segments(page, width=None):
