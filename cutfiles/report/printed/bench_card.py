@@ -26,7 +26,7 @@ from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, SOFT, Paper, 
 from cutfiles.report.printed.picture import Picture
 from cutfiles.report.printed.proving import HEIGHT, TITLE, proving
 from cutfiles.report.script import from_left, width_of, wrapped
-from cutfiles.support.steps import LONG_LETTERS
+from cutfiles.support.steps import LONG_LETTERS, FoldStep
 from cutfiles.version import VERSION
 from cutfiles.words.bench import do_nots, heading_text, measures
 from cutfiles.words.cautions import cautions
@@ -39,8 +39,8 @@ _TEXT, _HEAD = 2.6, 3.2
 _LEADING = 1.25 * _TEXT
 _MARK = 4.2
 """Half as tall as the verdict's mark is, mm."""
-_ACROSS = 3
-"""Pictures in a row."""
+_ACROSS, _LARGE, _LARGE_SHARE = 3, 2, 0.9
+"""Pictures in a row; so many of the piece on the table where all stand so large, mm, on a page."""
 _TALLEST, _LEAST_SHARE, _APART = 42.0, 0.7, 4.0
 """Of pictures, mm; how much smaller they may be to stand on one page; from row to row, mm."""
 
@@ -51,6 +51,23 @@ class _Step(NamedTuple):
     said: tuple[str, str]
     picture: Picture
     tall: float
+
+
+class _Row(NamedTuple):
+    """Steps side by side, each so wide, mm."""
+
+    wide: float
+    steps: list[_Step]
+
+    @property
+    def tall(self) -> float:
+        """How tall their pictures want to be, mm."""
+        return max(one.tall for one in self.steps)
+
+    @property
+    def text(self) -> float:
+        """How tall their sentences are, mm."""
+        return _LEADING * max(_caption_lines(self.wide, one.said) for one in self.steps)
 
 
 def bench_card(
@@ -241,40 +258,54 @@ class _Card:
     # -- how it is made -------------------------------------------------------------------------
 
     def _steps(self) -> None:
-        """Write the page of steps, one action a picture; another one where it is too small."""
-        box, wide = self.box, self.box.width / _ACROSS
-        rows = self._step_rows(wide - 4.0)
-        text = [_LEADING * max(_caption_lines(wide - 4.0, one.said) for one in row) for row in rows]
-        tall = [max(one.tall for one in row) for row in rows]
-        top = self._steps_head()
-        room = top - box.bottom - 6.0 - sum(text) - _APART * len(rows)
-        share = min(1.0, room / sum(tall))
+        """Write the page of steps, one action a picture; another one where it is too small.
+
+        Where there is room, the piece on the table is drawn larger, two in a row.
+        """
+        top, floor = self._steps_head(), self.box.bottom + 6.0
+        for across in (_LARGE, _ACROSS):
+            rows = self._step_rows(across)
+            room = top - floor - sum(row.text for row in rows) - _APART * len(rows)
+            tall = sum(row.tall for row in rows)
+            share = min(1.0, room / tall)
+            if share >= _LARGE_SHARE:
+                break
         if share < _LEAST_SHARE:
             share = 1.0
-        apart = _APART + min(_APART, max(0.0, room - share * sum(tall)) / len(rows))
+        apart = _APART + min(_APART, max(0.0, room - share * tall) / len(rows))
         y = top
-        for row, high, below in zip(rows, tall, text, strict=True):
-            if y - share * high - below < box.bottom + 5.0:
+        for row in rows:
+            if y - share * row.tall - row.text < self.box.bottom + 5.0:
                 self._foot()
                 y = self._steps_head()
-            for i, one in enumerate(row):
-                x = box.left + wide * i
-                place = Box(x, y - share * high, x + wide - 4.0, y)
-                draw_picture(self.paper, one.picture, self.view, place)
-                verb, said = one.said
-                at = (x, place.bottom - 0.6)
-                self.paper.paragraph(at, said, wide - 4.0, _TEXT, lead=verb)
-            y -= share * high + below + apart
+            self._step_row(row, y, share * row.tall)
+            y -= share * row.tall + row.text + apart
         self._foot()
 
-    def _step_rows(self, wide: float) -> list[list[_Step]]:
-        """Return the steps in rows, each with what it says and how tall its picture wants to be."""
-        found = []
-        for i, (step, picture) in enumerate(fold_pictures(self.support, self.pattern), 1):
-            said = f"{i} {step.verb}", step_sentence(step, self.support)
-            tall = min(_TALLEST, picture_height(picture, self.view, wide))
-            found.append(_Step(said, picture, tall))
-        return [found[i : i + _ACROSS] for i in range(0, len(found), _ACROSS)]
+    def _step_row(self, row: _Row, y: float, tall: float) -> None:
+        """Draw the pictures of a row, each with its sentence below it."""
+        for i, one in enumerate(row.steps):
+            x = self.box.left + (row.wide + 4.0) * i
+            place = Box(x, y - tall, x + row.wide, y)
+            draw_picture(self.paper, one.picture, self.view, place)
+            verb, said = one.said
+            self.paper.paragraph((x, place.bottom - 0.6), said, row.wide, _TEXT, lead=verb)
+
+    def _step_rows(self, large: int) -> list[_Row]:
+        """Return the steps in rows: up to the last on the table so many, then `_ACROSS`."""
+        steps = [*enumerate(fold_pictures(self.support, self.pattern), 1)]
+        flat = max(number for number, (_, picture) in steps if picture.above)
+        rows = []
+        for across, part in ((large, steps[:flat]), (_ACROSS, steps[flat:])):
+            wide = self.box.width / across - 4.0
+            found = [self._step(number, *one, wide) for number, one in part]
+            rows += [_Row(wide, found[i : i + across]) for i in range(0, len(found), across)]
+        return rows
+
+    def _step(self, number: int, step: FoldStep, picture: Picture, wide: float) -> _Step:
+        """Return a step with what it says and how tall its picture wants to be."""
+        said = f"{number} {step.verb}", step_sentence(step, self.support)
+        return _Step(said, picture, min(_TALLEST, picture_height(picture, self.view, wide)))
 
     def _steps_head(self) -> float:
         self.paper.new_page()
@@ -320,7 +351,11 @@ class _Card:
 
     def _beware(self, y: float, column: Box) -> None:
         y = self._section(y, column.left, column.right, "Take care")
-        y = self._lines(y, column, tuple(self.cautions))
+        top, x = y, column.left + 3.0
+        for line in self.cautions:
+            y = self.paper.paragraph((x, y), line, column.right - x, _TEXT, bold=True) - 0.5
+        bar = [(column.left + 0.8, top - 0.4), (column.left + 0.8, y + 0.2)]
+        self.paper.line(bar, width=1.2)
         y = self._section(y - 0.6, column.left, column.right, "This book")
         floor = self.box.bottom + 5.0
         for line in do_nots(self.slip):
