@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import re
+import tracemalloc
 from dataclasses import replace
 from types import SimpleNamespace
 
@@ -11,10 +12,15 @@ import pytest
 
 from cutfiles.bench.at_hand import Supply
 from cutfiles.errors import FileError
+from cutfiles.exhibit.changes import Before
 from cutfiles.exhibit.mark import _marks
+from cutfiles.exhibit.page import exhibit_page
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts, SupportResult
-from cutfiles.exhibit.tables import exhibit_tables
+from cutfiles.exhibit.state import record_of
+from cutfiles.exhibit.tables import exhibit_tables, support_data
 from cutfiles.exhibit.thumbs import sheet_view
+from cutfiles.exhibit.work import Done
+from cutfiles.files.record import Long, record_bytes, record_parts
 from cutfiles.film.layout_check import Lying
 from cutfiles.report.pictures.view import View
 from cutfiles.support.reuse import Side, Stood
@@ -93,13 +99,17 @@ def tables(supports, sheets):
     return done
 
 
+def whole(data):
+    return data if isinstance(data, bytes) else b"".join(data)
+
+
 @pytest.fixture
 def read(monkeypatch):
     monkeypatch.setattr("cutfiles.exhibit.tables.ledger_table", lambda books: [])
 
     def read(supports, sheets):
         found = exhibit_tables(tables(supports, sheets))
-        return {name: data.decode("utf-8-sig") for name, data in found.items()}
+        return {name: whole(data).decode("utf-8-sig") for name, data in found.items()}
 
     return read
 
@@ -173,3 +183,36 @@ def test_a_support_that_lies_on_no_sheet_is_not_marked_cut():
         list(_marks(before, stages, "cut", ["A1"], "show"))
     (folded,) = _marks(before, stages, "folded", ["A1"], "show")
     assert (folded.sheet, folded.number, folded.stage) == ("", "A1", "folded")
+
+
+@pytest.mark.parametrize("length", [1, 20, 90, 300, 470, 480])
+@pytest.mark.parametrize("count", [0, 1, 2, 5])
+def test_a_record_in_parts_is_the_record(length, count):
+    """Broken into lines at the same places, whatever fits on one."""
+    text = length * "k"
+    entries = {f"A{i}": {"key": text, "facts": [i, {"way": ["5 mil", i]}]} for i in range(count)}
+    data = {"name": "show", "few": [1, 2], "many": [{"x": text}, {"y": text}]}
+    parts = record_parts(data | {"made": Long({"supports": Long(entries), "lists": Long({})})})
+    said = record_bytes(data | {"made": {"supports": entries, "lists": {}}})
+    assert b"".join(parts) == said
+    rows = [*entries.values()]
+    assert b"".join(record_parts(Long(range(count), rows.__getitem__))) == record_bytes(rows)
+
+
+def test_what_is_long_is_written_part_by_part():
+    """Of a thousand supports the table, the page and the record are never in memory whole."""
+    picture = "<svg>" + 5000 * "x" + "</svg>"
+    done = tables([support(f"A{i}", replace(FACTS, picture=picture)) for i in range(1000)], ())
+    made = {s.number: Done(name=s.number, key="0", facts=s.facts) for s in done.supports}
+    long = (
+        record_parts(Long(done.supports, support_data)),
+        exhibit_page(done, ()),
+        record_of("show", {"supports": made, "sheets": {}, "lists": {}}, Before()),
+    )
+    for parts in long:
+        tracemalloc.start()
+        size = sum(map(len, parts))
+        _, peak = tracemalloc.get_traced_memory()
+        tracemalloc.stop()
+        assert size > 500_000
+        assert peak < size / 10

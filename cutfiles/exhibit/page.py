@@ -99,19 +99,24 @@ filter();
 """
 
 
-def exhibit_page(done: ExhibitResult, files: Iterable[str]) -> bytes:
-    """Return the page; every text of the list is only ever text in it.
+def exhibit_page(done: ExhibitResult, files: Iterable[str]) -> Iterator[bytes]:
+    """Yield the page, part by part; every text of the list is only ever text in it.
 
     Args:
         done: the exhibit.
         files: names of what lies beside the page: tables, and what is printed.
 
     """
+    for i, part in enumerate(_parts(done, files)):
+        yield f"\n{part}".encode() if i else part.encode()
+
+
+def _parts(done: ExhibitResult, files: Iterable[str]) -> Iterator[str]:
     made = sum(support.facts is not None for support in done.supports)
     refused = len(done.supports) - made
     name = escape(done.name)
     rows = {support.number: support.row for support in done.supports}
-    parts = [
+    yield from (
         '<!DOCTYPE html><html lang="en"><head><meta charset="utf-8">',
         '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; '
         "style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:\">",
@@ -124,17 +129,18 @@ def exhibit_page(done: ExhibitResult, files: Iterable[str]) -> bytes:
         *_nav(files),
         _filters(done),
         '<h2>Supports <span class="soft" id="count"></span></h2><div class="cards">',
-        *(_support(support) for support in done.supports),
-        '</div><h2>Sheets, in the order they are cut</h2><div class="cards">',
-        *(_sheet(sheet, rows) for sheet in done.sheets),
-        "</div>",
-        *_film(done),
+    )
+    yield from map(_support, done.supports)
+    yield '</div><h2>Sheets, in the order they are cut</h2><div class="cards">'
+    yield from (_sheet(sheet, rows) for sheet in done.sheets)
+    yield "</div>"
+    yield from _film(done)
+    yield (
         '<p class="soft">No load test stands behind a cradle: prove each one empty, then '
         "with a dummy of 1.5 times the book's weight for 24 hours. A conservator decides whether "
-        "and how far a book opens.</p>",
-        f"<script>{SCRIPT}</script></body></html>\n",
-    ]
-    return "\n".join(parts).encode()
+        "and how far a book opens.</p>"
+    )
+    yield f"<script>{SCRIPT}</script></body></html>\n"
 
 
 def _nav(files: Iterable[str]) -> Iterator[str]:

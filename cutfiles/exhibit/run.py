@@ -9,12 +9,11 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 from cutfiles.bench.films import kinds_on
 from cutfiles.disk.files import check_as_read, end_journal, folder_at, put, update
 from cutfiles.disk.refusals import told
-from cutfiles.disk.sets import Content, Held, held
+from cutfiles.disk.sets import Held, held
 from cutfiles.disk.system import state, sum_of
 from cutfiles.exhibit.changes import (
     CHANGES_FILE,
@@ -41,7 +40,6 @@ from cutfiles.exhibit.state import (
     Known,
     booked_name,
     clear_stale,
-    entry_of,
     load,
     note,
     note_booked,
@@ -137,11 +135,7 @@ class _Run:
         if plan.table is not None:
             self.table_sum = plan.at_hand.checksum or state(plan.table).digest
             check_as_read(plan.table, self.table_sum)
-        self.made: dict[str, dict[str, dict[str, Any]]] = {
-            "supports": {},
-            "sheets": {},
-            "lists": {},
-        }
+        self.made: dict[str, dict[str, Done]] = {"supports": {}, "sheets": {}, "lists": {}}
 
     def make(self, pool: Executor | None) -> ExhibitResult:
         """Make all; tables, page and record go to disk last."""
@@ -281,7 +275,7 @@ class _Run:
             one = made.get(row.row)
             faults = (*row.faults, *twins.get(row.row, ()), *(one[0].faults if one else ()))
             if one and not faults:
-                self.made["supports"][one[0].name] = entry_of(one[0])
+                self.made["supports"][one[0].name] = one[0]
             out.append(result_of(row, one, faults, self.plan.spares))
         return tuple(out)
 
@@ -343,7 +337,7 @@ class _Run:
 
     def _sheet(self, sheet: KeptSheet, done: Done, same: bool) -> SheetResult:
         if not done.faults:
-            self.made["sheets"][done.name] = entry_of(done)
+            self.made["sheets"][done.name] = done
         laid = sheet.laid
         return SheetResult(
             number=done.name,
@@ -365,7 +359,7 @@ class _Run:
     # -- what is written last --------------------------------------------------------------------
 
     def _lists(self, result: ExhibitResult, pool: Executor | None) -> None:
-        tables: dict[str, Content] = dict(exhibit_tables(result))
+        tables = exhibit_tables(result)
         if result.report:
             tables[CHANGES_FILE] = changes_text(result.name, result.report)
         if self.plan.order.paper is not None:
@@ -377,7 +371,7 @@ class _Run:
         def made(sums: Mapping[str, str]) -> None:
             done = Done(name="lists", key="", files=sums)
             note(self.journal, "lists", done)
-            self.made["lists"]["lists"] = entry_of(done)
+            self.made["lists"]["lists"] = done
 
         known = self.known.files("lists", "lists")
         put(self.to, "lists", tables, known, replace=self.plan.order.replace, note=made)

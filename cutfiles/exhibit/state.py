@@ -22,7 +22,7 @@ from cutfiles.exhibit.plan import ExhibitPlan
 from cutfiles.exhibit.results import SupportFacts
 from cutfiles.exhibit.sheets import sheets_data, sheets_from
 from cutfiles.exhibit.work import Done
-from cutfiles.files.record import OWN_RECORD, record_bytes, record_sums, values_of
+from cutfiles.files.record import OWN_RECORD, Long, record_parts, record_sums, values_of
 from cutfiles.report.printed.labels import Label
 from cutfiles.support.reuse import stood_from
 
@@ -245,14 +245,16 @@ def _done(name: str, entry: Mapping[str, Any]) -> Done:
     )
 
 
-def record_of(
-    name: str, entries: Mapping[Kind, Mapping[str, Mapping[str, Any]]], left: Before
-) -> bytes:
-    """Return the record of a finished run.
+Made = Mapping[Kind, Mapping[str, Done]]
+"""What was made, by kind and name."""
+
+
+def record_of(name: str, made: Made, left: Before) -> Iterator[bytes]:
+    """Return the record of a finished run, part by part.
 
     Args:
         name: of the exhibit.
-        entries: what was made.
+        made: what was made.
         left: what the run leaves to the next; facts stand in the entries.
 
     """
@@ -264,14 +266,12 @@ def record_of(
         "changes": left.said,
         "waste": sorted(left.waste),
         "sheets": sheets_data(left.sheets),
-        "made": entries,
     }
-    return record_bytes(data)
+    kinds = {kind: Long(done, entry_of) for kind, done in made.items()}
+    return record_parts(data | {"made": Long(kinds)})
 
 
-def clear_stale(
-    known: Known, current: Mapping[Kind, Mapping[str, Mapping[str, Any]]], folder: Path
-) -> tuple[list[str], list[str]]:
+def clear_stale(known: Known, current: Made, folder: Path) -> tuple[list[str], list[str]]:
     """Remove our files that hold what is no longer so; leave those that were changed since.
 
     Returns:
@@ -282,7 +282,7 @@ def clear_stale(
     left: list[str] = []
     for kind, where in FOLDERS.items():
         place = folder / where
-        kept = {file for entry in current[kind].values() for file in entry["files"]}
+        kept = {file for done in current[kind].values() for file in done.files}
         same = {folded(file): file for file in kept}
         for file, sums in (one for name in known.sums[kind].values() for one in name.items()):
             twin = same.get(folded(file))

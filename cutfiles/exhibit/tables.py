@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any, get_args
 
 from cutfiles.bench.film import Film
+from cutfiles.disk.sets import Content
 from cutfiles.errors import Fault
 from cutfiles.exhibit.buying import buying_lines, is_of_film, order_rows
 from cutfiles.exhibit.films import KindsTold
@@ -17,7 +18,7 @@ from cutfiles.exhibit.pieces import owners
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.stages import Stage
 from cutfiles.exhibit.totals import total_rows, totals, totals_data
-from cutfiles.files.record import record_bytes
+from cutfiles.files.record import Long, record_parts
 from cutfiles.lists.causes import cause_key, cause_lines, causes_of
 from cutfiles.lists.ledger import csv_of, ledger_table
 from cutfiles.version import VERSION
@@ -32,11 +33,11 @@ def csv_bytes(rows: Iterable[Sequence[object]]) -> bytes:
     return csv_of([" ".join(str(cell).split()) for cell in row] for row in rows)
 
 
-def exhibit_tables(done: ExhibitResult) -> dict[str, bytes]:
+def exhibit_tables(done: ExhibitResult) -> dict[str, Content]:
     """Return file names to contents."""
     return {
         "supports.csv": csv_bytes(supports_rows(done)),
-        SUPPORTS: record_bytes([support_data(support) for support in done.supports]),
+        SUPPORTS: record_parts(Long(done.supports, support_data)),
         "order.csv": csv_bytes(order_rows(done)),
         "cutting.csv": csv_bytes(cutting_rows(done)),
         "totals.csv": csv_bytes(total_rows(done)),

@@ -5,6 +5,7 @@ support's record, ``NUMBER.json``, tells the support as well.
 """
 
 import json
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -83,6 +84,76 @@ def record_bytes(values: Any) -> bytes:
     {"number":"A1","sizes":[[1.5,2],[]]}
     """
     return f"{_lines(values, 0)}\n".encode()
+
+
+class Long(NamedTuple):
+    """Many entries that are written one by one.
+
+    Attributes:
+        entries: by name, or in order; they may be long themselves.
+        said: returns an entry as plain data when its turn comes.
+
+    """
+
+    entries: Mapping[str, Any] | Sequence[Any]
+    said: Callable[[Any], Any] = lambda one: one
+
+    @property
+    def told(self) -> Iterator[tuple[str, Any]]:
+        """Each entry as it is written, after its name as that is written."""
+        if isinstance(self.entries, Mapping):
+            for name, one in self.entries.items():
+                yield json.dumps(name, ensure_ascii=False) + ":", self.said(one)
+        else:
+            yield from (("", self.said(one)) for one in self.entries)
+
+    @property
+    def signs(self) -> tuple[str, str]:
+        """What it begins and ends with."""
+        return ("{", "}") if isinstance(self.entries, Mapping) else ("[", "]")
+
+
+def record_parts(values: Mapping[str, Any] | Long) -> Iterator[bytes]:
+    """Yield what `record_bytes` gives, part by part: no more than one entry is in memory as text.
+
+    >>> b"".join(record_parts({"made": Long({"A1": 1.5, "A2": 2.5}, round), "left": Long([])}))
+    b'{"made":{"A1":2,"A2":2},"left":[]}\\n'
+    """
+    for text in _parts(values if isinstance(values, Long) else Long(values), 0):
+        yield text.encode()
+    yield b"\n"
+
+
+def _parts(value: Any, depth: int) -> Iterator[str]:
+    if not isinstance(value, Long):
+        yield _lines(value, depth)
+        return
+    short = _short(value, _LINE - depth)
+    if short is not None:
+        yield short
+        return
+    (before, last), apart = value.signs, "\n" + " " * (depth + 1)
+    for name, one in value.told:
+        yield before + apart + name
+        yield from _parts(one, depth + 1)
+        before = ","
+    yield "\n" + " " * depth + last
+
+
+def _short(value: Any, room: int) -> str | None:
+    """Return a value as text on one line; None where it is longer than there is room."""
+    if isinstance(value, Long):
+        parts: list[str] = []
+        for name, one in value.told:
+            text = _short(one, room - sum(map(len, parts)))
+            if text is None:
+                return None
+            parts.append(name + text)
+        first, last = value.signs
+        short = f"{first}{','.join(parts)}{last}"
+    else:
+        short = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+    return short if len(short) <= room else None
 
 
 def _lines(value: Any, depth: int) -> str:
