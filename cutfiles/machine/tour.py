@@ -17,13 +17,13 @@ from dataclasses import dataclass
 
 from cutfiles.dice import Dice
 
-NEAR = 8
+NEAR = 6
 """How many nearest ends are looked at."""
-NEARER = 5
+NEARER = 4
 """The same, for the third link of a move."""
 LONGEST_RUN = 50
 """Of a kick, segments."""
-LEAST_WORK, MOST_WORK = 20_000, 3_000_000
+LEAST_WORK, MOST_WORK = 20_000, 2_800_000
 """Places looked at and rewritten: about 0.02 and 2 s."""
 PAIR_WORK = 20
 """Between the two, for each pair of segments: few segments are soon as good as they get."""
@@ -124,13 +124,13 @@ class _Way:
         return self.way[first : first + size] + (self.way[:over] if over > 0 else [])
 
     def _write(self, first: int, run: list[int]) -> None:
-        way, at, n = self.way, self.at, self.count
-        self.work += len(run)
-        for place, end in enumerate(run, first):
-            if place >= n:
-                place -= n
-            way[place] = end
-            at[end >> 1] = place
+        at, size = self.at, len(run)
+        self.work += size
+        inside = min(size, self.count - first)
+        for begin, part in ((first, run[:inside]), (0, run[inside:])):
+            self.way[begin : begin + len(part)] = part
+            for place, end in enumerate(part, begin):
+                at[end >> 1] = place
 
 
 def _turned(run: list[int]) -> list[int]:
@@ -158,7 +158,13 @@ class _Move:
 
 
 class _Search(_Way):
-    """A way being bettered. Segment 0 is the machine: out at the start, in at the target."""
+    """A way being bettered. Segment 0 is the machine: out at the start, in at the target.
+
+    For each end, `linked` holds the end that the way comes from, or goes to, there, and `long` how
+    far that is: both stay as they are when a run is turned or moved, but for the links exchanged,
+    which `links` keeps for the way back. Looked up instead of found in the way, they save a tenth
+    of the time of 500 segments, a twentieth of that of 2,000.
+    """
 
     def __init__(self, ends: Ends, start: complex, target: complex) -> None:
         self.places: list[complex] = [target, start]
@@ -167,6 +173,12 @@ class _Search(_Way):
         near = _neighbours(self.places)
         super().__init__(_greedy(self.places, near))
         self.near = [[(self._apart(i, j), j) for j in row] for i, row in enumerate(near)]
+        self.nearer = [row[:NEARER] for row in self.near]
+        self.linked = [0] * len(self.places)
+        self.long = [0.0] * len(self.places)
+        self.links: list[tuple[int, int, float]] = []
+        for place, end in enumerate(self.way):
+            self._link(self.way[place - 1] ^ 1, end)
         self.random = Dice().below
 
     def run(self, work: int) -> None:
@@ -179,6 +191,7 @@ class _Search(_Way):
         best, over = (self.way[:], self.at[:]), 0.0  # `over`: how much longer than the best
         while self.work < until:
             before = self.way[:], self.at[:]
+            self.links.clear()
             gain = self._kick()
             cold = warmth * (until - self.work) / (until - begun)
             if gain >= -LEAST or gain > cold * math.log((1 + self.random(1 << 20)) / (1 << 20)):
@@ -187,6 +200,8 @@ class _Search(_Way):
                     best, over = (self.way[:], self.at[:]), 0.0
             else:
                 self.way, self.at = before
+                for end, linked, long in reversed(self.links):
+                    self.linked[end], self.long[end] = linked, long
         self.way, self.at = best
 
     def found(self) -> list[int]:
@@ -199,14 +214,13 @@ class _Search(_Way):
         return abs(self.places[one] - self.places[other])
 
     def _length(self) -> float:
-        return sum(self._apart(end, self._linked(end)) for end in self.way)
+        return sum(self.long[end] for end in self.way)
 
-    def _linked(self, end: int) -> int:
-        """Return the end that the way comes from, or goes to, at an end."""
-        place = self.at[end >> 1]
-        if self.way[place] == end:
-            return self.way[place - 1] ^ 1
-        return self.way[(place + 1) % self.count]
+    def _link(self, one: int, other: int) -> None:
+        linked, long = self.linked, self.long
+        self.links += (one, linked[one], long[one]), (other, linked[other], long[other])
+        linked[one], linked[other] = other, one
+        long[one] = long[other] = self._apart(one, other)
 
     # -- moves ------------------------------------------------------------------------------------
 
@@ -217,9 +231,12 @@ class _Search(_Way):
         first, one, two = self.random(n), 1 + self.random(span), 1 + self.random(span)
         b, d, f = (way[(first + k) % n] for k in (0, one, one + two))
         a, c, e = (way[(first + k) % n] ^ 1 for k in (-1, one - 1, one + two - 1))
-        before = self._apart(a, b) + self._apart(c, d) + self._apart(e, f)
-        after = self._apart(a, d) + self._apart(e, b) + self._apart(c, f)
+        long = self.long
+        before = long[b] + long[d] + long[f]
         self.exchange(first, first + one - 1, first + one + two - 1)
+        for one_end, other in ((a, d), (e, b), (c, f)):
+            self._link(one_end, other)
+        after = long[a] + long[e] + long[c]
         return before - after + self._settle([a, b, c, d, e, f])
 
     def _settle(self, queue: list[int]) -> float:
@@ -245,28 +262,25 @@ class _Search(_Way):
         sense as two along the way, one and four can be joined: the run between is turned. If not,
         two … three is a ring by itself, and a third link, five–six, is cut out of it.
         """
-        way, at, places = self.way, self.at, self.places
-        place = at[one >> 1]
-        entered = way[place] == one
-        two = self._linked(one)
-        here = places[one]
-        old = abs(here - places[two])
+        way, at, places, linked, long = self.way, self.at, self.places, self.linked, self.long
+        entered = way[at[one >> 1]] == one
+        two, old = linked[one], long[one]
         best, least = None, LEAST
         self.work += 4
         for apart, three in self.near[two]:
             gain = old - apart
             if gain <= LEAST:
                 break
-            four = self._linked(three)
+            four = linked[three]
             far = at[three >> 1]
-            gain += abs(places[three] - places[four])
+            gain += long[three]
             if (way[far] == three) == entered:
                 if four != two:
                     ring = self._ring_move((one, two, three, four), gain, least)
                     if ring:
                         best, least = ring, ring.gain
             elif three != one:
-                gain -= abs(places[four] - here)
+                gain -= abs(places[four] - places[one])
                 if gain > least:
                     best, least = _Move(gain, (one, two, three, four), far), gain
         return best
@@ -282,7 +296,7 @@ class _Search(_Way):
         size = (place - far) % n if entered else (far - place) % n
         best = None
         self.work += 2
-        for apart, five in self.near[four][:NEARER]:
+        for apart, five in self.nearer[four]:
             rest = gain - apart
             if rest <= LEAST:
                 break
@@ -290,8 +304,8 @@ class _Search(_Way):
             within = (place - k) % n if entered else (k - place) % n
             if five in (two, three) or not 0 < within <= size:
                 continue
-            six = self._linked(five)
-            rest += abs(places[five] - places[six]) - abs(places[six] - here)
+            six = self.linked[five]
+            rest += self.long[five] - abs(places[six] - here)
             if rest > least:
                 into = way[k] == five
                 touched = (one, two, three, four, five, six)
@@ -301,6 +315,10 @@ class _Search(_Way):
 
     def _make(self, end: int, move: _Move) -> None:
         place, far = self.at[end >> 1], move.far
+        one, *pairs = move.touched
+        for i in range(0, len(pairs) - 1, 2):
+            self._link(pairs[i], pairs[i + 1])
+        self._link(pairs[-1], one)
         entered = self.way[place] == end
         if move.between is None:
             self.turn(*((far + 1, place - 1) if entered else (place + 1, far - 1)))
