@@ -1,7 +1,8 @@
 """Lays out all pieces of an exhibit on the film at hand: offcuts first, then sheets, then rolls.
 
-Pieces of one gauge share film. A roll is cut into lengths no longer than the cutter takes; the sum
-of the lengths is kept small. Every layout is checked by `layout_check` before it is returned.
+Pieces of one gauge share film. A roll is cut into sheets of several lengths, none longer than the
+cutter takes, so that they take as little of it as found. Every layout is checked by
+`layout_check` before it is returned.
 """
 
 import math
@@ -212,9 +213,10 @@ def _parts(pieces: list[Piece], film: Supply, rules: Rules) -> Iterator[tuple[ra
     """Yield the parts that pieces are nested in on a film, and which pieces are in each."""
     across, up = (inner(side, rules) for side in room(film, rules))
     variants = [variants_of(piece, ways_of(piece, film, rules), rules) for piece in pieces]
+    margins = round((2 * rules.margin - rules.spacing) * UNIT) if film.form == "roll" else None
     for which in parts_of(len(pieces)):
         own = tuple(variants[k] for k in which)
-        yield which, Part(own, across, up, rules.effort, film.form == "roll")
+        yield which, Part(own, across, up, rules.effort, margins)
 
 
 def _roll(

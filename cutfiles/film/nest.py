@@ -231,7 +231,7 @@ def _refill(
     old = [sheets[i] for i in sorted(chosen)]
     loose = [placed[0] for sheet in old for placed in sheet.placed]
     new = []
-    rest = _order_for(sides.ways, loose, dice)
+    rest = order_for(sides.ways, loose, dice)
     policy = dice.below(2)
     while rest:
         done = fill(sides, rest, width, height, None, policy)
@@ -250,7 +250,7 @@ def _refill(
     return fewer or worth[1] > worth[0]
 
 
-def _order_for(pieces: Sequence[Variants], which: list[int], dice: Dice) -> list[int]:
+def order_for(pieces: Sequence[Variants], which: list[int], dice: Dice) -> list[int]:
     """Return the pieces shuffled, or by size with some disorder."""
     kind = dice.below(4)
     if kind == 0:

@@ -3,7 +3,8 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple, Protocol, TypeVar
 
-from cutfiles.film.nest import fewest_sheets, shortest_strip
+from cutfiles.film.nest import fewest_sheets
+from cutfiles.film.roll import Lengths, least_film
 from cutfiles.film.skyline import Budget, Placed, Variants
 
 MOST_TOGETHER = 300
@@ -34,7 +35,8 @@ class Part(NamedTuple):
         across: width of the sheets.
         up: their height.
         effort: work that the search may do.
-        shorten: whether each sheet is then made as short as found, as off a roll.
+        margins: what each sheet off a roll takes of it beside what lies on it; None for sheets
+            that are all as high as they may be.
 
     """
 
@@ -42,7 +44,7 @@ class Part(NamedTuple):
     across: int
     up: int
     effort: int
-    shorten: bool
+    margins: int | None
 
 
 Ahead = Mapping[Part, Packed]
@@ -61,21 +63,13 @@ def parts_of(count: int) -> list[range]:
 
 def pack(part: Part) -> Packed:
     """Return sheets of a part, the fullest first."""
-    budget = Budget(part.effort // 2 if part.shorten else part.effort)
-    which = range(len(part.pieces))
-    packed = fewest_sheets(part.pieces, which, part.across, part.up, budget)
-    packed = tuple(sorted(packed, key=lambda one: -area(one)))
-    return _shortened(part, packed) if part.shorten else packed
-
-
-def _shortened(part: Part, packed: Packed) -> Packed:
-    share, each = Budget(0), part.effort // 2 // max(1, len(packed))
-    best = []
-    for one in packed:
-        share.left += each
-        shorter = shortest_strip(part.pieces, [placed[0] for placed in one], part.across, share)
-        best.append(shorter if top(shorter) <= top(one) else one)
-    return tuple(best)
+    pieces, across, up, effort, margins = part
+    which = range(len(pieces))
+    if margins is None:
+        packed = fewest_sheets(pieces, which, across, up, Budget(effort))
+    else:
+        packed = least_film(pieces, which, Lengths(across, up, margins), Budget(effort))
+    return tuple(sorted(packed, key=lambda one: -area(one)))
 
 
 def area(placed: Sequence[Placed]) -> int:

@@ -17,10 +17,12 @@ from dataclasses import dataclass
 
 from cutfiles.dice import Dice
 
-NEAR = 6
+NEAR, NEAR_OF_MANY = 8, 6
 """How many nearest ends are looked at."""
-NEARER = 4
+NEARER, NEARER_OF_MANY = 5, 4
 """The same, for the third link of a move."""
+MANY = 300
+"""Of more segments fewer ends are looked at: in the same time more kicks find a shorter way."""
 LONGEST_RUN = 50
 """Of a kick, segments."""
 LEAST_WORK, MOST_WORK = 20_000, 2_800_000
@@ -170,10 +172,11 @@ class _Search(_Way):
         self.places: list[complex] = [target, start]
         for first, last in ends:
             self.places += (first, last)
-        near = _neighbours(self.places)
+        many = len(ends) > MANY
+        near = _neighbours(self.places, NEAR_OF_MANY if many else NEAR)
         super().__init__(_greedy(self.places, near))
         self.near = [[(self._apart(i, j), j) for j in row] for i, row in enumerate(near)]
-        self.nearer = [row[:NEARER] for row in self.near]
+        self.nearer = [row[: NEARER_OF_MANY if many else NEARER] for row in self.near]
         self.linked = [0] * len(self.places)
         self.long = [0.0] * len(self.places)
         self.links: list[tuple[int, int, float]] = []
@@ -327,8 +330,8 @@ class _Search(_Way):
         (self.turn_both if move.turns else self.exchange)(first, move.between, last)
 
 
-def _neighbours(places: list[complex]) -> list[list[int]]:
-    """Return for each end the nearest ends of other segments, nearest first."""
+def _neighbours(places: list[complex], most: int) -> list[list[int]]:
+    """Return for each end the nearest ends of other segments, at most so many, nearest first."""
     xs, ys = [p.real for p in places], [p.imag for p in places]
     width, height = max(xs) - min(xs), max(ys) - min(ys)
     share = _GRID_SHARE / len(places)
@@ -346,13 +349,13 @@ def _neighbours(places: list[complex]) -> list[list[int]]:
     for i, (cx, cy) in enumerate(homes):
         found: list[int] = []
         ring = 0
-        while ring <= reach and (len(found) <= NEAR + 2 or ring < 2):
+        while ring <= reach and (len(found) <= most + 2 or ring < 2):
             found += _ring(cells, cx, cy, ring)
             ring += 1
         found += _ring(cells, cx, cy, ring)
         here, own = places[i], i >> 1
         pairs = sorted((abs(places[j] - here), j) for j in found if j >> 1 != own)
-        near.append([j for _, j in pairs[:NEAR]])
+        near.append([j for _, j in pairs[:most]])
     return near
 
 
