@@ -9,9 +9,8 @@ Sources: Hewlett-Packard, HP-GL/2 and PCL 5 reference (SP, PU, PD, PA, PR, IN); 
 RS274/NGC interpreter (modal groups). Both from memory.
 """
 
-import copy
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 PLU = 0.025
 """One plotter unit of HP-GL, mm."""
@@ -19,6 +18,11 @@ PLU = 0.025
 
 class Unsafe(AssertionError):
     """What would have hurt somebody, film or machine."""
+
+
+def apart(lines):
+    """Return lines to which can be added: all but the last are ended, and shared."""
+    return [*lines[:-1], *(replace(one, places=[*one.places]) for one in lines[-1:])]
 
 
 @dataclass
@@ -59,7 +63,7 @@ class LaserMachine:
         return self
 
     def fork(self):
-        return copy.deepcopy(self)
+        return replace(self, burns=apart(self.burns))
 
     def _line(self, line):
         code = re.sub(r"\([^)]*\)", " ", line)
@@ -200,7 +204,7 @@ class KnifeMachine:
         return self
 
     def fork(self):
-        return copy.deepcopy(self)
+        return replace(self, lines=apart(self.lines), said=[*self.said])
 
     def _command(self, name, rest):
         numbers = [float(word) for word in re.findall(r"-?\d+\.?\d*", rest)]

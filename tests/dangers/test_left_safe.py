@@ -55,8 +55,8 @@ class Wire:
 
 def check_left(job, states, got):
     """What the machine took is the job up to some byte, and then no more than making it safe."""
-    ends = [at for at in states if at <= len(got) and job.data[:at] == got[:at]]
-    machine = states[max(ends)].fork().take(bytes(got[max(ends) :]))
+    far = next(at for at in reversed(states) if at <= len(got) and job.data[:at] == got[:at])
+    machine = states[far].fork().take(bytes(got[far:]))
     machine.check_safe()
     whole = states[len(job.data)]
     drawn, meant = worked(machine), worked(whole)
