@@ -252,7 +252,7 @@ def test_foreign_tables_are_not_overwritten(tmp_path):
 def test_formats_changed_remake_all(tmp_path):
     out, books = tmp_path / "out", listed(tmp_path, HEAD + BOOKS)
     make_exhibit(books, out, plan())
-    done = make_exhibit(books, out, plan(order=Order(formats=("svg",))))
+    done = make_exhibit(books, out, plan(order=Order(formats=("svg",), paper=None)))
     assert done.counts["made"] == 4
     assert not [name for name in tree(out) if name.startswith("sheets/") and name.endswith("pdf")]
 
@@ -644,7 +644,7 @@ def test_a_question_answered_is_no_longer_asked(tmp_path):
 
 
 def test_sheets_are_no_larger_than_the_bed(tmp_path):
-    asked = plan(order=Order(formats=("svg",), options=Options(bed=(600.0, 700.0))))
+    asked = plan(order=Order(formats=("svg",), paper=None, options=Options(bed=(600.0, 700.0))))
     done = make_exhibit(listed(tmp_path, HEAD + BOOKS), tmp_path / "out", asked)
     assert sum(len(sheet.pieces) for sheet in done.sheets) == 4
     assert all(sheet.width <= 600 for sheet in done.sheets)
@@ -662,7 +662,7 @@ def test_one_refused_sheet_stops_no_other(tmp_path, monkeypatch):
             raise FormatError("a line of 9 m", "at most 1 m", "split it", number)
         return real(number, *rest)
 
-    small = plan(order=Order(formats=("svg",), options=Options(bed=(600.0, 700.0))))
+    small = plan(order=Order(formats=("svg",), paper=None, options=Options(bed=(600.0, 700.0))))
     books = listed(tmp_path, HEAD + BOOKS)
     monkeypatch.setattr(exhibit_work, "lay_many", fails)
     done = make_exhibit(books, tmp_path / "out", small)
