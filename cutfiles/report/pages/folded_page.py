@@ -80,7 +80,7 @@ go step by step. With the picture in focus: arrow keys turn, + and − zoom, Hom
 standing.</p></noscript>
 {_measures(checked)}
 {_findings(checked.check.findings)}
-<p class="soft">{_CAUTION}</p>
+<p class="care">{_CAUTION}</p>
 <script>{before}{scene}{after}</script>
 </body>
 </html>
