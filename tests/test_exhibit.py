@@ -590,6 +590,24 @@ def test_workers_start_anew_on_any_system(tmp_path, script, args):
     assert {f"{n}.svg" for n in numbers} <= set(supports)
 
 
+def test_the_same_bytes_with_any_hash_seed_and_any_number_of_workers(tmp_path):
+    """Cards, sheets, page and record among them: nothing follows the order of a set."""
+    books = "".join(
+        f"{n},Book,p. 1,{100 + 7 * n} mm,{73 + 5 * n} mm,14 mm,{120 - 4 * n},{n % 3}\n"
+        for n in range(1, SERIAL_BELOW + 1)
+    )
+    (tmp_path / "list.csv").write_text(HEAD + books, encoding="utf-8")
+    for seed, workers in (("1", "1"), ("4711", "2")):
+        args = ["exhibit", "list.csv", "--to", seed, "--workers", workers, "--format", "svg"]
+        env = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(ROOT)}
+        command = [sys.executable, "-m", "cutfiles", *args, "--effort", "quick"]
+        run = subprocess.run(command, cwd=tmp_path, env=env, capture_output=True)
+        assert run.returncode in (0, 1), run.stderr.decode()
+    one, two = tree(tmp_path / "1"), tree(tmp_path / "4711")
+    assert {"index.html", "exhibit.json", "bench-cards.pdf", "labels.pdf"} <= one.keys()
+    assert one == two
+
+
 def test_a_stock_file_that_is_a_link_is_refused_before_anything_is_made(tmp_path):
     real, link = tmp_path / "real.toml", tmp_path / "film.toml"
     real.write_text(STOCK)

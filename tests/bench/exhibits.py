@@ -1,12 +1,13 @@
 """Exhibits of many books: time, memory and growth, beside raw writing of the same entities.
 
-    python tests/bench/exhibits.py [books ...] [--workers N] [--plain]
+    python tests/bench/exhibits.py [books ...] [--workers N] [--plain] [--engine]
 
 Each size runs in a process of its own: all formats, verified, nested. The baseline is what ezdxf
 and svgwrite alone take to write the entities of the same supports and sheets, DXF R12, DXF R2000
 and SVG, in one process: `times raw` is our processor time over twice that (each pattern is written
 by itself and on its sheet). With `--plain` every support is a plain strip of one layer, edges cut:
-what the constructions that the tool chooses cost beyond that.
+what the constructions that the tool chooses cost beyond that. With `--engine` the same is done by
+`distributed`, with as many processes: what an engine costs beyond our own pool.
 """
 
 import json
@@ -16,6 +17,8 @@ import subprocess
 import sys
 import tempfile
 import time
+from contextlib import contextmanager, nullcontext
+from functools import partial
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
@@ -41,7 +44,17 @@ def list_of(count, plain=False):
     return "\n".join(lines) + "\n"
 
 
-def run(count, workers, plain=False):
+@contextmanager
+def engine(workers):
+    """Lend an executor of `distributed` on this machine, its processes ended afterwards."""
+    from distributed import Client, LocalCluster
+
+    how = {"threads_per_worker": 1, "dashboard_address": None}
+    with LocalCluster(n_workers=workers, **how) as cluster, Client(cluster) as client:
+        yield client.get_executor()
+
+
+def run(count, workers, plain=False, lent=nullcontext):
     """One exhibit, in this process and its workers; its numbers as JSON."""
     from cutfiles.exhibit.run import make_exhibit
 
@@ -50,14 +63,15 @@ def run(count, workers, plain=False):
     def progress(what, done, total):
         started.setdefault(what, time.perf_counter())
 
-    with tempfile.TemporaryDirectory() as folder:
+    with tempfile.TemporaryDirectory() as folder, lent() as executor:
         path = Path(folder) / "list.csv"
         path.write_text(list_of(count, plain))
+        how = {"workers": workers, "executor": executor}
         begin = time.perf_counter()
-        done = make_exhibit(path, Path(folder) / "out", workers=workers, progress=progress)
+        done = make_exhibit(path, Path(folder) / "out", progress=progress, **how)
         wall = time.perf_counter() - begin
         begin = time.perf_counter()
-        again = make_exhibit(path, Path(folder) / "out", workers=workers)
+        again = make_exhibit(path, Path(folder) / "out", **how)
         second = time.perf_counter() - begin
         size = sum(p.stat().st_size for p in Path(folder).rglob("*") if p.is_file())
     assert done.counts["made"] == again.counts["unchanged"] == count
@@ -109,11 +123,13 @@ def child(*arguments):
 def main():
     arguments = sys.argv[1:]
     if arguments[:1] == ["--one"]:
-        return run(int(arguments[1]), int(arguments[2]), "--plain" in arguments)
+        count, workers = map(int, arguments[1:3])
+        lent = partial(engine, workers) if "--engine" in arguments else nullcontext
+        return run(count, workers, "--plain" in arguments, lent)
     if arguments == ["--raw"]:
         return raw()
-    workers, plain = os.cpu_count(), [one for one in arguments if one == "--plain"]
-    arguments = [one for one in arguments if one not in plain]
+    workers, how = os.cpu_count(), [one for one in arguments if one in ("--plain", "--engine")]
+    arguments = [one for one in arguments if one not in how]
     if "--workers" in arguments:
         at = arguments.index("--workers")
         workers = int(arguments[at + 1])
@@ -121,7 +137,7 @@ def main():
     base = child("--raw")
     print(f"raw writing: {base * 1000:.0f} ms a support; {workers} workers")
     for count in [int(a) for a in arguments] or [100, 1000, 5000]:
-        one = child("--one", count, workers, *plain)
+        one = child("--one", count, workers, *how)
         print(
             f"{count} books: {one['wall']:.1f} s, {one['wall'] / count * 1000:.0f} ms each, "
             f"{one['cpu'] / count / (2 * base):.2f} times raw, second run {one['second']:.1f} s, "
