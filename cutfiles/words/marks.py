@@ -12,10 +12,18 @@ Place = tuple[float, float]
 
 
 class Shape(NamedTuple):
-    """One area of a mark: black, or white upon black; within a circle of radius 1 about (0, 0)."""
+    """One area of a mark: black, or white upon black; within a circle of radius 1 about (0, 0).
+
+    Attributes:
+        points: its corners; a disc's lie on it, close to one another.
+        black: or white.
+        disc: radius of a disc, 0 for what has corners.
+
+    """
 
     points: tuple[Place, ...]
     black: bool
+    disc: float = 0.0
 
 
 class Mark(NamedTuple):
@@ -40,8 +48,11 @@ def _regular(corners: int, radius: float, start: float) -> tuple[Place, ...]:
     return tuple((radius * math.cos(turn), radius * math.sin(turn)) for turn in turns)
 
 
-_DISC = _regular(48, 1.0, 0.0)
-_HOLE = _regular(48, 0.58, 0.0)
+def _disc(radius: float, *, black: bool) -> Shape:
+    return Shape(_regular(48, radius, 0.0), black, radius)
+
+
+_DISC, _HOLE = _disc(1.0, black=True), _disc(0.58, black=False)
 _UP = math.pi / 2
 _ARM = 0.3
 _CROSS = tuple(
@@ -66,8 +77,8 @@ _TRIANGLE, _INNER = _regular(3, 1.0, _UP), _regular(3, 0.4, _UP)
 MARKS: dict[State, Mark] = {
     mark.word: mark
     for mark in (
-        Mark("proved", (Shape(_DISC, True),), "●", "(*)"),
-        Mark("adequate", (Shape(_DISC, True), Shape(_HOLE, False)), "○", "( )"),
+        Mark("proved", (_DISC,), "●", "(*)"),
+        Mark("adequate", (_DISC, _HOLE), "○", "( )"),
         Mark("make a trial", (Shape(_TRIANGLE, True), Shape(_INNER, False)), "△", "/ \\"),
         Mark("another support", (Shape(_CROSS, True),), "✕", ">X<"),
     )
@@ -77,11 +88,15 @@ MARKS: dict[State, Mark] = {
 
 def mark_paths(state: State) -> str:
     """Return a mark's shapes as SVG, in a box from -1 to 1."""
-    return "".join(
-        f'<path d="M{" L".join(f"{x:.3f},{-y:.3f}" for x, y in shape.points)} Z" '
-        f'fill="{"currentColor" if shape.black else "var(--page, #fff)"}"/>'
-        for shape in MARKS[state].shapes
-    )
+    return "".join(map(_drawn, MARKS[state].shapes))
+
+
+def _drawn(shape: Shape) -> str:
+    fill = "currentColor" if shape.black else "var(--page, #fff)"
+    if shape.disc:
+        return f'<circle r="{shape.disc:g}" fill="{fill}"/>'
+    corners = " L".join(f"{x:.3f},{-y:.3f}" for x, y in shape.points)
+    return f'<path d="M{corners} Z" fill="{fill}"/>'
 
 
 def mark_svg(state: State, size: float) -> str:

@@ -24,8 +24,8 @@ def made():
 def middles(root, ink):
     """Where the middles of all lines of one ink lie."""
     for line in root.iter(f"{SVG}path"):
-        if line.get("stroke") == ink:
-            numbers = [float(number) for number in re.findall(r"[-\d.]+", line.get("d"))]
+        for part in line.get("d").split("M")[1:] if line.get("stroke") == ink else ():
+            numbers = [float(number) for number in re.findall(r"[-\d.]+", part)]
             xs, ys = numbers[::2], numbers[1::2]
             yield (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
 

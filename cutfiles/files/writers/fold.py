@@ -63,7 +63,7 @@ def write_fold(
     }
     # one key a line, so that people can read it and programs can compare it
     lines = ",\n".join(
-        f"{json.dumps(key)}: {json.dumps(value, ensure_ascii=False)}"
+        f"{json.dumps(key)}:{json.dumps(value, ensure_ascii=False, separators=(',', ':'))}"
         for key, value in document.items()
     )
     return ("{\n" + lines + "\n}\n").encode()

@@ -56,6 +56,16 @@ function turnedBy(part) {
   return Math.PI * (part(over) - part(back));
 }
 
+/* The ends of a part of the book, and what lies between them from tail to head. */
+function sidesOfBlock({ end, tail, head }) {
+  const near = end.map(([x, z]) => [x, tail, z]), far = end.map(([x, z]) => [x, head, z]);
+  const around = end.map((_, i) => {
+    const j = (i || end.length) - 1;
+    return [near[i], near[j], far[j], far[i]];
+  });
+  return [near, [...far].reverse(), ...around];
+}
+
 function standing(done) {
   const { part } = progress(done);
   const motions = [];
@@ -79,7 +89,7 @@ function standing(done) {
   for (const sheet of sheets) sheet.corners = sheet.corners.map(lift);
   for (const crease of creases) crease.ends = crease.ends.map(lift);
   const book = !withBook.checked ? [] : scene.blocks.flatMap(
-    block => block.map(corners => corners.map(lift)));
+    block => sidesOfBlock(block).map(corners => corners.map(lift)));
   if (done >= LAST) for (const corners of book) sheets.push({ corners, layer: 0, kind: "book" });
   const shown = done >= LAST || turn !== 0 ? [] : book;
   return { sheets, creases, outline: shown, over: turn > Math.PI / 2 };

@@ -106,8 +106,9 @@ def _around() -> tuple[str, str]:
 
 
 def _part(name: str) -> str:
-    """Return a part of the page that stands in a file of its own."""
-    return resources.files("cutfiles.report.pages").joinpath(name).read_text(encoding="utf-8")
+    """Return a part of the page that stands in a file of its own, its lines not indented."""
+    text = resources.files("cutfiles.report.pages").joinpath(name).read_text(encoding="utf-8")
+    return "".join(f"{line.lstrip()}\n" for line in text.splitlines())
 
 
 def _measures(checked: FoldedFile) -> str:
@@ -158,7 +159,10 @@ def _scene_data(checked: FoldedFile) -> dict[str, object]:
             for name, ends, face in _missing(checked, scene, wrong)
         ],
         "place": [*(list(row) for row in scene.place.rows), _triple(scene.place.shift)],
-        "blocks": [[[_triple(c) for c in f] for f in block.faces()] for block in scene.blocks],
+        "blocks": [
+            {"end": [_pair(corner) for corner in block.end], "tail": block.tail, "head": block.head}
+            for block in scene.blocks
+        ],
     }
 
 
@@ -191,7 +195,7 @@ def _missing(
 
 
 def _pair(place: tuple[float, float]) -> list[float]:
-    return [round(place[0], 4), round(place[1], 4)]
+    return [round(place[0], 3), round(place[1], 3)]
 
 
 def _triple(spot: Spot) -> list[float]:

@@ -43,6 +43,7 @@ class Canvas:
             debug=False,
             **_SHARED,
         )
+        self._look: dict[str, str | float] = {}
         self._drawing.set_desc(title=title, desc=desc)
         self._drawing.add(self._drawing.rect((0, 0), (WIDTH, HEIGHT), fill="#FFFFFF"))
 
@@ -59,18 +60,17 @@ class Canvas:
     ) -> None:
         """Draw straight lines through the points; `clear` is what a filling lets through."""
         path = "M" + " ".join(f"{_short(x)},{_short(y)}" for x, y in points)
+        path += "Z" if closed else ""
         extra: dict[str, str | float] = {"stroke_dasharray": dashes} if dashes else {}
         if clear:
             extra["fill_opacity"] = round(1 - clear, 3)
-        self._drawing.add(
-            self._drawing.path(
-                d=path + "Z" if closed else path,
-                fill=fill,
-                stroke=colour,
-                stroke_width=width,
-                **extra,
-            )
-        )
+        look = {"fill": fill, "stroke": colour, "stroke_width": width, **extra}
+        last = self._drawing.elements[-1]
+        if fill == "none" and look == self._look and last.elementname == "path":
+            last.push(path)  # lines that look alike and follow one another are one: letters
+        else:
+            self._drawing.add(self._drawing.path(d=path, **look))
+        self._look = look
 
     def text(
         self,
@@ -150,7 +150,10 @@ class Canvas:
         for shape in MARKS[state].shapes:
             places = [(x + radius * px, y - radius * py) for px, py in shape.points]
             fill = INK if shape.black else "#FFFFFF"
-            self.line(places, fill=fill, colour=fill, width=0.0, closed=True)
+            if shape.disc:
+                self._drawing.add(self._drawing.circle((x, y), radius * shape.disc, fill=fill))
+            else:
+                self.line(places, fill=fill, colour=fill, width=0.0, closed=True)
         self.text((WIDTH - 14.5, 25.0), state, size=4.5, anchor="end", bold=True)
 
     def dimension(self, a: Place, b: Place) -> None:
