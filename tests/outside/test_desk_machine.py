@@ -88,6 +88,13 @@ def test_a_plan_is_walked_by_keyboard_until_marks_are_refused(desk):
     ]
     for number, (x, y) in enumerate([("5", "882.14"), ("9.5", "1175"), ("112", "952.86")]):
         steps += [["tab", f"x.{number}"], ["type", x], ["tab", f"y.{number}"], ["type", y]]
+    typed = "document.querySelector('[name=\"x.1\"]')?.value === '9.5'"
+    steps += [
+        ["click", "text=Plans"],
+        ["click", ".ways a"],
+        ["wait", typed],
+    ]  # away, and here again
+    steps.append(["focus", '[name="y.2"]'])
     steps += [["key", "Enter"], shows("Refused: what is left over"), ["axe", "refused"], WIDE]
     steps += [["read", "kept", "document.querySelector('[name=\"x.1\"]').value"]]
     found = seen(desk, "/plan", steps, **PHONE)
