@@ -1,10 +1,12 @@
 """The picture of a pass: each face as it lies, what was done before seen where it lies now."""
 
+import itertools
 import re
 import xml.etree.ElementTree as ET
 
 import pytest
 from conftest import sample
+from shapely import LineString, box
 
 from cutfiles.draft import draft_of
 from cutfiles.machine.plan import plan
@@ -12,6 +14,7 @@ from cutfiles.machine.profile.read import find_cutter
 from cutfiles.pattern.pattern import COLOURS, Role
 from cutfiles.report.pictures.canvas import SOFT
 from cutfiles.report.pictures.passing import pass_picture
+from cutfiles.report.script import width_of
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -50,3 +53,27 @@ def test_each_line_of_work_is_drawn_in_its_pass(made):
             count = sum(stroke.role is role for stroke in one.drawing.strokes)
             key = 1 if count else 0  # the line that says what the ink means
             assert len(list(middles(root, COLOURS[role]))) == count + key
+
+
+@pytest.mark.parametrize("name", ["B2", "A1", "G1"])
+@pytest.mark.parametrize("cutter", ["wide-roll-knife", "laser"])
+def test_names_of_marks_stand_off_every_line(name, cutter):
+    """In the picture and on the card: no line runs through a name, no name on another."""
+    planned = plan(draft_of(sample(name)).drawing, find_cutter(cutter))
+    for one in planned.passes:
+        root = ET.fromstring(pass_picture(planned, one))
+        lines = []
+        for line in root.iter(f"{SVG}path"):
+            for part in line.get("d").split("M")[1:]:
+                numbers = [float(number) for number in re.findall(r"[-\d.]+", part)]
+                lines.append(LineString(zip(numbers[::2], numbers[1::2], strict=True)))
+        names = []
+        for text in root.iter(f"{SVG}text"):
+            if text.text in {mark.name for mark in one.marks}:
+                x, y, size = (float(text.get(key)) for key in ("x", "y", "font-size"))
+                width = width_of(text.text, size, bold=True)
+                names.append(box(x, y - 0.7 * size, x + width, y))
+        assert len(names) == len(one.marks)
+        for named, line in itertools.product(names, lines):
+            assert not named.intersects(line)
+        assert not any(a.intersects(b) for a, b in itertools.combinations(names, 2))

@@ -1,5 +1,5 @@
 """Pictures of one support, as SVG and PNG.
 
 In order: block, canvas, png, paint, view, scene, strip, folded, spread, flat, legs, standing,
-alignment, passing, edits.
+alignment, naming, passing, edits.
 """

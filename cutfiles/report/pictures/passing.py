@@ -9,11 +9,14 @@ from cutfiles.pattern.pattern import COLOURS, Role, Stroke
 from cutfiles.plane.measure import chords
 from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Box, rectangle
-from cutfiles.report.pictures.canvas import BAND, INK, SOFT, Canvas, Place, fitted
+from cutfiles.report.pictures.canvas import BAND, CAPITAL, INK, LETTER, SOFT, Canvas, Place, fitted
 from cutfiles.report.pictures.flat import DASHES
+from cutfiles.report.pictures.naming import box_around, name_box, outline_of
 
 _ROOM = Box(24.0, 30.0, 273.0, 178.0)
 """Where the sheet is drawn on the page, mm, y down."""
+_NAME = 3.2
+"""Size of the letters of a mark's name, mm."""
 _WAYS = {"up": (0.0, -1.0), "down": (0.0, 1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}
 _NAMES = {
     Role.OUTLINE: "cut",
@@ -49,7 +52,8 @@ def pass_picture(plan: CutPlan, one: Pass) -> bytes:
     _strokes(page, moved(plan.drawing.strokes, lie), at, BAND)
     _strokes(page, _before(plan, one), at, SOFT)
     _strokes(page, _lifted(one), at)
-    _marks(page, one, at, _ROOM.centre.x)
+    drawn = [[at(p) for p in chords(s.path, 0.1)] for s in moved(plan.drawing.strokes, lie)]
+    _marks(page, one, at, [*drawn, [*corners, corners[0]]])
     _head(page, _WAYS[lie.head])
     _key(page, {stroke.role for stroke in one.drawing.strokes})
     return page.svg()
@@ -89,16 +93,17 @@ def _strokes(page: Canvas, strokes: Iterable[Stroke], at: Placing, ink: str = ""
         )
 
 
-def _marks(page: Canvas, one: Pass, at: Placing, middle: float) -> None:
-    """Name the marks that can be measured before this pass."""
+def _marks(page: Canvas, one: Pass, at: Placing, drawn: list[list[Place]]) -> None:
+    """Name the marks that can be measured before this pass, off every line of the sheet."""
+    room = box_around(drawn[-1])
     for mark in one.marks:
         x, y = at((mark.at.x + one.left, mark.at.y + one.bottom))
         page.ring((x, y), 0.9, "")
         for dx, dy in ((2.0, 0.0), (0.0, 2.0)):
             page.line([(x - dx, y - dy), (x + dx, y + dy)], width=0.2)
-        right = x > middle
-        beside = (x - 2.8 if right else x + 2.8, y - 1.6)
-        page.text(beside, mark.name, size=3.2, bold=True, anchor="end" if right else "start")
+        box = name_box((x, y), LETTER * _NAME * len(mark.name), CAPITAL * _NAME, drawn, room)
+        drawn.append(outline_of(box))
+        page.text((box.left, box.top), mark.name, size=_NAME, bold=True)  # y down: its baseline
 
 
 def _head(page: Canvas, way: Place) -> None:

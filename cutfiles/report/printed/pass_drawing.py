@@ -12,6 +12,8 @@ from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import chords
 from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Box, Point
+from cutfiles.report.pictures.canvas import CAPITAL
+from cutfiles.report.pictures.naming import name_box, outline_of
 from cutfiles.report.printed.bench_drawings import DASHES
 from cutfiles.report.printed.paper import DASHED, PALE, SOFT, Paper
 from cutfiles.report.script import width_of
@@ -34,15 +36,17 @@ def pass_drawing(page: Paper, plan: CutPlan, one: Pass, box: Box) -> None:
         return (sheet.left + scale * place[0], sheet.bottom + scale * (place[1] + one.bottom))
 
     page.box_line(sheet, width=0.35)
+    drawn = []
     for stroke in moved(plan.drawing.strokes, lie):
-        if stroke.role not in (Role.GUIDE, Role.LABEL):
-            path = shift(stroke.path, 0.0, -one.bottom)
-            _line(page, [at(p) for p in chords(path, 0.1)], stroke, pale=True)
+        if stroke.role is not Role.GUIDE:
+            drawn.append([at(p) for p in chords(shift(stroke.path, 0.0, -one.bottom), 0.1)])
+            if stroke.role is not Role.LABEL:
+                _line(page, drawn[-1], stroke, pale=True)
     for stroke in one.drawing.strokes:
         _line(page, [at(p) for p in chords(stroke.path, 0.1)], stroke, pale=False)
     if one.frames > 1:
         _frame(page, one, at, sheet)
-    _marks(page, one, at, sheet)
+    _marks(page, one, at, sheet, drawn)
     _head(page, lie, sheet)
 
 
@@ -75,35 +79,26 @@ def _frame(page: Paper, one: Pass, at: At, sheet: Box) -> None:
     page.text(place, said, _NAME, bold=True, anchor="middle", upright=not across)
 
 
-def _marks(page: Paper, one: Pass, at: At, sheet: Box) -> None:
-    """Draw the marks with their names, and the distance to measure."""
+def _marks(
+    page: Paper, one: Pass, at: At, sheet: Box, drawn: list[list[tuple[float, float]]]
+) -> None:
+    """Draw the marks with their names off every line, and the distance to measure."""
     apart = scale_check(one)
     if apart is not None:
         ends = [mark.at for mark in one.marks if mark.name in (apart.first, apart.second)]
         a, b = (at(end) for end in ends[:2])
         page.line([a, b], width=0.15, dashes=(1.2, 1.2), grey=SOFT)
-    named: list[Box] = []
+        drawn.append([a, b])
+    drawn.append(outline_of(sheet))
     for mark in one.marks:
         x, y = at(mark.at)
         for dx, dy in ((1.8, 0.0), (0.0, 1.8)):
             page.line([(x - dx, y - dy), (x + dx, y + dy)], width=0.3)
         page.ring((x, y), 0.9, "")
-        right, above = x > sheet.centre.x, y < sheet.centre.y
         wide = width_of(mark.name, _NAME, bold=True)
-        left = x - 2.4 - wide if right else x + 2.4
-        tries = [
-            Box(left, y + up, left + wide, y + up + _NAME)
-            for up in ((1.4, -3.2, 4.4, -6.2) if above else (-3.2, 1.4, -6.2, 4.4))
-        ]
-        free = (box for box in tries if all(_beside(box, other) for other in named))
-        named.append(next(free, tries[0]))
-        page.text((left, named[-1].bottom), mark.name, _NAME, bold=True)
-
-
-def _beside(box: Box, other: Box) -> bool:
-    """Tell whether two names stand apart."""
-    across = box.right <= other.left or other.right <= box.left
-    return across or box.top <= other.bottom or other.top <= box.bottom
+        box = name_box((x, y), wide, CAPITAL * _NAME, drawn, sheet)
+        drawn.append(outline_of(box))
+        page.text((box.left, box.bottom), mark.name, _NAME, bold=True)
 
 
 _TOLD: dict[Toward, str] = {
