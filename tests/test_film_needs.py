@@ -105,6 +105,14 @@ def test_a_width_that_saves_is_told():
     sheets = lay_out(some, [roll], RULES).sheets
     found = {one.what: one for one in savings(sheets, some, RULES)}
     assert found["width"].other in (610.0, 1220.0)
+    asked = []
+
+    def spread(work, tasks):
+        asked.extend(tasks)
+        return map(work, asked)
+
+    assert [*savings(sheets, some, RULES, spread)] == [*found.values()]
+    assert len(asked) == 9  # as it is, five other widths, three other lengths
     wide = lay_out(some, [replace(roll, width=found["width"].other)], RULES).sheets
     area = [sum(s.width * s.height for s in one) for one in (sheets, wide)]
     assert found["width"].share == pytest.approx(1 - area[1] / area[0], abs=0.01)

@@ -172,7 +172,7 @@ class _Run:
             reuse=tuple(memory_lines(self.memory, supports, slips, self.booked)),
             shelf=self.shelf,
             missing=film_missing(relaid.unplaced, self.shelf, self.plan.rules),
-            savings=tuple(savings(uncut, self.pieces, self.plan.rules)),
+            savings=tuple(savings(uncut, self.pieces, self.plan.rules, pool.map if pool else None)),
             films=self.chosen.films,
             kinds=self.chosen.told,
             unserved=self.chosen.unserved,

@@ -4,9 +4,11 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from cutfiles.bench.at_hand import Supply
 from cutfiles.film.layout import LaidSheet, Piece, Unplaced, lay_out, room
+from cutfiles.film.parts import Spread
 from cutfiles.film.rules import Rules
 
 WIDTHS = (610.0, 762.0, 914.0, 1016.0, 1220.0, 1524.0)
@@ -53,32 +55,52 @@ def _counted(pieces: Iterable[Piece]) -> list[Piece]:
     return [replace(piece, count=count) for piece, count in counts.items()]
 
 
-def savings(sheets: Sequence[LaidSheet], pieces: Sequence[Piece], rules: Rules) -> Iterator[Saving]:
+def savings(
+    sheets: Sequence[LaidSheet], pieces: Sequence[Piece], rules: Rules, spread: Spread | None = None
+) -> Iterator[Saving]:
     """Yield the width and the longest sheet that save most of each roll, where it is worth telling.
 
     Args:
         sheets: not cut yet.
         pieces: all that lie on them, and perhaps others.
         rules: by which they were laid.
+        spread: does the comparing in several processes, where there are.
 
     """
     rolls = {s.film.name: s.film for s in sheets if s.film.form == "roll"}
     rough = replace(rules, effort=EFFORT)
+    widest, longest = rules.bed or (math.inf, math.inf)
+    wide = [("width", w) for w in WIDTHS if w <= widest]
+    long = [("longest", n) for n in LENGTHS if n <= longest]
     for film in rolls.values():
         own = _counted(_on(film, sheets, pieces))
-        now = _area(own, film, rough)
-        widest = rules.bed[0] if rules.bed else math.inf
-        wide = [(w, replace(film, width=w), rough) for w in WIDTHS if w <= widest]
-        longest = rules.bed[1] if rules.bed else math.inf
-        long = [(n, film, replace(rough, longest=n)) for n in LENGTHS if n <= longest]
-        for what, present, ways in (
-            ("width", room(film, rules)[0], wide),
-            ("longest", rules.longest, long),
-        ):
-            areas = [(_area(own, one, by), size) for size, one, by in ways if size != present]
-            least, size = min(areas, default=(math.inf, 0.0))
+        present = {"width": room(film, rules)[0], "longest": rules.longest}
+        others = [(what, size) for what, size in (*wide, *long) if size != present[what]]
+        asked = [_Asked(own, film, rough), *(_asked(own, film, rough, *one) for one in others)]
+        now, *areas = spread(_area, asked) if spread else map(_area, asked)
+        for what in present:
+            found = [
+                (area, n) for area, (name, n) in zip(areas, others, strict=True) if name == what
+            ]
+            least, size = min(found, default=(math.inf, 0.0))
             if now and least <= now * (1 - WORTH):
-                yield Saving(film=film, what=what, now=present, other=size, share=1 - least / now)
+                share = 1 - least / now
+                yield Saving(film=film, what=what, now=present[what], other=size, share=share)
+
+
+class _Asked(NamedTuple):
+    """Pieces to be laid on an endless roll, and by which rules."""
+
+    pieces: Sequence[Piece]
+    film: Supply
+    rules: Rules
+
+
+def _asked(pieces: Sequence[Piece], film: Supply, rules: Rules, what: str, size: float) -> _Asked:
+    """Return what is asked where the width, or the longest sheet, is another."""
+    if what == "width":
+        return _Asked(pieces, replace(film, width=size), rules)
+    return _Asked(pieces, film, replace(rules, longest=size))
 
 
 def _on(film: Supply, sheets: Sequence[LaidSheet], pieces: Sequence[Piece]) -> Iterator[Piece]:
@@ -91,9 +113,9 @@ def _on(film: Supply, sheets: Sequence[LaidSheet], pieces: Sequence[Piece]) -> I
                 yield replace(piece, apart=sheet.apart)
 
 
-def _area(pieces: Sequence[Piece], film: Supply, rules: Rules) -> float:
+def _area(asked: _Asked) -> float:
     """Return how much of an endless roll pieces take, mm²; endless where one does not fit."""
-    done = lay_out(pieces, [film.endless], rules)
+    done = lay_out(asked.pieces, [asked.film.endless], asked.rules)
     if done.unplaced:
         return math.inf
-    return math.fsum(film.width * sheet.height for sheet in done.sheets)
+    return math.fsum(asked.film.width * sheet.height for sheet in done.sheets)
