@@ -441,7 +441,7 @@ def test_a_dxf_that_lost_its_comments_states_its_measures(key):
     document = dxf_document(key)
     saved = dxf_bytes(document)
     assert b"999\nnumber" not in saved
-    assert "statements lost" not in [edit.kind for edit in edits_of(saved)]
+    assert edits_of(saved) == ()  # R12 freezes its guides: they are not left out
     data = saved.decode().encode("cp1252")
     assert dict(read_dxf(data).facts).items() >= dict(DRAFT.pattern.facts).items()
 
