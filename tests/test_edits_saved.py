@@ -7,7 +7,6 @@ saved.csv; tests/bench/save_edits.py makes them.
 import csv
 import functools
 import gzip
-from dataclasses import replace
 
 import pytest
 from conftest import ROOT
@@ -17,9 +16,6 @@ from cutfiles.draft import draft_of
 from cutfiles.edits.find import edits_in
 from cutfiles.edits.opening import open_drawing
 from cutfiles.errors import FileError
-from cutfiles.film.lay import MARGIN, lay
-from cutfiles.pattern.pattern import Role, Stroke, by_role
-from cutfiles.plane.moves import shift
 
 SAVED = ROOT / "tests" / "edits"
 FINE, LOOK, BREAKS = "harmless", "look at it", "breaks the support"
@@ -77,34 +73,18 @@ EDITS = {
     "several.svg": SEVERAL,
     "optimised.svg": [("whole", "", FINE), *SEVERAL],
     "several.pdf": [LOST, GUESSED, *SEVERAL, ("left alone", "", FINE)],
-    "resaved.dxf": [LOST],
-    "lower.dxf": [LOST],
-    "inches.dxf": [LOST],
+    "resaved.dxf": SAME,
+    "lower.dxf": SAME,
+    "inches.dxf": SAME,
     "gdal.dxf": [("whole", "", FINE), LOST, *[("restyled", "", FINE)] * 5],
-    "rich.dxf": [LOST, ("label added", "left base", FINE), ("label added", "left base", FINE)],
+    "rich.dxf": [("label added", "left base", FINE), ("label added", "left base", FINE)],
 }
 """Each file with its edits: kind, panel where it lies on one, state."""
 
 
 @pytest.fixture(scope="module")
 def draft():
-    """The support with the labels it had when the drawings were saved."""
-    now = draft_of(read_slip(SAVED / "E7.toml"))
-    plain = open_drawing((SAVED / "plain.svg.gz").read_bytes())
-    middle = now.drawing.width / 2
-    labels = [
-        Stroke(
-            Role.LABEL,
-            f"label {'left' if line.path.points[0].x < middle else 'right'}",
-            shift(line.path, -MARGIN, -MARGIN),
-        )
-        for line in plain.lines
-        if line.layer == Role.LABEL
-    ]
-    others = [stroke for stroke in now.pattern.strokes if stroke.role is not Role.LABEL]
-    pattern = replace(now.pattern, strokes=by_role((*labels, *others)))
-    drawing = lay(pattern, now.slip.book, now.support.film.gauge)
-    return replace(now, pattern=pattern, drawing=drawing)
+    return draft_of(read_slip(SAVED / "E7.toml"))
 
 
 @pytest.fixture(scope="module")

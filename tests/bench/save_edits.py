@@ -15,6 +15,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from functools import partial
 from pathlib import Path as File
 from xml.etree import ElementTree as ET
 
@@ -113,7 +114,7 @@ def label_moved(root):
     """the left label moved by 5.3 mm to the right and 4.0 mm up"""
     for one in layer(root, "label"):
         d = one.get("d")
-        if d and float(d.split()[1]) < sum(at(0, 0)[:1]) + LEG[0]:
+        if d and at(BASE[0] + 10, 0)[0] < float(d.split()[1]) < at(LEG[0], 0)[0]:
             one.set("transform", "translate(5.3,-4)")
 
 
@@ -584,54 +585,84 @@ def picture():
     return flat_picture(PATTERN, DRAFT.support, DRAFT.verdict)
 
 
-def files(wanted):
-    """Yield name, bytes, what was done, program and version."""
-    script = f"the standard library, Python {sys.version.split()[0]}"
-    ink, ez = said("inkscape", "--version"), "ezdxf " + __import__("ezdxf").__version__
-    for name, function in EDITS.items():
-        if wanted and name not in wanted:
-            continue
-        root = tree()
-        function(root)
-        data, program = written(root), script
-        if name in BY_INKSCAPE:
-            data, program = inkscape_own(data), ink
-        yield f"{name}.svg", data, function.__doc__, program
-    everything = tree()
-    for function in (label_moved, slot, notch):
-        function(everything)
-    svgo_version = "svgo " + said(shutil.which("svgo"), "--version")
-    yield "several.svg", inkscape(written(everything)), "label moved, slot, notch", ink
-    yield "optimised.svg", svgo(written(everything)), "the same", svgo_version
-    yield "several.pdf", inkscape(written(everything), ".pdf"), "the same", ink
-    stroked = inkscape(made("svg"), actions="select-by-id:cut-outline-1;object-stroke-to-path;")
-    yield "stroked.svg", stroked, "the outline's stroke made an area", ink
-    texts = tree()
-    text_on_label(texts)
-    lettered = by_tool(
-        written(texts),
-        ".svg",
-        ".svg",
-        "inkscape",
-        "--export-plain-svg",
-        "--export-text-to-path",
-        "--export-filename=OUT",
-        "IN",
-    )
-    yield "text_as_paths.svg", lettered, "a text on the label layer, texts made paths", ink
-    yield "resaved.dxf", ezdxf_resaved(), "nothing; comments are lost", ez
-    yield "lower.dxf", ezdxf_lower(), "layers in lower case", ez
-    yield "rich.dxf", ezdxf_rich(), ezdxf_rich.__doc__, ez
-    yield "inches.dxf", ezdxf_inches(), ezdxf_inches.__doc__, ez
-    gdal_version = "GDAL {}.{}.{}".format(*__import__("pyogrio").__gdal_version__)
-    yield "gdal.dxf", gdal(), gdal.__doc__, gdal_version
-    yield "qpdf.pdf", pdf("qpdf"), "nothing", said("qpdf", "--version")
-    yield "mutool.pdf", pdf("mutool"), "nothing", said("mutool", "-v")
-    ghost = "Ghostscript " + said("gs", "--version")
-    yield "distilled.pdf", pdf("gs"), "distilled again", ghost
-    cairo = said("pdftocairo", "-v")
-    yield "printed.pdf", pdf("pdftocairo"), "drawn through a PDF printer", cairo
-    yield "picture.svg", picture(), "a picture of the pattern instead of a cut file", "cutfiles"
+def lettered():
+    root = tree()
+    text_on_label(root)
+    words = ("--export-plain-svg", "--export-text-to-path", "--export-filename=OUT", "IN")
+    return by_tool(written(root), ".svg", ".svg", "inkscape", *words)
+
+
+def stroked():
+    return inkscape(made("svg"), actions="select-by-id:cut-outline-1;object-stroke-to-path;")
+
+
+def several():
+    return drawn_with("label_moved", "slot", "notch")
+
+
+def gdal_version():
+    return "GDAL {}.{}.{}".format(*__import__("pyogrio").__gdal_version__)
+
+
+def ezdxf_version():
+    return f"ezdxf {__import__('ezdxf').__version__}"
+
+
+def tool(*words, before=""):
+    return lambda: before + said(shutil.which(words[0]), *words[1:])
+
+
+PYTHON = f"the standard library, Python {sys.version.split()[0]}"
+INKSCAPE = tool("inkscape", "--version")
+TEXTS = "a text on the label layer, texts made paths"
+SAVED = {
+    "several.svg": (lambda: inkscape(several()), "label moved, slot, notch", INKSCAPE),
+    "optimised.svg": (
+        lambda: svgo(several()),
+        "the same",
+        tool("svgo", "--version", before="svgo "),
+    ),
+    "several.pdf": (lambda: inkscape(several(), ".pdf"), "the same", INKSCAPE),
+    "stroked.svg": (stroked, "the outline's stroke made an area", INKSCAPE),
+    "text_as_paths.svg": (lettered, TEXTS, INKSCAPE),
+    "resaved.dxf": (ezdxf_resaved, "nothing; comments are lost", ezdxf_version),
+    "lower.dxf": (ezdxf_lower, "layers in lower case", ezdxf_version),
+    "rich.dxf": (ezdxf_rich, ezdxf_rich.__doc__, ezdxf_version),
+    "inches.dxf": (ezdxf_inches, ezdxf_inches.__doc__, ezdxf_version),
+    "gdal.dxf": (gdal, gdal.__doc__, gdal_version),
+    "qpdf.pdf": (lambda: pdf("qpdf"), "nothing", tool("qpdf", "--version")),
+    "mutool.pdf": (lambda: pdf("mutool"), "nothing", tool("mutool", "-v")),
+    "distilled.pdf": (
+        lambda: pdf("gs"),
+        "distilled again",
+        tool("gs", "--version", before="Ghostscript "),
+    ),
+    "printed.pdf": (
+        lambda: pdf("pdftocairo"),
+        "drawn through a PDF printer",
+        tool("pdftocairo", "-v"),
+    ),
+    "picture.svg": (picture, "a picture of the pattern instead of a cut file", lambda: "cutfiles"),
+}
+"""What makes each file, what was done to the drawing in it, and the program with its version."""
+
+
+def saved_svg(name):
+    data = drawn_with(name)
+    return inkscape_own(data) if name in BY_INKSCAPE else data
+
+
+def saved():
+    """Return what SAVED holds, and each edit as its own SVG."""
+    edits = {
+        f"{name}.svg": (
+            partial(saved_svg, name),
+            function.__doc__,
+            INKSCAPE if name in BY_INKSCAPE else (lambda: PYTHON),
+        )
+        for name, function in EDITS.items()
+    }
+    return edits | SAVED
 
 
 BY_INKSCAPE = (
@@ -654,16 +685,16 @@ BY_INKSCAPE = (
 
 
 def main(names):
-    rows = {}
+    """Make the files of some names, or all; only the programs of those are asked for."""
     table = HERE / "saved.csv"
-    if table.exists():
-        rows = {row["file"]: row for row in csv.DictReader(io.StringIO(table.read_text()))}
-    for name, data, what, program in files(names):
+    rows = {row["file"]: row for row in csv.DictReader(io.StringIO(table.read_text()))}
+    for name, (make_it, what, program) in saved().items():
         if names and name not in names and name.split(".")[0] not in names:
             continue
+        data, by = make_it(), program()
         (HERE / f"{name}.gz").write_bytes(gzip.compress(data, 9, mtime=0))
-        rows[f"{name}.gz"] = {"file": f"{name}.gz", "saved by": program, "what was done": what}
-        print(name, len(data), program)
+        rows[f"{name}.gz"] = {"file": f"{name}.gz", "saved by": by, "what was done": what}
+        print(name, len(data), by)
     out = io.StringIO()
     writer = csv.DictWriter(out, ["file", "saved by", "what was done"], lineterminator="\n")
     writer.writeheader()
