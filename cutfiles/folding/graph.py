@@ -172,7 +172,7 @@ class _End(NamedTuple):
 def _led_on(scores: Sequence[int], tree: shapely.STRtree) -> list[LineString]:
     """Return scores with both ends led on, or back, to the nearest line they stop short of.
 
-    All are asked for at once: one by one they took a third of the fold check. A node drawn twice
+    All are asked for at once: one by one they took a fifth of the fold check. A node drawn twice
     over counts once.
 
     Args:

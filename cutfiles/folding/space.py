@@ -48,7 +48,7 @@ class Motion(NamedTuple):
         """Return where a place goes."""
         (ax, ay, az), (bx, by, bz), (cx, cy, cz) = self.rows
         (x, y, z), (to_x, to_y, to_z) = spot, self.shift
-        return Spot(  # `dot` of each row written out: a third of a fold check was spent here
+        return Spot(  # `dot` of each row written out: an eighth of a fold check was spent here
             ax * x + ay * y + az * z + to_x,
             bx * x + by * y + bz * z + to_y,
             cx * x + cy * y + cz * z + to_z,

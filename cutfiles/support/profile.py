@@ -36,7 +36,7 @@ class Panel:
         side: of the board it serves; None where it serves both.
         length: along the strip, mm.
         name: ``left base``, ``spine`` and so on; no two panels of a strip share one. Kept, not
-            put together anew: a draft asks ten times for each, which took a twentieth of it.
+            put together anew: a draft asks ten times for each, which took a twenty-fifth of it.
 
     """
 
