@@ -60,14 +60,16 @@ def test_breadth_of_three_thirds(height, cut):
 def test_strip_is_shorter_than_three_girths(slip):
     """3 · 2(W + T) is always long enough (common practice, no source); so is a good deal less.
 
-    Leg and base of a panel P are together at most P · √2; a tab is at most 12 mm long, where it
+    Leg and base of a panel P are together P (sin a + cos a); a tab is at most 12 mm long, where it
     crosses a thin spine as much longer as that is wide; a leg stands on the lift of the deck,
     under 2 mm.
     """
     opening = slip.opening
     widths = [board.width for board in (opening.left, opening.right)]
+    slopes = [math.radians(board.slope) for board in (opening.left, opening.right)]
     spine = opening.spine_width + 1.0
-    most = spine + sum(width * (1 + math.sqrt(2)) for width in widths)
+    around = [1.0 + math.sin(slope) + math.cos(slope) for slope in slopes]
+    most = spine + sum(width * share for width, share in zip(widths, around, strict=True))
     most += 2 * (max(12.0, spine + 12.0) + 2.0)
     length = design(slip).profile.length
     assert spine + sum(width - 6.0 for width in widths) <= length <= most
