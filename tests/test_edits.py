@@ -479,6 +479,14 @@ def test_lines_of_a_dxf_carry_their_names_as_groups():
     assert b"GROUP" not in write_drawing(DRAFT.drawing, FORMATS["dxf-r12"], Options())
 
 
+def test_guides_of_a_dxf_switched_off_are_told():
+    document = dxf_document("dxf-r2000")
+    document.layers.get("GUIDE").off()
+    (edit,) = edits_of(dxf_bytes(document))
+    assert (edit.kind, edit.state) == ("guides left out", "harmless")
+    assert "switched off" in edit.why
+
+
 def test_a_dxf_for_a_machine_names_no_lines():
     bare = tuple(s for s in DRAFT.drawing.strokes if s.role is not Role.GUIDE)
     drawing = replace(DRAFT.drawing, strokes=bare, notes=())

@@ -109,8 +109,8 @@ def edits_in(
 
 
 def _frozen_as_made(one: Known, opened: Opened) -> bool:
-    """Whether a line is hidden as it was written: DXF R12 freezes its guides."""
-    return opened.form == "DXF" and one.role is Role.GUIDE
+    """Whether a line is hidden as it was written: DXF R12, which has no unit, freezes guides."""
+    return opened.form == "DXF" and opened.unit == "no unit" and one.role is Role.GUIDE
 
 
 def _is_picture(opened: Opened, lie: Lie) -> bool:
