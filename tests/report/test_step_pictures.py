@@ -4,6 +4,7 @@ import itertools
 import math
 
 import pytest
+from conftest import sample
 from shapely import LinearRing, LineString, Point, Polygon, box
 from tilted import BOOKS, slip_of
 
@@ -74,11 +75,35 @@ def test_letters_of_sides_stand_on_their_panels_and_on_no_line(number):
                 continue
             seen.add((step.verb, text))
             letter = box(x - half, y - tall, x + half, y + tall)
+            faces = [face for _, face in page.lines if face]
+            if not any(face.contains(Point(x, y)) for face in faces):
+                lines = [line for line, _ in page.lines]
+                starts = [Point(line.coords[0]) for line in lines if points_at(line, (x, y))]
+                assert any(face.contains(start) for face in faces for start in starts)
+                assert not [line for line in lines if line.intersects(letter)], (step.verb, text)
+                continue
             panel, lines = page.seen_near((x, y))
             assert panel.contains(letter), (step.verb, text)
             assert not [line for line in lines if line.intersects(letter)], (step.verb, text)
     based = {half.side[0].upper() for half in made.support.halves if half.stands}
     assert {("Lay", side) for side in based} <= seen
+
+
+def points_at(line, place):
+    """Whether a line of two ends comes up to a letter that stands beside its panel."""
+    return len(line.coords) == 2 and math.dist(line.coords[-1], place) < 3.0
+
+
+def test_a_panel_too_thin_for_its_letter_is_pointed_at():
+    """Raised, the right board of the first sample is seen nearly edge on."""
+    for slip in (sample("A1"), sample("A2"), slip_of("LEVEL")):
+        made = draft_of(slip)
+        view = view_of(made.support)
+        for step, picture in fold_pictures(made.support, made.pattern):
+            if step.verb == "Raise":
+                page = Drawn()
+                draw_picture(page, picture, view, BOX)
+                assert {"L", "R"} <= {text for text, *_ in page.words}
 
 
 def test_what_is_taped_from_above_is_drawn_above():

@@ -132,9 +132,31 @@ class _Drawn:
                 continue
             over = flat[i + 1 :] + drawn
             found = next((p for p in _spots(flat[i]) if _clear(p, flat[i], over)), None)
+            found = found or self._pointed(flat, i, drawn)
             if found:
                 at = (found[0], found[1] - 0.36 * _LETTER)
                 self.paper.text(at, letter, _LETTER, bold=True, anchor="middle")
+                drawn.append(_square(found, 0.5 * _LETTER, 0.5 * _LETTER))
+
+    def _pointed(self, flat: list[list[At]], i: int, drawn: list[list[At]]) -> At | None:
+        """Draw a line out of a panel too thin for its letter; return where that stands beside."""
+        seen = (p for p in _spots(flat[i]) if not any(inside(p, one) for one in flat[i + 1 :]))
+        spot = next(seen, None)
+        if spot is None:
+            return None
+        turns = [(math.cos(t), math.sin(t)) for t in (math.pi * j / 8 for j in range(16))]
+        for far in range(4, 16):
+            for dx, dy in turns:
+                place = spot[0] + far * dx, spot[1] + far * dy
+                letter = _square(place, 0.5 * _LETTER, 0.5 * _LETTER)
+                room = all(self.box.left <= x <= self.box.right for x, _ in letter) and all(
+                    self.box.bottom <= y <= self.box.top for _, y in letter
+                )
+                if room and all(apart(letter, other) for other in (*flat, *drawn)):
+                    end = place[0] - 0.8 * _LETTER * dx, place[1] - 0.8 * _LETTER * dy
+                    self.paper.line([spot, end], width=0.2)
+                    return place
+        return None
 
     def _rings(self) -> list[At]:
         """Draw letters in rings, side by side; return where they stand."""
