@@ -22,6 +22,8 @@ _BROAD, _TABLE, _ROWS, _BESIDE = 230.0, 165.0, 6, 76.0
 """Drawn over the whole page: how broad, mm; where the table begins; its rows, and each column."""
 _INCHES = 14.0
 """So much wider are lengths with inches beside them, mm."""
+_BOLD = 235.0
+"""Bold letters are broader: lines of them are broken as if they had so much room, mm."""
 _POSTS = 194.0
 """Posts stand on this line, side by side, mm."""
 _TEXT = 2.7
@@ -260,5 +262,5 @@ class _Picture:
         text = next(
             o.text for o in cautions(self.support.slip, self.machine) if o.rule == self.machine
         )
-        for i, line in enumerate(reversed(lines_of(text, 267, 2.5))):
-            self.page.text((15, 207 - 3.2 * i), line, size=2.5)
+        for i, line in enumerate(reversed(lines_of(text, _BOLD, _TEXT))):
+            self.page.text((15, 207 - 3.4 * i), line, size=_TEXT, bold=True)

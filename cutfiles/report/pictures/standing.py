@@ -1,7 +1,6 @@
 """The end view to scale: the book on its support, seen from the tail, with what to check."""
 
 import math
-from collections.abc import Sequence
 
 from cutfiles.bench.book import SideName
 from cutfiles.bench.questions import side_thickness
@@ -274,10 +273,15 @@ class _Picture:
         )
         beware = " · ".join(one.text for one in cautions(support.slip) if one.rule != "knife")
         proof = proof_text(self.verdict, support.slip)
-        self._told(((tapes, INK), (proof, INK), (beware, INK), (film_text, INK), (drawn, SOFT)))
+        y = self._told(drawn, 205.5, SOFT)
+        y = self._told(film_text, y)
+        y = self._told(beware, y, bold=True)
+        self._told(tapes, self._told(proof, y))
 
-    def _told(self, notes: Sequence[tuple[str, str]]) -> None:
-        """Write notes at the foot of the page, the last line of the last one lowest."""
-        lines = [(line, ink) for note, ink in notes for line in lines_of(note, 267, LEAST)]
-        for i, (line, ink) in enumerate(reversed(lines)):
-            self.page.text((15, 205.5 - 3.6 * i), line, size=LEAST, colour=ink)
+    def _told(self, note: str, y: float, ink: str = INK, *, bold: bool = False) -> float:
+        """Write a note, its last line at a height; return that of the note above."""
+        lines = lines_of(note, 235 if bold else 267, LEAST)  # bold letters are broader
+        for line in reversed(lines):
+            self.page.text((15, y), line, size=LEAST, colour=ink, bold=bold)
+            y -= 3.6
+        return y
