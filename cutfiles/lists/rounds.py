@@ -118,6 +118,8 @@ def round_spreadsheet(books: BookList, units: Units = "mm") -> bytes:
 
 
 Faults = tuple[Fault, ...]
+_OPEN = ("fill-in", "opening")
+"""Faults of what is still to be measured: nothing stands there."""
 
 
 class AssumedSlip(NamedTuple):
@@ -156,7 +158,7 @@ def _assumed(row: ListRow, films: Sequence[FilmKind]) -> AssumedSlip | Faults:
     try:
         slip = slip_from(nested(plain), row.place, tuple(films))
     except SlipError as error:
-        return tuple(fault for fault in error.faults if fault.found != "nothing")
+        return tuple(fault for fault in error.faults if fault.key not in _OPEN)
     return AssumedSlip(replace(slip, findings=()), assumed)
 
 
