@@ -299,11 +299,11 @@ def undisturbed(tmp_path_factory):
     return what, books, tree(home / "whole"), tree(home / "after")
 
 
-LAST = 180
+LAST = 251
 """Here the last files are being put in their places, the record among them."""
 
 
-@pytest.mark.parametrize("step", [0, 4, 33, 61, 90, 120, 140, 160, LAST])
+@pytest.mark.parametrize("step", [0, 4, 33, 61, 90, 120, 140, 160, 180, 205, LAST])
 def test_stopped_at_any_step_the_next_run_completes(tmp_path, monkeypatch, undisturbed, step):
     """Every call of the system is a point to be killed at, while an earlier list is made.
 

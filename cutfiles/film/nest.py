@@ -148,6 +148,9 @@ def _improve(
     idle = 0
     while now.left_over and idle < 100 + 40 * count and budget.left > 0 and count > 1:
         i, j = dice.below(count), dice.below(count)
+        if sides.ways[order[i]] == sides.ways[order[j]]:  # the same layout would come of it
+            idle += 1
+            continue
         order[i], order[j] = order[j], order[i]
         trial = fill(sides, order, width, height, now.waste, policy)
         budget.spend(trial.work)

@@ -49,7 +49,7 @@ def least_film(
     if not which:
         return ()
     width, longest, margins = lengths
-    for_fewest, for_together, for_last = (Budget(budget.left // share) for share in (4, 4, 2))
+    for_fewest, for_together, for_last = (Budget(budget.left // share) for share in (6, 6, 2))
     first = fewest_sheets(pieces, which, width, longest, for_fewest)
     best = [_Sheet(placed, _top(placed)) for placed in first]
     sides = sides_of(pieces, which)
