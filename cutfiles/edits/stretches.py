@@ -64,8 +64,9 @@ def _joint(ring: Path, meant: Path, place: Point) -> Point:
 
     A line that leaves another is off it by the tolerance only a little further on.
     """
-    near = [p for p in ring.points if distance(p, place) < 1.0 and locate(meant, p)[1] <= SAME]
-    return min(near, key=lambda p: distance(p, place), default=place)
+    near = sorted((distance(p, place), i) for i, p in enumerate(ring.points))
+    corners = (ring.points[i] for off, i in near if off < 1.0)
+    return next((p for p in corners if locate(meant, p)[1] <= SAME), place)
 
 
 def _kind_of(new: Path, old: Path) -> Kind:
