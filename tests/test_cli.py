@@ -184,7 +184,7 @@ def test_formats_by_name_group_and_comma(tmp_path):
 def test_bed_and_range(tmp_path):
     small = run("make", *BOOK, "--bed", "600x400 mm", "--to", tmp_path)
     assert small.exit_code == 1
-    assert "a piece of 676.0 × 217.0 mm; the bed holds 600.0 × 400.0 mm" in small.output
+    assert "a piece of 676.6 × 217.0 mm; the bed holds 600.0 × 400.0 mm" in small.output
     assert run("make", *BOOK, "--bed", "27 in x 24 in", "--to", tmp_path).exit_code == 0
     named = run("make", SAMPLES / "D1.toml", "--format", "hpgl", "--to", tmp_path)
     assert named.exit_code == 1
