@@ -1,8 +1,8 @@
 """The outline as drawn against the one that is meant: stretch by stretch, each an edit."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from cutfiles.edits.cover import Cover
+from cutfiles.edits.cover import Cover, Near
 from cutfiles.edits.edit import SAME, Bent, Edit, Kind
 from cutfiles.edits.limits import MOST_ON_OUTLINE, refusal
 from cutfiles.edits.meant import to_pattern
@@ -11,14 +11,18 @@ from cutfiles.edits.scene import Scene, edit_at, rounded, site_of
 from cutfiles.plane.measure import box_of, distance, path_area, path_length
 from cutfiles.plane.shapes import Path, Point
 
+_FINE = 0.004
+"""How far chords may lie off the ring, mm."""
 _CORNER = 25.0
 """A corner that was rounded otherwise is no larger, mm."""
 
 
 def stretches(scene: Scene, meant: Path, ring: Path) -> Iterator[Edit]:
     """Yield each stretch in which the drawn ring leaves the meant one; both counter-clockwise."""
+    on = Near([meant], _FINE).which(ring.points, SAME + 2 * _FINE)  # all others lie too far off
+    corners = [ring.points[i] for i in sorted(on)]
     for points in _off(ring, meant):
-        first, last = _joint(ring, meant, points[0]), _joint(ring, meant, points[-1])
+        first, last = (_joint(corners, meant, points[i]) for i in (0, -1))
         start = place_of(meant, locate(meant, first)[0])
         end = place_of(meant, locate(meant, last)[0])
         new = between(ring, locate(ring, first)[0], locate(ring, last)[0])
@@ -59,14 +63,13 @@ def _in_order(a: Spot, b: Spot, c: Spot) -> bool:
     return (a <= b <= c) or (c < a <= b) or (b <= c < a)
 
 
-def _joint(ring: Path, meant: Path, place: Point) -> Point:
+def _joint(corners: Sequence[Point], meant: Path, place: Point) -> Point:
     """Return where a stretch meets the meant ring: the drawn corner there, if one lies near.
 
     A line that leaves another is off it by the tolerance only a little further on.
     """
-    near = sorted((distance(p, place), i) for i, p in enumerate(ring.points))
-    corners = (ring.points[i] for off, i in near if off < 1.0)
-    return next((p for p in corners if locate(meant, p)[1] <= SAME), place)
+    near = [p for p in corners if distance(p, place) < 1.0 and locate(meant, p)[1] <= SAME]
+    return min(near, key=lambda p: distance(p, place), default=place)
 
 
 def _kind_of(new: Path, old: Path) -> Kind:
