@@ -345,12 +345,14 @@ def make_map(copy: Copy, files: list[str]) -> None:
         and (name.startswith("cutfiles/") or Path(name).name.startswith("test_"))
         and not mapped(ROOT / name, name)
     ]
+    done = 0
     if new:
         process = copy.start("reach", "-s", *new, MUTATE_MAP="1")
         for line in process.stdout or ():
             if "tests reach" in line:
+                done += 1
                 print(line, end="", flush=True)
-    print(f"{len(new)} files of tests mapped, {len(names)} asked for; kept in {MAP}")
+    print(f"{done} files of tests mapped of {len(new)} new, {len(names)} asked for; kept in {MAP}")
 
 
 def main() -> int:

@@ -186,7 +186,7 @@ class _Recorder:
         data = self.coverage.get_data()
         places: dict[int, int] = {}
         reached: dict[str, int] = {}
-        for path in data.measured_files():
+        for path in data.measured_files() & self.texts.keys():  # not what templates become
             module = str(Path(path).relative_to(self.package)).replace(os.sep, "/")
             known = keys(module, self.texts[path])
             for number, contexts in data.contexts_by_lineno(path).items():
