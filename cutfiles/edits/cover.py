@@ -4,6 +4,7 @@ The one module of this room that knows shapely.
 """
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 import shapely
@@ -16,10 +17,13 @@ from cutfiles.plane.shapes import Box, Path, Point, open_path
 
 _FINE = 0.004
 """Arcs are broken to chords no further off, mm."""
+_KEPT = 128
+"""Shapes that are kept: one outline is asked about once for each of its stretches and scores."""
 LEAST = 0.15
 """What is left of a line and shorter than this is no difference, mm."""
 
 
+@lru_cache(maxsize=_KEPT)
 def drawn(path: Path) -> LineString:
     """Return a path as a string of lines, back to its beginning where it closes."""
     points = chords(path, _FINE)
@@ -93,6 +97,7 @@ def _long(shape: BaseGeometry) -> list[LineString]:
     return [one for one in parts if one.length > LEAST]
 
 
+@lru_cache(maxsize=_KEPT)
 def area_of(path: Path) -> BaseGeometry:
     """Return the area a closed path surrounds; where it crosses itself, all that falls out."""
     points = chords(path, _FINE)
