@@ -17,7 +17,7 @@ from bisect import insort
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from cutfiles.film.skyline import Budget, Filled, Placed, Variants, put, raise_dip
+from cutfiles.film.skyline import Budget, Filled, Placed, Variants, between_walls, put, raise_dip
 
 WINDOW = 300
 """So many pieces, the first of the order, are looked at for one place."""
@@ -142,7 +142,7 @@ def _fill(task: _Task, taste: Taste, kept: int, budget: Budget) -> Filled | None
     pieces, order, width, height, area = task
     count, seen = len(order), min(WINDOW, len(order))
     ways = sorted((w, h, k) for k in order[:seen] for w, h in pieces[k] if w <= width)
-    layouts = [_Begun([0, 0, width], [height, 0, height], [0, width, 0], ways, 0, 0, 0, None)]
+    layouts = [_Begun(*between_walls(width, height), ways, 0, 0, 0, None)]
     greedy = taste._replace(ways=1)
     for left in range(count, 0, -1):
         found: list[_Next] = []
@@ -239,17 +239,13 @@ def _best(found: list[_Next], kept: int, more: list[Way]) -> list[_Begun]:
     seen = set()
     for _, _, way, i, before in found:
         w, h, k = way
-        xs, ys, ws = before.xs, before.ys, before.ws
-        x, y, area = xs[i], ys[i], before.area + w * h
+        y, area = before.ys[i], before.area + w * h
         like = area, before.waste, y + h
         if like in seen:
             continue
         seen.add(like)
-        left, right = ys[i - 1] - y, ys[i + 1] - y
-        if w < ws[i] and (right > left if h not in (left, right) else h == right != left):
-            x += ws[i] - w
-        xs, ys, ws = xs[:], ys[:], ws[:]
-        put(xs, ys, ws, i, x, w, h)
+        xs, ys, ws = before.xs[:], before.ys[:], before.ws[:]
+        x = put(xs, ys, ws, i, w, h)
         ways = [one for one in before.ways if one[2] != k]
         for one in more:
             insort(ways, one)

@@ -108,7 +108,7 @@ def fill(
     """
     rest = _Rest(sides, order)
     choose = (rest.best_fit, rest.first_fit, rest.widest)[policy]
-    xs, ys, ws = [0, 0, width], [height, 0, height], [0, width, 0]
+    xs, ys, ws = between_walls(width, height)
     placed: list[Placed] = []
     top = waste = work = 0
     limit = width * height if most_waste is None else most_waste
@@ -127,13 +127,9 @@ def fill(
             raise_dip(xs, ys, ws, i)
             continue
         rest.take(k)
-        x = xs[i]
-        if w < gap and (right > left if h not in (left, right) else h == right != left):
-            x += gap - w
-        placed.append((k, x, y, w, h))
+        placed.append((k, put(xs, ys, ws, i, w, h), y, w, h))
         if y + h > top:
             top = y + h
-        put(xs, ys, ws, i, x, w, h)
     waste += sum(w * (height - y) for y, w in zip(ys, ws, strict=True) if y < height)
     return Filled(placed, rest.order, top, waste, work + rest.work // 2)
 
@@ -225,6 +221,11 @@ class _Rest:
         return NOTHING
 
 
+def between_walls(width: int, height: int) -> tuple[list[int], list[int], list[int]]:
+    """Return the skyline of an empty rectangle: left ends, heights and widths of its segments."""
+    return [0, 0, width], [height, 0, height], [0, width, 0]
+
+
 def raise_dip(xs: list[int], ys: list[int], ws: list[int], i: int) -> None:
     """Raise a segment between walls to the lower of them."""
     left, right = ys[i - 1], ys[i + 1]
@@ -240,9 +241,13 @@ def raise_dip(xs: list[int], ys: list[int], ws: list[int], i: int) -> None:
     del xs[i], ys[i], ws[i]
 
 
-def put(xs: list[int], ys: list[int], ws: list[int], i: int, x: int, w: int, h: int) -> None:
-    """Put a piece on a segment between walls, at its left or right end."""
-    top = ys[i] + h
+def put(xs: list[int], ys: list[int], ws: list[int], i: int, w: int, h: int) -> int:
+    """Put a piece on a segment between walls and return its left end.
+
+    It stands at the wall it is as high as, else at the higher one, else at the left one.
+    """
+    x, top = xs[i], ys[i] + h
+    left, right = ys[i - 1], ys[i + 1]
     if w == ws[i]:
         ys[i] = top
         if ys[i + 1] == top:
@@ -251,19 +256,21 @@ def put(xs: list[int], ys: list[int], ws: list[int], i: int, x: int, w: int, h: 
         if ys[i - 1] == top:
             ws[i - 1] += ws[i]
             del xs[i], ys[i], ws[i]
-        return
+        return x
     ws[i] -= w
-    if x == xs[i]:
-        xs[i] += w
-        if ys[i - 1] == top:
-            ws[i - 1] += w
-            return
-    else:
+    if top == right != left or (right > left and top != left):
+        x += ws[i]
         i += 1
-        if ys[i] == top:
+        if right == top:
             xs[i] = x
             ws[i] += w
-            return
+            return x
+    else:
+        xs[i] += w
+        if left == top:
+            ws[i - 1] += w
+            return x
     xs.insert(i, x)
     ys.insert(i, top)
     ws.insert(i, w)
+    return x
