@@ -8,6 +8,7 @@ import json
 import os
 import re
 from collections.abc import Collection, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import NamedTuple
@@ -82,12 +83,10 @@ class Unsaved:
         """Return the books that lie there and are not open; what is none is passed over."""
         found = []
         for name in self._names():
-            try:
-                values = {} if name in open_ones else self.book(name).values
-            except FileError:
-                continue
-            if values:
-                found.append(Offered(name, values.get("number", ""), values.get("title", "")))
+            with suppress(FileError):
+                values = {} if name in open_ones else self._read(name).values
+                if values:
+                    found.append(Offered(name, values.get("number", ""), values.get("title", "")))
         return found
 
     def _names(self) -> list[str]:
@@ -105,18 +104,24 @@ class Unsaved:
             FileError: there is none of that name.
 
         """
-        if name in self._names():
-            data = file_in(str(self.folder / FOLDER), f"{name}.json", _LARGEST)
-            try:
-                book = _book(name, json.loads(data))
-            except (ValueError, KeyError, TypeError, RecursionError):
-                pass
-            else:
-                self.sums[name] = sum_of(data)
-                return book
-        raise FileError(
-            "no book of that name", "one that was open, and was not saved", "choose one of them"
-        )
+        if name not in self._names():
+            raise _no_book()
+        return self._read(name)
+
+    def _read(self, name: str) -> Book:
+        data = file_in(str(self.folder / FOLDER), f"{name}.json", _LARGEST)
+        try:
+            book = _book(name, json.loads(data))
+        except (ValueError, KeyError, TypeError, RecursionError):
+            raise _no_book() from None
+        self.sums[name] = sum_of(data)
+        return book
+
+
+def _no_book() -> FileError:
+    return FileError(
+        "no book of that name", "one that was open, and was not saved", "choose one of them"
+    )
 
 
 def book_data(book: Book) -> bytes | None:
