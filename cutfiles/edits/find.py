@@ -85,10 +85,9 @@ def edits_in(
     placed = [(line, lie.path_back(line.path)) for line in opened.lines]
     covers = {role: Cover([s.path for s in meant.all if s.role is role]) for role in Role}
     known = known_lines(placed, covers, layers or {})
-    shown = [one for one in known if not one.line.hidden or _frozen_as_made(one, opened)]
+    shown = [one for one in known if not _is_hidden(one, opened)]
     shown, misplaced = _on_other_layers(shown, covers, meant)
-    hidden = (one for one in known if one.line.hidden and not _frozen_as_made(one, opened))
-    scene = Scene(meant, tuple(shown), tuple(hidden))
+    scene = Scene(meant, tuple(shown), tuple(one for one in known if _is_hidden(one, opened)))
     cuts = cut_edits(scene)
     changed = judged(scene, cuts, (*cuts.edits, *score_edits(scene), *mark_edits(scene)))
     named = {one.layer: role_named(one.layer, layers or {}) for one in opened.left}
@@ -108,9 +107,10 @@ def edits_in(
     return Found(opened.form, told, (*edits, *_folds(draft, edits)), guesses(known))
 
 
-def _frozen_as_made(one: Known, opened: Opened) -> bool:
-    """Whether a line is hidden as it was written: DXF R12, which has no unit, freezes guides."""
-    return opened.form == "DXF" and opened.unit == "no unit" and one.role is Role.GUIDE
+def _is_hidden(one: Known, opened: Opened) -> bool:
+    """Whether a line was hidden by somebody: DXF R12, which has no unit, freezes guides itself."""
+    frozen = opened.form == "DXF" and opened.unit == "no unit" and one.role is Role.GUIDE
+    return one.line.hidden and not frozen
 
 
 def _is_picture(opened: Opened, lie: Lie) -> bool:
