@@ -49,11 +49,12 @@ def pass_picture(plan: CutPlan, one: Pass) -> bytes:
 
     corners = [at(p) for p in rectangle(Box(0.0, 0.0, width, height)).points]
     page.line(corners, width=0.35, closed=True)
-    _strokes(page, moved(plan.drawing.strokes, lie), at, BAND)
+    whole = moved(plan.drawing.strokes, lie)
+    _strokes(page, whole, at, BAND)
     _strokes(page, _before(plan, one), at, SOFT)
     _strokes(page, _lifted(one), at)
-    drawn = [[at(p) for p in chords(s.path, 0.1)] for s in moved(plan.drawing.strokes, lie)]
-    _marks(page, one, at, [*drawn, [*corners, corners[0]]])
+    drawn = [[at(p) for p in chords(stroke.path, 0.1)] for stroke in whole]
+    _marks(page, one, at, box_around(corners), drawn)
     _head(page, _WAYS[lie.head])
     _key(page, {stroke.role for stroke in one.drawing.strokes})
     return page.svg()
@@ -93,15 +94,15 @@ def _strokes(page: Canvas, strokes: Iterable[Stroke], at: Placing, ink: str = ""
         )
 
 
-def _marks(page: Canvas, one: Pass, at: Placing, drawn: list[list[Place]]) -> None:
+def _marks(page: Canvas, one: Pass, at: Placing, sheet: Box, drawn: list[list[Place]]) -> None:
     """Name the marks that can be measured before this pass, off every line of the sheet."""
-    room = box_around(drawn[-1])
+    drawn.append(outline_of(sheet))
     for mark in one.marks:
         x, y = at((mark.at.x + one.left, mark.at.y + one.bottom))
         page.ring((x, y), 0.9, "")
         for dx, dy in ((2.0, 0.0), (0.0, 2.0)):
             page.line([(x - dx, y - dy), (x + dx, y + dy)], width=0.2)
-        box = name_box((x, y), LETTER * _NAME * len(mark.name), CAPITAL * _NAME, drawn, room)
+        box = name_box((x, y), LETTER * _NAME * len(mark.name), CAPITAL * _NAME, drawn, sheet)
         drawn.append(outline_of(box))
         page.text((box.left, box.top), mark.name, size=_NAME, bold=True)  # y down: its baseline
 
