@@ -8,6 +8,7 @@ import sys
 
 import pytest
 from conftest import BOOK, ROOT, SAMPLES
+from once import anew
 
 from cutfiles import deliver as deliver_
 from cutfiles import make as make_
@@ -23,16 +24,9 @@ def book(**more):
     return slip_from({**BOOK, **more})
 
 
-MADE = {}
-
-
 def make(slip, **how):
-    """Make it once for all tests, without its card: the same slip and wishes are the same files."""
-    how.setdefault("paper", None)
-    key = repr((slip, how))
-    if key not in MADE:
-        MADE[key] = make_(slip, **how)
-    return MADE[key]
+    """Make it without its card: once, while a test changes nothing of the product (`once`)."""
+    return make_(slip, **{"paper": None, **how})
 
 
 def names(folder):
@@ -43,7 +37,7 @@ def test_second_run_changes_nothing(tmp_path):
     made = make(book())
     deliver(made, tmp_path)
     before = {p.name: (p.read_bytes(),) for p in tmp_path.iterdir()}
-    done = deliver(make_(book(), paper=None), tmp_path)
+    done = deliver(anew(make_)(book(), paper=None), tmp_path)
     assert {p.name: (p.read_bytes(),) for p in tmp_path.iterdir()} == before
     assert done.removed == done.left == ()
 
@@ -169,7 +163,7 @@ def test_a_file_that_reads_back_wrong_is_not_delivered(tmp_path, monkeypatch):
         hpgl, "write_hpgl", lambda sheet, pens, settings: write(sheet, pens).replace(b"SP3", b"SP2")
     )
     with pytest.raises(DifferenceError, match=r"A1\.hpgl: found 2: "):
-        deliver(make_(book(), paper=None), tmp_path)
+        deliver(make(book()), tmp_path)
     assert names(tmp_path) == set()
 
 

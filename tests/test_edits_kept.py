@@ -10,6 +10,7 @@ from conftest import ROOT, drawn
 sys.path.insert(0, str(ROOT / "tests" / "bench"))
 from mutated_files import Svg
 from mutations import Dice
+from once import anew
 from save_edits import DRAFT, PATTERN, SLIP, made
 
 from cutfiles.bench.slip import slip_from
@@ -64,7 +65,7 @@ def test_it_verifies_in_every_format_and_folds(one):
 
 def test_done_again_on_the_same_slip_it_is_the_same_bytes(one):
     found, order = one
-    first, again = (drafted(SLIP, order).drawing for _ in range(2))
+    first, again = (draft(SLIP, order).drawing for draft in (drafted, anew(drafted)))
     for form in (FORMATS[key] for key in DRAWN):
         data = {write_drawing(form.prepared(one), form, Options()) for one in (first, again)}
         assert len(data) == 1
