@@ -95,14 +95,18 @@ class _Picture:
 
     def _strokes(self, piece: Pattern, at: Callable[[Place], Place]) -> None:
         for stroke in piece.strokes:
-            width = 0.45 if stroke.role in (Role.OUTLINE, Role.VALLEY, Role.MOUNTAIN) else 0.18
-            self.page.line(
-                [at(p) for p in chords(stroke.path, 0.05)],
-                colour=SOFT if stroke.role is Role.GUIDE else COLOURS[stroke.role],
-                width=width,
-                dashes=DASHES.get(stroke.role, ""),
-                closed=stroke.path.closed,
-            )
+            places = [at(p) for p in chords(stroke.path, 0.05)]
+            self._line(places, stroke.role, closed=stroke.path.closed)
+
+    def _line(self, places: list[Place], role: Role, *, closed: bool = False) -> None:
+        """Draw a line as its role looks, in the drawing and in the key."""
+        self.page.line(
+            places,
+            colour=SOFT if role is Role.GUIDE else COLOURS[role],
+            width=0.45 if role in (Role.OUTLINE, Role.VALLEY, Role.MOUNTAIN) else 0.18,
+            dashes=DASHES.get(role, ""),
+            closed=closed,
+        )
 
     def _posts(self) -> None:
         """Draw the posts side by side below the panels' names, each a piece of its own."""
@@ -238,14 +242,7 @@ class _Picture:
             y += 3.6
         y += 4
         for role, name in _NAMES.items():
-            colour = SOFT if role is Role.GUIDE else COLOURS[role]
-            width = 0.18 if role in (Role.LABEL, Role.GUIDE) else 0.45
-            self.page.line(
-                [(x, y - 1), (x + 13, y - 1)],
-                colour=colour,
-                width=width,
-                dashes=DASHES.get(role, ""),
-            )
+            self._line([(x, y - 1), (x + 13, y - 1)], role)
             self.page.text((x + 15, y), name, size=2.5, colour=INK)
             y += 4.4
         met = {tape.to for tape in self.support.contacts.tapes}
