@@ -93,11 +93,11 @@ async def _given(desk: Desk, form: FormData) -> Given:
 
 async def shown(request: Request) -> Response:
     """Return the page of a drawing as it is now."""
-    desk, one = _found(request)
-    return _page(desk, one)
+    _, one = _found(request)
+    return _page(one)
 
 
-def _page(desk: Desk, one: Drawing, error: CutfilesError | None = None) -> Response:
+def _page(one: Drawing, error: CutfilesError | None = None) -> Response:
     seen = one.seen
     return page(
         "drawing.html",
@@ -147,7 +147,7 @@ async def answered(request: Request) -> Response:
         one.version += 1  # before it is waited for, as below
         seen = await desk.works.do(look_at, given, desk.order)
     except CutfilesError as error:
-        return _page(desk, one, error)
+        return _page(one, error)
     one.given, one.seen, one.said = given, seen, "Read again with what you said."
     return _to(one)
 
@@ -162,7 +162,7 @@ async def accepted(request: Request) -> Response:
         one.version += 1  # before it is waited for: no other window accepts meanwhile
         written, one.seen = await desk.works.do(accept, one.given, desk.order, numbers)
     except CutfilesError as error:
-        return _page(desk, one, error)
+        return _page(one, error)
     one.said = (
         f"Kept in {' and '.join(written)}, in {one.given.beside}."
         if written
@@ -189,7 +189,7 @@ async def made(request: Request) -> Response:
         where = str(folder), one.given.beside
         done = await desk.works.do(put_files, one.given.values, desk.order, *where)
     except CutfilesError as error:
-        return _page(desk, one, error)
+        return _page(one, error)
     one.done, one.folder, one.said = done, str(folder), ""
     return _to(one)
 
@@ -201,7 +201,7 @@ async def zipped(request: Request) -> Response:
     try:
         name, data = await desk.works.do(zip_files, given.values, desk.order, given.beside)
     except CutfilesError as error:
-        return _page(desk, one, error)
+        return _page(one, error)
     return as_file(data, f"{name}.zip", "application/zip")
 
 

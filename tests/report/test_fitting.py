@@ -118,7 +118,7 @@ def test_ticks_stand_on_the_fitting():
     for foot in feet:
         for number, (tick, state) in enumerate(zip(foot.ticks, foot.states, strict=True), 1):
             assert f"{foot.side} foot, tick {number}" in said
-            assert tick_sentence(number, tick, state, "mm") in said
+            assert tick_sentence(tick, state, "mm") in said
     assert "Adjusting" not in " ".join(text_of(bench_card(draft_of(tilted.slip_of("LOW")))))
 
 

@@ -116,12 +116,12 @@ def fitting(paper: Paper, draft: Draft, box: Box) -> float:
     return _adjusting(page, draft, Box(box.left, box.bottom, box.right, y - 4.0))
 
 
-def tick_sentence(number: int, tick: Tick, state: str, units: Units) -> str:
+def tick_sentence(tick: Tick, state: str, units: Units) -> str:
     """Return what creasing the foot at one tick does.
 
     >>> tick = Tick(rise=2.0, shift=1.95, leg=67.4, base=111.5, tab=12.0, trim=3.2, slope=0.541,
     ...             opens=-0.0174, lean=0.0, holds=True)
-    >>> tick_sentence(3, tick, "adequate", "mm")
+    >>> tick_sentence(tick, "adequate", "mm")
     'fore edge 2.0 mm higher: closes the book by 1.0°; cut 3.2 mm off the tab; then adequate'
     """
     says, way = Lengths(units), "higher" if tick.rise > 0 else "lower"
@@ -147,7 +147,7 @@ def _adjusting(page: Paper, draft: Draft, box: Box) -> float:
     y -= 5.5
     for foot in feet:
         for number, (tick, state) in enumerate(zip(foot.ticks, foot.states, strict=True), 1):
-            said = tick_sentence(number, tick, tick_state(state, draft.verdict), units)
+            said = tick_sentence(tick, tick_state(state, draft.verdict), units)
             lead = f"{foot.side} foot, tick {number}"
             y = page.paragraph((box.left, y), said, box.width, _TEXT, lead=lead) - 0.6
     return page.paragraph((box.left, y - 0.6), _STOP, box.width, _TEXT, bold=True)
