@@ -17,7 +17,17 @@ from bisect import insort
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from cutfiles.film.skyline import Budget, Filled, Placed, Variants, between_walls, put, raise_dip
+from cutfiles.film.skyline import (
+    ENDLESS,
+    Budget,
+    Filled,
+    Placed,
+    Variants,
+    area_of,
+    between_walls,
+    put,
+    raise_dip,
+)
 
 WINDOW = 300
 """So many pieces, the first of the order, are looked at for one place."""
@@ -27,8 +37,6 @@ KEPT = 40
 """So many layouts are kept at first."""
 END = 4
 """With so few pieces left, how high the strip becomes counts, and nothing else."""
-WALL = 1 << 60
-"""How high the edges of the strip are while no height is asked for."""
 LAYOUT, CHILD = 90, 45
 """Work: what a layout costs that goes on, beside ways looked at, and one that comes of it."""
 
@@ -121,8 +129,7 @@ class Beam:
         """
         self.best: Filled | None = None
         order = sorted(which, key=lambda k: (-min(pieces[k][0]), -max(pieces[k][0]), k))
-        area = sum(w * h for (w, h), *_ in (pieces[k] for k in which))
-        self._task = _Task(pieces, order, width, WALL, area)
+        self._task = _Task(pieces, order, width, ENDLESS, area_of(pieces, which))
         self._turns = 0
 
     def search(self, budget: Budget) -> Filled:

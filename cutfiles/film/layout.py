@@ -13,9 +13,9 @@ from dataclasses import dataclass, replace
 from cutfiles.bench.at_hand import LEAST_SIDE, Supply
 from cutfiles.errors import Defect
 from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults
-from cutfiles.film.parts import Ahead, Lies, Part, Spread, area, pack, parts_of, top
+from cutfiles.film.parts import Ahead, Lies, Part, Spread, pack, parts_of
 from cutfiles.film.rules import Rules
-from cutfiles.film.skyline import Placed, Variants
+from cutfiles.film.skyline import Placed, Variants, top_of
 
 SMALLEST_OFFCUT = 300.0
 """A shorter rest of a sheet is no offcut, mm (common practice, no source)."""
@@ -202,7 +202,7 @@ def _on_film(
     for which, part in _parts(pieces, film, rules):
         done = ahead[part] if part in ahead else pack(part)
         packed += [tuple((which[k], x, y, w, h) for k, x, y, w, h in one) for one in done]
-    packed.sort(key=lambda one: -area(one))
+    packed.sort(key=lambda one: -sum(w * h for _, _, _, w, h in one))
     if film.form == "roll":
         return _roll(gauge, pieces, film, rules, packed)
     height = room(film, rules)[1]
@@ -220,13 +220,13 @@ def _parts(pieces: list[Piece], film: Supply, rules: Rules) -> Iterator[tuple[ra
 
 
 def _roll(
-    gauge: float, pieces: list[Piece], film: Supply, rules: Rules, packed: list[tuple[Placed, ...]]
+    gauge: float, pieces: list[Piece], film: Supply, rules: Rules, packed: list[Lies]
 ) -> list[LaidSheet]:
     """Return lengths of a roll, each as short as found, as long as there is roll left."""
     sheets: list[LaidSheet] = []
     left = film.length if film.length is not None else math.inf
     for one in packed:
-        height = top(one) / UNIT - rules.spacing + 2 * rules.margin
+        height = top_of(one) / UNIT - rules.spacing + 2 * rules.margin
         height = max(math.ceil(height), LEAST_SIDE)
         if height > left:
             continue

@@ -14,7 +14,17 @@ from itertools import permutations, product
 
 from cutfiles.dice import Dice
 from cutfiles.film.beam import Beam
-from cutfiles.film.skyline import Budget, Filled, Placed, Sides, Variants, fill, sides_of
+from cutfiles.film.skyline import (
+    ENDLESS,
+    Budget,
+    Filled,
+    Placed,
+    Sides,
+    Variants,
+    area_of,
+    fill,
+    sides_of,
+)
 
 POLICIES = (0, 1, 2)
 STARTS = 6
@@ -23,7 +33,6 @@ FEW = 5
 """So few pieces are tried in every order there is: nothing is left to search for."""
 TRIAL = 8
 """This part of the work shows whether many ways at once do better with pieces that may turn."""
-_FAR = 1 << 60
 
 Start = tuple[list[int], int]
 """An order of pieces and the policy they are placed by."""
@@ -66,14 +75,14 @@ def shortest_strip(
         for policy in POLICIES:
             if tries and budget.left <= 0:
                 break
-            done = fill(sides, order, width, _FAR, None, policy)
+            done = fill(sides, order, width, ENDLESS, None, policy)
             budget.spend(done.work)
             tries.append((done.top, len(tries), order, policy, done))
     tries.sort(key=lambda one: one[:2])
     best = tries[0][4]
     if beam is not None and begun is not None and begun.top < best.top:
         return tuple(beam.search(budget).placed)
-    area = sum(pieces[k][0][0] * pieces[k][0][1] for k in which)
+    area = area_of(pieces, which)
     step = math.gcd(*(side for k in which for variant in pieces[k] for side in variant))
     tallest = max(min(h for _, h in pieces[k]) for k in which)
     least = max(-(-area // width), tallest)
@@ -96,7 +105,7 @@ def _in_any_order(
     sides: Sides, which: Sequence[int], width: int, height: int, budget: Budget
 ) -> Filled | None:
     """Return a layout of all pieces within a height, if any order and policy gives one."""
-    spare = width * height - sum(w * h for (w, h), *_ in (sides.ways[k] for k in which))
+    spare = width * height - area_of(sides.ways, which)
     for order, policy in product(permutations(which), POLICIES):
         done = fill(sides, order, width, height, spare, policy)
         budget.spend(done.work)
@@ -184,7 +193,7 @@ def fewest_sheets(
     """
     if not which:
         return ()
-    area = sum(pieces[k][0][0] * pieces[k][0][1] for k in which)
+    area = area_of(pieces, which)
     least = -(-area // (width * height))
     sides = sides_of(pieces, which)
     best: list[Filled] = []

@@ -1,6 +1,6 @@
 """Pieces nested in parts that need nothing of one another: several processes can share the work."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import NamedTuple, Protocol, TypeVar
 
 from cutfiles.film.nest import fewest_sheets
@@ -62,21 +62,9 @@ def parts_of(count: int) -> list[range]:
 
 
 def pack(part: Part) -> Packed:
-    """Return sheets of a part, the fullest first."""
+    """Return sheets of a part."""
     pieces, across, up, effort, margins = part
     which = range(len(pieces))
     if margins is None:
-        packed = fewest_sheets(pieces, which, across, up, Budget(effort))
-    else:
-        packed = least_film(pieces, which, Lengths(across, up, margins), Budget(effort))
-    return tuple(sorted(packed, key=lambda one: -area(one)))
-
-
-def area(placed: Sequence[Placed]) -> int:
-    """Return the area of what lies on a sheet."""
-    return sum(width * height for _, _, _, width, height in placed)
-
-
-def top(placed: Sequence[Placed]) -> int:
-    """Return the upper edge of what lies on a sheet."""
-    return max(bottom + height for _, _, bottom, _, height in placed)
+        return fewest_sheets(pieces, which, across, up, Budget(effort))
+    return least_film(pieces, which, Lengths(across, up, margins), Budget(effort))

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from cutfiles.dice import Dice
 from cutfiles.film.nest import fewest_sheets, order_for, orders, shortest_strip
-from cutfiles.film.skyline import Budget, Placed, Sides, Variants, fill, sides_of
+from cutfiles.film.skyline import Budget, Placed, Sides, Variants, fill, sides_of, top_of
 
 SHARES = (1.0, 0.8, 0.65, 0.5)
 """Of the longest sheet: lengths to begin with."""
@@ -51,7 +51,7 @@ def least_film(
     width, longest, margins = lengths
     for_fewest, for_together, for_last = (Budget(budget.left // share) for share in (6, 6, 2))
     first = fewest_sheets(pieces, which, width, longest, for_fewest)
-    best = [_Sheet(placed, _top(placed)) for placed in first]
+    best = [_Sheet(placed, top_of(placed)) for placed in first]
     sides = sides_of(pieces, which)
     for begun in _beginnings(sides, which, lengths, for_together):
         if _taken(begun, margins) < _taken(best, margins):
@@ -60,10 +60,6 @@ def least_film(
     while for_together.left > 0 and idle < 200 + 40 * len(best) and len(best) > 1:
         idle = 0 if _together(sides, best, lengths, for_together, dice) else idle + 1
     return _shortened(pieces, best, lengths, for_last)
-
-
-def _top(placed: Sequence[Placed]) -> int:
-    return max(bottom + height for _, _, bottom, _, height in placed)
 
 
 def _taken(sheets: Sequence[_Sheet], margins: int) -> int:
@@ -143,5 +139,5 @@ def _shortened(
     for sheet in sheets:
         share.left += each
         shorter = shortest_strip(pieces, [one[0] for one in sheet.placed], lengths.width, share)
-        best.append(shorter if _top(shorter) <= sheet.top else sheet.placed)
+        best.append(shorter if top_of(shorter) <= sheet.top else sheet.placed)
     return tuple(best)

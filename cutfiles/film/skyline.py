@@ -23,7 +23,19 @@ Way = tuple[int, int, int]
 NOTHING: Way = (-1, 0, 0)
 PLACE = 14
 """What a place costs beside looking at pieces."""
+ENDLESS = 1 << 60
+"""How high a strip is while no height is asked for."""
 _GONE = 1 << 60
+
+
+def area_of(pieces: Sequence[Variants], which: Iterable[int]) -> int:
+    """Return the area of some of the pieces."""
+    return sum(w * h for (w, h), *_ in (pieces[k] for k in which))
+
+
+def top_of(placed: Iterable[Placed]) -> int:
+    """Return the upper edge of what lies on a sheet."""
+    return max(y + h for _, _, y, _, h in placed)
 
 
 class Filled(NamedTuple):
