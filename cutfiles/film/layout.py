@@ -15,7 +15,7 @@ from cutfiles.errors import Defect
 from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults
 from cutfiles.film.parts import Ahead, Lies, Part, Spread, pack, parts_of
 from cutfiles.film.rules import Rules
-from cutfiles.film.skyline import Placed, Variants, top_of
+from cutfiles.film.skyline import Variants, top_of
 
 SMALLEST_OFFCUT = 300.0
 """A shorter rest of a sheet is no offcut, mm (common practice, no source)."""
@@ -137,8 +137,7 @@ def _foreseen(pieces: list[Piece], films: Sequence[Supply], rules: Rules) -> lis
     """Return the parts that pieces of one gauge are nested in first, all film still there."""
     single = _single(pieces)
     for film in films:
-        fits = [p for p in single if film.holds(p.gauge) and ways_of(p, film, rules)]
-        if fits and film.count != 0 and film.length != 0:
+        if fits := _fitting([p for p in single if film.holds(p.gauge)], film, rules):
             return [part for _, part in _parts(fits, film, rules)]
     return []
 
@@ -147,6 +146,13 @@ def _single(pieces: Iterable[Piece]) -> list[Piece]:
     """Return pieces one by one, the largest first."""
     single = [piece for piece in pieces for _ in range(piece.count)]
     return sorted(single, key=lambda p: (-p.width * p.height, p.name))
+
+
+def _fitting(pieces: list[Piece], film: Supply, rules: Rules) -> list[Piece]:
+    """Return the pieces that fit a film, none where nothing of it is left."""
+    if film.count == 0 or film.length == 0:
+        return []
+    return [piece for piece in pieces if ways_of(piece, film, rules)]
 
 
 def _one_gauge(
@@ -158,8 +164,7 @@ def _one_gauge(
     for film in films:
         if not single:
             break
-        fits = [p for p in single if ways_of(p, film, rules)]
-        if not fits or film.count == 0 or film.length == 0:
+        if not (fits := _fitting(single, film, rules)):
             continue
         done = _on_film(gauge, fits, film, rules, ahead)
         sheets += done
@@ -249,12 +254,7 @@ def variants_of(piece: Piece, ways: tuple[bool, ...], rules: Rules) -> Variants:
 
 
 def _sheet(
-    gauge: float,
-    pieces: list[Piece],
-    film: Supply,
-    rules: Rules,
-    placed: Sequence[Placed],
-    height: float,
+    gauge: float, pieces: list[Piece], film: Supply, rules: Rules, placed: Lies, height: float
 ) -> LaidSheet:
     lying = tuple(
         lying_at(pieces[k], (x, y), (w, h), film, rules)
