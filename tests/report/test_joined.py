@@ -66,3 +66,29 @@ def test_letters_that_share_a_glyph_read_the_same_in_any_order():
     """A hyphen and U+2010 are one glyph of the font: the first of them is read."""
     plain, other = page("a-b"), page("a\u2010b\u00a0c")
     assert text_of(whole([plain, other])) == text_of(whole([other, plain]))[::-1]
+
+
+def referring(name):
+    """Return a file whose drawing refers to an object that says `name`; all else reads alike."""
+    bodies = (
+        b"<< /Type /Catalog /Pages 2 0 R >>",
+        b"<< /Type /Pages /Count 1 /Kids [ 3 0 R ] >>",
+        b"<< /Type /Page /Parent 2 0 R /Resources << /XObject << /X 4 0 R >> >> >>",
+        b"<< /Type /XObject /Subtype /Form /BBox [0 0 9 9] /Resources 5 0 R /Length 1 >>\n"
+        b"stream\nq\nendstream",
+        b"<< /Properties << /%s << >> >> >>" % name,
+    )
+    out, begins = b"%PDF-1.4\n", []
+    for number, body in enumerate(bodies, 1):
+        begins.append(len(out))
+        out += b"%d 0 obj\n%s\nendobj\n" % (number, body)
+    rows = b"".join(b"%010d 00000 n \n" % begin for begin in begins)
+    table = b"xref\n0 6\n0000000000 65535 f \n%strailer\n<< /Size 6 /Root 1 0 R >>\n" % rows
+    return b"%s%sstartxref\n%d\n%%%%EOF\n" % (out, table, len(out))
+
+
+def test_streams_that_read_alike_keep_what_they_refer_to():
+    pikepdf = outside_module("pikepdf")
+    with pikepdf.open(io.BytesIO(whole([referring(b"One"), referring(b"Other")]))) as file:
+        drawings = [one.Resources.XObject.X for one in file.pages]
+        assert [[*one.Resources.Properties.keys()] for one in drawings] == [["/One"], ["/Other"]]

@@ -2,7 +2,7 @@
 
 The objects of each file are taken as they stand, with new numbers, and handed on before the next
 file is read: however many there are, one is in memory, and of each before it eight bytes an object.
-A font that several files bring is kept once, and so is every other stream.
+A font that several files bring is kept once, and so is every other stream that refers to nothing.
 
 Source: ISO 32000-1 §7.3.10 (indirect objects), §7.5 (file structure), §12.2 (viewer preferences).
 """
@@ -73,8 +73,7 @@ class _Joined:
         objects, pages = _opened(data)
         new, own = dict[int, int](), list[int]()
         for old in _reached(objects, pages):
-            one = objects[old]
-            known = hashlib.sha256(one.head + one.stream).digest() if one.stream else b""
+            known = _known_by(objects[old])
             if known in self.streams:
                 new[old] = self.streams[known]
                 continue
@@ -152,6 +151,13 @@ def _reached(objects: dict[int, _Object], pages: Sequence[int]) -> list[int]:
         reached |= dict.fromkeys(more)
         rest += dict.fromkeys(more)
     return [*reached]
+
+
+def _known_by(one: _Object) -> bytes:
+    """Return by what a stream of another file is known to be the same; nothing where none is."""
+    if not one.stream or _REF.search(one.head):  # a number means another object in each file
+        return b""
+    return hashlib.sha256(one.head + one.stream).digest()
 
 
 def _found(found: re.Match[bytes] | None) -> re.Match[bytes]:
