@@ -195,20 +195,20 @@ def untested(_: Tried) -> tuple[float, Counted]:
     return 1.0, "tests"
 
 
-def ways(films: Iterable[AtHand], kind: KindName, cover: Cover) -> Iterator[Way]:
-    """Yield every way to make a support of a kind that is not left out."""
-    for way in _any_way(films):
-        if left_out(way.construction, way.edge, kind, cover) is None:
-            yield way
-
-
-def _any_way(films: Iterable[AtHand]) -> Iterator[Way]:
+def any_way(films: Iterable[AtHand]) -> Iterator[Way]:
     """Yield every way that the gauges of films allow, whatever the kind of support."""
     for film, construction, edge in itertools.product(films, CONSTRUCTIONS, EDGES):
         thick = edge == "thirds" and film.gauge > thirds.THICKEST
         thin = construction == "posts" and film.gauge < posts.THINNEST
         if not (thick or thin):
             yield Way(film, construction, edge)
+
+
+def ways(some: Iterable[Way], kind: KindName, cover: Cover) -> Iterator[Way]:
+    """Yield those of some ways that are not left out for a kind of support."""
+    for way in some:
+        if left_out(way.construction, way.edge, kind, cover) is None:
+            yield way
 
 
 def judge_all(
@@ -230,14 +230,13 @@ def judge_all(
     """
     found = []
     for film, layers in itertools.product(films, (1, 3)):
-        own = (way for way in _any_way((film,)) if way.layers == layers)
+        own = (way for way in any_way((film,)) if way.layers == layers)
         wanted = [way for way in own if keep is None or keep(way)]
         if not wanted or (stand := lay(layers, film.gauge)) is None:
             continue
         cover: Cover = "limp" if stand.limp else "boards"
-        for way in wanted:
-            out = left_out(way.construction, way.edge, stand.kind, cover)
-            if out is None and (one := judge(stand, way, tested)) is not None:
+        for way in ways(wanted, stand.kind, cover):
+            if (one := judge(stand, way, tested)) is not None:
                 found.append(one)
     return tuple(found)
 
