@@ -14,7 +14,7 @@ from cutfiles.desk.looks import asked
 from cutfiles.desk.sittings import Sitting
 from cutfiles.disk.files import write_new
 from cutfiles.disk.names import safe_name
-from cutfiles.edits.told import edit_told, numbered, state_told
+from cutfiles.edits.told import briefly_told, edit_told, numbered, state_told
 from cutfiles.errors import DifferenceError
 from cutfiles.job.edits import EditedFile, as_kept, edited, keep, kept_beside, some_of
 from cutfiles.job.order import Order
@@ -106,7 +106,7 @@ def _seen(given: Given, slip: Slip, file: EditedFile) -> dict[str, Any]:
             }
             for number, edit in numbered(found.edits)
         ],
-        "gone": [f"{edit.kind} on the {edit.panel}" for edit in file.gone],
+        "gone": [briefly_told(edit.kind, edit.panel) for edit in file.gone],
         "guessed": [
             {"layer": one.layer, "role": one.role or "", "by": one.by, "lines": one.lines}
             for one in found.guessed

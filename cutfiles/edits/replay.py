@@ -18,12 +18,14 @@ from cutfiles.edits.meant import meant_by
 from cutfiles.edits.ring import counter_clockwise, locate
 from cutfiles.edits.safe import judged
 from cutfiles.edits.scene import Scene, panels_between
+from cutfiles.edits.told import briefly_told
 from cutfiles.errors import DesignError
 from cutfiles.findings import Finding
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.plane.measure import box_of, distance
 from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Path, Point
+from cutfiles.words.bench import panels_text
 
 _MEETS = 2 * SAME
 """A stretch of the outline ends so near to it, mm."""
@@ -40,7 +42,7 @@ def replayed(draft: Draft, kept: Kept | None) -> Draft:
         return draft
     edits = placed_anew(draft, kept)
     wrong = [
-        f"{edit.kind} on the {one.panel or 'sheet'} ({edit.why})"
+        f"{briefly_told(edit.kind, one.panel)} ({edit.why})"
         for one, edit in zip(kept.edits, edits, strict=True)
         if STATES.index(edit.state) > min(1, STATES.index(one.state))
     ]
@@ -54,7 +56,7 @@ def replayed(draft: Draft, kept: Kept | None) -> Draft:
             "edits",
         )
     drawn = with_changes(draft, changes_of(edits))
-    said = ", ".join(dict.fromkeys(f"{e.kind} on the {e.panel}" for e in edits))
+    said = ", ".join(dict.fromkeys(briefly_told(e.kind, e.panel) for e in edits))
     told = Finding("edits", "drawing", f"{len(edits)} edits are done again: {said}")
     return replace(drawn, findings=(*drawn.findings, told))
 
@@ -84,7 +86,7 @@ def _placed(pattern: Pattern, one: KeptEdit) -> Edit:
     box = box_of(paths)
     panel = ", ".join(panels_between(pattern, box.left, box.right))
     if one.panel and panel != one.panel:
-        return _lost(one, f"it would lie on the {panel or 'waste'}")
+        return _lost(one, f"it would lie on the {panels_text(panel) or 'waste'}")
     return Edit(
         kind=kind,
         name=one.of,

@@ -20,6 +20,7 @@ from cutfiles.folding.graph import touching
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import box_of
 from cutfiles.plane.shapes import Path, Point
+from cutfiles.words.bench import panels_text
 
 What = Literal["hole", "edge", "label"]
 Of = Literal["crease", "edge", "tape", "hole"]
@@ -350,7 +351,10 @@ def _label(ground: Ground, edit: Edit) -> Iterator[Reason]:
     if _bears_book(ground, names):
         yield "look at it", "it lies under the book, on the face that touches it"
     elif names:
-        yield "harmless", f"inside the {' and '.join(dict.fromkeys(names))}"
+        yield (
+            "harmless",
+            f"inside the {' and '.join(panels_text(name) for name in dict.fromkeys(names))}",
+        )
     if any(crosses(_opened(p), h) for p in edit.paths for h in ground.holes):
         yield "look at it", "it runs over a hole"
 

@@ -17,6 +17,7 @@ from cutfiles.support.constructions.plate import Construction
 from cutfiles.support.limits import Check
 from cutfiles.support.states import SAFE, reach, strength_state
 from cutfiles.support.states import State as Verdict
+from cutfiles.words.bench import panels_text
 
 _HALF = 0.5
 """A panel narrower than half of what it was is another panel (common practice, no source)."""
@@ -91,7 +92,7 @@ class LeastSection:
         share = self.share(panel)
         if share >= _MOST_SHARE:
             return
-        told = f"{share:.0%} of the {panel} is left at its narrowest"
+        told = f"{share:.0%} of the {panels_text(panel)} is left at its narrowest"
         before = {c.name: c for c in self.draft.verdict.checks if c.place == panel}
         checked = False
         for check in self.checks(panel):
@@ -107,7 +108,10 @@ class LeastSection:
         if share < _HALF:
             yield "breaks the support" if checked else "look at it", told
         elif self.area(panel) < _BARE:
-            yield "look at it", f"{self.area(panel):.0%} of the film of the {panel} is left"
+            yield (
+                "look at it",
+                f"{self.area(panel):.0%} of the film of the {panels_text(panel)} is left",
+            )
 
     def moved(self, edit: Edit) -> tuple[float, float]:
         """Return how much film is gone where an edit lies, and how much is new, mm²."""

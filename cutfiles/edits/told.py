@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from cutfiles.edits.edit import STATES, Edit
+from cutfiles.words.bench import panels_text
 
 
 def edit_text(edit: Edit) -> str:
@@ -16,9 +17,14 @@ def edit_told(edit: Edit) -> str:
         return f"the whole is {edit.why}"
     what = edit.kind if not edit.name else f"{edit.kind} ({edit.name})"
     moved = f" by {edit.moved[0]:.1f}, {edit.moved[1]:.1f} mm" if any(edit.moved) else ""
-    where = f", on the {edit.panel}" if edit.panel else ""
+    where = f", on the {panels_text(edit.panel)}" if edit.panel else ""
     place = f" at ({edit.at.x:.1f}, {edit.at.y:.1f})" if edit.at and edit.panel else ""
     return f"{what}{moved}{where}{place}" + (f": {edit.why}" if edit.why else "")
+
+
+def briefly_told(kind: str, panel: str) -> str:
+    """Return an edit as it is told among others: its kind, and the panels it lies on by name."""
+    return f"{kind} on the {panels_text(panel) or 'sheet'}"
 
 
 def state_told(edit: Edit) -> str:

@@ -83,7 +83,19 @@ def panel_text(panel: Panel) -> str:
     >>> panel_text(Panel("spine", None, 35.0)), panel_text(Panel("tab", "left", 12.0))
     ('spine panel', 'left tab')
     """
-    return f"{panel.name} panel" if panel.part in ("spine", "board") else panel.name
+    return panels_text(panel.name)
+
+
+def panels_text(names: str) -> str:
+    """Return panels by their names, several with commas, as they stand in a sentence.
+
+    >>> panels_text("left leg, left board")
+    'left leg, left board panel'
+    """
+    told = (
+        f"{one} panel" if one.endswith(("spine", "board")) else one for one in names.split(", ")
+    )
+    return ", ".join(told)
 
 
 def spine_tilt(support: Support) -> float:
