@@ -19,6 +19,9 @@ _SENTENCE, _SENTENCE_WIDTH = 2.9, 270.0
 """The verdict's sentence under the headings: size of its letters and width, mm."""
 LEAST = 2.5
 """Letters are no smaller, mm: a little over 7 points, read at arm's length."""
+ACROSS, BOLD_ACROSS = 267.0, 235.0
+"""Lines over the whole page are so wide, mm; bold letters are broader: lines of them are broken as
+if they had less room."""
 CAPITAL = 0.72
 """Height of capitals over font size (usual sans-serif fonts; from memory)."""
 LETTER = 0.62

@@ -7,7 +7,7 @@ from cutfiles.bench.film import Machine
 from cutfiles.lengths import Lengths
 from cutfiles.pattern.pattern import COLOURS, Pattern, Role
 from cutfiles.plane.measure import chords
-from cutfiles.report.pictures.canvas import INK, LETTER, SOFT, Canvas, Place, lines_of
+from cutfiles.report.pictures.canvas import BOLD_ACROSS, INK, LETTER, SOFT, Canvas, Place, lines_of
 from cutfiles.report.pictures.spread import spread
 from cutfiles.support.standing import Support
 from cutfiles.support.steps import LONG_LETTERS
@@ -22,8 +22,6 @@ _BROAD, _TABLE, _ROWS, _BESIDE = 230.0, 165.0, 6, 76.0
 """Drawn over the whole page: how broad, mm; where the table begins; its rows, and each column."""
 _INCHES = 14.0
 """So much wider are lengths with inches beside them, mm."""
-_BOLD = 235.0
-"""Bold letters are broader: lines of them are broken as if they had so much room, mm."""
 _POSTS = 194.0
 """Posts stand on this line, side by side, mm."""
 _TEXT = 2.7
@@ -259,5 +257,5 @@ class _Picture:
         text = next(
             o.text for o in cautions(self.support.slip, self.machine) if o.rule == self.machine
         )
-        for i, line in enumerate(reversed(lines_of(text, _BOLD, _TEXT))):
+        for i, line in enumerate(reversed(lines_of(text, BOLD_ACROSS, _TEXT))):
             self.page.text((15, 207 - 3.4 * i), line, size=_TEXT, bold=True)

@@ -8,7 +8,9 @@ from cutfiles.lengths import Lengths
 from cutfiles.plane.shapes import Anchor
 from cutfiles.report.pictures.block import book_parts, fore_edge
 from cutfiles.report.pictures.canvas import (
+    ACROSS,
     BAND,
+    BOLD_ACROSS,
     INK,
     LEAST,
     LETTER,
@@ -280,7 +282,7 @@ class _Picture:
 
     def _told(self, note: str, y: float, ink: str = INK, *, bold: bool = False) -> float:
         """Write a note, its last line at a height; return that of the note above."""
-        lines = lines_of(note, 235 if bold else 267, LEAST)  # bold letters are broader
+        lines = lines_of(note, BOLD_ACROSS if bold else ACROSS, LEAST)
         for line in reversed(lines):
             self.page.text((15, y), line, size=LEAST, colour=ink, bold=bold)
             y -= 3.6
