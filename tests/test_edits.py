@@ -501,6 +501,7 @@ def test_picture_for_designers():
     edits = edits_of(drawn_with(*CHANGED))
     assert [edit.state for edit in edits].count("harmless") == 3
     picture = edits_picture(DRAFT.pattern, edits, "What may be changed, and what never")
+    assert b"on the left board panel" in picture  # as the bench card calls it
     kept = ROOT / "samples" / "edited.svg"
     if os.environ.get("REMAKE"):
         kept.write_bytes(picture)
