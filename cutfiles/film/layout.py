@@ -13,9 +13,9 @@ from dataclasses import dataclass, replace
 from cutfiles.bench.at_hand import LEAST_SIDE, Supply
 from cutfiles.errors import Defect
 from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults
-from cutfiles.film.parts import Ahead, Lies, Part, Spread, pack, parts_of
+from cutfiles.film.parts import Ahead, Part, Spread, pack, parts_of
 from cutfiles.film.rules import Rules
-from cutfiles.film.skyline import Variants, top_of
+from cutfiles.film.skyline import Lies, Variants, top_of
 
 SMALLEST_OFFCUT = 300.0
 """A shorter rest of a sheet is no offcut, mm (common practice, no source)."""

@@ -18,7 +18,7 @@ from cutfiles.film.skyline import (
     ENDLESS,
     Budget,
     Filled,
-    Placed,
+    Lies,
     Sides,
     Variants,
     area_of,
@@ -58,7 +58,7 @@ def orders(pieces: Sequence[Variants], which: Sequence[int]) -> list[list[int]]:
 
 def shortest_strip(
     pieces: Sequence[Variants], which: Sequence[int], width: int, budget: Budget
-) -> tuple[Placed, ...]:
+) -> Lies:
     """Return a layout of all pieces on a strip of this width, as short as found."""
     if not which:
         return ()
@@ -185,7 +185,7 @@ def _disturbed(order: list[int], dice: Dice) -> list[int]:
 
 def fewest_sheets(
     pieces: Sequence[Variants], which: Sequence[int], width: int, height: int, budget: Budget
-) -> tuple[tuple[Placed, ...], ...]:
+) -> tuple[Lies, ...]:
     """Return a layout of all pieces on sheets of one size, as few sheets as found.
 
     Every piece must fit the sheet. After the first packing two or three sheets at a time are
@@ -201,7 +201,9 @@ def fewest_sheets(
         for policy in POLICIES:
             if best and budget.left <= 0:
                 break
-            sheets = _one_after_another(sides, order, width, height, policy, budget)
+            sheets = one_after_another(sides, order, width, [height], policy, budget)
+            if sheets is None:
+                raise ValueError(f"pieces do not all fit a sheet of {width} × {height}")
             if not best or _rank(sheets) < _rank(best):
                 best = sheets
     dice = Dice(len(which))
@@ -212,16 +214,23 @@ def fewest_sheets(
     return tuple(tuple(sheet.placed) for sheet in best)
 
 
-def _one_after_another(
-    sides: Sides, order: Sequence[int], width: int, height: int, policy: int, budget: Budget
-) -> list[Filled]:
+def one_after_another(
+    sides: Sides,
+    order: Sequence[int],
+    width: int,
+    heights: Sequence[int],
+    policy: int,
+    budget: Budget,
+) -> list[Filled] | None:
+    """Return sheets of these heights, the last again and again; None where a piece fits none."""
     sheets: list[Filled] = []
     rest = list(order)
     while rest:
+        height = heights[min(len(sheets), len(heights) - 1)]
         done = fill(sides, rest, width, height, None, policy)
         budget.spend(done.work)
         if not done.placed:
-            raise ValueError(f"pieces {rest} do not fit the sheet")
+            return None
         sheets.append(done)
         rest = done.left_over
     return sheets

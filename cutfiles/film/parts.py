@@ -5,12 +5,10 @@ from typing import NamedTuple, Protocol, TypeVar
 
 from cutfiles.film.nest import fewest_sheets
 from cutfiles.film.roll import Lengths, least_film
-from cutfiles.film.skyline import Budget, Placed, Variants
+from cutfiles.film.skyline import Budget, Lies, Variants
 
 MOST_TOGETHER = 300
 """More pieces than this are nested in parts."""
-Lies = tuple[Placed, ...]
-"""What lies on one sheet."""
 Packed = tuple[Lies, ...]
 """Sheets with what lies on each."""
 Task = TypeVar("Task")

@@ -18,6 +18,8 @@ Variants = tuple[tuple[int, int], ...]
 """The ways a piece may lie: width and height, turned or not."""
 Placed = tuple[int, int, int, int, int]
 """Which piece, left, bottom, width, height."""
+Lies = tuple[Placed, ...]
+"""What lies on one sheet."""
 Way = tuple[int, int, int]
 """Which piece, width, height."""
 NOTHING: Way = (-1, 0, 0)
