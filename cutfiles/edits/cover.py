@@ -15,7 +15,7 @@ from cutfiles.edits.edit import SAME
 from cutfiles.plane.measure import chords
 from cutfiles.plane.shapes import Box, Path, Point, open_path
 
-_FINE = 0.004
+FINE = 0.004
 """Arcs are broken to chords no further off, mm."""
 _KEPT = 128
 """Shapes that are kept: one outline is asked about once for each of its stretches and scores."""
@@ -26,7 +26,7 @@ LEAST = 0.15
 @lru_cache(maxsize=_KEPT)
 def drawn(path: Path) -> LineString:
     """Return a path as a string of lines, back to its beginning where it closes."""
-    points = chords(path, _FINE)
+    points = chords(path, FINE)
     return LineString([*points, points[0]] if path.closed else points)
 
 
@@ -68,7 +68,7 @@ class Near:
     nearest whatever they are.
     """
 
-    def __init__(self, paths: Iterable[Path], fine: float) -> None:
+    def __init__(self, paths: Iterable[Path], fine: float = FINE) -> None:
         pieces: list[tuple[Point, Point]] = []
         for path in paths:
             points = chords(path, fine)
@@ -100,7 +100,7 @@ def _long(shape: BaseGeometry) -> list[LineString]:
 @lru_cache(maxsize=_KEPT)
 def area_of(path: Path) -> BaseGeometry:
     """Return the area a closed path surrounds; where it crosses itself, all that falls out."""
-    points = chords(path, _FINE)
+    points = chords(path, FINE)
     shape = Polygon(points) if len(points) > 2 else Polygon()
     if shape.is_valid:
         return shape

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from cutfiles.edits.cover import Cover, Near
+from cutfiles.edits.cover import FINE, Cover, Near
 from cutfiles.edits.edit import SAME, Bent, Edit, Kind
 from cutfiles.edits.limits import MOST_ON_OUTLINE, refusal
 from cutfiles.edits.meant import to_pattern
@@ -11,15 +11,13 @@ from cutfiles.edits.scene import Scene, edit_at, rounded, site_of
 from cutfiles.plane.measure import box_of, distance, path_area, path_length
 from cutfiles.plane.shapes import Path, Point
 
-_FINE = 0.004
-"""How far chords may lie off the ring, mm."""
 _CORNER = 25.0
 """A corner that was rounded otherwise is no larger, mm."""
 
 
 def stretches(scene: Scene, meant: Path, ring: Path) -> Iterator[Edit]:
     """Yield each stretch in which the drawn ring leaves the meant one; both counter-clockwise."""
-    on = Near([meant], _FINE).which(ring.points, SAME + 2 * _FINE)  # all others lie too far off
+    on = Near([meant]).which(ring.points, SAME + 2 * FINE)  # all others lie too far off
     corners = [ring.points[i] for i in sorted(on)]
     for points in _off(ring, meant):
         first, last = (_joint(corners, meant, points[i]) for i in (0, -1))
