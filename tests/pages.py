@@ -39,15 +39,20 @@ def check_tidy(data, margin=8.0, points=POINTS):
     """Every letter inside the page's margins, none on another, none small or pale."""
     check_type(data, points)
     for page in pypdfium2.PdfDocument(data):
-        width, height = (v * MM for v in page.get_size())
         found = list(letters(page))
         assert found, "a page without text"
-        for char, left, bottom, right, top in found:
-            assert left >= margin, (char, left)
-            assert bottom >= margin, (char, bottom)
-            assert right <= width - margin, (char, right)
-            assert top <= height - margin, (char, top)
+        check_inside(page, found, margin)
         check_apart(found)
+
+
+def check_inside(page, found, margin):
+    """Each of a page's letters stays off its edges, mm."""
+    width, height = (v * MM for v in page.get_size())
+    for char, left, bottom, right, top in found:
+        assert left >= margin, (char, left)
+        assert bottom >= margin, (char, bottom)
+        assert right <= width - margin, (char, right)
+        assert top <= height - margin, (char, top)
 
 
 def type_of(data):

@@ -3,11 +3,11 @@
 import json
 import zipfile
 
-import pypdfium2
 from browser import browse
 from click.testing import CliRunner
 from conftest import ROOT
 from desks import A1, begun, form_of
+from pages import text_of
 
 from cutfiles.cli import cli
 
@@ -130,16 +130,10 @@ def test_it_fits_a_phone_and_is_sound_in_the_dark(desk, tmp_path):
     steps += [["click", "text=Forget it"], ["wait", "!document.querySelector('#unsaved')"]]
     found = seen(desk, steps, screen=[320, 700], dark=True)
     assert found.pop("folder") == "phone"
-    said = found.pop("verdict").split()
-    assert "".join(said) in "".join(printed(tmp_path / "book.pdf").split())  # all of it
+    said = "".join(found.pop("verdict").split())
+    assert said in "".join(text_of(tmp_path / "book.pdf")).replace(" ", "")  # all of it
     pages = ("book", "made", "compare", "books")
     assert found == {page: [] for page in pages} | {f"{page} wide": 320 for page in pages}
-
-
-def printed(path):
-    """Return the text of a printed page, whatever it stands in."""
-    with pypdfium2.PdfDocument(path) as pdf:
-        return "".join(page.get_textpage().get_text_range() for page in pdf)
 
 
 def sound(page):

@@ -7,7 +7,7 @@ import pytest
 import tilted
 from browser import browse
 from conftest import SAMPLES
-from pages import MM, letters
+from pages import check_inside, letters
 
 from cutfiles.bench.slip import read_slip
 from cutfiles.draft import draft_of
@@ -18,16 +18,6 @@ from cutfiles.pattern.pattern import Role, by_role
 from cutfiles.plane.moves import shift
 from cutfiles.report.pages.folded_page import folded_page
 from cutfiles.report.pictures.block import book_parts
-
-
-def check_inside(path, margin):
-    """Every letter of a printed page stays off its edges, mm."""
-    for sheet in pypdfium2.PdfDocument(path):
-        width, height = (v * MM for v in sheet.get_size())
-        for char, left, bottom, right, top in letters(sheet):
-            nearest = min(left, bottom, width - right, height - top)
-            assert nearest >= margin, (char, nearest)
-
 
 DRAWN = "document.getElementById('view').dataset.drawn"
 STAGE = "document.getElementById('stage').textContent"
@@ -116,7 +106,8 @@ def test_it_folds_and_turns(page, tmp_path, number):
     # no table is torn in two, and nothing comes near an edge that a printer does not reach
     [measures] = [text for text in texts if "What the folds give" in text]
     assert measures.count("above the table") == "".join(texts).count("above the table")
-    check_inside(tmp_path / "page.pdf", 13.0)
+    for sheet in pypdfium2.PdfDocument(tmp_path / "page.pdf"):
+        check_inside(sheet, letters(sheet), 13.0)
 
 
 SCREENS = {"desktop": [1280, 900], "phone": [390, 780], "phone on its side": [740, 360]}
