@@ -24,13 +24,20 @@ def made():
     return plan(draft_of(sample("B2")).drawing, find_cutter("wide-roll-knife"))
 
 
+def lines_of(root):
+    """Every line of a picture, and its ink: lines that look alike are one path."""
+    for path in root.iter(f"{SVG}path"):
+        for part in path.get("d").split("M")[1:]:
+            numbers = [float(number) for number in re.findall(r"[-\d.]+", part)]
+            yield LineString(zip(numbers[::2], numbers[1::2], strict=True)), path.get("stroke")
+
+
 def middles(root, ink):
     """Where the middles of all lines of one ink lie."""
-    for line in root.iter(f"{SVG}path"):
-        for part in line.get("d").split("M")[1:] if line.get("stroke") == ink else ():
-            numbers = [float(number) for number in re.findall(r"[-\d.]+", part)]
-            xs, ys = numbers[::2], numbers[1::2]
-            yield (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+    for line, drawn in lines_of(root):
+        if drawn == ink:
+            left, top, right, bottom = line.bounds
+            yield (left + right) / 2, (top + bottom) / 2
 
 
 @pytest.mark.parametrize(("number", "ink"), [(0, COLOURS[Role.REGISTRATION]), (1, SOFT)])
@@ -62,11 +69,7 @@ def test_names_of_marks_stand_off_every_line(name, cutter):
     planned = plan(draft_of(sample(name)).drawing, find_cutter(cutter))
     for one in planned.passes:
         root = ET.fromstring(pass_picture(planned, one))
-        lines = []
-        for line in root.iter(f"{SVG}path"):
-            for part in line.get("d").split("M")[1:]:
-                numbers = [float(number) for number in re.findall(r"[-\d.]+", part)]
-                lines.append(LineString(zip(numbers[::2], numbers[1::2], strict=True)))
+        lines = [line for line, _ in lines_of(root)]
         names = []
         for text in root.iter(f"{SVG}text"):
             if text.text in {mark.name for mark in one.marks}:
