@@ -200,10 +200,6 @@ GCODE = {
 }
 
 
-def pdf_block(number):
-    return rb"/OC /L%d BDC" % number
-
-
 def pdf_left_out(found):
     """Name the outline's group where guides are named that are off when printed, with its usage."""
     group = re.findall(rb"(\d+) 0 obj\n<< /Type /OCG /Name \(cut-outline\)", found[0] + b"")

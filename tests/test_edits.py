@@ -266,10 +266,14 @@ def test_a_cut_that_crosses_itself_is_judged_by_all_it_encloses():
     assert [(edit.state, "crosses itself" in edit.why) for edit in within] == [("look at it", True)]
 
 
+def middle_of_the_left_label():
+    letters = [s.path for s in DRAFT.pattern.of_role(Role.LABEL) if s.name == "label left"]
+    return at(*box_of(letters).centre)
+
+
 def test_a_hole_through_the_letters_of_a_label_is_to_be_looked_at():
     """The letters are cut away: the piece says no more which support it is."""
-    letters = [s.path for s in DRAFT.pattern.of_role(Role.LABEL) if s.name == "label left"]
-    x, y = at(*box_of(letters).centre)
+    x, y = middle_of_the_left_label()
     ring = f"M {x - 6} {y} a 6 6 0 0 1 12 0 a 6 6 0 0 1 -12 0 Z"
     (hole,) = edits_of(drawing_with("cut-holes", ring))
     assert hole.state == "look at it"
@@ -286,8 +290,7 @@ def test_a_notch_through_the_letters_of_a_label_is_to_be_looked_at():
 
 
 def test_a_hole_where_a_label_was_moved_away_is_harmless():
-    letters = [s.path for s in DRAFT.pattern.of_role(Role.LABEL) if s.name == "label left"]
-    x, y = at(*box_of(letters).centre)
+    x, y = middle_of_the_left_label()
     root = tree()
     for one in at_layer(root, "label"):
         d = one.get("d")

@@ -47,11 +47,6 @@ def test_what_is_varied(case):
     assert (trial.what, trial.values) == (what, values)
 
 
-def layers_of(files, key):
-    read = FORMATS[key].read
-    return {p.layer for file in files if file.format == key for p in read(file.data).paths}
-
-
 @pytest.mark.parametrize("case", CASES)
 def test_each_setting_is_scored_both_ways(case):
     machine, what, values = CASES[case]

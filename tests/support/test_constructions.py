@@ -28,8 +28,8 @@ from cutfiles.support.constructions.outline import (
 from cutfiles.support.constructions.strip import Panel, Strip
 
 CASES = json.loads((Path(__file__).parent / "cases" / "constructions.json").read_text("utf-8"))
-LENGTH, ANGLE = 0.05, 0.01
-"""Tolerances of the worked cases: mm, degrees."""
+LENGTH = 0.05
+"""Tolerance of the worked cases, mm."""
 
 
 def part_of(name, kind):

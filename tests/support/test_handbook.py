@@ -19,7 +19,6 @@ TAPE = G / 6000  # N/mm² in lasting shear: 60 cm² to the kg
 FRICTION = 0.3
 GRIPS = 0.6  # polyester on polyester, the unsafe end
 HEAVIEST = 1360.8  # g, three pounds of 453.6 g
-WIDEST = 12.0  # mm, of the tape at hand
 
 
 def test_sag_is_capped_at_three_millimetres():
