@@ -127,11 +127,14 @@ def record_parts(values: Mapping[str, Any] | Long) -> Iterator[bytes]:
 def _parts(value: Any, depth: int) -> Iterator[str]:
     if not isinstance(value, Long):
         yield _lines(value, depth)
-        return
-    short = _short(value, _LINE - depth)
-    if short is not None:
+    elif (short := _short(value, _LINE - depth)) is not None:
         yield short
-        return
+    else:
+        yield from _broken(value, depth)
+
+
+def _broken(value: Long, depth: int) -> Iterator[str]:
+    """Yield entries as text, each on lines of its own."""
     (before, last), apart = value.signs, "\n" + " " * (depth + 1)
     for name, one in value.told:
         yield before + apart + name
@@ -161,14 +164,7 @@ def _lines(value: Any, depth: int) -> str:
     short = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
     if len(short) + depth <= _LINE or not isinstance(value, dict | list | tuple):
         return short
-    if isinstance(value, dict):
-        named = ((json.dumps(key, ensure_ascii=False), one) for key, one in value.items())
-        parts = [f"{key}:{_lines(one, depth + 1)}" for key, one in named]
-    else:
-        parts = [_lines(one, depth + 1) for one in value]
-    begin, end = "{}" if isinstance(value, dict) else "[]"
-    apart = "\n" + " " * (depth + 1)
-    return begin + apart + f",{apart}".join(parts) + "\n" + " " * depth + end
+    return "".join(_broken(Long(value), depth))
 
 
 class FilledIn(NamedTuple):
