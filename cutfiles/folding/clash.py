@@ -80,7 +80,7 @@ def _crosses(folded: Folded, a: int, b: int, corners: Sequence[Spot]) -> bool:
     line = shapely.LineString([min(cut), max(cut)])
     # so far beside the line, a lies that deep on either side of b, however flat they cross
     slant = math.sqrt(1 - min(dot(motion.normal, folded.motion(b).normal) ** 2, 1 - DEEP**2))
-    face = Polygon(folded.graph.polygon(a)).buffer(-DEEP / slant)
+    face = Polygon(folded.graph.polygons[a]).buffer(-DEEP / slant)
     return bool(shapely.length(line.intersection(face)) > CUT)
 
 
@@ -93,7 +93,7 @@ def _facing_gap(folded: Folded, a: int, b: int, corners: Sequence[Spot]) -> floa
     if abs(dot(motion.normal, folded.motion(b).normal)) < ALONG:
         return None
     shadow = Polygon([(spot.x, spot.y) for spot in corners]).buffer(0)
-    both = Polygon(folded.graph.polygon(a)).intersection(shadow)
+    both = Polygon(folded.graph.polygons[a]).intersection(shadow)
     if both.area < OVERLAP:
         return None
     # the height of the other face's plane over each corner of what they share

@@ -62,7 +62,7 @@ class Folded:
 
     def corners(self, face: int) -> tuple[Spot, ...]:
         """Return the corners of a face in space."""
-        return tuple(self.motion(face).place(p) for p in self.graph.polygon(face))
+        return tuple(self.motion(face).place(p) for p in self.graph.polygons[face])
 
     def spots(self) -> list[Spot]:
         """Return where each vertex goes, by the first face in the order of folding that has it."""

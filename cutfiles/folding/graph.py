@@ -101,10 +101,6 @@ class Graph:
         corners = (tuple(self.vertices[i] for i in face) for face in self.faces)
         object.__setattr__(self, "polygons", tuple(corners))
 
-    def polygon(self, face: int) -> tuple[Point, ...]:
-        """Return a face's corners, mm, counter-clockwise."""
-        return self.polygons[face]
-
     def face_at(self, place: tuple[float, float]) -> int | None:
         """Return the face a place lies in, or None."""
         return next((i for i, face in enumerate(self.polygons) if inside(place, face)), None)

@@ -129,7 +129,7 @@ class Shape:
         face, graph = self.faces[(name, "middle")], self.folded.graph
         if corner not in (0, last) or face is None:
             return self._spot(self._drawn_x(corner), name)
-        xs = [p.x for p in graph.polygon(face)]
+        xs = [p.x for p in graph.polygons[face]]
         return self._spot(min(xs) if corner == 0 else max(xs), name)
 
     def _ends(self, panel: str) -> tuple[Spot, Spot] | None:

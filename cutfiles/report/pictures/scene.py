@@ -104,7 +104,7 @@ def scene_of(checked: FoldedFile) -> Scene:
     creases = sorted(draft.pattern.creases, key=lambda crease: crease.position)
     faces = []
     for face in order:
-        corners = folded.graph.polygon(face)
+        corners = folded.graph.polygons[face]
         hinge = hinges.get(face)
         if hinge is None:
             nowhere = Point(0.0, 0.0)
