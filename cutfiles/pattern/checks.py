@@ -45,7 +45,7 @@ def check_pattern(pattern: Pattern, support: Support) -> Iterator[Finding]:
             yield from _crossings(pattern, band, scored)
     yield from _inside(pattern)
     yield from check_slots(pattern, support)
-    yield from _labelled(pattern, support)
+    yield from _labelled(pattern)
 
 
 def _folds_up(pattern: Pattern, support: Support) -> Iterator[Finding]:
@@ -165,7 +165,7 @@ def _inside(pattern: Pattern) -> Iterator[Finding]:
             yield _stop("inside", stroke.name, "reaches outside the piece", over, 0.0)
 
 
-def _labelled(pattern: Pattern, support: Support) -> Iterator[Finding]:
+def _labelled(pattern: Pattern) -> Iterator[Finding]:
     """Labels stay on their base panels, off the tabs; a base too small for one is told."""
     for panel in pattern.panels:
         left, right = pattern.span(panel.name)
