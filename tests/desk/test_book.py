@@ -21,12 +21,6 @@ from cutfiles.errors import ChangedError, CutfilesError, FileError
 from cutfiles.job.order import Order
 
 
-@pytest.fixture
-def client(desk):
-    with desk.client() as one:
-        yield one
-
-
 @pytest.fixture(scope="module")
 def taken(desk, tmp_path_factory):
     """The files of a book's zip, in a folder."""
