@@ -10,6 +10,7 @@ from collections.abc import Mapping
 
 from cutfiles.errors import FormatError
 from cutfiles.film.drawing import Drawing
+from cutfiles.lengths import trimmed
 from cutfiles.machine.cutter import Beam, Setting
 from cutfiles.machine.passes import setting_of
 from cutfiles.pattern.pattern import Role, Stroke
@@ -91,5 +92,4 @@ def _comment(text: str) -> str:
 
 def _number(value: float) -> str:
     """Return a coordinate, rounded once, without idle zeros."""
-    text = f"{value:.3f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return trimmed(value, 3)

@@ -13,6 +13,7 @@ import zlib
 from dataclasses import dataclass
 
 from cutfiles.film.drawing import Drawing
+from cutfiles.lengths import trimmed
 from cutfiles.machine.score import Method, Side, role_face
 from cutfiles.pattern.pattern import COLOURS, Role, Stroke
 from cutfiles.plane.measure import point_along, sweep
@@ -236,5 +237,4 @@ def _file(objects: list[bytes]) -> bytes:
 
 def _number(value: float) -> str:
     """Return a number with at most four decimals, without idle zeros."""
-    text = f"{value:.4f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return trimmed(value, 4)

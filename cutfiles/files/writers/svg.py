@@ -14,6 +14,7 @@ from svgwrite.base import Title
 from svgwrite.extensions import Inkscape
 
 from cutfiles.film.drawing import Drawing
+from cutfiles.lengths import trimmed
 from cutfiles.pattern.pattern import COLOURS, Note, Role
 from cutfiles.plane.measure import arc_radius, point_along, sweep
 from cutfiles.plane.shapes import Path, Segment
@@ -146,5 +147,4 @@ def _text(document: Any, note: Note, top: float) -> Any:
 
 def _number(value: float) -> str:
     """Return a coordinate, rounded once, without idle zeros."""
-    text = f"{value:.3f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return trimmed(value, 3)
