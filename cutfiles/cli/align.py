@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 import click
 
 from cutfiles.cli import opening
-from cutfiles.cli.common import refuse, tell_old
+from cutfiles.cli.common import indented, refuse, tell_old
 from cutfiles.cli.options import GroupedCommand, options
+from cutfiles.cli.remedies import told
 from cutfiles.errors import AlignError, CutfilesError
 from cutfiles.machine.align import LIMIT
 
@@ -55,11 +56,11 @@ def command(
         plan = plan_from(read(plan_path, "a plan that can be read"), plan_path)
         text = read(table, "measured marks").decode("utf-8", errors="replace")
         marks = read_marks(text, plan, os.path.basename(table))
-        told = plan, marks, os.path.basename(stem), limit
+        given = plan, marks, os.path.basename(stem), limit
         try:
-            done = align_passes(*told)
+            done = align_passes(*given)
         except AlignError:
-            _show_misfits(plan_path, told, replace)
+            _show_misfits(plan_path, given, replace)
             raise
         files = [file for one in done for file in one.files]
         put = deliver_aligned(plan_path, plan, files, replace=replace)
@@ -76,19 +77,19 @@ def command(
 
 
 def _show_misfits(
-    plan_path: str, told: "tuple[CutPlan, Mapping[str, Measured], str, float]", replace: bool
+    plan_path: str, given: "tuple[CutPlan, Mapping[str, Measured], str, float]", replace: bool
 ) -> None:
     """Put the pictures of marks that do not fit beside the plan, and say where they are."""
     from cutfiles.job.aligned import deliver_aligned, misfits
 
     folder = os.path.dirname(plan_path)
-    files = [file for one in misfits(*told) for file in one.files]
+    files = [file for one in misfits(*given) for file in one.files]
     if not files:
         return
     try:
-        deliver_aligned(plan_path, told[0], files, replace=replace)
+        deliver_aligned(plan_path, given[0], files, replace=replace)
     except CutfilesError as error:
-        click.echo(f"no picture of it: {error}", err=True)
+        click.echo(f"no picture of it: {indented(told(error))}", err=True)
         return
     for file in files:
         click.echo(f"look at: {os.path.join(folder, file.name)}", err=True)

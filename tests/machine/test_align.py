@@ -177,6 +177,7 @@ def test_command(tmp_path):
     again = run(cli, ["align", str(tmp_path / "B1.plan.json"), "--measured", str(table)])
     assert "exchanged" in again.output
     assert "no picture of it" in again.output
+    assert "rename it or move it away, or give --replace" in again.output
     assert misfit.read_bytes() == b"mine"
     assert residuals(TURN, [Point(0, 0)], [Point(6, 2)]) == [0.0]
 
