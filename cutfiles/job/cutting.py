@@ -196,9 +196,8 @@ def take(cutting: Cutting, text: str | None) -> Taken:
         case "again":
             return Taken("begin", Cutting(plan=cutting.plan, initials=cutting.initials))
         case "initials":
-            if not said or len(said) > LONGEST or word == "yes":
-                whose = "somebody stands at the machine: write initials"
-                return Taken("ask", cutting, f"{_no_name(said, word)}{whose}")
+            if wrong := _no_name(said, word, "somebody stands at the machine: write initials"):
+                return Taken("ask", cutting, wrong)
             return Taken("ask", replace(cutting, initials=said))
         case "lot":
             return _lot(cutting, said, word)
@@ -253,16 +252,18 @@ def _two(said: str) -> tuple[str, str] | None:
     return (parts[0], parts[1]) if len(parts) == 2 and all(parts) else None
 
 
-def _no_name(said: str, word: str) -> str:
-    """Return that a yes, said where a name is asked for, is none; nothing for any other answer."""
-    return f'"{said}" names nothing; ' if word == "yes" else ""
+def _no_name(said: str, word: str, wanted: str) -> str:
+    """Return what is wanted where an answer is no name of anybody or anything; empty if it is."""
+    if word == "yes":
+        return f'"{said}" names nothing; {wanted}'
+    return "" if said and len(said) <= LONGEST else wanted
 
 
 def _lot(cutting: Cutting, said: str, word: str) -> Taken:
     """Read the film lot; one the settings were not judged for is not cut."""
-    if not said or len(said) > LONGEST or word == "yes":
-        wanted = "write the lot as it stands on the roll, or a dash for none"
-        return Taken("ask", cutting, f"{_no_name(said, word)}{wanted}")
+    wanted = "write the lot as it stands on the roll, or a dash for none"
+    if wrong := _no_name(said, word, wanted):
+        return Taken("ask", cutting, wrong)
     if cutting.plan.lot and said != cutting.plan.lot:
         return Taken(
             "ask",
