@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 from hypothesis import HealthCheck, settings
-from once import _keep_what_is_pure, _unchanged  # noqa: F401 (fixtures of all tests)
+from once import _keep_what_is_pure, _unchanged, nothing_kept  # noqa: F401 (fixtures of all tests)
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import DesignError

@@ -151,3 +151,9 @@ def _unchanged():
     """At the end of each test the product is as it was."""
     yield
     _changed.clear()
+
+
+@pytest.fixture
+def nothing_kept():
+    """For a test that does the same twice and compares: each time all is done."""
+    _changed.append("nothing")

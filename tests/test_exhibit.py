@@ -316,6 +316,7 @@ def test_stopped_at_any_step_the_next_run_completes(tmp_path, monkeypatch, undis
     assert tree(tmp_path / "out") == (after if step == "last" else whole)
 
 
+@pytest.mark.usefixtures("nothing_kept")
 def test_threads_and_processes_give_the_same(tmp_path):
     more = "C1,More,p. 1,103 mm,73 mm,14 mm,120,A\nC2,More,p. 1,104 mm,73 mm,14 mm,120,A\n"
     books, asked = listed(tmp_path, HEAD + BOOKS + more), plan()
