@@ -69,36 +69,28 @@ def align_passes(
     return tuple(done)
 
 
-def misfit_of(
-    plan: CutPlan, one: Pass, places: Mapping[str, Point], stem: str
-) -> AlignedPass | None:
-    """Return how badly the marks of a pass fit, with the picture of it alone; None for too few.
+def misfits(
+    plan: CutPlan, measured: Mapping[str, Measured], stem: str, limit: float = LIMIT
+) -> Iterator[AlignedPass]:
+    """Yield passes whose marks do not fit, with the picture of it alone; none that has too few.
 
-    Args:
-        plan: the pass belongs to.
-        one: the pass.
-        places: mark to where it was measured, mm, on the pass's sheet.
-        stem: what the names of the plan's files begin with.
-
+    For the arguments see `align_passes`, which refuses these passes.
     """
+    for one, marks in measured_of(measured, plan):
+        try:
+            align(one, marks.places, limit, marks.axes, marks.unit)
+        except AlignError:
+            if (shown := _misfit(plan, one, marks.places, stem)) is not None:
+                yield shown
+
+
+def _misfit(plan: CutPlan, one: Pass, places: Mapping[str, Point], stem: str) -> AlignedPass | None:
     if len(places) < NEEDED_MARKS or not {mark.name for mark in one.marks}.issuperset(places):
         return None
     found = lying(one, places, rigid=True)
     picture = alignment_picture(one, found, plan.number, refused=True)
     shown = File(f"{stem}.{one.name}{MISFIT}", "alignment", picture, None)
     return AlignedPass(one=one, found=found, files=(shown,))
-
-
-def misfits(
-    plan: CutPlan, measured: Mapping[str, Measured], stem: str, limit: float = LIMIT
-) -> Iterator[AlignedPass]:
-    """Yield the passes whose marks do not fit, as `align_passes` refuses them (`misfit_of`)."""
-    for one, marks in measured_of(measured, plan):
-        try:
-            align(one, marks.places, limit, marks.axes, marks.unit)
-        except AlignError:
-            if (shown := misfit_of(plan, one, marks.places, stem)) is not None:
-                yield shown
 
 
 def deliver_aligned(

@@ -7,7 +7,7 @@ the terminal's own.
 from dataclasses import replace
 from typing import NamedTuple, assert_never
 
-from cutfiles.job.aligned import AlignedPass, misfit_of
+from cutfiles.job.aligned import AlignedPass, misfits
 from cutfiles.job.asked import Setup
 from cutfiles.job.cut_record import CutRecord, Row, keep, open_record
 from cutfiles.job.cutting import Cutting, Taken
@@ -122,12 +122,12 @@ def _aligned(record: CutRecord, taken: Taken, date: str) -> Gone:
 
 
 def misfit(record: CutRecord, taken: Taken) -> AlignedPass | None:
-    """Return how badly the marks of an answer fit that was refused for them; None for too few."""
+    """Return how badly the marks of a refused answer fit; None where they do, or are too few."""
     one = record.cutting.one
     assert one is not None
     typed = None if record.cutting.typed is None else dict(taken.places)
     measured = marks_for(record, one, taken.said, typed)
-    return misfit_of(record.plan, one, measured.places, record.stem)
+    return next(misfits(record.plan, {one.name: measured}, record.stem), None)
 
 
 def setup_of(record: CutRecord, to: str = "") -> Setup:

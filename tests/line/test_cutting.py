@@ -601,6 +601,16 @@ def test_wrong_marks_are_asked_for_again(bench, machine):
     assert not misfit.exists()
 
 
+def test_marks_that_fit_beyond_the_bed_are_not_drawn_as_misfits(bench, machine):
+    write_marks(bench, lambda x, y: (x - 100, y))
+    done = cut(bench, "KM", *ANSWERS[:5], "yes", "no", to=machine.to)
+    assert done.exit_code == 1
+    assert "beyond the bed's corner" in done.output
+    assert "misfit" not in done.output
+    assert not [*bench.glob("*.misfit.svg")]
+    assert len(machine.jobs) == 1
+
+
 def test_an_aligned_pass_that_was_changed_is_not_sent(bench, machine):
     write_marks(bench, lambda x, y: (x + 1.5, y - 2.0))
     cut(bench, "KM", *ANSWERS[:5], "yes", "no", to=machine.to)
