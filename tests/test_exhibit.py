@@ -329,6 +329,7 @@ def test_threads_and_processes_give_the_same(tmp_path):
 
 
 @pytest.mark.filterwarnings("ignore")
+@pytest.mark.usefixtures("nothing_kept")
 def test_dask_executor(tmp_path):
     distributed = outside_module("distributed")
     books = listed(tmp_path, HEAD + BOOKS)
