@@ -188,9 +188,7 @@ def _same_places(path: Path, read: ReadPath, form: Format) -> bool:
     """
     step = _step(form)
     curve = step + form.curve
-    if distance(read.points[0], path.points[0]) > step and not any(
-        distance(read.points[0], point) <= step for point in path.points
-    ):
+    if not _are_among(read.points[:1], path.points, step):
         return False
     if _broken_alike(path, read, form):
         return True
