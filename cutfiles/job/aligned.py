@@ -129,7 +129,8 @@ def deliver_aligned(
         if again is None or again.path != record or again.entry["sha256"] != of_plan:
             raise _stale("a plan that is not the one in its record", record.name)
         values = again.values
-        over = {f"{file.name.removesuffix(ALIGNMENT)}{MISFIT}" for file in files}
+        fitting = [file.name for file in files if file.name.endswith(ALIGNMENT)]
+        over = {f"{name.removesuffix(ALIGNMENT)}{MISFIT}" for name in fitting}
         before = values["files"]
         entries = {entry["path"]: entry for entry in before if entry["path"] not in over}
         entries |= {file.name: file.entry | {OF_PLAN: of_plan} for file in files}
