@@ -16,11 +16,11 @@ from killed import killed_at
 
 from cutfiles import make, read_slip, slip_from
 from cutfiles.cli import cli
-from cutfiles.disk import system
+from cutfiles.disk import files, system
 from cutfiles.disk.files import add_line, folder_at, lines, put, update, write_new
 from cutfiles.disk.sets import held
 from cutfiles.disk.system import sum_of
-from cutfiles.errors import Defect, FileError
+from cutfiles.errors import ChangedError, Defect, FileError
 from cutfiles.exhibit.plan import ExhibitPlan
 from cutfiles.exhibit.run import make_exhibit
 from cutfiles.files.made import File
@@ -360,6 +360,26 @@ def test_a_new_file_is_new(tmp_path):
     assert path.read_bytes() == b"2"
     with pytest.raises(FileError, match="no such file"):
         write_new(tmp_path / "none" / "a", b"", "a new file")
+
+
+@pytest.mark.parametrize("theirs", [b"theirs", b"ours"])
+def test_a_file_that_another_run_writes_until_we_hold_it_is_told_as_such(
+    tmp_path, monkeypatch, theirs
+):
+    """Also of the very same bytes: what both added to a table would be there once."""
+    own, new, real = tmp_path / "own", tmp_path / "new", files.held
+    own.write_bytes(b"as read")
+
+    def held(folder, name):
+        (folder / name).write_bytes(theirs)
+        return real(folder, name)
+
+    monkeypatch.setattr(files, "held", held)
+    with pytest.raises(ChangedError, match="own: found a file that was changed since it was read"):
+        update(own, b"ours", sum_of(b"as read"))
+    with pytest.raises(ChangedError, match="new: found a file that exists"):
+        write_new(new, b"ours", "a new file")
+    assert tree(tmp_path) == {"own": theirs, "new": theirs}
 
 
 # -- names as whole sets --------------------------------------------------------------------------

@@ -9,6 +9,7 @@ from click.testing import CliRunner
 from conftest import SAMPLES
 
 from cutfiles.cli import cli
+from cutfiles.disk import files
 from cutfiles.errors import FileError
 from cutfiles.job.trial import record, trials_at
 from cutfiles.support.trial_rows import COLUMNS, TrialsError, read_trials, write_trials
@@ -196,6 +197,26 @@ def test_two_runs_at_once_lose_nothing(tmp_path):
     found = [one.support for one in trials_at(path)]
     assert sorted(found) == [f"{name}{i}" for name in "ABC" for i in range(each)]
     assert [one.name for one in tmp_path.iterdir()] == ["trials.csv"]
+
+
+@pytest.mark.parametrize("begun", [False, True])
+@pytest.mark.parametrize("theirs", ["B1", "A1"])
+def test_a_run_that_comes_between_a_look_and_the_lock_loses_nothing(
+    tmp_path, monkeypatch, begun, theirs
+):
+    """Also where both record the very same row: two trials were made, and both of them stood."""
+    path, real, others = tmp_path / "trials.csv", files.held, [trial(support=theirs)]
+    before = record(path, [trial(support="A0")]) if begun else ()
+
+    def held(folder, name):
+        if others:
+            record(path, [others.pop()])
+        return real(folder, name)
+
+    monkeypatch.setattr(files, "held", held)
+    rows = (*before, trial(support=theirs), trial(support="A1"))
+    assert record(path, [trial(support="A1")]) == rows
+    assert trials_at(path) == rows
 
 
 def test_a_damaged_row_is_told_by_its_own_line():

@@ -38,12 +38,14 @@ def write_new(
         replace: also replace a file that exists.
 
     Raises:
-        FileError: it exists, or cannot be written.
+        ChangedError: a file exists there, if only another run's of the very same bytes.
+        FileError: something else does, or it cannot be written.
 
     """
     check_new(path, needed, replace=replace)
     to = Path(path)
     with held(to.parent, to.name) as one:
+        check_new(path, needed, replace=replace)  # another run may have made it until we held it
         one.put({to.name: data}, replace=replace)
 
 
@@ -91,12 +93,14 @@ def update(path: str | os.PathLike[str], data: bytes, before: str) -> None:
         before: its checksum when it was read.
 
     Raises:
-        FileError: it was changed since it was read, is a link, or cannot be written.
+        ChangedError: it was changed since it was read, if only to the very same bytes.
+        FileError: it is a link, or cannot be written.
 
     """
     check_as_read(path, before)
     to = Path(path)
     with held(to.parent, to.name) as one:
+        check_as_read(path, before)  # another run may have changed it until we held it
         one.put({to.name: data}, {to.name: (before,)})
 
 
