@@ -9,6 +9,8 @@ import subprocess
 import sys
 import time
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -24,7 +26,7 @@ from cutfiles.errors import FileError, SlipError
 from cutfiles.exhibit.plan import ExhibitPlan
 from cutfiles.exhibit.run import make_exhibit
 from cutfiles.exhibit.workers import SERIAL_BELOW
-from cutfiles.film.rules import Rules
+from cutfiles.film.rules import EFFORTS, Rules
 from cutfiles.job.order import Order
 from cutfiles.lists.ledger import read_list
 from cutfiles.machine.options import Options
@@ -33,6 +35,10 @@ HEAD = "No,Title,Show,H,W,Spine,Opens to,Case\n"
 BOOKS = "".join(
     f"{n},Book {n},p. {i},{150 + 9 * i} mm,{100 + 5 * i} mm,{20 + i} mm,{100 + i},{'AB'[i % 2]}\n"
     for i, n in enumerate(["A1", "A2", "B1", "B2"])
+)
+BAD = (
+    "C1,Bad,p. 1,abc,100 mm,20 mm,120,A\nC2,Flat,p. 1,200 mm,100 mm,20 mm,180,A\n"
+    "C3,Shut,closed,200 mm,100 mm,20 mm,,A\n"
 )
 
 
@@ -92,11 +98,7 @@ def test_all_is_made(tmp_path):
 
 
 def test_one_bad_book_stops_no_other(tmp_path):
-    bad = (
-        "C1,Bad,p. 1,abc,100 mm,20 mm,120,A\nC2,Flat,p. 1,200 mm,100 mm,20 mm,180,A\n"
-        "C3,Shut,closed,200 mm,100 mm,20 mm,,A\n"
-    )
-    books = listed(tmp_path, HEAD + BOOKS + bad)
+    books = listed(tmp_path, HEAD + BOOKS + BAD)
     done = make_exhibit(books, tmp_path / "out", plan())
     assert done.counts == {"made": 4, "unchanged": 0, "refused": 3}
     assert sum(done.counts.values()) == len(books.rows)
@@ -132,7 +134,7 @@ def test_sheets_go_through_the_cutter(tmp_path):
 
     books, out = listed(tmp_path, HEAD + BOOKS), tmp_path / "out"
     order = Order(formats=None, cutter=find_cutter("flatbed-wheel"), paper=None)
-    rules = Rules(effort=100_000, bed=order.cutter.bed.reach)
+    rules = Rules(effort=10_000, bed=order.cutter.bed.reach)
     done = make_exhibit(books, out, plan(order=order, rules=rules))
     assert done.counts == {"made": 4, "unchanged": 0, "refused": 0}
     for sheet in done.sheets:
@@ -272,7 +274,7 @@ def test_killed_at_any_point_the_next_run_completes(tmp_path, count):
     process = subprocess.Popen(command, stdout=subprocess.DEVNULL)
     deadline = time.monotonic() + 60
     while len(tree_names(out)) < count and time.monotonic() < deadline:
-        time.sleep(0.002)
+        time.sleep(0.005)
     process.send_signal(signal.SIGKILL)
     process.wait()
     assert count <= len(tree_names(out)) < len(tree_names(whole)), "killed too early or too late"
@@ -281,7 +283,13 @@ def test_killed_at_any_point_the_next_run_completes(tmp_path, count):
 
 
 def tree_names(folder):
-    return {str(path.relative_to(folder)) for path in Path(folder).rglob("*.*")}
+    """The names of all below a folder that has a suffix, though another run adds and removes."""
+    return {
+        os.path.join(at, name)
+        for at, folders, names in os.walk(folder)
+        for name in (*folders, *names)
+        if "." in name
+    }
 
 
 EARLIER = HEAD + BOOKS.replace("150 mm", "151 mm").replace("B2,", "C1,")
@@ -316,32 +324,27 @@ def test_stopped_at_any_step_the_next_run_completes(tmp_path, monkeypatch, undis
     assert tree(tmp_path / "out") == (after if step == "last" else whole)
 
 
-@pytest.mark.usefixtures("nothing_kept")
-def test_threads_and_processes_give_the_same(tmp_path):
-    more = "C1,More,p. 1,103 mm,73 mm,14 mm,120,A\nC2,More,p. 1,104 mm,73 mm,14 mm,120,A\n"
-    books, asked = listed(tmp_path, HEAD + BOOKS + more), plan()
-    assert len(books.rows) >= SERIAL_BELOW  # fewer would be made in this process
-    make_exhibit(books, tmp_path / "one", asked)
-    make_exhibit(books, tmp_path / "two", asked, workers=2)
-    with ThreadPoolExecutor(3) as pool:
-        make_exhibit(books, tmp_path / "three", asked, executor=pool)
-    assert tree(tmp_path / "one") == tree(tmp_path / "two") == tree(tmp_path / "three")
-
-
 @pytest.mark.filterwarnings("ignore")
-@pytest.mark.usefixtures("nothing_kept")
-def test_dask_executor(tmp_path):
-    distributed = outside_module("distributed")
+@pytest.mark.parametrize("kind", ["threads", "dask"])
+def test_any_executor_gives_the_same(tmp_path, kind, request):
     books = listed(tmp_path, HEAD + BOOKS)
-    make_exhibit(books, tmp_path / "one", plan())
-    with (
-        distributed.LocalCluster(
-            n_workers=1, threads_per_worker=2, processes=False, dashboard_address=None
-        ) as cluster,
-        distributed.Client(cluster) as client,
-    ):
-        make_exhibit(books, tmp_path / "two", plan(), executor=client.get_executor())
+    make_exhibit(books, tmp_path / "one", SVG_ALONE)
+    request.getfixturevalue("nothing_kept")
+    with threads() if kind == "threads" else dask() as pool:
+        make_exhibit(books, tmp_path / "two", SVG_ALONE, executor=pool)
     assert tree(tmp_path / "one") == tree(tmp_path / "two")
+
+
+def threads():
+    return ThreadPoolExecutor(3)
+
+
+@contextmanager
+def dask():
+    distributed = outside_module("distributed")
+    how = {"n_workers": 1, "threads_per_worker": 2, "processes": False, "dashboard_address": None}
+    with distributed.LocalCluster(**how) as cluster, distributed.Client(cluster) as client:
+        yield client.get_executor()
 
 
 def test_progress_is_told(tmp_path):
@@ -380,8 +383,6 @@ def test_stock_file_is_updated_once(tmp_path):
     books = listed(tmp_path, HEAD + BOOKS)
 
     def run(folder, name="show"):
-        from dataclasses import replace
-
         asked = replace(plan(at_hand=read_films(path), table=str(path)), name=name)
         return make_exhibit(books, folder, asked)
 
@@ -553,9 +554,13 @@ def test_help_teaches():
 
 OWN = """
 from cutfiles import ExhibitPlan, Order, make_exhibit, read_list
+from cutfiles.exhibit import workers
+from cutfiles.film.rules import EFFORTS, Rules
 
 if __name__ == "__main__":
-    plan = ExhibitPlan(name="list", order=Order(formats=("svg",), paper=None))
+    workers.SERIAL_BELOW = 2
+    order = Order(formats=("svg", "pdf"), paper=None)
+    plan = ExhibitPlan(name="show", order=order, rules=Rules(effort=10_000))
     make_exhibit(read_list("list.csv"), "out", plan, workers=2)
 """
 CONSOLE = """
@@ -566,47 +571,39 @@ from cutfiles.cli import main
 if __name__ == "__main__":
     sys.exit(main())
 """
-ASKED = ["exhibit", "list.csv", "--to", "out", "--workers", "2", "--format", "svg", "--no-cards"]
 
 
-@pytest.mark.parametrize(
-    ("script", "args"),
-    [
-        pytest.param(CONSOLE, ["script.py", *ASKED], id="console"),
-        pytest.param(OWN, ["script.py"], id="own"),
-    ],
-)
-def test_workers_start_anew_on_any_system(tmp_path, script, args):
-    """Nothing is taken over by a fork: where there is none, the same files come out."""
-    numbers = range(1, SERIAL_BELOW + 1)
-    books = "".join(f"{n},Book,p. 1,103 mm,73 mm,14 mm,120,A\n" for n in numbers)
-    (tmp_path / "list.csv").write_text(HEAD + books, encoding="utf-8")
-    (tmp_path / "script.py").write_text(script, encoding="utf-8")
+def run_without_fork(folder, script, *args, seed, code=0):
+    """Run a script in a folder, hashes salted so, in a process that cannot fork."""
+    (folder / "script.py").write_text(script, encoding="utf-8")
     no_fork = f"import os, sys; sys.path.insert(0, {str(ROOT)!r})\ndel os.fork, os.forkpty\n"
-    (tmp_path / "sitecustomize.py").write_text(no_fork, encoding="utf-8")
-    env = {**os.environ, "PYTHONPATH": f"{tmp_path}{os.pathsep}{ROOT}"}
-    run = subprocess.run([sys.executable, *args], cwd=tmp_path, env=env, capture_output=True)
-    assert run.returncode == 0, run.stderr.decode()
-    supports = sorted(path.name for path in (tmp_path / "out" / "supports").glob("*.svg"))
-    assert {f"{n}.svg" for n in numbers} <= set(supports)
+    (folder / "sitecustomize.py").write_text(no_fork, encoding="utf-8")
+    salted = {"PYTHONHASHSEED": seed, "PYTHONPATH": f"{folder}{os.pathsep}{ROOT}"}
+    command = [sys.executable, "script.py", *args]
+    run = subprocess.run(command, cwd=folder, env={**os.environ, **salted}, capture_output=True)
+    assert run.returncode == code, run.stderr.decode()
+
+
+def test_workers_of_a_script_of_ones_own_start_anew_on_any_system(tmp_path):
+    """Nothing is taken over by a fork: where there is none, the same files come out."""
+    books = listed(tmp_path, HEAD + "".join(BOOKS.splitlines(keepends=True)[:2]))
+    run_without_fork(tmp_path, OWN, seed="1")
+    make_exhibit(books, tmp_path / "here", plan())
+    assert tree(tmp_path / "out") == tree(tmp_path / "here")
 
 
 def test_the_same_bytes_with_any_hash_seed_and_any_number_of_workers(tmp_path):
-    """Cards, sheets, page and record among them: nothing follows the order of a set."""
-    books = "".join(
-        f"{n},Book,p. 1,{100 + 7 * n} mm,{73 + 5 * n} mm,14 mm,{120 - 4 * n},{n % 3}\n"
-        for n in range(1, SERIAL_BELOW + 1)
-    )
-    (tmp_path / "list.csv").write_text(HEAD + books, encoding="utf-8")
-    for seed, workers in (("1", "1"), ("4711", "2")):
-        args = ["exhibit", "list.csv", "--to", seed, "--workers", workers, "--format", "svg"]
-        env = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(ROOT)}
-        command = [sys.executable, "-m", "cutfiles", *args, "--effort", "quick"]
-        run = subprocess.run(command, cwd=tmp_path, env=env, capture_output=True)
-        assert run.returncode in (0, 1), run.stderr.decode()
-    one, two = tree(tmp_path / "1"), tree(tmp_path / "4711")
+    """Of the command, cards, sheets, page and record among them: nothing follows a set's order."""
+    books = listed(tmp_path, HEAD + BOOKS + BAD)
+    assert len(books.rows) >= SERIAL_BELOW  # fewer would be made in one process
+    args = ["list.csv", "--workers", "2", "--format", "svg", "--effort", "quick", "--to", "out"]
+    run_without_fork(tmp_path, CONSOLE, "exhibit", *args, seed="4711", code=1)
+    one = tree(tmp_path / "out")
     assert {"index.html", "exhibit.json", "bench-cards.pdf", "labels.pdf"} <= one.keys()
-    assert one == two
+    alone = plan(order=Order(formats=("svg",)), rules=Rules(effort=EFFORTS["quick"]))
+    done = make_exhibit(books, tmp_path / "here", replace(alone, name="list"))
+    assert done.counts == {"made": 4, "unchanged": 0, "refused": 3}
+    assert tree(tmp_path / "here") == one
 
 
 def test_a_stock_file_that_is_a_link_is_refused_before_anything_is_made(tmp_path):
