@@ -1,10 +1,12 @@
 """The DXF writer as it would be with ezdxf's own entities: what ours must equal, byte by byte.
 
-It is also the baseline of `bench/exhibits.py`.
+It is also the baseline of `bench/exhibits.py`. Beside ezdxf's own text ours leaves out what says
+nothing of the drawing; `_bare` names each of those tags.
 """
 
 import io
 import logging
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Literal
@@ -13,7 +15,6 @@ from ezdxf import options
 from ezdxf.document import Drawing as Document
 from ezdxf.entities import DXFGraphic
 from ezdxf.entities.dxfgroups import DXFGroup
-from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
 from ezdxf.layouts.layout import Modelspace
 
@@ -42,6 +43,12 @@ def write_dxf(sheet: Drawing, release: Release) -> bytes:
     with _same_every_time():
         document = new(release, units=0 if release == "R12" else 4)
         _layers(document, release)
+        if release == "R12":
+            document.header["$HANDLING"] = 0
+        else:
+            document.materials.clear()
+            document.mleader_styles.clear()
+        document.update_all()
         space = document.modelspace()
         groups = _groups(document, sheet) if release != "R12" else {}
         for i, stroke in enumerate(sheet.strokes):
@@ -54,7 +61,38 @@ def write_dxf(sheet: Drawing, release: Release) -> bytes:
         text = io.StringIO()
         document.write(text)
     comments = "".join(f"999\n{name}: {_ascii(value)}\n" for name, value in sheet.facts)
-    return (comments + text.getvalue()).encode(document.output_encoding, errors="dxfreplace")
+    return (comments + _bare(text.getvalue(), release)).encode(
+        document.output_encoding, errors="dxfreplace"
+    )
+
+
+_SAID = "ACADVER|ACADMAINTVER|DWGCODEPAGE|EXTM..|LIMM..|HANDLING|HANDSEED|MEASUREMENT|INSUNITS"
+_PLACED = "ACDBDICTIONARYWDFLT|DICTIONARYVAR|ACDBPLACEHOLDER|LAYOUT"
+
+
+def _bare(text: str, release: Release) -> str:
+    """Return ezdxf's file without what every reader takes as given."""
+    variables, classes = rf"  9\n\$(?!(?:{_SAID})\n)", rf"  0\nCLASS\n  1\n(?!(?:{_PLACED})\n)"
+    for begin in (variables, classes):
+        text = re.sub(rf"{begin}.*\n(?:.*\n.*\n)+?(?=  [09]\n)", "", text)
+    if release != "R12":
+        return text
+    head, mark, entities = text.partition("ENTITIES\n")
+    return head + mark + "  0\n".join(map(_flat, entities.split("  0\n")))
+
+
+def _flat(entity: str) -> str:
+    """Return an entity of R12 without heights, and without what its parts say by themselves."""
+    kind = entity.split("\n")[0]
+    entity = re.sub(r" 3[01]\n0\.0\n", "", entity)
+    match kind:
+        case "POLYLINE":
+            return entity.replace(" 10\n0.0\n 20\n0.0\n", "")
+        case "VERTEX":
+            return entity.removesuffix(" 70\n0\n")
+        case "SEQEND":
+            return "SEQEND\n"
+    return entity
 
 
 def layer_name(role: Role) -> str:
@@ -114,7 +152,9 @@ def _stroke(space: Modelspace, stroke: Stroke, release: Release) -> DXFGraphic:
     if path.is_straight and len(path.points) == 2 and not path.closed:
         return space.add_line(_round(path.points[0]), _round(path.points[1]), dxfattribs=look)
     bulges = [*path.bulges] if path.closed else [*path.bulges, 0.0]
-    corners = [(*_round(point), bulge) for point, bulge in zip(path.points, bulges, strict=True)]
+    corners = [
+        (*_round(point), round(bulge, 8)) for point, bulge in zip(path.points, bulges, strict=True)
+    ]
     if release == "R12":
         return space.add_polyline2d(corners, format="xyb", close=path.closed, dxfattribs=look)
     return space.add_lwpolyline(corners, format="xyb", close=path.closed, dxfattribs=look)
@@ -132,13 +172,12 @@ def _is_circle(stroke: Stroke) -> bool:
 
 
 def _note(space: Modelspace, note: Note) -> None:
-    text = space.add_text(
+    space.add_text(
         note.text,
         height=round(note.height, 4),
         rotation=90.0 if note.upright else 0.0,
-        dxfattribs={"layer": layer_name(Role.GUIDE)},
+        dxfattribs={"layer": layer_name(Role.GUIDE), "insert": _round(note.at)},
     )
-    text.set_placement(_round(note.at), align=TextEntityAlignment.LEFT)
 
 
 def _extents(document: Document, space: Modelspace, sheet: Drawing) -> None:

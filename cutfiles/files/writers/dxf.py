@@ -17,13 +17,14 @@ import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from ezdxf import options  # type: ignore[attr-defined]
 from ezdxf.document import Drawing as Document
 from ezdxf.entities.layer import Layer
 from ezdxf.filemanagement import new
-from ezdxf.layouts.layout import Modelspace
 
 from cutfiles.film.drawing import Drawing
 from cutfiles.pattern.pattern import COLOURS, Note, Role, Stroke
@@ -63,7 +64,17 @@ _NAMED = (Role.VALLEY, Role.MOUNTAIN, Role.HOLES, Role.OUTLINE)
 """What is told by its name, as in SVG."""
 _NO_NAME = re.compile(r"""[<>/\\":;?*|,=`]""")
 """Signs that the name of a group may not hold; its description may."""
-_GROUP = "  0\nGROUP\n"
+_TOLD = (
+    "$ACADVER $ACADMAINTVER $DWGCODEPAGE $EXTMIN $EXTMAX $LIMMIN $LIMMAX $HANDLING $HANDSEED "
+    "$MEASUREMENT $INSUNITS"
+).split()
+"""Variables of the head that tell of the drawing; every other has the value a reader takes."""
+_USED = ("ACDBDICTIONARYWDFLT", "DICTIONARYVAR", "ACDBPLACEHOLDER", "LAYOUT")
+"""Classes of objects that the file holds."""
+_WIDTH, _HEIGHT, _SEED = "123456.5", "234567.5", "SEED"
+"""Stand in a frame for what is a drawing's own: its size and the next handle."""
+_Group = tuple[str, str, str]
+"""The handle, the name and the description of a group."""
 
 
 def write_dxf(
@@ -75,8 +86,9 @@ def write_dxf(
     """Return the drawing as a DXF file of this release.
 
     ezdxf writes all around the entities: header, tables, blocks, objects. The entities, a handful
-    of kinds, are written here, group code by group code as ezdxf would: its entities cost eight
-    times as much.
+    of kinds, and the groups are written here, group code by group code as ezdxf would: its entities
+    cost eight times as much. What is left out is what every reader takes as given: handles and
+    heights of 0 in R12, the head's variables that say nothing of this drawing.
 
     Args:
         drawing: what to write.
@@ -86,28 +98,28 @@ def write_dxf(
 
     """
     named = {role: (layers or {}).get(role, layer_name(role)) for role in Role}
-    with _same_every_time():
-        document = new(release, units=0 if release == "R12" else 4)
-        guided = bool(drawing.notes or drawing.of_role(Role.GUIDE))
-        _layers(document, release, named, colours or {}, guided)
-        space = document.modelspace()
-        _extents(document, space, drawing)
-        handles = document.entitydb.handles
-        names = _group_names(drawing.strokes) if guided and release != "R12" else {}
-        groups = {i: document.groups.new(*told).dxf.handle for i, told in names.items()}
-        entities = _Entities(release, int(str(handles), 16), space.layout_key, named)
-        for i, stroke in enumerate(drawing.strokes):
-            entities.stroke(stroke, groups.get(i, ""))
-        for note in drawing.notes:
-            entities.note(note)
-        handles.reset(f"{entities.handle:X}")  # what is numbered on writing comes after them
-        text = io.StringIO()
-        document.write(text)
-    head, empty, tail = text.getvalue().partition("  0\nSECTION\n  2\nENTITIES\n")
+    guided = bool(drawing.notes or drawing.of_role(Role.GUIDE))
+    inks = tuple((colours or {}).get(role, "").upper() for role in Role)
+    frame = _frame(release, tuple(named.values()), inks, guided)
+    names = _group_names(drawing.strokes) if guided and release != "R12" else {}
+    groups = {i: f"{handle:X}" for handle, i in enumerate(names, frame.handle)}
+    entities = _Entities(release, frame.handle + len(groups), frame.owner, named)
+    for i, stroke in enumerate(drawing.strokes):
+        entities.stroke(stroke, groups.get(i, ""))
+    for note in drawing.notes:
+        entities.note(note)
+    own = {
+        _WIDTH: f"{round(float(drawing.width), 4)}",
+        _HEIGHT: f"{round(float(drawing.height), 4)}",
+        _SEED: f"{entities.handle:X}",
+    }
+    head, tail = _filled(frame.head, own), _filled(frame.tail, own)
+    tail = _with_groups(
+        tail, frame.groups, [(groups[i], *told) for i, told in names.items()], entities.members
+    )
     comments = "".join(f"999\n{name}: {_ascii(value)}\n" for name, value in drawing.facts)
-    tail = _with_members(tail, entities.members)
-    data = "".join((comments, head, empty, *entities.tags, tail))
-    return data.encode(document.output_encoding, errors="dxfreplace")
+    text = "".join((comments, head, *entities.tags, tail))
+    return text.encode(frame.encoding, errors="dxfreplace")
 
 
 def layer_name(role: Role) -> str:
@@ -132,17 +144,108 @@ def _same_every_time() -> Iterator[None]:
         logger.setLevel(level)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Frame:
+    """What ezdxf writes around the entities of any drawing with the same layers.
+
+    Attributes:
+        head: up to the first entity; `_WIDTH`, `_HEIGHT` and `_SEED` stand for the drawing's own.
+        tail: after the last entity.
+        handle: the first that is free.
+        owner: handle of the space that entities lie in.
+        groups: handle of the dictionary of groups; none in R12.
+        encoding: of the whole file.
+
+    """
+
+    head: str
+    tail: str
+    handle: int
+    owner: str
+    groups: str
+    encoding: str
+
+
+@lru_cache(maxsize=16)  # 12 ms, nine tenths of writing a file, and the same for every book
+def _frame(release: Release, names: tuple[str, ...], inks: tuple[str, ...], guided: bool) -> _Frame:
+    """Return the frame of drawings whose roles have these layers and colours."""
+    with _same_every_time():
+        document = new(release, units=0 if release == "R12" else 4)
+        _layers(document, release, dict(zip(Role, names, strict=True)), inks, guided)
+        space = document.modelspace()
+        low, high = (0.0, 0.0, 0.0), (float(_WIDTH), float(_HEIGHT), 0.0)
+        document.header["$EXTMIN"], document.header["$EXTMAX"] = low, high
+        space.reset_extents(low, high)
+        if release == "R12":
+            document.header["$HANDLING"] = 0
+        else:  # both kinds are younger than R2000
+            document.materials.clear()
+            document.mleader_styles.clear()
+        document.update_all()  # what is made on writing takes its handles now
+        handle = int(str(document.entitydb.handles), 16)
+        text = io.StringIO()
+        document.write(text)
+    head, empty, tail = text.getvalue().partition("  0\nSECTION\n  2\nENTITIES\n")
+    return _Frame(
+        head=_told(head) + empty,
+        tail=tail,
+        handle=handle,
+        owner=space.layout_key,
+        groups="" if release == "R12" else document.groups.object_dict.dxf.handle,
+        encoding=document.output_encoding,
+    )
+
+
+def _told(head: str) -> str:
+    """Return the head without variables and classes that say nothing of the drawing."""
+    header, close, rest = head.partition("  0\nENDSEC\n")
+    begin, *variables = header.split("  9\n")
+    kept = [f"  9\n{told}" for told in variables if told.split("\n")[0] in _TOLD]
+    seeded = re.sub(r"(?<=\$HANDSEED\n  5\n)\w+", _SEED, "".join((begin, *kept)))
+    before, *classes = rest.split("  0\nCLASS\n")
+    if not classes:
+        return seeded + close + rest
+    last, ends, after = classes.pop().partition("  0\nENDSEC\n")
+    used = [f"  0\nCLASS\n{told}" for told in (*classes, last) if told.split("\n")[1] in _USED]
+    return "".join((seeded, close, before, *used, ends, after))
+
+
+def _filled(text: str, own: Mapping[str, str]) -> str:
+    """Return a part of a frame with values of the drawing's own in their places."""
+    for stand, value in own.items():
+        text = text.replace(f"\n{stand}\n", f"\n{value}\n")
+    return text
+
+
+def _with_groups(
+    tail: str, dictionary: str, groups: Sequence[_Group], members: Mapping[str, str]
+) -> str:
+    """Return what follows the entities with these groups, and their handles in the dictionary."""
+    if not groups:
+        return tail
+    listed = "".join(f"  3\n{name}\n350\n{handle}\n" for handle, name, _ in groups)
+    owner = f"102\n{{ACAD_REACTORS\n330\n{dictionary}\n102\n}}\n330\n{dictionary}\n"
+    told = "".join(
+        f"  0\nGROUP\n  5\n{handle}\n{owner}100\nAcDbGroup\n300\n{description}\n"
+        f" 70\n0\n 71\n1\n340\n{members[handle]}\n"
+        for handle, _, description in groups
+    )
+    before, mark, after = tail.partition(f"  0\nDICTIONARY\n  5\n{dictionary}\n")
+    own, more, rest = after.partition("  0\n")
+    objects, end, last = rest.rpartition("  0\nENDSEC\n")
+    return "".join((before, mark, own, listed, more, objects, told, end, last))
+
+
 def _layers(
     document: Document,
     release: Release,
     named: Mapping[Role, str],
-    colours: Mapping[str, str],
+    inks: Sequence[str],
     guided: bool,
 ) -> None:
-    for role in Role:
+    for role, own in zip(Role, inks, strict=True):
         if named[role] in document.layers or (role is Role.GUIDE and not guided):
             continue
-        own = colours.get(role, "").upper()
         layer = document.layers.add(named[role], color=_PLAIN.get(own, _INDEX[role]))
         ink = own or COLOURS[role]
         if release != "R12" and (own or ink != "#000000"):
@@ -174,19 +277,8 @@ def _group_names(strokes: Sequence[Stroke]) -> dict[int, tuple[str, str]]:
     return found
 
 
-def _with_members(objects: str, members: Mapping[str, str]) -> str:
-    """Return the text of objects, each group with the handle of its member."""
-    first, *groups = objects.split(_GROUP)
-    return first + "".join(_GROUP + _with_member(group, members) for group in groups)
-
-
-def _with_member(group: str, members: Mapping[str, str]) -> str:
-    own, more, rest = group.partition("  0\n")
-    return f"{own}340\n{members[own.split(maxsplit=2)[1]]}\n{more}{rest}"
-
-
 class _Entities:
-    """Collects the tags of entities; each entity takes the next free handle.
+    """Collects the tags of entities; in R2000 each takes the next free handle.
 
     `members` are the handles of those in groups, by the handle of each group.
     """
@@ -221,44 +313,40 @@ class _Entities:
 
     def note(self, note: Note) -> None:
         """Add a text."""
-        at, self.group = _round(note.at), ""
+        self.group = ""
         self._begin("TEXT", self.named[Role.GUIDE], "AcDbText")
-        self._place(10, at)
+        self._place(10, _round(note.at))
         text = "".join(c if c.isprintable() else " " for c in note.text)
         turn = " 50\n90.0\n" if note.upright else ""
         self.tags.append(f" 40\n{round(note.height, 4)}\n  1\n{text}\n{turn}")
-        self._place(11, at)
         if self.release != "R12":
             self.tags.append("100\nAcDbText\n")
 
     def _begin(self, kind: str, layer: str, subclass: str = "") -> None:
-        tags = f"  0\n{kind}\n  5\n{self.handle:X}\n"
+        if self.release == "R12":
+            self.tags.append(f"  0\n{kind}\n  8\n{layer}\n")
+            return
+        group = f"102\n{{ACAD_REACTORS\n330\n{self.group}\n102\n}}\n" if self.group else ""
+        self.tags.append(
+            f"  0\n{kind}\n  5\n{self.handle:X}\n{group}330\n{self.owner}\n100\nAcDbEntity\n"
+            f"  8\n{layer}\n100\n{subclass}\n"
+        )
         self.handle += 1
-        if self.group:
-            tags += f"102\n{{ACAD_REACTORS\n330\n{self.group}\n102\n}}\n"
-        if self.release != "R12":
-            tags += f"330\n{self.owner}\n100\nAcDbEntity\n"
-        tags += f"  8\n{layer}\n"
-        if self.release != "R12" and subclass:
-            tags += f"100\n{subclass}\n"
-        self.tags.append(tags)
 
     def _place(self, code: int, place: tuple[float, float]) -> None:
         x, y = place
-        self.tags.append(f" {code}\n{x}\n {code + 10}\n{y}\n {code + 20}\n0.0\n")
+        height = "" if self.release == "R12" else f" {code + 20}\n0.0\n"
+        self.tags.append(f" {code}\n{x}\n {code + 10}\n{y}\n{height}")
 
     def _polyline(self, path: Path, layer: str) -> None:
         self._begin("POLYLINE", layer)
-        self.tags.append(" 66\n1\n")
-        self._place(10, (0.0, 0.0))
-        self.tags.append(f" 70\n{int(path.closed)}\n")
-        end = self.handle  # the end takes its handle before the vertices
-        self.handle += 1
-        for (x, y), bulge in _corners(path):
+        self.tags.append(f" 66\n1\n 70\n{int(path.closed)}\n")
+        for place, bulge in _corners(path):
             self._begin("VERTEX", layer)
-            self._place(10, (x, y))
-            self.tags.append((f" 42\n{bulge}\n" if bulge else "") + " 70\n0\n")
-        self.tags.append(f"  0\nSEQEND\n  5\n{end:X}\n  8\n{layer}\n")
+            self._place(10, place)
+            if bulge:
+                self.tags.append(f" 42\n{bulge}\n")
+        self.tags.append("  0\nSEQEND\n")
 
     def _light_polyline(self, path: Path, layer: str) -> None:
         self._begin("LWPOLYLINE", layer, "AcDbPolyline")
@@ -269,10 +357,13 @@ class _Entities:
 
 
 def _corners(path: Path) -> Iterator[tuple[tuple[float, float], float]]:
-    """Yield vertices with the bulge of the segment that begins there."""
+    """Yield vertices with the bulge of the segment that begins there.
+
+    Eight places move an arc over a chord of 10 m by 0.00003 mm.
+    """
     bulges = path.bulges if path.closed else (*path.bulges, 0.0)
     for point, bulge in zip(path.points, bulges, strict=True):
-        yield _round(point), bulge
+        yield _round(point), round(bulge, 8)
 
 
 def _is_circle(stroke: Stroke) -> bool:
@@ -284,12 +375,6 @@ def _is_circle(stroke: Stroke) -> bool:
         distance(arc_centre(s), centre) < 1e-9 and abs(arc_radius(s) - radius) < 1e-9
         for s in segments
     )
-
-
-def _extents(document: Document, space: Modelspace, drawing: Drawing) -> None:
-    low, high = (0.0, 0.0, 0.0), (round(drawing.width, 4), round(drawing.height, 4), 0.0)
-    document.header["$EXTMIN"], document.header["$EXTMAX"] = low, high
-    space.reset_extents(low, high)
 
 
 def _round(point: tuple[float, float]) -> tuple[float, float]:
