@@ -9,11 +9,12 @@
 
 import hashlib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
 from cutfiles.bench.questions import queries
 from cutfiles.bench.slip import Slip
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import Defect
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.lay import lay

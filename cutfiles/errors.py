@@ -16,8 +16,10 @@ CutfilesError            found; needed; remedy
 └── Defect               one of our own checks failed on our own work (we)
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
+
+from cutfiles.dataclass import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)

@@ -1,7 +1,8 @@
 """Findings: what a check measured, against which limit, and what it means."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+from cutfiles.dataclass import dataclass
 
 Severity = Literal["advise", "ask", "stop"]
 

@@ -1,8 +1,8 @@
 """Lengths as people read them: always mm, and inches to the nearest 1/32 beside them on request."""
 
 import math
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.units import MM_PER_INCH, Units
 
 _PARTS = 32

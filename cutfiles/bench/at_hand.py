@@ -1,9 +1,10 @@
 """Film at hand: kinds of film, what of them lies on the shelf, and what exhibits took of it."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal, NamedTuple, get_args
 
 from cutfiles.bench.film import MODULUS, Coating, Film, Layers
+from cutfiles.dataclass import dataclass
 
 Form = Literal["sheet", "roll", "unknown"]
 Grain = Literal["long", "short", "none", "unknown"]

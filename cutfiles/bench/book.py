@@ -1,8 +1,9 @@
 """The book and how it lies open. Lengths in mm, weights in g, angles in degrees."""
 
 import math
-from dataclasses import dataclass
 from typing import Literal, get_args
+
+from cutfiles.dataclass import dataclass
 
 SideName = Literal["left", "right"]
 SIDES: tuple[SideName, ...] = get_args(SideName)

@@ -4,9 +4,10 @@ A row is all there is to a setting: the reader of slips, the blank slip, the opt
 the columns of lists, and what a file states of itself and reads back, go over these rows.
 """
 
-from dataclasses import dataclass, field, fields
+from dataclasses import field, fields
 from typing import Any, Literal
 
+from cutfiles.dataclass import dataclass
 from cutfiles.tables.field import Field, KindName
 
 SUPPORT = "support"

@@ -1,8 +1,8 @@
 """The film: polyester (PET), its gauge and how many layers lie on one another."""
 
-from dataclasses import dataclass
 from typing import Literal
 
+from cutfiles.dataclass import dataclass
 from cutfiles.units import MM_PER_MIL
 
 Layers = Literal[1, 3]

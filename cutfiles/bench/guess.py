@@ -7,10 +7,10 @@ never cut from unless the slip says so.
 """
 
 import math
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from cutfiles.bench.book import Cover
+from cutfiles.dataclass import dataclass
 
 COVER_THICKNESS: dict[Cover, float] = {"boards": 2.5, "limp": 0.4}
 """What of a side's thickness is its cover, mm (common practice, no source)."""

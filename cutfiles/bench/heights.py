@@ -5,11 +5,11 @@ too, a rise from its joint.
 """
 
 import math
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from cutfiles.bench.book import Cover, SideName
 from cutfiles.bench.guess import Guess
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import Fault, Place
 from cutfiles.findings import Finding
 from cutfiles.lengths import Lengths

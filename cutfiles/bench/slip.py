@@ -2,7 +2,7 @@
 
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 
 from cutfiles.bench.approximate import exact
@@ -16,6 +16,7 @@ from cutfiles.bench.guess import Followed
 from cutfiles.bench.heights import Joints
 from cutfiles.bench.joints import resolve_joints
 from cutfiles.bench.lie import followed, guess_told, known_heights, measured_of, rise_of
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import Fault, Place, SlipError, place_from, shown
 from cutfiles.findings import Finding
 from cutfiles.lengths import Lengths

@@ -3,7 +3,7 @@
 import os
 import sys
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING, NoReturn
 
@@ -14,6 +14,7 @@ from cutfiles.cli.common import REFUSED, cutter_of, indented, refuse
 from cutfiles.cli.options import GroupedCommand, option
 from cutfiles.cli.remedies import told
 from cutfiles.cli.sending import account, line_options, sending, stopped_told
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import AlignError, CutfilesError, LineError
 
 if TYPE_CHECKING:

@@ -1,12 +1,13 @@
 """Books that are open on the desk: what their slips say now, and what they said before."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, ClassVar
 
 from cutfiles.bench.blank import blank_slip
 from cutfiles.bench.fields import FIELDS
 from cutfiles.bench.slip import SLIP_FILE
+from cutfiles.dataclass import dataclass
 from cutfiles.desk.sittings import Sittings, Stepped
 from cutfiles.errors import FileError, Place
 from cutfiles.tables.load import parse_toml, text_of

@@ -2,11 +2,12 @@
 
 import asyncio
 import os
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 
 from starlette.requests import Request
 
+from cutfiles.dataclass import dataclass
 from cutfiles.desk.books import Book, no_books
 from cutfiles.desk.edited import Drawing
 from cutfiles.desk.limits import GONE_SECONDS, SILENT_SECONDS

@@ -4,11 +4,12 @@ By the same functions as on the command line; works in a process of their own.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from cutfiles.bench.slip import Slip
+from cutfiles.dataclass import dataclass
 from cutfiles.desk.books import Values, slip_text
 from cutfiles.desk.looks import asked
 from cutfiles.desk.sittings import Sitting

@@ -8,10 +8,11 @@ import hashlib
 import os
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from cutfiles.dataclass import dataclass
 from cutfiles.desk.readings import Source, books_of
 from cutfiles.desk.works import Tell
 from cutfiles.disk.names import safe_name

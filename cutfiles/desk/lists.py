@@ -1,9 +1,10 @@
 """Lists that are open on the desk: their files, and what was answered about them, step by step."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, ClassVar
 
+from cutfiles.dataclass import dataclass
 from cutfiles.desk.limits import LISTS_BYTES, MOST_LISTS, STEPS
 from cutfiles.desk.sittings import Sittings, Stepped
 from cutfiles.lists.headers import ColumnMapping

@@ -3,10 +3,11 @@
 Works in a process of their own. A pass is handed over, never sent: no machine starts from a page.
 """
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from cutfiles.dataclass import dataclass
 from cutfiles.desk.books import Values
 from cutfiles.desk.remedies import told
 from cutfiles.desk.sittings import Sitting

@@ -5,9 +5,10 @@ another window has gone on in the meantime. Nothing is lost on reload, back or u
 """
 
 import secrets
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import ClassVar, Generic, TypeVar
 
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import ChangedError, FileError
 
 

@@ -9,10 +9,11 @@ import os
 import re
 from collections.abc import Collection, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import NamedTuple
 
+from cutfiles.dataclass import dataclass
 from cutfiles.desk.books import MOST_FIELDS, Book, Values
 from cutfiles.desk.folder import file_in
 from cutfiles.disk.files import folder_at, remove, write_new

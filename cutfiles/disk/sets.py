@@ -17,10 +17,10 @@ import os
 import stat
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
 from pathlib import Path
 from typing import NamedTuple
 
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.names import plain
 from cutfiles.disk.refusals import State, busy, not_ours, told
 from cutfiles.disk.system import NEW, keep, let_go, lock, open_plain, state, write_bytes

@@ -4,8 +4,9 @@ Outline and holes are told from one another by shape, for editors give both one 
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from cutfiles.dataclass import dataclass
 from cutfiles.edits.chains import JOIN, Ring, rings_of
 from cutfiles.edits.cover import Cover
 from cutfiles.edits.edit import SAME, Added, Bent, Edit, Kind, Removed

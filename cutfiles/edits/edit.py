@@ -1,9 +1,9 @@
 """Edits: what a person changed in a drawing, where, and what follows from it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal, get_args
 
+from cutfiles.dataclass import dataclass
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.shapes import Path, Point
 

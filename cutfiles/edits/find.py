@@ -1,8 +1,9 @@
 """From a drawing as opened to the edits a person made: aligned, roles known, compared, judged."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from cutfiles.dataclass import dataclass
 from cutfiles.draft import Draft
 from cutfiles.edits.apply import changes_of, with_changes
 from cutfiles.edits.cover import Cover

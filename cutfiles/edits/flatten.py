@@ -1,10 +1,11 @@
 """Curves of any format as Bézier pieces, flattened to chords no further off than is told."""
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import pairwise
 from typing import Any
 
+from cutfiles.dataclass import dataclass
 from cutfiles.edits.limits import Budget, check_places
 
 Place = tuple[float, float]

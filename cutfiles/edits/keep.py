@@ -17,9 +17,10 @@ A line is a list of places ``x,y``, with the bulge of an arc that begins there b
 import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, Literal, NamedTuple, get_args
 
+from cutfiles.dataclass import dataclass
 from cutfiles.edits.edit import Added, Bent, Edit, Moved, Removed, State
 from cutfiles.edits.limits import FARTHEST, MOST_POINTS
 from cutfiles.errors import FileError, Place, SlipError, shown

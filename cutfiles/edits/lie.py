@@ -10,9 +10,10 @@ import math
 from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
 
+from cutfiles.dataclass import dataclass
 from cutfiles.edits.cover import Near, hull
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import box_of, chords, distance, point_along

@@ -1,7 +1,8 @@
 """What a drawing holds, whatever saved it: lines with what they are called and how they look."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from cutfiles.dataclass import dataclass
 from cutfiles.plane.shapes import Path
 
 

@@ -4,8 +4,7 @@ All places are those of the drawing, the lower left corner of its sheet at (0, 0
 `film.lay.MARGIN` to the right of it and above.
 """
 
-from dataclasses import dataclass
-
+from cutfiles.dataclass import dataclass
 from cutfiles.draft import Draft
 from cutfiles.film.lay import MARGIN
 from cutfiles.pattern.pattern import Role, Stroke

@@ -8,9 +8,10 @@ Source: ISO 32000-1 §8 (graphics), §8.11 (optional content).
 
 import io
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 
+from cutfiles.dataclass import dataclass
 from cutfiles.edits.arcs import FLAT, smooth
 from cutfiles.edits.flatten import Bends, Place, flattened
 from cutfiles.edits.limits import Budget, damage_told, refusal, too_much

@@ -7,9 +7,9 @@ a layer is called otherwise, what most of its lines run over tells; colour tells
 import re
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
+from cutfiles.dataclass import dataclass
 from cutfiles.edits.cover import Cover
 from cutfiles.edits.line import Line
 from cutfiles.pattern.pattern import COLOURS, Role

@@ -5,9 +5,10 @@ Distances are common practice, no source, where nothing else is said; they stand
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal, NamedTuple
 
+from cutfiles.dataclass import dataclass
 from cutfiles.edits.corners import ROUND, tight, turns
 from cutfiles.edits.cover import apart, area_of, crosses, crosses_itself, drawn, inside, touches
 from cutfiles.edits.cuts import Cuts

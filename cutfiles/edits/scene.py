@@ -1,8 +1,8 @@
 """A drawing beside what it should hold, and where on the pattern a place lies."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.edits.edit import Change, Edit, Kind, State
 from cutfiles.edits.meant import Meant, in_pattern, to_pattern
 from cutfiles.edits.roles import Known

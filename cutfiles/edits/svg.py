@@ -8,10 +8,11 @@ Source: W3C, Scalable Vector Graphics 1.1 (second edition) and 2.
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 from xml.etree import ElementTree
 
+from cutfiles.dataclass import dataclass
 from cutfiles.edits.arcs import FLAT, smooth
 from cutfiles.edits.flatten import Bends, flattened
 from cutfiles.edits.limits import MOST_LETTERS, Budget, damage_told, refusal

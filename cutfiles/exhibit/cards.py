@@ -5,8 +5,8 @@ pages as the rows need, its header on every page.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.lengths import Lengths
 from cutfiles.report.printed.paper import LEAST, SOFT, Paper, PaperName
 from cutfiles.report.script import wrapped

@@ -6,8 +6,8 @@ words ("back", "shelf 2") a row each. Without places it is the list's order.
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.exhibit.results import View
 from cutfiles.exhibit.tables import natural
 from cutfiles.plane.shapes import Box

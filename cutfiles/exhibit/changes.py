@@ -5,9 +5,10 @@ Each run that changes anything adds a part; a run that changes nothing adds none
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
+from cutfiles.dataclass import dataclass
 from cutfiles.exhibit.pieces import owner_of, owners
 from cutfiles.exhibit.results import SupportFacts, SupportResult, piece_of
 from cutfiles.exhibit.sheets import sheet_name

@@ -6,11 +6,12 @@ All subsets of the films at hand are tried; what a slip fixes stays.
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
 
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import CutfilesError
 from cutfiles.support.carried import practice_weight
 from cutfiles.support.choose import choose, costing, fewest_kinds

@@ -2,9 +2,9 @@
 
 import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.files import update, write_new
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import held

@@ -7,10 +7,11 @@ of an exhibit brings its own entries up to date, and touches no other's.
 import json
 import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from typing import Any
 
 from cutfiles.bench.slip import Slip
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.files import update, write_new
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import FileError, Place

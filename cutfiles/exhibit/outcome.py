@@ -1,10 +1,11 @@
 """How each row of an exhibit's list ends: its support, its sheets, its stage, or its faults."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from cutfiles.bench.film import Film
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.names import safe_name
 from cutfiles.errors import Fault, Place
 from cutfiles.exhibit.pieces import owner_of, pieces_of

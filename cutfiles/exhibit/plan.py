@@ -1,8 +1,9 @@
 """What is wanted of an exhibit beside its list."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from cutfiles.bench.at_hand import USUAL_SHELF, FilmAtHand
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import FileError, FormatError
 from cutfiles.film.rules import Rules
 from cutfiles.job.order import Order

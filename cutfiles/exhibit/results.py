@@ -6,10 +6,11 @@ Lengths in mm, angles in degrees.
 import hashlib
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from cutfiles.bench.at_hand import Supply
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import Fault
 from cutfiles.exhibit.films import KindsTold
 from cutfiles.exhibit.stages import PLANNED, Reached

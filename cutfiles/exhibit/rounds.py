@@ -1,12 +1,13 @@
 """The measuring round of a list: slips to print case by case, the list to fill in, film assumed."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
 
 from cutfiles.bench.at_hand import FilmAtHand
 from cutfiles.bench.films import kinds_on
 from cutfiles.bench.slip import Slip
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.names import safe_name
 from cutfiles.errors import CutfilesError, Fault
 from cutfiles.exhibit.buying import film_rows, needs_of

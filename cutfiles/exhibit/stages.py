@@ -8,10 +8,10 @@ support whose measures change begins anew.
 
 import os
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal, NamedTuple
 
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.system import state
 from cutfiles.errors import Fault, FileError, Place, SlipError, shown
 from cutfiles.lists.grid import read_grids

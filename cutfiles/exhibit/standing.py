@@ -3,10 +3,10 @@
 import json
 import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NamedTuple, cast
 
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.refusals import told
 from cutfiles.disk.system import state, sum_of
 from cutfiles.errors import FileError

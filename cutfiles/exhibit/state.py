@@ -7,11 +7,12 @@ sheet is noted in a journal, a line each, so that a run killed at any point is t
 import json
 import os
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict, dataclass, field, fields, replace
+from dataclasses import asdict, field, fields, replace
 from itertools import count
 from pathlib import Path
 from typing import Any
 
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.files import add_line, lines, remove
 from cutfiles.disk.names import folded
 from cutfiles.disk.sets import Sums

@@ -8,11 +8,12 @@ import hashlib
 import json
 import math
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Literal, TypeVar
 
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.files import add_line
 from cutfiles.disk.sets import Sums
 from cutfiles.draft import Draft

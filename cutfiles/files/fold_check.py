@@ -5,9 +5,10 @@ A file that states its measures is checked by itself; a slip holds it against wh
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from cutfiles.dataclass import dataclass
 from cutfiles.draft import Draft
 from cutfiles.errors import DifferenceError, FileError
 from cutfiles.files.formats import FORMATS, Format, Options

@@ -1,10 +1,10 @@
 """What comes out of the chain: a draft of the support, its files, and what they are called."""
 
 import hashlib
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from cutfiles.bench.film import Machine
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.names import safe_name
 from cutfiles.draft import Draft
 from cutfiles.findings import Finding

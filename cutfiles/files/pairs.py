@@ -7,9 +7,9 @@ doubled.
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import chain
 
+from cutfiles.dataclass import dataclass
 from cutfiles.files.formats import Format
 from cutfiles.files.readers.reading import Place, ReadPath
 from cutfiles.pattern.pattern import Stroke

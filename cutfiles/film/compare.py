@@ -3,10 +3,11 @@
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
 
 from cutfiles.bench.at_hand import Supply
+from cutfiles.dataclass import dataclass
 from cutfiles.film.layout import LaidSheet, Piece, Unplaced, lay_out, room
 from cutfiles.film.parts import Spread
 from cutfiles.film.rules import Rules

@@ -1,8 +1,9 @@
 """A drawing: what one file holds. mm, y up, the lower left corner at (0, 0)."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
+from cutfiles.dataclass import dataclass
 from cutfiles.pattern.lettering import drawable, text_strokes
 from cutfiles.pattern.pattern import Note, Role, Stroke
 from cutfiles.plane.shapes import Path, Point

@@ -9,9 +9,10 @@ strip where there is room. Else it is one sheet more than they lay on, at most.
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from cutfiles.bench.at_hand import Supply
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import Defect
 from cutfiles.film.free import Box, best_place, free_boxes, without
 from cutfiles.film.layout import (

@@ -1,9 +1,10 @@
 """Lays many patterns on one sheet where a layout says, with marks, check line, piece numbers."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from cutfiles.bench.film import MATERIAL, Film
+from cutfiles.dataclass import dataclass
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.lay import check_line
 from cutfiles.film.register import crosses

@@ -1,16 +1,16 @@
 """Lays out all pieces of an exhibit on the film at hand: offcuts first, then sheets, then rolls.
 
 Pieces of one gauge share film. A roll is cut into sheets of several lengths, none longer than the
-cutter takes, so that they take as little of it as found. Every layout is checked by
-`layout_check` before it is returned.
+cutter takes, so that they take as little of it as found. `layout_check` checks every layout.
 """
 
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from cutfiles.bench.at_hand import LEAST_SIDE, Supply
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import Defect
 from cutfiles.film.layout_check import Ground, Lying, Wanted, layout_faults
 from cutfiles.film.parts import Ahead, Part, Spread, pack, parts_of

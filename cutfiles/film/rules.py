@@ -1,7 +1,6 @@
 """How pieces are laid on film: room at the edge, between pieces, sheets off a roll, effort. mm."""
 
-from dataclasses import dataclass
-
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import ReadingError
 
 PIN_DIAMETER = 3.0

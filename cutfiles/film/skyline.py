@@ -11,8 +11,9 @@ as its measure); both from memory.
 
 from bisect import bisect_left
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
+
+from cutfiles.dataclass import dataclass
 
 Variants = tuple[tuple[int, int], ...]
 """The ways a piece may lie: width and height, turned or not."""

@@ -10,8 +10,9 @@ film passes through another), `maekawa`, `kawasaki` (where creases meet; Hull 19
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
+from cutfiles.dataclass import dataclass
 from cutfiles.findings import Finding
 from cutfiles.folding.bows import LayerBow, bow_findings, drawn_angles, layer_bows, relief_findings
 from cutfiles.folding.drawn import angles_for, drawing_findings, matched

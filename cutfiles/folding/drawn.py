@@ -5,8 +5,8 @@ Lines are in the pattern's own coordinates: the outline's lower left corner at (
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.findings import Finding
 from cutfiles.folding.graph import REACH, FoldLine, Graph, Kind
 from cutfiles.pattern.pattern import Band, Pattern, Role, Stroke

@@ -2,8 +2,8 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.folding.graph import Edge, Graph
 from cutfiles.folding.space import STILL, Motion, Spot, hinge, length
 

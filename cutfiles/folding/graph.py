@@ -7,7 +7,7 @@ C slit.
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import groupby
 from typing import Literal, NamedTuple
 
@@ -16,6 +16,7 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
+from cutfiles.dataclass import dataclass
 from cutfiles.plane.measure import distance
 from cutfiles.plane.parts import inside
 from cutfiles.plane.shapes import Point

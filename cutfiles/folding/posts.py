@@ -1,8 +1,9 @@
 """Posts folded: which lines draw which piece, and whether each blank closes to a tube."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from cutfiles.dataclass import dataclass
 from cutfiles.findings import Finding
 from cutfiles.folding.drawn import angles_for, drawing_findings, is_upright, matched
 from cutfiles.folding.fold import Folded, fold

@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import combinations
 from typing import NamedTuple
 
+from cutfiles.dataclass import dataclass
 from cutfiles.findings import Finding
 from cutfiles.folding.clash import clashes
 from cutfiles.folding.drawn import Match

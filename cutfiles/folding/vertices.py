@@ -7,10 +7,10 @@ Source: Hull, On the mathematics of flat origamis, Congressus Numerantium 100, 1
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import shapely
 
+from cutfiles.dataclass import dataclass
 from cutfiles.folding.fold import FLAT
 from cutfiles.folding.graph import Graph
 from cutfiles.plane.shapes import Point

@@ -6,9 +6,9 @@ another one.
 
 import os
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import Put, held
 from cutfiles.disk.system import sum_of

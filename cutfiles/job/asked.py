@@ -1,9 +1,9 @@
 """The questions of a cutting in words: what to do, which face is up, settings, cautions."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Literal, NamedTuple, assert_never
 
+from cutfiles.dataclass import dataclass
 from cutfiles.job.cutting import AS_IT_LIES, Cutting, Key, StepKey, words_for
 from cutfiles.machine.cutter import Setting
 from cutfiles.machine.marks import shown_place

@@ -1,7 +1,8 @@
 """Coupons: their files, their card, the passes of a cutter."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.names import safe_name
 from cutfiles.files.coupons import coupon_files
 from cutfiles.files.made import File

@@ -9,10 +9,11 @@ import csv
 import io
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple, get_args
 
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.refusals import read
 from cutfiles.disk.sets import held
 from cutfiles.disk.system import state, sum_of

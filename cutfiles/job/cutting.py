@@ -6,9 +6,10 @@ says what is to be done. Nothing here opens a file or a line.
     lot, then for each pass: load, turn or feed, measure the marks, start, ended; then inspect
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal, NamedTuple, assert_never
 
+from cutfiles.dataclass import dataclass
 from cutfiles.machine.marks import to_measure
 from cutfiles.machine.passes import CutPlan, Mark, Pass
 

@@ -7,10 +7,10 @@ file that was changed since.
 
 import os
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.files import folder_at
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import held

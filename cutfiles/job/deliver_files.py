@@ -6,9 +6,9 @@ its own files, and a pass of theirs can be verified and sent.
 
 import os
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.files import folder_at
 from cutfiles.disk.sets import Put, Sums, held
 from cutfiles.disk.system import state, sum_of

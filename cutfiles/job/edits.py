@@ -2,11 +2,12 @@
 
 import os
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from cutfiles.bench.slip import Slip
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.files import update, write_new
 from cutfiles.disk.names import safe_name
 from cutfiles.disk.system import sum_of

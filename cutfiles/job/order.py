@@ -7,13 +7,14 @@ Command line, exhibit and Python share it.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any
 
 from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.film import Machine
 from cutfiles.bench.questions import require_answers
 from cutfiles.bench.slip import Slip
+from cutfiles.dataclass import dataclass
 from cutfiles.draft import Draft, draft_of
 from cutfiles.machine.cutter import RANGE, Cutter
 from cutfiles.machine.formats import usual_formats

@@ -7,11 +7,12 @@ in the user's own file only: a file that came with a list never says where thing
 
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, get_args
 
 from cutfiles.bench.film import Machine
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import Place, WorkshopError
 from cutfiles.line.flow import Flow
 from cutfiles.report.printed.paper import PaperName

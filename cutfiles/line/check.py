@@ -1,9 +1,9 @@
 """Decides whether a file may be sent: unchanged since it was made and compared, and on the bed."""
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.refusals import refuse_device
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import FileError, FormatError

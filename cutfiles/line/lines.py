@@ -11,9 +11,10 @@ import select
 import socket
 import sys
 import time
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, ClassVar, Literal, Protocol
 
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.files import check_new, write_new
 from cutfiles.errors import LineError, reason
 from cutfiles.line.flow import Flow

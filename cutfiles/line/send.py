@@ -11,8 +11,9 @@ import contextlib
 import threading
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import LineError
 from cutfiles.line.check import Job
 from cutfiles.line.lines import CHUNK, Line

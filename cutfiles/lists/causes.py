@@ -2,8 +2,8 @@
 
 import itertools
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import Fault
 from cutfiles.lists.cells import Change
 

@@ -8,9 +8,9 @@ import csv
 import datetime
 import io
 import os
-from dataclasses import dataclass
 from typing import Literal
 
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.refusals import refuse_device
 from cutfiles.errors import FileError
 from cutfiles.lists.extent import check_extent

@@ -4,9 +4,10 @@ A header may stand in one row, or in two: names under a word that spans them, un
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from cutfiles.bench.fields import FIELDS
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import FileError
 from cutfiles.lists.grid import Cell, Grid
 from cutfiles.lists.limits import HEADER_WITHIN, LEAST_KNOWN, LONGEST_HEADER

@@ -9,10 +9,11 @@ import io
 import os
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.slip import Slip
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import Fault, Place
 from cutfiles.lists.answers import answered
 from cutfiles.lists.causes import Cause, causes_of

@@ -1,9 +1,9 @@
 """Sizes of a row that stand in one cell, or in two units, brought to a measure a field."""
 
 import re
-from dataclasses import dataclass
 from typing import Literal
 
+from cutfiles.dataclass import dataclass
 from cutfiles.lists.cells import is_bare
 from cutfiles.lists.headers import Column
 from cutfiles.lists.wording.checks import ASKS, Ask

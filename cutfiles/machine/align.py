@@ -2,9 +2,10 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import get_args
 
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import AlignError, FileError, shown
 from cutfiles.machine.cutter import Shows
 from cutfiles.machine.fit import Kind, Move, best_fit, fit, residuals

@@ -7,10 +7,11 @@ kerf, its edge the cut), and a bar of 50 mm (its length shows the scale).
 
 import json
 import tomllib
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from cutfiles.bench.film import MATERIAL, Film
+from cutfiles.dataclass import dataclass
 from cutfiles.disk.files import update
 from cutfiles.disk.refusals import read
 from cutfiles.disk.system import sum_of

@@ -3,10 +3,11 @@
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Literal
 
 from cutfiles.bench.film import Machine
+from cutfiles.dataclass import dataclass
 from cutfiles.machine.score import Method, Side
 
 WorkKind = Literal["cut", "score", "mark"]

@@ -2,9 +2,9 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal, get_args
 
+from cutfiles.dataclass import dataclass
 from cutfiles.plane.measure import chords, distance
 from cutfiles.plane.shapes import Path, Point, closed_path, open_path
 

@@ -7,11 +7,11 @@ What a file should state (layer names, pens, processing steps) stands in `stated
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from importlib import import_module
 from typing import Any, Literal, get_args
 
 from cutfiles.bench.film import Machine
+from cutfiles.dataclass import dataclass
 from cutfiles.film.drawing import Drawing, with_facts_noted, with_notes_drawn, without_guides
 from cutfiles.machine.options import Options
 from cutfiles.machine.stated import (

@@ -1,8 +1,8 @@
 """Moves a cut by half the width a laser burns away: outlines out, holes in, scores not at all."""
 
 import math
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import FormatError
 from cutfiles.machine.cutter import Join
 from cutfiles.pattern.pattern import Role, Stroke

@@ -6,9 +6,10 @@ Places stand in it as the machine counts them: along its axes, from its origin, 
 import csv
 import io
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any, get_args
 
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import FileError, ReadingError, shown
 from cutfiles.machine.cutter import Bed, Corner, Shows, Toward
 from cutfiles.machine.lying import NEEDED_MARKS, STEPS

@@ -1,8 +1,9 @@
 """What writers are told beside the sheet: all that differs from cutter to cutter."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
+from cutfiles.dataclass import dataclass
 from cutfiles.machine.cutter import RANGE, RANGE_MOST, Beam, Cutter, Setting
 from cutfiles.machine.passes import PENS
 from cutfiles.machine.score import Method, Side

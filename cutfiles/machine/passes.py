@@ -2,9 +2,9 @@
 
 import itertools
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+from cutfiles.dataclass import dataclass
 from cutfiles.film.drawing import Drawing
 from cutfiles.findings import Finding
 from cutfiles.machine.cutter import Cutter, Setting, WorkKind

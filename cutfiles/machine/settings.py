@@ -1,9 +1,10 @@
 """How each role is worked on one film: from the profile's material and what a coupon has shown."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from cutfiles.bench.film import Film
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import FileError, FormatError
 from cutfiles.film.drawing import Drawing
 from cutfiles.findings import Finding

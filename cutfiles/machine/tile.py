@@ -7,8 +7,8 @@ the first frame and found again with the next. Cuts run on past the seam by a li
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import FormatError
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import box_of, path_length, point_along, segment_length

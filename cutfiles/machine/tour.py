@@ -13,8 +13,8 @@ Python. Measured in `tests/bench/order.py`.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.dice import Dice
 
 NEAR, NEAR_OF_MANY = 8, 6

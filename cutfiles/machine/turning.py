@@ -1,7 +1,6 @@
 """Which face is worked when, and how the sheet then lies on the bed."""
 
-from dataclasses import dataclass
-
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import FormatError
 from cutfiles.film.drawing import Drawing
 from cutfiles.machine.cutter import Bed, Cutter, Toward, Turn

@@ -1,11 +1,11 @@
 """Coupons that are tried by hand, laid flat: patterns like a support's, with scores to fold."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import assert_never
 
 from cutfiles.bench.choices import Choices
 from cutfiles.bench.film import MATERIAL, Film
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import DesignError
 from cutfiles.pattern.bands import crease_score, long_folds, relief, runs, three_bands
 from cutfiles.pattern.facts import PROGRAM

@@ -5,8 +5,9 @@ folded comes from the crease table, for no line can say it.
 """
 
 import itertools
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from cutfiles.dataclass import dataclass
 from cutfiles.pattern.pattern import Band, Pattern, Role, Stroke
 from cutfiles.support.profile import Panel, Profile, leading, shifted_root
 

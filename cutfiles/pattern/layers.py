@@ -16,8 +16,8 @@ measured from the panel by which it stands outwards, crease j on layer k moves b
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.support.profile import Profile
 
 Bend = Callable[[float], float]

@@ -1,10 +1,10 @@
 """The support laid flat, book face up, head up: strokes with roles, notes, panels and creases."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal
 
+from cutfiles.dataclass import dataclass
 from cutfiles.plane.shapes import Box, Path, Point
 from cutfiles.support.profile import Direction, Fold, Panel, Root
 from cutfiles.support.steps import CROSS_LETTERS

@@ -4,8 +4,9 @@ A path states itself whether it is closed; nothing is ever inferred from its end
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
+
+from cutfiles.dataclass import dataclass
 
 
 class Point(NamedTuple):

@@ -10,7 +10,8 @@ Derived; no support was adjusted yet.
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from cutfiles.dataclass import dataclass
 
 TICKS = (-4.0, -2.0, 2.0, 4.0)
 """Changes of rise that get a tick, mm."""

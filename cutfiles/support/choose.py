@@ -6,9 +6,9 @@ Pure and deterministic: ties are broken by name.
 import itertools
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
+from cutfiles.dataclass import dataclass
 from cutfiles.support.judge import Judged, Way
 
 MOST_COST = 2.0

@@ -1,9 +1,9 @@
 """What touches what by design: film on film, with tape or without, and film on the table."""
 
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from cutfiles.bench.book import SideName
+from cutfiles.dataclass import dataclass
 from cutfiles.plane.shapes import Point
 
 Face = Literal["book", "table"]

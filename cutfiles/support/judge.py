@@ -7,10 +7,11 @@ who knows the kind of support lays it out for each gauge.
 import itertools
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple, get_args
 
 from cutfiles.bench.book import Cover
+from cutfiles.dataclass import dataclass
 from cutfiles.support.constructions import posts, thirds
 from cutfiles.support.constructions.left_out import LEVEL_THIRDS, left_out
 from cutfiles.support.constructions.lips import board_across, lip_fits, lips_capacity

@@ -5,8 +5,8 @@ load test stands behind any of it.
 """
 
 import math
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.plane.shapes import Point
 from cutfiles.support.limits import heap_lean, riser_load
 from cutfiles.support.loads import FRICTION, leg_force, walking_friction

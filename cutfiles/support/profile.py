@@ -6,11 +6,12 @@ positive, mountain negative. The walk goes from the left end of the strip to the
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import accumulate, pairwise
 from typing import Literal
 
 from cutfiles.bench.book import SideName
+from cutfiles.dataclass import dataclass
 from cutfiles.plane.shapes import Point
 
 Direction = Literal["valley", "mountain"]

@@ -7,11 +7,11 @@ the book's weight. The table was reasoned, not tried; what is added here likewis
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from cutfiles.bench.book import SIDES, Cover
 from cutfiles.bench.slip import Slip
+from cutfiles.dataclass import dataclass
 from cutfiles.support.fit import Allowed, Judgement, judge_fit, worst_of
 from cutfiles.support.standing import Support, board_of
 from cutfiles.support.states import State

@@ -8,7 +8,7 @@
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from cutfiles.bench.at_hand import FilmKind
@@ -17,6 +17,7 @@ from cutfiles.bench.film import Layers
 from cutfiles.bench.films import usual_films
 from cutfiles.bench.questions import weight_of
 from cutfiles.bench.slip import Slip
+from cutfiles.dataclass import dataclass
 from cutfiles.support import construct
 from cutfiles.support.choose import Choice, choose
 from cutfiles.support.constructions.plate import Construction

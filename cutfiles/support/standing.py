@@ -3,13 +3,13 @@
 x to the right, y up from the table, mm, seen from the tail; slopes in radians.
 """
 
-from dataclasses import dataclass
 from typing import Literal
 
 from cutfiles.bench.book import SIDES, Board, SideName
 from cutfiles.bench.choices import Choices
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
+from cutfiles.dataclass import dataclass
 from cutfiles.findings import Finding
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point

@@ -7,10 +7,11 @@ step has named yet is flat.
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from cutfiles.bench.film import Film
+from cutfiles.dataclass import dataclass
 from cutfiles.support.contacts import Tape
 from cutfiles.support.profile import Fold, Profile
 

@@ -10,11 +10,11 @@ under the whole support. (plane geometry; the lap and the widths are common prac
 """
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from cutfiles.bench.book import SideName
 from cutfiles.bench.questions import side_thickness
+from cutfiles.dataclass import dataclass
 from cutfiles.support.construct import piece_of
 from cutfiles.support.constructions.posts import strap_clear
 from cutfiles.support.standing import Support, board_of

@@ -7,12 +7,13 @@ stood under its dummy. *make a trial*: not sure, yet within what the constructio
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal, NamedTuple
 
 from cutfiles.bench.book import SIDES
 from cutfiles.bench.questions import HEAVY, LIGHT, weight_of
 from cutfiles.bench.slip import Slip
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import DesignError
 from cutfiles.support.bags import Bags, bags_for
 from cutfiles.support.carried import check_sure, practice_weight

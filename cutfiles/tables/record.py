@@ -9,9 +9,10 @@
 
 import difflib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import Fault, Place, ReadingError, shown
 from cutfiles.tables.field import ANY, Field, Table
 from cutfiles.tables.value import read_value

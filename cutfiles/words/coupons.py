@@ -1,9 +1,9 @@
 """What to do with a coupon that is tried by hand, and what to read off it."""
 
-from dataclasses import dataclass
 from typing import assert_never
 
 from cutfiles.bench.film import MODULUS
+from cutfiles.dataclass import dataclass
 from cutfiles.support.coupons import (
     CREASES_NEEDED,
     FLAT,

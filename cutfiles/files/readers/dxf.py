@@ -6,8 +6,9 @@ Source: Autodesk, DXF Reference (group codes; from memory), checked against othe
 import math
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import FileError, shown
 from cutfiles.files.readers.limits import short_number
 from cutfiles.files.readers.reading import (

@@ -4,8 +4,9 @@ Source: NIST, The NIST RS274NGC Interpreter, version 3 (NISTIR 6556; from memory
 """
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import FileError
 from cutfiles.files.readers.reading import Place, Reading, ReadPath, facts_in, sound, straight
 

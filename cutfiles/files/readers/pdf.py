@@ -8,9 +8,10 @@ import io
 import logging
 import re
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import FileError
 from cutfiles.files.readers.pdf_plain import NotPlain, Stream, open_plain
 from cutfiles.files.readers.reading import Place, Reading, ReadPath, facts_in, halfway, sound

@@ -9,8 +9,9 @@ Source: ISO 32000-1 §7.2 to §7.5 (syntax, objects, filters, file structure).
 
 import re
 import zlib
-from dataclasses import dataclass
 from typing import Any
+
+from cutfiles.dataclass import dataclass
 
 _END = re.compile(rb"startxref\n(\d{1,10})\n%%EOF\s*\Z")
 _TABLE = re.compile(rb"xref\n0 (\d{1,5})\n0000000000 65535 f \n")

@@ -2,9 +2,10 @@
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import starmap
 
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import FileError
 from cutfiles.files.readers.limits import MOST_LINES, MOST_PLACES, at_most
 

@@ -17,7 +17,6 @@ import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
@@ -26,6 +25,7 @@ from ezdxf.document import Drawing as Document
 from ezdxf.entities.layer import Layer
 from ezdxf.filemanagement import new
 
+from cutfiles.dataclass import dataclass
 from cutfiles.film.drawing import Drawing
 from cutfiles.pattern.pattern import COLOURS, Note, Role, Stroke
 from cutfiles.plane.measure import arc_centre, arc_radius, distance

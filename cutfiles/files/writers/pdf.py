@@ -10,8 +10,8 @@ steps): the metadata is written per ISO 19593-1, no claim of conformance is made
 import hashlib
 import math
 import zlib
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.film.drawing import Drawing
 from cutfiles.lengths import trimmed
 from cutfiles.machine.score import Method, Side, role_face

@@ -6,9 +6,10 @@ is one clause of the words "Overall", "closed", of three sizes, and of a second 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Literal
 
+from cutfiles.dataclass import dataclass
 from cutfiles.lists.wording.senses import AXES, Axis, Sense, axis_of, counts, senses_of
 from cutfiles.lists.wording.tokens import Token
 from cutfiles.units import WEIGHT

@@ -4,9 +4,10 @@ Nothing is skipped: a word that nobody can place, a second size, a number withou
 an order that is no book's are questions, not guesses.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
+from cutfiles.dataclass import dataclass
 from cutfiles.lists.wording.checks import (
     ASKS,
     LARGEST,

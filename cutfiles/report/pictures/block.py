@@ -7,12 +7,12 @@ the bend is drawn. What is not measured (a side's thickness) is taken as half th
 """
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from cutfiles.bench.book import SideName
 from cutfiles.bench.guess import COVER_THICKNESS
 from cutfiles.bench.questions import side_thickness
+from cutfiles.dataclass import dataclass
 from cutfiles.plane.shapes import Point
 from cutfiles.support.standing import Half, Support, board_of
 

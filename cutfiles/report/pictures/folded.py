@@ -1,7 +1,6 @@
 """A still picture of the folded support with the book on it, seen from above at an angle."""
 
-from dataclasses import dataclass
-
+from cutfiles.dataclass import dataclass
 from cutfiles.files.fold_check import FoldedFile
 from cutfiles.report.pictures.canvas import SOFT, WIDTH, Canvas, Place
 from cutfiles.report.pictures.paint import painted

@@ -4,8 +4,7 @@ mm; x to the right, y to the head, z up; x = 0 is the middle of the spine panel,
 tail edge, z = 0 the table.
 """
 
-from dataclasses import dataclass
-
+from cutfiles.dataclass import dataclass
 from cutfiles.files.fold_check import FoldedFile, face_layers
 from cutfiles.folding.fold import Folded
 from cutfiles.folding.posts import post_place

@@ -7,10 +7,10 @@ counter-clockwise seen from the side to which its book face looks.
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
+from cutfiles.dataclass import dataclass
 from cutfiles.folding.space import Spot, dot
 from cutfiles.plane.shapes import Point
 from cutfiles.report.pictures.paint import normal_of

@@ -11,8 +11,8 @@ of its true area; looked at along the same line of sight, not obliquely, it has 
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.folding.space import Spot, length
 from cutfiles.support.profile import walk
 from cutfiles.support.standing import Support

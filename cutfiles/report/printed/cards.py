@@ -5,9 +5,9 @@ its help, names of files, tables and records follow. What draws is loaded when i
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from cutfiles.bench.film import Machine
+from cutfiles.dataclass import dataclass
 from cutfiles.draft import Draft
 from cutfiles.film.drawing import Drawing
 from cutfiles.machine.formats import FORMATS, MAIN

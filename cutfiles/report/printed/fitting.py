@@ -5,8 +5,8 @@ are harmless, and where somebody has to look (`support/fit`).
 """
 
 import math
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.draft import Draft
 from cutfiles.lengths import Lengths
 from cutfiles.plane.shapes import Box

@@ -1,8 +1,8 @@
 """A picture of one step, in space, before any view of it is chosen."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.folding.space import Spot
 from cutfiles.report.pictures.strip import Polygon
 

@@ -7,8 +7,8 @@ joined again by their numbers.
 import itertools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.paper import (

@@ -7,9 +7,9 @@ and riser tab, and a base's last 5 mm before them, end at ±(b/2 − 10), clear 
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import NamedTuple
 
+from cutfiles.dataclass import dataclass
 from cutfiles.plane.measure import path_area, path_length
 from cutfiles.plane.shapes import Box, Path
 from cutfiles.support.constructions.corners import Corner, rounded

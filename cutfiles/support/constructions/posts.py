@@ -6,8 +6,8 @@ mountain creases, all one way by 120°, the outer face up.
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from cutfiles.dataclass import dataclass
 from cutfiles.support.constructions.corners import Corner
 from cutfiles.support.constructions.plate import plate_stiffness
 

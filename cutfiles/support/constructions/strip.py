@@ -3,8 +3,10 @@
 import itertools
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal, NamedTuple
+
+from cutfiles.dataclass import dataclass
 
 Part = Literal[
     "riser tab", "riser", "ramp", "tab", "low tab", "run on", "base", "leg", "board", "spine"

@@ -7,9 +7,10 @@ against them.
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from cutfiles.bench.book import SIDES, SideName
+from cutfiles.dataclass import dataclass
 from cutfiles.findings import Finding
 from cutfiles.plane.shapes import Point
 from cutfiles.support.contacts import WIDEST_TAPE, Contacts, Face, Rest, Tape, tape_place

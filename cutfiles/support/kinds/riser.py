@@ -17,8 +17,9 @@ Derived; worked out twice and folded on paper only: nothing of it was folded in 
 """
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from cutfiles.dataclass import dataclass
 from cutfiles.errors import DesignError, Place
 from cutfiles.findings import Finding
 from cutfiles.plane.shapes import Point
