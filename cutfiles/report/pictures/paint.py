@@ -23,6 +23,14 @@ class _Side(NamedTuple):
     high: float
 
 
+class Shape(NamedTuple):
+    """A convex polygon of the page: its corners, its sides, and left, bottom, right and top."""
+
+    corners: Sequence[Place]
+    sides: list[_Side]
+    box: tuple[float, float, float, float]
+
+
 class _Plane(NamedTuple):
     """The plane of a polygon: a place in it, its normal, and what makes that a unit to the eye."""
 
@@ -48,15 +56,12 @@ def painted(
     """
     depth = [sum(dot(eye, c) for c in corners) / len(corners) for corners in polygons]
     before: list[set[int]] = [set() for _ in polygons]
-    boxes = [_box(corners) for corners in flat]
     # what belongs to one polygon alone is worked out once, not for every pair: 5 times as fast
-    sides = [_sides(corners) for corners in flat]
+    shapes = [shape_of(corners) for corners in flat]
     planes = [_plane(corners, eye) for corners in polygons]
     for i in range(len(polygons)):
         for j in range(i):
-            if _boxes_apart(boxes[i], boxes[j]):
-                continue
-            if _apart(sides[i], flat[j]) or _apart(sides[j], flat[i]):
+            if apart(shapes[i], shapes[j]):
                 continue
             first = _beside(planes[i], polygons[j]) or -_beside(planes[j], polygons[i])
             if first:
@@ -83,9 +88,18 @@ def _boxes_apart(
     return a[0] >= b[2] - _EPS or b[0] >= a[2] - _EPS or a[1] >= b[3] - _EPS or b[1] >= a[3] - _EPS
 
 
-def apart(one: Sequence[Place], other: Sequence[Place]) -> bool:
+def shape_of(corners: Sequence[Place]) -> Shape:
+    """Return a convex polygon of the page, ready to be held against others."""
+    return Shape(corners, _sides(corners), _box(corners))
+
+
+def apart(one: Shape, other: Shape) -> bool:
     """Tell whether two convex polygons of the page lie beside one another."""
-    return _apart(_sides(one), other) or _apart(_sides(other), one)
+    return (
+        _boxes_apart(one.box, other.box)
+        or _apart(one.sides, other.corners)
+        or _apart(other.sides, one.corners)
+    )
 
 
 def _sides(corners: Sequence[Place]) -> list[_Side]:
@@ -94,10 +108,12 @@ def _sides(corners: Sequence[Place]) -> list[_Side]:
     for (ax, ay), (bx, by) in zip(corners, [*corners[1:], corners[0]], strict=True):
         dx, dy = bx - ax, by - ay
         size = abs(dx) + abs(dy)
-        if any(abs(dx * o.dy - dy * o.dx) <= 1e-9 * size * (abs(o.dx) + abs(o.dy)) for o in found):
-            continue
-        own = [dx * y - dy * x for x, y in corners]
-        found.append(_Side(dx, dy, min(own) + _EPS * size, max(own) - _EPS * size))
+        for ox, oy, _, _ in found:
+            if abs(dx * oy - dy * ox) <= 1e-9 * size * (abs(ox) + abs(oy)):
+                break
+        else:
+            own = [dx * y - dy * x for x, y in corners]
+            found.append(_Side(dx, dy, min(own) + _EPS * size, max(own) - _EPS * size))
     return found
 
 

@@ -1,13 +1,13 @@
 """A step's picture on the page: polygons in order, letters, arrows, tape, the turn-over sign."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 
 from cutfiles.folding.space import Spot, dot
 from cutfiles.plane.parts import inside
 from cutfiles.plane.shapes import Box
-from cutfiles.report.pictures.paint import apart, normal_of, painted
+from cutfiles.report.pictures.paint import Shape, apart, normal_of, painted, shape_of
 from cutfiles.report.pictures.spread import spread
 from cutfiles.report.pictures.strip import Polygon, in_sight
 from cutfiles.report.pictures.view import ABOVE, View
@@ -22,6 +22,11 @@ _RING, _TEXT, _LETTER, _OFF = 2.0, 2.5, 3.0, 0.35
 """Radius of a ring, sizes of words and of panels' letters, how far these keep off lines, mm."""
 _TURN = 7.0
 """Room of the turn-over sign, mm."""
+_SHARES = sorted(
+    ((i / 20, j / 20) for i in range(2, 19) for j in range(2, 19)),
+    key=lambda uv: (uv[0] - 0.5) ** 2 + (uv[1] - 0.5) ** 2,
+)
+"""Places on a panel as shares of its sides, the middle first."""
 At = tuple[float, float]
 
 
@@ -125,23 +130,25 @@ class _Drawn:
         """Write the letters of panels, the hindmost first, where seen: off every line and ring."""
         picture = self.picture
         lines = [self.at(line) for line in (*picture.before, *picture.arrows, *picture.lines)]
-        drawn = [[*part] for line in lines for part in pairwise(line)]
-        drawn += [_square(ring, 1.05 * _RING, 1.05 * _RING) for ring in rings]
+        drawn = [shape_of(part) for line in lines for part in pairwise(line)]
+        drawn += [shape_of(_square(ring, 1.05 * _RING, 1.05 * _RING)) for ring in rings]
+        shapes = [shape_of(panel) for panel in flat] if any(letters) else []
         for i, letter in enumerate(letters):
             if not letter:
                 continue
-            over = flat[i + 1 :] + drawn
+            over = shapes[i + 1 :] + drawn
             found = next((p for p in _spots(flat[i]) if _clear(p, flat[i], over)), None)
-            found = found or self._pointed(flat, i, drawn)
+            found = found or self._pointed(shapes, i, drawn)
             if found:
                 at = (found[0], found[1] - 0.36 * _LETTER)
                 self.paper.text(at, letter, _LETTER, bold=True, anchor="middle")
-                drawn.append(_square(found, 0.5 * _LETTER, 0.5 * _LETTER))
+                drawn.append(shape_of(_square(found, 0.5 * _LETTER, 0.5 * _LETTER)))
 
-    def _pointed(self, flat: list[list[At]], i: int, drawn: list[list[At]]) -> At | None:
+    def _pointed(self, shapes: list[Shape], i: int, drawn: list[Shape]) -> At | None:
         """Draw a line out of a panel too thin for its letter; return where that stands beside."""
-        seen = (p for p in _spots(flat[i]) if not any(inside(p, one) for one in flat[i + 1 :]))
-        spot = next(seen, None)
+        over = [one.corners for one in shapes[i + 1 :]]
+        spots = _spots(shapes[i].corners)
+        spot = next((p for p in spots if not any(inside(p, one) for one in over)), None)
         if spot is None:
             return None
         turns = [(math.cos(t), math.sin(t)) for t in (math.pi * j / 8 for j in range(16))]
@@ -152,7 +159,8 @@ class _Drawn:
                 room = all(self.box.left <= x <= self.box.right for x, _ in letter) and all(
                     self.box.bottom <= y <= self.box.top for _, y in letter
                 )
-                if room and all(apart(letter, other) for other in (*flat, *drawn)):
+                own = shape_of(letter)
+                if room and all(apart(own, other) for other in (*shapes, *drawn)):
                     end = place[0] - 0.8 * _LETTER * dx, place[1] - 0.8 * _LETTER * dy
                     self.paper.line([spot, end], width=0.2)
                     return place
@@ -196,22 +204,20 @@ class _Drawn:
             self.paper.text(at, text, _TEXT, anchor="middle")
 
 
-def _spots(panel: list[At]) -> list[At]:
-    """Return places on a panel for its letter, the middle first."""
+def _spots(panel: Sequence[At]) -> Iterator[At]:
+    """Yield places on a panel for its letter, the middle first: mostly one of the first will do."""
     (ax, ay), (bx, by), _, (dx, dy) = panel
-    shares = [(i / 20, j / 20) for i in range(2, 19) for j in range(2, 19)]
-    shares.sort(key=lambda uv: (uv[0] - 0.5) ** 2 + (uv[1] - 0.5) ** 2)
-    return [
-        (ax + u * (bx - ax) + v * (dx - ax), ay + u * (by - ay) + v * (dy - ay)) for u, v in shares
-    ]
+    for u, v in _SHARES:
+        yield ax + u * (bx - ax) + v * (dx - ax), ay + u * (by - ay) + v * (dy - ay)
 
 
-def _clear(place: At, own: list[At], over: list[list[At]]) -> bool:
+def _clear(place: At, own: list[At], over: list[Shape]) -> bool:
     """Tell whether a letter stands wholly on its own panel, and on nothing else."""
     letter = _square(place, 0.38 * _LETTER + _OFF, 0.365 * _LETTER + _OFF)
-    return all(inside(corner, own) for corner in letter) and all(
-        apart(letter, other) for other in over
-    )
+    if not all(inside(corner, own) for corner in letter):
+        return False
+    shape = shape_of(letter)
+    return all(apart(shape, other) for other in over)
 
 
 def _square(centre: At, wide: float, tall: float) -> list[At]:
