@@ -99,9 +99,13 @@ def plain(stem, **more):
 
 
 def pytest_collection_finish():
-    """Leave what was imported and collected out of the search for garbage: it stays."""
+    """Leave what was imported and collected out of the search for garbage: it stays.
+
+    And search less often, as the command does: it takes a twelfth of what tests of supports cost.
+    """
     gc.collect()
     gc.freeze()
+    gc.set_threshold(20_000, 20, 20)
 
 
 USUAL_WORK, SHORT_WORK = tour.MOST_WORK, 20_000

@@ -80,8 +80,8 @@ def tell_lines(wanted: Sequence[Wanted], left: Leftover, form: Format) -> Iterat
 
 def matched(
     wanted: Sequence[Wanted], paths: Sequence[ReadPath], form: Format
-) -> tuple[int | None, ...]:
-    """Return which path is which stroke, by its number in the file; None where none is.
+) -> Iterator[int | None]:
+    """Yield for each stroke which path it is, by its number in the file; None where none is.
 
     A path that is a stroke begins at one of its corners, so only paths that begin near one are
     looked at; those first that begin where it does, in their order. So the first path that is left
@@ -89,7 +89,7 @@ def matched(
     order of its strokes takes half as long.
     """
     begins: _Begins | None = None
-    left, found, first = set(range(len(paths))), list[int | None](), 0
+    left, first = set(range(len(paths))), 0
     for item in wanted:
         while first < len(paths) and first not in left:
             first += 1
@@ -101,8 +101,16 @@ def matched(
             hit = next((i for i in likely if _same(item.path, paths[i], form)), None)
         if hit is not None:
             left.remove(hit)
-        found.append(hit)
-    return tuple(found)
+        yield hit
+
+
+def all_paired(wanted: Sequence[Wanted], paths: Sequence[ReadPath], form: Format) -> bool:
+    """Whether each stroke has a path of its own, and none is left over.
+
+    The first stroke without one decides: four ways to turn a damaged file are tried, and with most
+    of them no stroke has one.
+    """
+    return len(wanted) == len(paths) and None not in matched(wanted, paths, form)
 
 
 def _is_like(item: Wanted, path: ReadPath, form: Format) -> bool:
@@ -139,15 +147,13 @@ class _Begins:
                     yield from squares.get((layer, *square), ())
 
 
-def left_over(wanted: Sequence[Wanted], paths: Sequence[ReadPath], form: Format) -> Leftover:
-    """Return strokes without a path and paths without a stroke, each in its order by layers."""
-    return unpaired(wanted, paths, matched(wanted, paths, form))
-
-
 def unpaired(
     wanted: Sequence[Wanted], paths: Sequence[ReadPath], found: Sequence[int | None]
 ) -> Leftover:
-    """Return what is left over where it is known which path is which stroke."""
+    """Return what is left over where it is known which path is which stroke.
+
+    Strokes without a path and paths without a stroke, each in its order by layers.
+    """
     missing = [item for item, at in zip(wanted, found, strict=True) if at is None]
     taken, layers = set(found), list(dict.fromkeys(path.layer for path in paths))
     extra = [path for i, path in enumerate(paths) if i not in taken]

@@ -12,8 +12,8 @@ from cutfiles.files.formats import Format, Options, write_drawing
 from cutfiles.files.pairs import (
     Difference,
     Wanted,
+    all_paired,
     box_read,
-    left_over,
     matched,
     place_told,
     tell_lines,
@@ -42,6 +42,13 @@ KNOWN_SCALES = {
     96 / 90: "96 was taken for 90 an inch",
     90 / 96: "90 was taken for 96 an inch",
 }
+_TURNS = (
+    (1, 1, ""),
+    (-1, 1, "mirrored left to right"),
+    (1, -1, "mirrored head to tail"),
+    (-1, -1, "turned by 180°"),
+)
+"""How a file may lie as a whole: its sense across and up, and what that is called."""
 
 
 def compare(
@@ -58,7 +65,7 @@ def compare(
     wanted = _wanted(prepared, form, options)
     if (many := _too_many(wanted, reading)) is not None:
         return (many,)
-    found = matched(wanted, reading.paths, form)
+    found = tuple(matched(wanted, reading.paths, form))
     lines: Iterable[Difference] = tell_order(wanted, found, form, options)
     left = unpaired(wanted, reading.paths, found)
     if any(left):
@@ -85,7 +92,7 @@ def whole_difference(
     wanted = _wanted(form.prepared(drawing), form, options)
     if (many := _too_many(wanted, reading)) is not None:
         return many
-    if not any(left_over(wanted, reading.paths, form)):
+    if all_paired(wanted, reading.paths, form):
         return None
     found = _whole(wanted, reading, form)
     return None if found is None or found.moved else found
@@ -227,15 +234,10 @@ def _whole(wanted: list[Wanted], reading: Reading, form: Format) -> Difference |
     if min(meant.width, meant.height, found.width, found.height) <= 0:
         return None
     factor = (found.width / meant.width + found.height / meant.height) / 2
-    for across, up, name in (
-        (1, 1, ""),
-        (-1, 1, "mirrored left to right"),
-        (1, -1, "mirrored head to tail"),
-        (-1, -1, "turned by 180°"),
-    ):
-        undone = [_undo(path, found, meant, factor, across, up) for path in reading.paths]
-        loose = replace(form, step=form.step * max(1.0, 1 / factor) * 2, curve=form.curve * 2)
-        if any(left_over(wanted, undone, loose)):
+    loose = replace(form, step=form.step * max(1.0, 1 / factor) * 2, curve=form.curve * 2)
+    for across, up, name in _TURNS if len(wanted) == len(reading.paths) else ():
+        undone = _undone(reading.paths, found, meant, factor, across, up)
+        if not all_paired(wanted, undone, loose):
             continue
         said, moved = [name] if name else [], False
         if abs(factor - 1) > 1e-4:
@@ -262,15 +264,21 @@ def _known_scale(factor: float, within: float) -> str:
     )
 
 
-def _undo(path: ReadPath, found: Box, meant: Box, factor: float, across: int, up: int) -> ReadPath:
-    """Return a path as it was before the file was scaled, mirrored or moved."""
+def _undone(
+    paths: Iterable[ReadPath], found: Box, meant: Box, factor: float, across: int, up: int
+) -> list[ReadPath]:
+    """Return paths as they were before the file was scaled, mirrored or moved."""
+    here, there = found.centre, meant.centre
 
     def back(place: Place) -> Place:
         return (
-            meant.centre.x + across * (place[0] - found.centre.x) / factor,
-            meant.centre.y + up * (place[1] - found.centre.y) / factor,
+            there.x + across * (place[0] - here.x) / factor,
+            there.y + up * (place[1] - here.y) / factor,
         )
 
-    return ReadPath(
-        path.layer, tuple(map(back, path.points)), tuple(map(back, path.middles)), path.closed
-    )
+    return [
+        ReadPath(
+            path.layer, tuple(map(back, path.points)), tuple(map(back, path.middles)), path.closed
+        )
+        for path in paths
+    ]
