@@ -74,3 +74,13 @@ def test_only_a_cutter_loads_what_plans_and_sends_its_passes(tmp_path):
     without = [words, ["verify", file, "--slip", slip], ["fold", file, "--check"]]
     assert loaded_by(without, known) == set()
     assert loaded(*words, "--cutter", "laser", "--replace", of=known) == PLANNING
+
+
+def test_a_process_that_ends_looks_for_no_circles_in_all_it_made():
+    code = "import gc, sys\nfrom cutfiles.cli import main\n"
+    code += "sys.argv = ['cutfiles', '--version']\n"
+    code += "try:\n    main()\nexcept SystemExit:\n    print(len(gc.get_objects()))"
+    run = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT
+    )
+    assert int(run.stdout.split()[-1]) < 1000  # of some ten thousand

@@ -62,6 +62,8 @@ def main() -> None:
         where = "output" if error.filename is None else error.filename
         click.echo(f"refused: {where}: {(error.strerror or 'an error').lower()}", err=True)
         sys.exit(1)
+    finally:
+        gc.freeze()  # nor are they looked for in all that was made when the process ends: a sixth
 
 
 class Commands(click.Group):
