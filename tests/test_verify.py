@@ -201,7 +201,7 @@ def test_difference_error_names_the_file(good):
     form = FORMATS["hpgl"]
     data = write_drawing(good, form, OPTIONS).replace(b"SP3", b"SP2")
     with pytest.raises(DifferenceError) as refusal:
-        require_same("B1.hpgl", good, data, form, OPTIONS)
+        require_same("B1.hpgl", good, form.read(data), form, OPTIONS)
     assert str(refusal.value).startswith("B1.hpgl: found 2 VS2: ")
     assert "should be on layer 3" in str(refusal.value)
     assert "right spine, middle: should be on layer 3" in str(refusal.value)

@@ -361,6 +361,6 @@ def sheet_files(
         files += write_plan(planned, name)
         files += plan_cards(planned, name, order.paper)
         findings += [finding.message for finding in planned.findings]
-    drawn, large = drawings(shown, name, order.chosen, order.drawn)
-    findings += [f"{form.title} not made: {error.fault.needed}" for form, error in large]
-    return (*files, *drawn), tuple(findings), planned
+    drawn = drawings(shown, name, order.chosen, order.drawn)
+    findings += [f"{form.title} not made: {error.fault.needed}" for form, error in drawn.large]
+    return (*files, *drawn.files), tuple(findings), planned

@@ -9,6 +9,7 @@ from cutfiles.errors import DifferenceError, FormatError
 from cutfiles.files.fold_check import face_orders_of, fold_lines, require_same_folds
 from cutfiles.files.formats import FORMATS, Options, check_size
 from cutfiles.files.made import File
+from cutfiles.files.readers.reading import Reading
 from cutfiles.files.verify import written
 from cutfiles.film.lay import MARGIN, lay_coupon
 from cutfiles.folding.check import FoldCheck
@@ -46,23 +47,22 @@ def coupon_files(
             left.append(f"{form.title} not made: {error}")
             continue
         name = stem + form.suffix
-        data = written(name, drawing, form, options)
+        data, reading = written(name, drawing, form, options)
         if form.tells_folds(options):
-            check = folded_coupon(coupon, data, form, options, name)
+            check = folded_coupon(coupon, reading, form, options, name)
         files.append(File(name, form.key, data, True))
     for form in (row for row in rows if row.folded):
         if check is None:
             main = FORMATS[MAIN]
             name = stem + main.suffix
-            check = folded_coupon(
-                coupon, written(name, drawing, main, Options()), main, Options(), name
-            )
+            reading = written(name, drawing, main, Options()).reading
+            check = folded_coupon(coupon, reading, main, Options(), name)
         files.append(_fold_file(coupon, check, form, stem))
     return tuple(files), tuple(left)
 
 
 def folded_coupon(
-    coupon: Coupon, data: bytes, form: Format, options: Options, name: str
+    coupon: Coupon, reading: Reading, form: Format, options: Options, name: str
 ) -> FoldCheck:
     """Return what a coupon's first piece folds into, read from a file; all pieces are folded.
 
@@ -71,7 +71,7 @@ def folded_coupon(
         FileError: the file cannot be read, or does not tell valleys from mountains.
 
     """
-    lines = fold_lines(form.read(data), form, options)
+    lines = fold_lines(reading, form, options)
     check_piece = check_post_coupon if coupon.name == "post" else check_coupon
     checks = []
     for piece, place in zip(coupon.pieces, coupon.places, strict=True):

@@ -105,7 +105,7 @@ def write_pass(plan: CutPlan, one: Pass, form: Format) -> bytes:
     name = pass_file_name(safe_name(plan.number), one, form, plan.cutter)
     if form.unit:
         _check_range(drawing, plan.cutter.bed, form.unit, name)
-    return written(name, drawing, form, options)
+    return written(name, drawing, form, options).data
 
 
 def verify_pass(

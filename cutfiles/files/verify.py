@@ -6,6 +6,7 @@ What was damaged is named: scaled, mirrored, moved, missing, doubled, on the wro
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from typing import NamedTuple
 
 from cutfiles.errors import DifferenceError
 from cutfiles.files.formats import Format, Options, write_drawing
@@ -60,7 +61,13 @@ def compare(
         FileError: the file cannot be read as this format.
 
     """
-    reading: Reading = form.read(data)
+    return differences(drawing, form.read(data), form, options)
+
+
+def differences(
+    drawing: Drawing, reading: Reading, form: Format, options: Options
+) -> tuple[Difference, ...]:
+    """Return how what a file states differs from the drawing; nothing where it does not."""
     prepared = form.prepared(drawing)
     wanted = _wanted(prepared, form, options)
     if (many := _too_many(wanted, reading)) is not None:
@@ -106,7 +113,14 @@ def _wanted(prepared: Drawing, form: Format, options: Options) -> list[Wanted]:
     ]
 
 
-def written(name: str, drawing: Drawing, form: Format, options: Options) -> bytes:
+class Written(NamedTuple):
+    """A file as it was written, and what it states, read back."""
+
+    data: bytes
+    reading: Reading
+
+
+def written(name: str, drawing: Drawing, form: Format, options: Options) -> Written:
     """Return a drawing in a format, read back and compared: nothing is delivered unread.
 
     Args:
@@ -122,21 +136,24 @@ def written(name: str, drawing: Drawing, form: Format, options: Options) -> byte
     """
     prepared = form.prepared(drawing)  # once for writing and comparing
     data = write_drawing(prepared, form, options)
-    require_same(name, prepared, data, form, options)
-    return data
+    reading: Reading = form.read(data)
+    require_same(name, prepared, reading, form, options)
+    return Written(data, reading)
 
 
-def require_same(name: str, drawing: Drawing, data: bytes, form: Format, options: Options) -> None:
+def require_same(
+    name: str, drawing: Drawing, reading: Reading, form: Format, options: Options
+) -> None:
     """Raise where a file is not what it should be.
 
     Raises:
         DifferenceError: names file, layer, place and size of up to five differences.
 
     """
-    differences = compare(drawing, data, form, options)
-    if differences:
-        shown = "; ".join(str(difference) for difference in differences[:5])
-        more = f"; and {len(differences) - 5} more" if len(differences) > 5 else ""
+    found = differences(drawing, reading, form, options)
+    if found:
+        shown = "; ".join(str(difference) for difference in found[:5])
+        more = f"; and {len(found) - 5} more" if len(found) > 5 else ""
         raise DifferenceError(
             shown + more,
             "the file must hold the pattern and nothing else",

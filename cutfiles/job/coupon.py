@@ -87,12 +87,12 @@ def make_score_coupon(cutter: Cutter, gauge: float, order: Order) -> CouponMade:
     planned = plan_of_coupon(cutter, gauge)
     order = replace(order, cutter=cutter)
     stem = safe_name(planned.number)
-    drawn, large = drawings(planned.drawing, stem, order.chosen, order.drawn)
-    files = (*drawn, *write_plan(planned, stem))
+    drawn = drawings(planned.drawing, stem, order.chosen, order.drawn)
+    files = (*drawn.files, *write_plan(planned, stem))
     if order.paper is not None:
         from cutfiles.report.printed.score_card import score_card
 
         card = File(f"{stem}.card.pdf", "score-card", score_card(planned, order.paper), None)
         files += (card, *plan_cards(planned, stem, order.paper))
-    left = tuple(f"{form.title} not made: {error}" for form, error in large)
+    left = tuple(f"{form.title} not made: {error}" for form, error in drawn.large)
     return CouponMade(title=planned.number, name=stem, files=files, left=left, plan=planned)

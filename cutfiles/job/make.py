@@ -9,7 +9,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from cutfiles.bench.film import Machine
 from cutfiles.bench.slip import Slip
@@ -18,6 +18,7 @@ from cutfiles.draft import Draft
 from cutfiles.errors import DesignError, FormatError
 from cutfiles.files.formats import FORMATS, Format, Options, check_bed, write_drawing
 from cutfiles.files.made import File, Made
+from cutfiles.files.readers.reading import Reading
 from cutfiles.files.verify import written
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.strips import strap_drawing
@@ -94,11 +95,12 @@ def make(slip: Slip, order: Order | None = None, **changes: Any) -> Made:
     findings = list(made.findings)
     if name != slip.book.number:
         findings.append(Finding("file-name", "number", f'the files are named "{name}"'))
-    files, large = drawings(shown, name, chosen, options)
+    files, large, told = drawings(shown, name, chosen, options)
     if large and order.formats:
         raise large[0][1]
     findings += [Finding("format", form.key, f"not made: {error}") for form, error in large]
-    checked = _checked(made, files, options)
+    # pens, and layers called as a cutter wants them, may not tell valleys from mountains
+    checked = checked_drawing(made) if told is None else _folds(made, *told, options)
     findings += [finding for finding in checked.check.findings if finding not in findings]
     files += [_folded_file(checked, name, form) for form in _rows(chosen) if form.folded]
     if planned is not None:
@@ -129,20 +131,6 @@ def _passes(planned: CutPlan, name: str) -> tuple[File, ...]:
     return write_plan(planned, name)
 
 
-def _checked(made: Draft, files: list[File], options: Options) -> "FoldedFile":
-    """Return the fold check of the first drawing; the others were compared and hold the same.
-
-    Raises:
-        DifferenceError: it does not fold into its support.
-
-    """
-    # pens, and layers called as a cutter wants them, may not tell valleys from mountains
-    told = [file for file in files if FORMATS[file.format].tells_folds(options)]
-    if not told:
-        return checked_drawing(made)
-    return _folds(made, told[0].name, told[0].data, FORMATS[told[0].format], options)
-
-
 def checked_drawing(made: Draft) -> "FoldedFile":
     """Return the fold check of a support as it would be written, whatever files are made of it.
 
@@ -152,13 +140,16 @@ def checked_drawing(made: Draft) -> "FoldedFile":
     """
     options, form = Options(), FORMATS[MAIN]
     name = safe_name(made.slip.book.number) + form.suffix
-    return _folds(made, name, write_drawing(made.drawing, form, options), form, options)
+    data = write_drawing(made.drawing, form, options)
+    return _folds(made, name, form, form.read(data), options)
 
 
-def _folds(made: Draft, name: str, data: bytes, form: Format, options: Options) -> "FoldedFile":
+def _folds(
+    made: Draft, name: str, form: Format, reading: Reading, options: Options
+) -> "FoldedFile":
     from cutfiles.files.fold_check import check_reading, require_folds
 
-    checked = check_reading(form.read(data), name, made, form, options, compared=True)
+    checked = check_reading(reading, name, made, form, options, compared=True)
     require_folds(checked)
     return checked
 
@@ -177,9 +168,23 @@ def _rows(keys: Sequence[str]) -> list[Format]:
     return [FORMATS[key] for key in keys]
 
 
-def drawings(
-    drawing: Drawing, name: str, keys: Sequence[str], options: Options
-) -> tuple[list[File], list[tuple[Format, FormatError]]]:
+class Drawn(NamedTuple):
+    """A drawing in several formats.
+
+    Attributes:
+        files: each read back and compared.
+        large: formats that do not hold it, and why.
+        told: the first that tells its folds: name, format, what was read back; all others were
+            compared too and hold the same. None where none does.
+
+    """
+
+    files: list[File]
+    large: list[tuple[Format, FormatError]]
+    told: tuple[str, Format, Reading] | None
+
+
+def drawings(drawing: Drawing, name: str, keys: Sequence[str], options: Options) -> Drawn:
     """Return a drawing in each format that holds it, read back and compared; of others, why not.
 
     Args:
@@ -194,14 +199,17 @@ def drawings(
     """
     files: list[File] = []
     large: list[tuple[Format, FormatError]] = []
+    told: tuple[str, Format, Reading] | None = None
     for form in (row for row in _rows(keys) if not row.folded):
         try:
-            data = written(name + form.suffix, drawing, form, options)
+            data, reading = written(name + form.suffix, drawing, form, options)
         except FormatError as error:
             large.append((form, error))
-        else:
-            files.append(File(name + form.suffix, form.key, data, True))
-    return files, large
+            continue
+        files.append(File(name + form.suffix, form.key, data, True))
+        if told is None and form.tells_folds(options):
+            told = name + form.suffix, form, reading
+    return Drawn(files, large, told)
 
 
 def _strap_files(
@@ -211,7 +219,7 @@ def _strap_files(
     drawing = strap_drawing(made.support, made.pattern.facts)
     if drawing is None:
         return []
-    files, large = drawings(drawing, name + STRAPS, keys, options)
+    files, large, _ = drawings(drawing, name + STRAPS, keys, options)
     findings += [Finding("format", form.key, f"straps not made: {why}") for form, why in large]
     return [replace(file, format=f"straps-{file.format}") for file in files]
 
@@ -311,6 +319,6 @@ def _card(made: Draft, card: Card, paper: "PaperName", machine: Machine) -> list
         return files
     if card.drawing is not None:
         cut, form = name + card.cut_suffix, FORMATS[MAIN]
-        data = written(cut, card.drawing(made), form, Options())
+        data = written(cut, card.drawing(made), form, Options()).data
         files.append(File(cut, f"{card.key}-{form.key}", data, True))
     return [*files, File(name + card.suffix, card.key, card.page(made, paper, machine), None)]

@@ -57,7 +57,7 @@ def test_every_format_is_verified_and_folds(name, gauge):
     assert all(file.verified for file in files)
     for file in files[:-1]:
         form = FORMATS[file.format]
-        check = folded_coupon(coupon_of(name, gauge), file.data, form, ROOMY, file.name)
+        check = folded_coupon(coupon_of(name, gauge), form.read(file.data), form, ROOMY, file.name)
         turned = sorted({round(math.degrees(abs(h.angle))) for h in check.folded.hinges})
         assert turned == {"crease": [90], "post": [120], "corner": [90, 120, 180]}[name]
 
@@ -91,7 +91,7 @@ def test_damage_is_named(name, stroke, change, said):
     coupon, form = coupon_of(name, 0.127), FORMATS["svg"]
     sheet = with_stroke(lay_coupon(coupon), stroke, change)
     with pytest.raises(DifferenceError, match="must fold into the coupon") as refused:
-        folded_coupon(coupon, form.write(sheet, ROOMY), form, ROOMY, "x.svg")
+        folded_coupon(coupon, form.read(form.write(sheet, ROOMY)), form, ROOMY, "x.svg")
     assert said in str(refused.value)
 
 
@@ -102,7 +102,7 @@ def test_the_shifted_piece_would_stretch():
     alone = replace(coupon, pieces=(replace(shifted, name="even"),), places=coupon.places[:1])
     form = FORMATS["svg"]
     with pytest.raises(DifferenceError, match="film does not stretch"):
-        folded_coupon(alone, form.write(lay_coupon(alone), ROOMY), form, ROOMY, "x.svg")
+        folded_coupon(alone, form.read(form.write(lay_coupon(alone), ROOMY)), form, ROOMY, "x.svg")
     places = {
         stroke.name: box_of([stroke.path]).left
         for stroke in shifted.strokes
