@@ -1,6 +1,7 @@
 """Lengths as people read them: always mm, and inches to the nearest 1/32 beside them on request."""
 
 import math
+from functools import lru_cache
 
 from cutfiles.dataclass import dataclass
 from cutfiles.units import MM_PER_INCH, Units
@@ -106,6 +107,7 @@ def beside(value: float, limit: float, digits: int = 2) -> str:
     return f"{shown / scale:.{digits}f}"
 
 
+@lru_cache(maxsize=8192)  # a line of letters repeats its heights: two of three are known
 def trimmed(value: float, digits: int) -> str:
     """Return a number to so many decimals, idle zeros left out.
 

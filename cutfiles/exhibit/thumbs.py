@@ -17,7 +17,7 @@ def support_view(support: Support) -> str:
     slip, view = support.slip, view_of(support)
     name = escape(f"{slip.book.number}, opened to {slip.opening.opening_angle:.0f}°")
     polygons = in_sight(standing_polygons(support), view.eye)
-    flat = [[view.place(corner) for corner in polygon.corners] for polygon in polygons]
+    flat = [view.places(polygon.corners) for polygon in polygons]
     xs, ys = zip(*(place for corners in flat for place in corners), strict=True)
     left, top, width, height = (
         min(xs) - 4,

@@ -36,7 +36,7 @@ def solid_picture(checked: FoldedFile) -> bytes:
     )
     view = view_of(draft.support)
     polygons = in_sight(_polygons(checked), view.eye)
-    flat = [[_down(view.place(c)) for c in polygon.corners] for polygon in polygons]
+    flat = [[_down(place) for place in view.places(polygon.corners)] for polygon in polygons]
     said = short_sentence(draft.verdict, draft.slip)
     above = page.sentence((15, 195), said, 265, 3.0, bold=False)
     to_page = _fit([place for corners in flat for place in corners], above - 11.0)

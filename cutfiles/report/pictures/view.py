@@ -67,14 +67,14 @@ class View:
         size = length(way)
         return Spot(way.x / size, way.y / size, way.z / size)
 
-    def place(self, spot: tuple[float, float, float]) -> tuple[float, float]:
-        """Return where a place of space is drawn, y up.
+    def places(self, spots: Iterable[tuple[float, float, float]]) -> list[tuple[float, float]]:
+        """Return where places of space are drawn, y up.
 
-        >>> View(0.5, 0.0).place((1.0, 2.0, 3.0))
-        (2.0, 3.0)
+        >>> View(0.5, 0.0).places([(1.0, 2.0, 3.0)])
+        [(2.0, 3.0)]
         """
-        x, z = self.back
-        return spot[0] + x * spot[1], spot[2] + z * spot[1]
+        dx, dz = self.back
+        return [(x + dx * y, z + dz * y) for x, y, z in spots]
 
     def share(self, heading: float) -> float:
         """Return which share of its true area a panel of this heading has, seen along the eye."""
@@ -106,6 +106,8 @@ def view_of(support: Support) -> View:
             least = min(worst(view, every), _ENOUGH)
             if least > found + 1e-9:
                 best, found = view, least
+            if found >= _ENOUGH:
+                return best  # no other is counted for more
     return best
 
 

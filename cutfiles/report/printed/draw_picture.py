@@ -46,7 +46,7 @@ class _Room:
 
     def __init__(self, picture: Picture, view: View) -> None:
         self.view = ABOVE if picture.above else view
-        xs, ys = zip(*(self.view.place(spot) for spot in picture.spots()), strict=True)
+        xs, ys = zip(*self.view.places(picture.spots()), strict=True)
         self.low, self.left = float(min(ys)), float(min(xs))
         self.wide, self.tall = float(max(xs)) - self.left, max(float(max(ys)) - self.low, 1e-6)
         self.sign = _TURN if picture.turned else 0.0
@@ -70,8 +70,7 @@ class _Drawn:
     def at(self, spots: Iterable[Spot]) -> list[At]:
         """Return places on the page."""
         dx, dy = self.shift
-        flat = (self.view.place(spot) for spot in spots)
-        return [(dx + self.scale * x, dy + self.scale * y) for x, y in flat]
+        return [(dx + self.scale * x, dy + self.scale * y) for x, y in self.view.places(spots)]
 
     def draw(self) -> None:
         picture, paper, eye = self.picture, self.paper, self.view.eye
