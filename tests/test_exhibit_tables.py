@@ -15,11 +15,10 @@ from cutfiles.errors import FileError
 from cutfiles.exhibit.changes import Before
 from cutfiles.exhibit.mark import _marks
 from cutfiles.exhibit.page import exhibit_page
-from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts, SupportResult
-from cutfiles.exhibit.state import record_of
+from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts, SupportResult, Told
+from cutfiles.exhibit.state import Made, record_of
 from cutfiles.exhibit.tables import exhibit_tables, support_data
 from cutfiles.exhibit.thumbs import sheet_view
-from cutfiles.exhibit.work import Done
 from cutfiles.files.record import Long, record_bytes, record_parts
 from cutfiles.film.layout_check import Lying
 from cutfiles.report.pictures.view import View
@@ -37,6 +36,7 @@ STOOD = Stood(
     state="adequate",
 )
 FACTS = SupportFacts(
+    key="0",
     width=700.0,
     height=190.0,
     gauge=0.127,
@@ -52,17 +52,19 @@ FACTS = SupportFacts(
     tape=300.0,
     strap=500.0,
     straps=(("left", "polyethylene strap", 12.0, 250.0, 40.0),),
-    findings=("steep", "heavy"),
-    picture="",
-    view=View(0.5, 0.8),
-    labels=(),
     dummy=900.0,
-    stood=STOOD,
-    files={"A1.svg": "0", "A1.pdf": "1"},
     state="adequate",
     way=("5 mil", "plain", "cut", 0),
     shape="0",
     verdict="adequate",
+    teller=Told(
+        findings=("steep", "heavy"),
+        picture="",
+        view=View(0.5, 0.8),
+        labels=(),
+        stood=STOOD,
+        files={"A1.svg": "0", "A1.pdf": "1"},
+    ),
 )
 ROLL = Supply(form="roll", name="roll 1", gauge=0.127, width=1016.0, length=None, price=2.5)
 SECOND = replace(FACTS, cut=2150.0, score=1260.0)
@@ -177,7 +179,7 @@ def test_a_piece_s_number_fits_into_it_on_the_page(turned):
 
 def test_a_support_that_lies_on_no_sheet_is_not_marked_cut():
     """It would be taken for cut, and no sheet would keep its film."""
-    before = SimpleNamespace(sheets=(), facts={"A1": {"shape": "1", "posts": []}})
+    before = SimpleNamespace(sheets=(), facts={"A1": FACTS})
     stages = SimpleNamespace(cut={})
     with pytest.raises(FileError, match="lies on no sheet"):
         list(_marks(before, stages, "cut", ["A1"], "show"))
@@ -202,12 +204,13 @@ def test_a_record_in_parts_is_the_record(length, count):
 def test_what_is_long_is_written_part_by_part():
     """Of a thousand supports the table, the page and the record are never in memory whole."""
     picture = "<svg>" + 5000 * "x" + "</svg>"
-    done = tables([support(f"A{i}", replace(FACTS, picture=picture)) for i in range(1000)], ())
-    made = {s.number: Done(name=s.number, key="0", facts=s.facts) for s in done.supports}
+    facts = replace(FACTS, teller=replace(FACTS.told, picture=picture, view=()))
+    done = tables([support(f"A{i}", facts) for i in range(1000)], ())
+    made = Made(supports={support.number: facts for support in done.supports})
     long = (
         record_parts(Long(done.supports, support_data)),
         exhibit_page(done, ()),
-        record_of("show", {"supports": made, "sheets": {}, "lists": {}}, Before()),
+        record_of("show", made, Before()),
     )
     for parts in long:
         tracemalloc.start()

@@ -218,14 +218,12 @@ def _files(folder: Path) -> dict[str, frozenset[str]]:
     from cutfiles.exhibit.stages import STAGES_FILE
     from cutfiles.exhibit.state import FOLDERS, load
 
-    known = load(folder)
-    found = {
-        f"{FOLDERS[kind]}/{file}".lstrip("/"): frozenset(sums)
-        for kind in FOLDERS
-        for one in known.sums[kind].values()
-        for file, sums in one.items()
-    }
-    return found | {STAGES_FILE: frozenset()}
+    found: dict[str, frozenset[str]] = {STAGES_FILE: frozenset()}
+    for kind, _, files in load(folder).every():
+        for file, sums in files.items():
+            path = f"{FOLDERS[kind]}/{file}".lstrip("/")
+            found[path] = found.get(path, frozenset()) | {*sums}
+    return found
 
 
 def exhibit_file(folder: str, path: str) -> tuple[bytes, str, str] | None:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from cutfiles.disk.names import safe_name
 from cutfiles.disk.refusals import told
 from cutfiles.errors import FileError
-from cutfiles.exhibit.state import RECORD
+from cutfiles.exhibit.entries import RECORD
 from cutfiles.lists.grid import SPREADSHEETS
 
 

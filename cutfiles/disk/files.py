@@ -147,8 +147,8 @@ def folder_at(path: str | os.PathLike[str], inner: str = "") -> Path:
     return to / inner
 
 
-def add_line(journal: str | os.PathLike[str], line: str) -> None:
-    """Add a line to a journal, from any process.
+def add_line(journal: str | os.PathLike[str], line: str) -> int:
+    """Add a line to a journal, from any process; return where in it the line begins.
 
     Raises:
         FileError: it is a link or no file, or the disk refuses.
@@ -159,6 +159,7 @@ def add_line(journal: str | os.PathLike[str], line: str) -> None:
         file = open_plain(Path(journal), os.O_WRONLY | os.O_CREAT | os.O_APPEND)
         try:
             write_bytes(file, data, Path(journal))
+            return os.lseek(file, 0, os.SEEK_CUR) - len(data)
         finally:
             os.close(file)
 
@@ -174,11 +175,31 @@ def end_journal(journal: str | os.PathLike[str]) -> None:
         Path(journal).unlink(missing_ok=True)
 
 
-def lines(journal: str | os.PathLike[str]) -> list[str]:
-    """Return the lines of a journal, the last one perhaps cut off; none where there is none."""
+def lines(journal: str | os.PathLike[str]) -> Iterator[tuple[int, str]]:
+    """Yield where each line of a journal begins, and it: the last one may be cut off.
+
+    Raises:
+        FileError: it is a link or no file, or the disk refuses.
+
+    """
+    begin = 0
     with told(journal):
         try:
             with open(open_plain(Path(journal), os.O_RDONLY), "rb") as file:
-                return file.read().decode("utf-8", "replace").split("\n")
+                for line in file:
+                    yield begin, line.decode("utf-8", "replace")
+                    begin += len(line)
         except FileNotFoundError:
-            return []
+            return
+
+
+def line_at(journal: str | os.PathLike[str], begin: int) -> str:
+    """Return the line of a journal that begins at a place.
+
+    Raises:
+        FileError: it is a link or no file, or the disk refuses.
+
+    """
+    with told(journal), open(open_plain(Path(journal), os.O_RDONLY), "rb") as file:
+        file.seek(begin)
+        return file.readline().decode("utf-8", "replace")

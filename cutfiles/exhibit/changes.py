@@ -10,7 +10,7 @@ from typing import Any
 
 from cutfiles.dataclass import dataclass
 from cutfiles.exhibit.pieces import owner_of, owners
-from cutfiles.exhibit.results import SupportFacts, SupportResult, piece_of
+from cutfiles.exhibit.results import SupportFacts, SupportResult
 from cutfiles.exhibit.sheets import sheet_name
 from cutfiles.film.late import KeptSheet
 from cutfiles.film.layout import Piece
@@ -24,7 +24,7 @@ class Before:
     """What the last finished run left.
 
     Attributes:
-        facts: of each support, as they are kept.
+        facts: of each support.
         sheets: of film.
         said: the parts of the report so far.
         rules: by which pieces were laid.
@@ -34,7 +34,7 @@ class Before:
 
     """
 
-    facts: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    facts: Mapping[str, SupportFacts] = field(default_factory=dict)
     sheets: tuple[KeptSheet, ...] = ()
     said: tuple[str, ...] = ()
     rules: str = ""
@@ -43,10 +43,10 @@ class Before:
     waste: frozenset[Waste] = frozenset()
 
 
-def what_changed(old: Mapping[str, Any], new: SupportFacts) -> str:
+def what_changed(old: SupportFacts, new: SupportFacts) -> str:
     """Return what of a support is different, in a few words; empty where nothing is."""
     said = [
-        f"{name} {old[key]:g} → {getattr(new, key):g}{unit}"
+        f"{name} {getattr(old, key):g} → {getattr(new, key):g}{unit}"
         for key, name, unit in (
             ("width", "length", " mm"),
             ("height", "breadth", " mm"),
@@ -55,14 +55,14 @@ def what_changed(old: Mapping[str, Any], new: SupportFacts) -> str:
             ("left_slope", "left slope", "°"),
             ("right_slope", "right slope", "°"),
         )
-        if key in old and old[key] != getattr(new, key)
+        if getattr(old, key) != getattr(new, key)
     ]
-    fell = new.fell if new.fell != old.get("fell", "") else ""
-    if piece_of(old["shape"], old["posts"]) == new.piece:
+    fell = new.fell if new.fell != old.fell else ""
+    if old.piece == new.piece:
         return fell
     said = [", ".join(said) or "cut or scored otherwise"]
-    if (*old["way"],) != new.way:
-        said.append(f"made of {_way_said(new.way)}, was {_way_said(old['way'])}")
+    if old.way != new.way:
+        said.append(f"made of {_way_said(new.way)}, was {_way_said(old.way)}")
     if fell:
         said.append(fell)
     return "; ".join(said)

@@ -10,8 +10,8 @@ from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import held
 from cutfiles.errors import FileError, shown
 from cutfiles.exhibit.changes import Before
+from cutfiles.exhibit.entries import JOURNAL, RECORD
 from cutfiles.exhibit.pieces import owner_of, owners
-from cutfiles.exhibit.results import piece_of
 from cutfiles.exhibit.sheets import sheet_name
 from cutfiles.exhibit.stages import (
     STAGES_FILE,
@@ -22,7 +22,7 @@ from cutfiles.exhibit.stages import (
     require_known,
     stages_text,
 )
-from cutfiles.exhibit.state import JOURNAL, RECORD, load
+from cutfiles.exhibit.state import load
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,7 +150,7 @@ def _marks(
                 yield from (Mark(one, "", "cut") for one in own if one not in cut)
                 cut |= {*own}
             if stage != "cut":
-                yield Mark("", name, stage, piece=piece_of(facts["shape"], facts["posts"]))
+                yield Mark("", name, stage, piece=facts.piece)
         else:
             known = ", ".join([*lie, *before.facts][:12])
             raise FileError(
@@ -164,7 +164,7 @@ def _marks(
 def sheets_of(before: Before) -> dict[str, tuple[str, ...]]:
     """Return on which sheets the pieces of each support lie, as it is made now."""
     shapes = {
-        number: {facts["shape"], *(post[-1] for post in facts["posts"])}
+        number: {facts.shape, *(post[-1] for post in facts.posts)}
         for number, facts in before.facts.items()
     }
     lies: dict[str, list[str]] = {number: [] for number in shapes}

@@ -60,7 +60,7 @@ def clashing_names(books: BookList, known: Known, folder: Path) -> dict[int, tup
     """
     rows = [row for row in books.rows if row.slip is not None]
     names = [safe_name(row.number) for row in rows]
-    ours = {*names, *(safe_name(number) for number in known.entries["supports"])}
+    ours = {*names, *(safe_name(number) for number in known.supports)}
     others = [name for name in recorded(folder) if name not in ours]
     met: dict[int, list[str]] = {}
     for one, two in clashes([*names, *others]):

@@ -13,7 +13,7 @@ from cutfiles.bench.film import Film
 from cutfiles.exhibit.buying import buying_lines, order_rows
 from cutfiles.exhibit.case_plan import case_name
 from cutfiles.exhibit.pieces import owners
-from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
+from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts, SupportResult, Told
 from cutfiles.exhibit.tables import film_lines, used_share
 from cutfiles.exhibit.thumbs import sheet_view
 from cutfiles.exhibit.totals import totals
@@ -238,21 +238,21 @@ def _support(support: SupportResult) -> str:
             f"<p><b>Not made</b></p>"
             f"{why}</article>"
         )
+    told = facts.told
     framed = f'<span class="v {VERDICTS[facts.state]}">{mark_svg(facts.state, 1)} '
     verdict = f"<p>{framed}{escape(facts.verdict)}</span></p>"
     if support.unplaced:
         verdict += f"<p><b>On no sheet:</b> {escape(support.unplaced)}</p>"
     return (
         f'<article class="card support" id="row-{support.row}" tabindex="0" {data}>{head}'
-        f"{facts.picture}{verdict}"
+        f"{told.picture}{verdict}"
         f"<p>piece {facts.width:.1f} × {facts.height:.1f} mm, opening {facts.opening_angle:g}°</p>"
-        f"<details><summary>measures and files</summary>{_details(support)}</details></article>"
+        "<details><summary>measures and files</summary>"
+        f"{_details(support, facts, told)}</details></article>"
     )
 
 
-def _details(support: SupportResult) -> str:
-    facts = support.facts
-    assert facts is not None
+def _details(support: SupportResult, facts: SupportFacts, told: Told) -> str:
     layers = "one layer" if facts.layers == 1 else "three layers"
     rows = [
         ("film", f"{Film(gauge=facts.gauge).gauge_text}, {layers}"),
@@ -260,13 +260,13 @@ def _details(support: SupportResult) -> str:
         ("rises", f"left {facts.left_rise:g} mm, right {facts.right_rise:g} mm"),
         ("note", support.values.get("note", "")),
         ("tested", facts.fell),
-        *(("worth knowing", finding) for finding in facts.findings),
+        *(("worth knowing", finding) for finding in told.findings),
     ]
-    told = "".join(f"<dt>{name}</dt><dd>{escape(text)}</dd>" for name, text in rows if text)
+    said = "".join(f"<dt>{name}</dt><dd>{escape(text)}</dd>" for name, text in rows if text)
     sheets = " ".join(_link(f"#{name}", name) for name in support.sheets) or "none"
-    told += f"<dt>sheets</dt><dd>{sheets}</dd>"
-    links = " ".join(_link(f"supports/{name}", name) for name in facts.files)
-    return f"<dl>{told}<dt>files</dt><dd>{links}</dd></dl>"
+    said += f"<dt>sheets</dt><dd>{sheets}</dd>"
+    links = " ".join(_link(f"supports/{name}", name) for name in told.files)
+    return f"<dl>{said}<dt>files</dt><dd>{links}</dd></dl>"
 
 
 def _stage(support: SupportResult) -> str:

@@ -6,8 +6,8 @@ Lengths in mm, angles in degrees.
 import hashlib
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
-from typing import Literal
+from dataclasses import field, replace
+from typing import Literal, Protocol
 
 from cutfiles.bench.at_hand import Supply
 from cutfiles.dataclass import dataclass
@@ -30,10 +30,47 @@ View = tuple[tuple[Literal["board", "strip"], tuple[tuple[float, float], ...]], 
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """What is known of a support at length: of all that is kept of it four fifths.
+
+    Attributes:
+        findings: what is worth knowing, one sentence each.
+        picture: of the support and its book as a small SVG.
+        view: the end view, line by line, the boards first, mm.
+        labels: what stands on the label of each base.
+        stood: as it stands, as far as fit asks.
+        files: names and checksums.
+
+    """
+
+    findings: tuple[str, ...]
+    picture: str
+    view: View
+    labels: tuple[Label, ...]
+    stood: Stood
+    files: Mapping[str, str]
+
+    def told(self) -> "Told":
+        """Return itself: it is at hand."""
+        return self
+
+
+class Teller(Protocol):
+    """Tells what is known of a support at length: it is at hand, or read from disk each time."""
+
+    def told(self) -> Told:
+        """Return it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SupportFacts:
     """What is known of a support once it is made; kept from run to run.
 
+    What is told at length is read from the exhibit's folder each time it is asked for, once it
+    stands there: whoever asks several times takes `told` once.
+
     Attributes:
+        key: checksum of all that its files depend on.
         width: length of the strip.
         height: breadth of the piece.
         gauge: of the film.
@@ -49,22 +86,18 @@ class SupportFacts:
         tape: length of all tape.
         strap: length of the straps.
         straps: side, kind, width, cut length and place from the fore edge of each.
-        findings: what is worth knowing, one sentence each.
-        picture: of the support and its book as a small SVG.
-        view: the end view, line by line, the boards first, mm.
-        labels: what stands on the label of each base.
         dummy: weight of the dummy that proves it, g.
-        stood: as it stands, as far as fit asks.
-        files: names and checksums.
         state: whether the film carries the book; doubted only for want of a weight, a trial.
         way: how it is made: film, construction, edges, posts behind each leg.
         shape: checksum of what of the strip is cut and scored.
         verdict: the state in words, and that its weight is estimated where it is.
         posts: name, width, height, count and shape of the blanks behind each leg.
         fell: that a piece of it collapsed, where the last test of it says so.
+        teller: of all that is told at length.
 
     """
 
+    key: str
     width: float
     height: float
     gauge: float
@@ -80,19 +113,54 @@ class SupportFacts:
     tape: float
     strap: float
     straps: tuple[tuple[str, str, float, float, float], ...]
-    findings: tuple[str, ...]
-    picture: str
-    view: View
-    labels: tuple[Label, ...]
     dummy: float
-    stood: Stood
-    files: Mapping[str, str]
     state: VerdictState
     way: tuple[str, str, str, int]
     shape: str
     verdict: str = ""
     posts: tuple[tuple[str, float, float, int, str], ...] = ()
     fell: str = ""
+    teller: Teller = field(compare=False, repr=False)
+
+    @property
+    def told(self) -> Told:
+        """What is known of it at length.
+
+        Raises:
+            FileError: the folder no longer holds it: another run made the support otherwise.
+
+        """
+        return self.teller.told()
+
+    @property
+    def findings(self) -> tuple[str, ...]:
+        """What is worth knowing, one sentence each."""
+        return self.told.findings
+
+    @property
+    def picture(self) -> str:
+        """The support and its book as a small SVG."""
+        return self.told.picture
+
+    @property
+    def view(self) -> View:
+        """The end view, line by line, the boards first, mm."""
+        return self.told.view
+
+    @property
+    def labels(self) -> tuple[Label, ...]:
+        """What stands on the label of each base."""
+        return self.told.labels
+
+    @property
+    def stood(self) -> Stood:
+        """It as it stands, as far as fit asks."""
+        return self.told.stood
+
+    @property
+    def files(self) -> Mapping[str, str]:
+        """Names and checksums."""
+        return self.told.files
 
     def stood_in(self, exhibit: str) -> Stood:
         """Return it as it stands, as one of this exhibit."""

@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from cutfiles.bench.films import kinds_on
-from cutfiles.disk.files import check_as_read, end_journal, folder_at, put, update
+from cutfiles.disk.files import add_line, check_as_read, end_journal, folder_at, put, update
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import Held, held
 from cutfiles.disk.system import state, sum_of
@@ -23,6 +23,7 @@ from cutfiles.exhibit.changes import (
     changes_text,
     waste_on,
 )
+from cutfiles.exhibit.entries import JOURNAL, RECORD
 from cutfiles.exhibit.films import MadeSo, choose_films
 from cutfiles.exhibit.memory import Memory, memory_lines, read_memory, remember
 from cutfiles.exhibit.outcome import Lie, clashing_names, is_laid, on_sheets, result_of
@@ -30,14 +31,13 @@ from cutfiles.exhibit.page import PAGE, exhibit_page
 from cutfiles.exhibit.pieces import owner_of, owners, pieces_of, place_of
 from cutfiles.exhibit.plan import ExhibitPlan, bounded, require_ready
 from cutfiles.exhibit.prints import exhibit_prints
-from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
+from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult, Told
 from cutfiles.exhibit.sheets import rules_text, sheet_name, with_film
 from cutfiles.exhibit.stages import STAGES_FILE, read_stages, require_known
 from cutfiles.exhibit.state import (
-    JOURNAL,
-    RECORD,
     Kind,
     Known,
+    Made,
     booked_name,
     clear_stale,
     load,
@@ -77,6 +77,9 @@ def make_exhibit(
 ) -> ExhibitResult:
     """Make all supports of a list, their sheets, a page and tables, in a folder.
 
+    What is known of a support at length (`SupportFacts.told`: its picture, its files and so on) is
+    kept on disk alone, and read from the folder's record each time it is asked for.
+
     Args:
         books: a list as read, or the path of one.
         folder: where; supports/ and sheets/ are made in it.
@@ -104,6 +107,7 @@ def make_exhibit(
         run = _Run(books, to, plan, known, record, progress or _silent)
         with pool_of(executor, workers, len(books.rows)) as pool:
             done = run.make(pool)
+        known.entries.end()
         end_journal(to / JOURNAL)
     return done
 
@@ -135,10 +139,12 @@ class _Run:
         if plan.table is not None:
             self.table_sum = plan.at_hand.checksum or state(plan.table).digest
             check_as_read(plan.table, self.table_sum)
-        self.made: dict[str, dict[str, Done]] = {"supports": {}, "sheets": {}, "lists": {}}
+        self.made = Made()
 
     def make(self, pool: Executor | None) -> ExhibitResult:
         """Make all; tables, page and record go to disk last."""
+        if self.known.begun:
+            add_line(self.journal, "")  # its last line may be cut off: what follows begins anew
         at_hand = self.plan.at_hand
         kinds = at_hand.kinds or kinds_on(at_hand.shelf)
         slips = {
@@ -213,7 +219,7 @@ class _Run:
             for number in owners(sheet.laid.pieces)
         }
         return {
-            row.row: MadeSo((*before.facts[row.number]["way"],), row.number in on_cut)
+            row.row: MadeSo(before.facts[row.number].way, row.number in on_cut)
             for row in self.books.rows
             if row.number in before.facts and (row.number in on_cut or not self.plan.anew)
         }
@@ -241,14 +247,14 @@ class _Run:
             before = self.known.unchanged(kind, task.number, task.key, Path(task.folder))
             if before is None:
                 due.append(task)
+            elif before.facts and isinstance(before.facts.teller, Told):  # of another program
+                yield task, note(self.known, kind, before), True
             else:
                 yield task, before, True
         total = ready + len(tasks)
         for nth, (task, done) in enumerate(each(pool, work, due), start=total - len(due) + 1):
             self.progress(kind, nth, total)
-            if not done.faults:
-                note(self.journal, kind, done)
-            yield task, done, False
+            yield task, done if done.faults else note(self.known, kind, done), False
 
     # -- supports --------------------------------------------------------------------------------
 
@@ -274,8 +280,8 @@ class _Run:
         for row in self.books.rows:
             one = made.get(row.row)
             faults = (*row.faults, *twins.get(row.row, ()), *(one[0].faults if one else ()))
-            if one and not faults:
-                self.made["supports"][one[0].name] = one[0]
+            if one and one[0].facts and not faults:
+                self.made.supports[row.number] = one[0].facts
             out.append(result_of(row, one, faults, self.plan.spares))
         return tuple(out)
 
@@ -337,7 +343,7 @@ class _Run:
 
     def _sheet(self, sheet: KeptSheet, done: Done, same: bool) -> SheetResult:
         if not done.faults:
-            self.made["sheets"][done.name] = done
+            self.made.sheets[done.name] = done
         laid = sheet.laid
         return SheetResult(
             number=done.name,
@@ -370,8 +376,8 @@ class _Run:
 
         def made(sums: Mapping[str, str]) -> None:
             done = Done(name="lists", key="", files=sums)
-            note(self.journal, "lists", done)
-            self.made["lists"]["lists"] = done
+            note(self.known, "lists", done)
+            self.made.lists["lists"] = done
 
         known = self.known.files("lists", "lists")
         put(self.to, "lists", tables, known, replace=self.plan.order.replace, note=made)

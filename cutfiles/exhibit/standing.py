@@ -11,10 +11,10 @@ from cutfiles.disk.refusals import told
 from cutfiles.disk.system import state, sum_of
 from cutfiles.errors import FileError
 from cutfiles.exhibit.changes import Before
+from cutfiles.exhibit.entries import JOURNAL, RECORD
 from cutfiles.exhibit.mark import lie_on, require_exhibit, sheets_of
-from cutfiles.exhibit.results import piece_of
 from cutfiles.exhibit.stages import STAGES_FILE, Mark, Reached, Stages, reached, read_stages
-from cutfiles.exhibit.state import JOURNAL, RECORD, load
+from cutfiles.exhibit.state import load
 from cutfiles.exhibit.tables import SUPPORTS
 from cutfiles.support.states import State
 from cutfiles.support.trials import Trial
@@ -128,9 +128,9 @@ def _supports(
         sheets = lies[number]
         stood = [t for t in trials if (t.support, t.result) == (number, "stood")]
         stage = reached(
-            marks.of(number, piece_of(facts["shape"], facts["posts"])),
+            marks.of(number, facts.piece),
             [cut[sheet] for sheet in sheets if sheet in cut],
-            stood[-1] if stood and facts["state"] == "proved" else None,
+            stood[-1] if stood and facts.state == "proved" else None,
             all_cut=bool(sheets) and not row.get("unplaced") and {*sheets} <= cut.keys(),
         )
-        yield SupportNow(number, row, sheets, facts["state"], stage)
+        yield SupportNow(number, row, sheets, facts.state, stage)

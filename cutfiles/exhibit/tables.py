@@ -85,6 +85,7 @@ def support_data(support: SupportResult) -> dict[str, Any]:
         "stage": support.stage._asdict(),
     }
     if facts is not None:
+        told = facts.told
         data |= {
             "piece_mm": [facts.width, facts.height],
             "gauge_mm": facts.gauge,
@@ -97,8 +98,8 @@ def support_data(support: SupportResult) -> dict[str, Any]:
             "creases": facts.creases,
             "tape_mm": facts.tape,
             "strap_mm": facts.strap,
-            "findings": list(facts.findings),
-            "files": sorted(f"supports/{name}" for name in facts.files),
+            "findings": list(told.findings),
+            "files": sorted(f"supports/{name}" for name in told.files),
         }
         if facts.verdict:
             data["verdict"] = facts.verdict

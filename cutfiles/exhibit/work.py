@@ -18,7 +18,7 @@ from cutfiles.disk.files import add_line
 from cutfiles.disk.sets import Sums
 from cutfiles.draft import Draft
 from cutfiles.errors import CutfilesError, Fault, Place
-from cutfiles.exhibit.results import SupportFacts, View
+from cutfiles.exhibit.results import SupportFacts, Told, View
 from cutfiles.exhibit.thumbs import support_view
 from cutfiles.files.made import File, Made
 from cutfiles.files.passes import write_plan
@@ -169,7 +169,7 @@ def make_support(task: SupportTask) -> Done:
         return Done(name=number, key=task.key, faults=error.faults)
     except Exception as error:  # one bad book stops no other
         return Done(name=number, key=task.key, faults=(_unforeseen(error, task.slip.source),))
-    return Done(name=number, key=task.key, facts=support_facts(made, files), files=files)
+    return Done(name=number, key=task.key, facts=support_facts(made, task.key, files), files=files)
 
 
 def _unforeseen(error: Exception, place: Place) -> Fault:
@@ -181,12 +181,13 @@ def _unforeseen(error: Exception, place: Place) -> Fault:
     )
 
 
-def support_facts(made: Made, files: Mapping[str, str]) -> SupportFacts:
+def support_facts(made: Made, key: str, files: Mapping[str, str]) -> SupportFacts:
     """Return what tables and page need of a made support."""
     draft = made.draft
     pattern, opening = draft.pattern, draft.slip.opening
     held = straps(draft.support)
     return SupportFacts(
+        key=key,
         width=round(pattern.box.width, 2),
         height=round(pattern.box.height, 2),
         gauge=round(draft.support.film.gauge, 4),
@@ -202,19 +203,21 @@ def support_facts(made: Made, files: Mapping[str, str]) -> SupportFacts:
         tape=round(_tape(pattern), 1),
         strap=sum(strap.cut_length for strap in held),
         straps=tuple((s.side, s.kind, s.width, s.cut_length, s.from_fore_edge) for s in held),
-        findings=tuple(finding.message for finding in made.findings),
-        picture=support_view(draft.support),
-        view=view_of(draft.support),
-        labels=labels_of(draft),
         dummy=draft.verdict.dummy,
-        stood=stood_of(draft.support, draft.verdict.state, round(draft.verdict.weight, 3)),
-        files=files,
         state=sure_state(draft.verdict),
         way=_way(draft.support),
         shape=shape_of(pattern, draft.support.film),
         verdict=verdict_of(draft),
         posts=posts_of(pattern, draft.support.film),
         fell=fell_text(draft.verdict.fell, draft.verdict.made.way) if draft.verdict.fell else "",
+        teller=Told(
+            findings=tuple(finding.message for finding in made.findings),
+            picture=support_view(draft.support),
+            view=view_of(draft.support),
+            labels=labels_of(draft),
+            stood=stood_of(draft.support, draft.verdict.state, round(draft.verdict.weight, 3)),
+            files=files,
+        ),
     )
 
 
