@@ -202,10 +202,10 @@ def test_a_record_in_parts_is_the_record(length, count):
 
 
 def test_what_is_long_is_written_part_by_part():
-    """Of a thousand supports the table, the page and the record are never in memory whole."""
+    """Of many supports the table, the page and the record are never in memory whole."""
     picture = "<svg>" + 5000 * "x" + "</svg>"
     facts = replace(FACTS, teller=replace(FACTS.told, picture=picture, view=()))
-    done = tables([support(f"A{i}", facts) for i in range(1000)], ())
+    done = tables([support(f"A{i}", facts) for i in range(300)], ())
     made = Made(supports={support.number: facts for support in done.supports})
     long = (
         record_parts(Long(done.supports, support_data)),
@@ -217,5 +217,5 @@ def test_what_is_long_is_written_part_by_part():
         size = sum(map(len, parts))
         _, peak = tracemalloc.get_traced_memory()
         tracemalloc.stop()
-        assert size > 500_000
-        assert peak < size / 10
+        assert size > 150_000
+        assert peak < size / 5  # 30 kB of it whatever the size; whole it would be 2 of it

@@ -28,23 +28,36 @@ GEOMETRY = {"shapely", "numpy"}
 
 PLANNING = {"cutfiles.files.passes", "cutfiles.machine.plan_data", "cutfiles.machine.tour"}
 """For a cutter: what plans its passes, orders and writes them."""
+OF_CUTTERS = {*PLANNING, "cutfiles.line.lines"}
 
 
-def loaded(*words, of=LIBRARIES):
-    """Return which of these modules a run of the command has loaded at its end."""
-    return loaded_by([words], of)
+@pytest.fixture(scope="module")
+def found(tmp_path_factory):
+    """What is loaded after each of some commands, run one after the other in one process.
 
-
-def loaded_by(commands, of):
-    """Return which of these modules are loaded when a process has run commands in turn."""
+    Each of them may load what those before it have loaded, and no more than it says below.
+    """
+    out, files = tmp_path_factory.mktemp("out"), SAMPLES / "files"
+    make = ["make", SAMPLES / "A1.toml", "--no-cards", "--to", out, "--format"]
+    commands = {
+        "help": ["make", "--help"],
+        "svg": [*make, "svg"],
+        "pdf": [*make, "pdf"],
+        "svg,hpgl": [*make, "svg,hpgl"],
+        "verify": ["verify", files / "A1.svg", "--slip", SAMPLES / "A1.toml"],
+        "fold": ["fold", files / "A1.svg", "--check"],
+        "dxf-r12": [*make, "dxf-r12"],
+        "cutter": [*make, "svg", "--cutter", "laser"],
+    }
     code = "import sys\nfrom cutfiles.cli import cli\n"
-    for words in commands:
+    for words in commands.values():
         code += f"cli({[str(word) for word in words]!r}, standalone_mode=False)\n"
-    code += f"print(*sorted({of!r} & set(sys.modules)))"
+        code += f"print('loaded', *({LIBRARIES | OF_CUTTERS!r} & set(sys.modules)))\n"
     run = subprocess.run(
         [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT
     )
-    return set(run.stdout.splitlines()[-1].split())
+    told = [line.split()[1:] for line in run.stdout.splitlines() if line.startswith("loaded")]
+    return {name: set(words) for name, words in zip(commands, told, strict=True)}
 
 
 @pytest.mark.parametrize(
@@ -56,24 +69,21 @@ def loaded_by(commands, of):
         ("dxf-r12", {"svgwrite", "ezdxf", "fontTools", "PIL"}),
     ],
 )
-def test_a_format_loads_its_own_library_alone(formats, wanted, tmp_path):
+def test_a_format_loads_its_own_library_alone(found, formats, wanted):
     """Pictures are SVG in any case; ezdxf brings fontTools and PIL with it."""
-    found = loaded("make", SAMPLES / "A1.toml", "--format", formats, "--no-cards", "--to", tmp_path)
-    assert found - GEOMETRY <= wanted
-    assert "svgwrite" in found
+    libraries = found[formats] & LIBRARIES
+    assert libraries - GEOMETRY <= wanted
+    assert "svgwrite" in libraries
 
 
-def test_help_loads_none():
-    assert loaded("make", "--help") == set()
+def test_help_loads_none(found):
+    assert found["help"] == set()
 
 
-def test_only_a_cutter_loads_what_plans_and_sends_its_passes(tmp_path):
-    words = ["make", SAMPLES / "A1.toml", "--format", "svg", "--no-cards", "--to", tmp_path]
-    known = {*PLANNING, "cutfiles.line.lines"}
-    file, slip = SAMPLES / "files" / "A1.svg", SAMPLES / "A1.toml"
-    without = [words, ["verify", file, "--slip", slip], ["fold", file, "--check"]]
-    assert loaded_by(without, known) == set()
-    assert loaded(*words, "--cutter", "laser", "--replace", of=known) == PLANNING
+def test_only_a_cutter_loads_what_plans_and_sends_its_passes(found):
+    """Nor does a file that is verified or folded."""
+    assert found["fold"] & OF_CUTTERS == found["dxf-r12"] & OF_CUTTERS == set()
+    assert found["cutter"] & OF_CUTTERS == PLANNING
 
 
 def test_a_process_that_ends_looks_for_no_circles_in_all_it_made():

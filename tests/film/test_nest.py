@@ -4,6 +4,7 @@ The instances and their best known values come from the collection named in each
 parts called real are made up. `tests/bench/nesting.py` runs libraries on the same instances.
 """
 
+import inspect
 import json
 import os
 import random
@@ -163,32 +164,36 @@ def test_the_dice_are_the_standard_generator():
     assert sorted(dice.shuffled(range(50))) == list(range(50))
 
 
+def two_layouts(sheet, strip):
+    """What two layouts of 60 and 20 pieces come to, each with work of its own."""
+    return (
+        fewest_sheets(sheet[0], range(60), *sheet[1:], Budget(QUICK)),
+        shortest_strip(strip[0], range(20), strip[1], Budget(QUICK)),
+    )
+
+
 _AGAIN = """
-from test_nest import Budget, QUICK, fewest_sheets, instance, shortest_strip
-_, pieces, width, height = instance("real_sheet_60")
-print(fewest_sheets(pieces, range(60), width, height, Budget(QUICK)))
-_, pieces, width, _ = instance("strip_N2")
-print(shortest_strip(pieces, range(20), width, Budget(QUICK)))
+import sys
+from cutfiles.film.nest import fewest_sheets, shortest_strip
+from cutfiles.film.skyline import Budget
 """
 
 
-def layouts_with(hash_seed):
-    """What two layouts come to in a process of their own."""
-    settings = {"PYTHONHASHSEED": hash_seed, "PYTHONPATH": os.pathsep.join(sys.path)}
-    return subprocess.run(
-        [sys.executable, "-c", _AGAIN],
-        cwd=Path(__file__).parent,
+def test_the_same_layout_in_every_process():
+    """Here hashes are salted by chance, there by a number, and nothing was nested before."""
+    sheet, strip = instance("real_sheet_60")[1:], instance("strip_N2")[1:3]
+    here = two_layouts(sheet, strip)
+    source = f"{_AGAIN}QUICK = {QUICK}\n{inspect.getsource(two_layouts)}"
+    there = subprocess.run(
+        [sys.executable, "-c", f"{source}\nprint(two_layouts(*eval(sys.stdin.read())))"],
+        input=repr((sheet, strip)),
         capture_output=True,
         text=True,
         check=True,
-        env={**os.environ, **settings},
+        env={**os.environ, "PYTHONHASHSEED": "4711", "PYTHONPATH": os.pathsep.join(sys.path)},
     ).stdout
-
-
-def test_the_same_layout_in_every_process():
-    first = layouts_with("0")
-    assert layouts_with("4711") == first
-    assert first.count("(") > 80
+    assert there == f"{here}\n"
+    assert there.count("(") > 80
 
 
 SIDES = st.integers(1, 40)
