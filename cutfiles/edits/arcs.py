@@ -132,20 +132,18 @@ def _arc(points: list[Point], at: int, to: int) -> float | None:
     centre, radius = found
     if radius > _LARGEST:
         return None
-    swept = 0.0
-    run = points[at : to + 1]
-    for p, q in pairwise(run):
+    swept, one = 0.0, math.atan2(a.y - centre.y, a.x - centre.x)
+    for p, q in pairwise(points[at : to + 1]):
         if abs(distance(centre, q) - radius) > _OFF:
             return None
         bow = radius - distance(centre, ((p.x + q.x) / 2, (p.y + q.y) / 2))
         if bow > _BOW:
             return None
-        one = math.atan2(p.y - centre.y, p.x - centre.x)
         two = math.atan2(q.y - centre.y, q.x - centre.x)
         turn = math.remainder(two - one, math.tau)
         if swept * turn < 0 or abs(turn) > 1.2:
             return None
-        swept += turn
+        swept, one = swept + turn, two
     if not 0.02 < abs(swept) <= math.pi * 0.51:
         return None
     return math.tan(swept / 4)

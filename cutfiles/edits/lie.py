@@ -11,6 +11,7 @@ from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import replace
+from heapq import nlargest
 from typing import NamedTuple
 
 from cutfiles.dataclass import dataclass
@@ -146,8 +147,7 @@ def lie_of(paths: Sequence[Path], strokes: Sequence[Stroke]) -> Lie:
     likely: list[tuple[float, Lie]] = []
     for quarter in range(4):
         turn = math.remainder(base + quarter * math.pi / 2, math.tau)
-        for mirrored in (False, True):
-            likely += _lies(hulls, segments, turn, mirrored, combs, size)
+        likely += _lies(hulls, segments, turn, combs, size)
     likely.sort(key=lambda one: -round(one[0], 2))
     best = replace(AS_DESIGNED, found=straight)
     for share, lie in likely[:_TRIED]:
@@ -162,34 +162,34 @@ def _lies(
     hulls: tuple[Sequence[Point], Sequence[Point]],
     segments: Sequence[_Segment],
     turn: float,
-    mirrored: bool,
     combs: tuple[list[_Tooth], list[_Tooth]],
     size: Box,
 ) -> list[tuple[float, Lie]]:
-    """Return the likely lies of a file, its turn and mirroring given, each with how likely.
+    """Return the likely lies of a file, its turn given, each with how likely.
 
     `hulls` are those of all its lines, and of its largest ring.
     """
-    upright = Lie(turn, mirrored, 1.0, 1.0, Point(0.0, 0.0))
-
-    def turned(s: _Segment) -> _Segment:
-        return _Segment(upright.back(s.a), upright.back(s.b), s.length)
-
-    own = [turned(s) for s in segments]
+    upright = Lie(turn, False, 1.0, 1.0, Point(0.0, 0.0))
+    own = [_Segment(upright.back(s.a), upright.back(s.b), s.length) for s in segments]
     places, around = ([upright.back(p) for p in places] for places in hulls)
     xs, ys = [p.x for p in places], [p.y for p in places]
-    found = []
-    for i, (lows, whole) in enumerate(((xs, size.width), (ys, size.height))):
-        ratios = [(max(lows) - min(lows)) / whole, _outline_ratio(around, combs[i], i)]
-        found.append(_matches(combs[i], _teeth(own, upright=i == 0), ratios))
+    ratios = [
+        [(max(lows) - min(lows)) / whole, _outline_ratio(around, combs[i], i)]
+        for i, (lows, whole) in enumerate(((xs, size.width), (ys, size.height)))
+    ]
+    across, level = _teeth(own, upright=True), _teeth(own, upright=False)
+    up = _matches(combs[1], level, ratios[1])
     lies = []
-    for x in found[0]:
-        for y in found[1]:
-            if x.share * y.share < 0.02 or not 0.5 < x.scale / y.scale < 2.0:
-                continue
-            at = upright.there((x.shift, y.shift))
-            lie = Lie(turn, mirrored, x.scale, y.scale, _snapped(at), 0.0)
-            lies.append((x.share * y.share, _snap(lie)))
+    for mirrored in (False, True):  # left to right: how high lines lie stays
+        upright = replace(upright, mirrored=mirrored)
+        teeth = [_Tooth(-place, length) for place, length in across] if mirrored else across
+        for x in _matches(combs[0], teeth, ratios[0]):
+            for y in up:
+                if x.share * y.share < 0.02 or not 0.5 < x.scale / y.scale < 2.0:
+                    continue
+                at = upright.there((x.shift, y.shift))
+                lie = Lie(turn, mirrored, x.scale, y.scale, _snapped(at), 0.0)
+                lies.append((x.share * y.share, _snap(lie)))
     return lies
 
 
@@ -279,13 +279,15 @@ def _match(comb: list[_Tooth], own: list[_Tooth], scale: float) -> list[_Comb]:
         return []
     width = 0.4 * scale
     votes: dict[int, float] = defaultdict(float)
-    for tooth in comb:
-        for other in own:
-            shift = other.place - scale * tooth.place
-            weight = min(tooth.length * scale, other.length)
-            votes[math.floor(shift / width)] += weight
-            votes[math.floor(shift / width) + 1] += weight
-    best = sorted(votes, key=lambda bin_: -votes[bin_])[:2]
+    for place, length in comb:
+        meant, reach = scale * place, scale * length
+        for other, weight in own:
+            bin_ = math.floor((other - meant) / width)
+            if weight > reach:
+                weight = reach
+            votes[bin_] += weight
+            votes[bin_ + 1] += weight
+    best = nlargest(2, votes, key=votes.__getitem__)
     return [_refined(comb, own, scale, bin_ * width) for bin_ in best]
 
 
@@ -294,17 +296,19 @@ def _refined(comb: list[_Tooth], own: list[_Tooth], scale: float, shift: float) 
     share = 0.0
     own = sorted(own)
     places = [tooth.place for tooth in own]
+    whole = max(1e-9, sum(tooth.length for tooth in comb))
     pairs: list[tuple[_Tooth, _Tooth]] = []
     for within in (1.5, 0.4, 0.15):
         pairs = []
         for tooth in comb:
             meant = scale * tooth.place + shift
             at = bisect_left(places, meant)
-            near = min(own[max(0, at - 1) : at + 1], key=lambda o: abs(o.place - meant))
+            low, high = own[max(0, at - 1)], own[min(at, len(own) - 1)]
+            near = low if meant - low.place <= high.place - meant else high
             if abs(near.place - meant) < within * scale:
                 pairs.append((tooth, near))
         total = sum(tooth.length for tooth, _ in pairs)
-        share = total / max(1e-9, sum(tooth.length for tooth in comb))
+        share = total / whole
         if total <= 0 or len({tooth.place for tooth, _ in pairs}) < 2:
             break
         mx = sum(t.place * t.length for t, _ in pairs) / total
