@@ -29,6 +29,8 @@ GEOMETRY = {"shapely", "numpy"}
 PLANNING = {"cutfiles.files.passes", "cutfiles.machine.plan_data", "cutfiles.machine.tour"}
 """For a cutter: what plans its passes, orders and writes them."""
 OF_CUTTERS = {*PLANNING, "cutfiles.line.lines"}
+SELDOM = {"statistics", "difflib", "subprocess", "importlib.resources"}
+"""For tests of film, for what was mistyped, for what is opened: most commands need none."""
 
 
 @pytest.fixture(scope="module")
@@ -52,7 +54,7 @@ def found(tmp_path_factory):
     code = "import sys\nfrom cutfiles.cli import cli\n"
     for words in commands.values():
         code += f"cli({[str(word) for word in words]!r}, standalone_mode=False)\n"
-        code += f"print('loaded', *({LIBRARIES | OF_CUTTERS!r} & set(sys.modules)))\n"
+        code += f"print('loaded', *({LIBRARIES | OF_CUTTERS | SELDOM!r} & set(sys.modules)))\n"
     run = subprocess.run(
         [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT
     )
@@ -78,6 +80,10 @@ def test_a_format_loads_its_own_library_alone(found, formats, wanted):
 
 def test_help_loads_none(found):
     assert found["help"] == set()
+
+
+def test_a_plain_slip_loads_nothing_for_what_it_does_not_ask(found):
+    assert found["svg"] & SELDOM == found["verify"] & SELDOM == set()
 
 
 def test_only_a_cutter_loads_what_plans_and_sends_its_passes(found):

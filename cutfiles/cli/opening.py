@@ -1,8 +1,6 @@
 """Shows the picture that belongs to what was made, in the viewer this desktop has for it."""
 
 import os
-import shutil
-import subprocess
 import sys
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
@@ -75,6 +73,9 @@ def show(path: str | os.PathLike[str]) -> None:
 
 def _open(whole: str) -> bool:
     """Hand a file to the desktop; return whether there is one."""
+    import shutil  # both only where a file is opened
+    import subprocess
+
     if sys.platform == "win32":
         os.startfile(whole)
         return True

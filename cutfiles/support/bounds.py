@@ -1,7 +1,6 @@
 """Bounds for the next piece of a kind from tests of others, normal in the logarithm."""
 
 import math
-from statistics import NormalDist
 
 COVERAGE = 0.95
 """So many of all pieces carry more than the bound."""
@@ -10,7 +9,6 @@ CONFIDENCE = 0.95
 SPREAD = 0.15
 """σ₀, the least spread of the logarithm of a factor that is believed: gauge ±5 % makes 0.09, the
 modulus 0.05, leg, creases and level 0.08."""
-_NORMAL = NormalDist()
 _STEPS = 400
 
 
@@ -32,7 +30,7 @@ def tolerance_factor(count: int) -> float:
     if count < 3:
         raise ValueError(f"{count} tests say too little of their spread; 3 or more are needed")
     spreads = _spreads(count - 1)
-    root, z = math.sqrt(count / 2), _NORMAL.inv_cdf(COVERAGE)
+    root, z = math.sqrt(count / 2), _quantile(COVERAGE)
     low, high = 0.0, 20.0
     for _ in range(40):
         k = (low + high) / 2
@@ -75,6 +73,12 @@ def survival_divisor(count: int) -> float:
     [1.346, 1.293, 1.256, 1.229, 1.189, 1.161]
 
     """
-    z = _NORMAL.inv_cdf(COVERAGE)
-    least = _NORMAL.inv_cdf(1 - (1 - CONFIDENCE) ** (1 / count))
-    return math.exp(SPREAD * (z + least))
+    least = _quantile(1 - (1 - CONFIDENCE) ** (1 / count))
+    return math.exp(SPREAD * (_quantile(COVERAGE) + least))
+
+
+def _quantile(probability: float) -> float:
+    """Return Φ⁻¹ of the normal distribution; what knows it is loaded where there are tests."""
+    from statistics import NormalDist
+
+    return NormalDist().inv_cdf(probability)

@@ -6,7 +6,6 @@ the rows are read and written by `trial_rows`.
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from statistics import fmean, stdev
 from typing import Literal, NamedTuple
 
 from cutfiles.bench.book import SideName
@@ -201,6 +200,8 @@ def collapse_bound(factors: Sequence[float]) -> float:
     0.55
 
     """
+    from statistics import fmean, stdev  # only where there are tests
+
     logs = [math.log(factor) for factor in factors]
     return math.exp(fmean(logs) - tolerance_factor(len(logs)) * max(stdev(logs), SPREAD))
 

@@ -7,7 +7,6 @@
 (609.6, 'shelf.toml, widht: found "widht"; a shelf has no such field; did you mean "width"?')
 """
 
-import difflib
 from collections.abc import Iterator, Mapping
 from dataclasses import field, replace
 from typing import Any
@@ -113,9 +112,12 @@ class _Reading:
         raw = self._flat(values)
         fields = sorted(self.table.fields, key=lambda one: one.name != "units")
         for one in fields:
-            for table, name in list(raw):
-                if table == one.table and one.name in (name, ANY):
-                    self._field(one._replace(name=name), raw[table, name])
+            if one.name == ANY:
+                for table, name in raw:
+                    if table == one.table:
+                        self._field(one._replace(name=name), raw[table, name])
+            elif (key := (one.table, one.name)) in raw:
+                self._field(one, raw[key])
         for one in fields:
             if one.needed and (one.table, one.name) not in raw:
                 self._missing(one)
@@ -158,6 +160,8 @@ class _Reading:
         names |= {one: one for one, _ in self.table.lists} if not table else {}
         near = [one.path for one in fields if one.name == name]
         if not near and len(self.faults) < _SUGGESTED:
+            import difflib  # only where something was mistyped
+
             near = [names[one] for one in difflib.get_close_matches(name[:80], names, n=1)]
         self._fault(
             table,

@@ -1,6 +1,5 @@
 """Reads the value of one field as its kind asks; a refusal says what would be right."""
 
-import difflib
 import re
 import unicodedata
 from typing import Any, assert_never
@@ -110,6 +109,8 @@ def _choice(one: Field, value: Any) -> str:
         said = " or ".join(f'"{choice}"' for choice in one.choices)
         if len(one.choices) > MOST_NAMED:
             said = one.help
+        import difflib  # only where something was mistyped
+
         near = difflib.get_close_matches(text[:80], one.choices, 1) if text else []
         remedy = f'did you mean "{near[0]}"?' if near else "choose one of them"
         raise ReadingError(shown(value), f"{one.name} is {said}", remedy)

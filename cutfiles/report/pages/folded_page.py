@@ -4,7 +4,7 @@ import html
 import json
 import math
 from collections.abc import Iterator
-from importlib import resources
+from pathlib import Path
 
 from cutfiles.files.fold_check import FoldedFile
 from cutfiles.findings import Finding
@@ -107,7 +107,8 @@ def _around() -> tuple[str, str]:
 
 def _part(name: str) -> str:
     """Return a part of the page that stands in a file of its own, its lines not indented."""
-    text = resources.files("cutfiles.report.pages").joinpath(name).read_text(encoding="utf-8")
+    # not by importlib.resources, which costs a short process 3 ms
+    text = Path(__file__).with_name(name).read_text(encoding="utf-8")
     return "".join(f"{line.lstrip()}\n" for line in text.splitlines())
 
 
