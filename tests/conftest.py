@@ -108,7 +108,7 @@ def pytest_collection_finish():
     gc.set_threshold(20_000, 20, 20)
 
 
-USUAL_WORK, SHORT_WORK = tour.MOST_WORK, 20_000
+USUAL_WORK, SHORT_WORK = tour.MOST_WORK, 2_000
 """What the search for the shortest way does at most: in use, and in tests."""
 
 
