@@ -4,7 +4,7 @@ All subsets of the films at hand are tried; what a slip fixes stays.
 """
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
 from typing import NamedTuple
@@ -15,8 +15,9 @@ from cutfiles.dataclass import dataclass
 from cutfiles.errors import CutfilesError
 from cutfiles.support.carried import practice_weight
 from cutfiles.support.choose import choose, costing, fewest_kinds
+from cutfiles.support.constructions.plate import Capacity
 from cutfiles.support.design import design
-from cutfiles.support.judge import Judged
+from cutfiles.support.judge import Judged, Way
 from cutfiles.support.kept import kept
 from cutfiles.support.limits import HEAVIEST, TALLEST
 from cutfiles.support.settle import allowed_ways, as_made, nearest
@@ -89,7 +90,7 @@ def choose_films(
     """
     before = before or {}
     asked = [(slip, before.get(row), tuple(trials)) for row, slip in slips.items()]
-    rows = dict(zip(slips, _in_order(pool, asked), strict=True))
+    rows = dict(zip(slips, _shared(_in_order(pool, asked)), strict=True))
     stays = {row: one.stays for row, one in rows.items() if one.stays is not None}
     used = {one.way.film.name for one in stays.values()}
     books = {
@@ -117,10 +118,11 @@ def choose_films(
 
 
 class _Weighed(NamedTuple):
-    """What of a book's ways has a say in the film of an exhibit; a tenth of all that is judged.
+    """What of a book's ways has a say in the film of an exhibit; a fiftieth of all that is judged.
 
     Attributes:
-        ways: those that are adequate, and of each film one, for its price; checks left out.
+        ways: those that are adequate, and of each film one, for its price; of what each leg carries
+            nothing is left but how many posts it takes, and no check.
         nearest_first: those nearest to adequate, one a film, where no other choice is sure.
         beyond: whether the book is taller or heavier than practice carries in film.
         stays: the way it was made by an earlier run, if it may stay.
@@ -159,7 +161,7 @@ def _weighed(asked: tuple[Slip, MadeSo | None, tuple[Trial, ...]]) -> _Weighed:
     firsts = {one.way.film: one for one in reversed(ways)}.values()
     said = {id(one) for one in (*firsts, *nears, stays) if one is not None}
     light = {
-        id(one): replace(one, checks=())
+        id(one): replace(one, checks=(), legs=tuple(map(_posts_alone, one.legs)))
         for one in ways
         if one.state == "adequate" or id(one) in said
     }
@@ -170,6 +172,32 @@ def _weighed(asked: tuple[Slip, MadeSo | None, tuple[Trial, ...]]) -> _Weighed:
         stays=None if stays is None else light[id(stays)],
         kept=kept(slip, ways, trials),
     )
+
+
+def _posts_alone(leg: Capacity) -> Capacity:
+    """Return a leg of which no more is known than how many posts it takes."""
+    return Capacity(
+        construction=leg.construction, newtons=0.0, load=0.0, counted=(), posts=leg.posts
+    )
+
+
+def _shared(weighed: Iterable[_Weighed]) -> Iterator[_Weighed]:
+    """Yield the same, what is alike in many books kept once: they come from other processes."""
+    ways, legs = dict[Way, Way](), dict[tuple[Capacity, ...], tuple[Capacity, ...]]()
+    for one in weighed:
+        light = {
+            id(judged): replace(
+                judged,
+                way=ways.setdefault(judged.way, judged.way),
+                legs=legs.setdefault(judged.legs, judged.legs),
+            )
+            for judged in one.ways
+        }
+        yield one._replace(
+            ways=tuple(light.values()),
+            nearest_first=tuple(light[id(judged)] for judged in one.nearest_first),
+            stays=None if one.stays is None else light[id(one.stays)],
+        )
 
 
 def _nearest_first(ways: Sequence[Judged]) -> Iterator[Judged]:
