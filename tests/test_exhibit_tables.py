@@ -14,7 +14,9 @@ from cutfiles.bench.at_hand import Supply
 from cutfiles.errors import FileError
 from cutfiles.exhibit.changes import Before
 from cutfiles.exhibit.mark import _marks
+from cutfiles.exhibit.packs import left_to_mountmaker
 from cutfiles.exhibit.page import exhibit_page
+from cutfiles.exhibit.prints import case_rows
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts, SupportResult, Told
 from cutfiles.exhibit.state import Made, record_of
 from cutfiles.exhibit.tables import exhibit_tables, support_data
@@ -164,6 +166,13 @@ def test_what_is_ordered_has_its_spare(read):
     assert (film["price"], film["cost"]) == ("2.50", "4.80")
     assert (tape["needed"], tape["with_spare"]) == ("0.90", "1.08")  # of three pieces
     assert strap["unit"] == "m"
+
+
+def test_a_row_without_a_number_is_called_by_its_row_in_print():
+    done = tables([support("A1", FACTS), support("", None, row=7, state="refused")], [])
+    done = replace(done, books=SimpleNamespace(rows=()))
+    assert [row.number for row in case_rows(done)] == ["A1", "row 7"]
+    assert [row[0] for row in left_to_mountmaker(done)] == ["row 7"]
 
 
 @pytest.mark.parametrize("turned", [False, True])

@@ -120,7 +120,7 @@ def left_to_mountmaker(done: ExhibitResult) -> Iterator[tuple[str, ...]]:
         why = " / ".join(f"{fault.found}; {fault.needed}" for fault in support.faults)
         reason = why or support.unplaced or "no film carries it"
         yield (
-            support.number,
+            support.called,
             *(says(name, "") for name in ("title", "shelf_mark", "case", "opening")),
             *(_measure(name, says(name, "")) for name in _SIZES),
             says("note", ""),

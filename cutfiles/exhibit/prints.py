@@ -82,7 +82,7 @@ def case_rows(done: ExhibitResult) -> tuple[CaseRow, ...]:
             CaseRow(
                 case=says("case", ""),
                 place=says("place", ""),
-                number=support.number,
+                number=support.called,
                 title=says("title", ""),
                 opening=says("opening", ""),
                 note=" · ".join(part for part in mind if part),
