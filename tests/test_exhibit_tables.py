@@ -16,8 +16,9 @@ from cutfiles.exhibit.changes import Before
 from cutfiles.exhibit.mark import _marks
 from cutfiles.exhibit.packs import left_to_mountmaker
 from cutfiles.exhibit.page import exhibit_page
-from cutfiles.exhibit.prints import case_rows
+from cutfiles.exhibit.prints import case_rows, strap_rows_of
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts, SupportResult, Told
+from cutfiles.exhibit.stages import Reached
 from cutfiles.exhibit.state import Made, record_of
 from cutfiles.exhibit.tables import exhibit_tables, support_data
 from cutfiles.exhibit.thumbs import sheet_view
@@ -166,6 +167,25 @@ def test_what_is_ordered_has_its_spare(read):
     assert (film["price"], film["cost"]) == ("2.50", "4.80")
     assert (tape["needed"], tape["with_spare"]) == ("0.90", "1.08")  # of three pieces
     assert strap["unit"] == "m"
+
+
+def test_what_is_never_folded_takes_no_tape_and_no_strap(read):
+    """Made to be looked at, and left to the mountmaker; but what is laid anyway takes its own."""
+    weak = support("A2", replace(FACTS, state="another support"))
+    gone = support("A3", FACTS, stage=Reached("withdrawn"))
+    anyway = replace(weak, sheets=("sheet-001",))
+    unlaid = support("A4", FACTS, unplaced="no film is left")
+    for own, metres in (
+        ([], "0.30"),
+        ([weak, gone], "0.30"),
+        ([anyway], "0.60"),
+        ([unlaid], "0.60"),
+    ):
+        supports = [support("A1", FACTS), *own]
+        _, tape, strap, _ = rows(read(supports, [sheet("sheet-001", "A1")])["order.csv"])
+        assert tape["needed"] == metres
+        assert strap["needed"] == ("0.25" if metres == "0.30" else "0.50")
+        assert len(strap_rows_of(tables(supports, []))) == (1 if metres == "0.30" else 2)
 
 
 def test_a_row_without_a_number_is_called_by_its_row_in_print():

@@ -114,7 +114,7 @@ def order_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
     needs = [*film_needs(done)]
     priced = any(need.cost is not None for need in needs)
     yield from film_rows(needs)
-    for what, kind, total in lengths_of(done.supports):
+    for what, kind, total in lengths_of(one for one in done.supports if one.is_folded):
         spare = f"{total * (1 + SPARE):.2f}"
         yield (what, kind, "", "", f"{total:.2f}", "", spare, spare, "m", *_none(priced))
     if priced:

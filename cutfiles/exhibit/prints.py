@@ -92,7 +92,7 @@ def case_rows(done: ExhibitResult) -> tuple[CaseRow, ...]:
 
 
 def strap_rows_of(done: ExhibitResult) -> tuple[StrapRow, ...]:
-    """Return every strap to cut, case by case."""
+    """Return every strap to cut, case by case: of all that is, or will be, folded."""
     return tuple(
         StrapRow(
             number=support.number,
@@ -104,7 +104,7 @@ def strap_rows_of(done: ExhibitResult) -> tuple[StrapRow, ...]:
             title=support.values.get("title", ""),
         )
         for support in in_case_order(done.supports)
-        if support.facts
+        if support.facts and support.is_folded
         for side, kind, width, length, off in support.facts.straps
     )
 

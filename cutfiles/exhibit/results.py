@@ -212,6 +212,12 @@ class SupportResult:
         """Its number; of a row without one, which row it is."""
         return self.number or f"row {self.row}"
 
+    @property
+    def is_folded(self) -> bool:
+        """Whether it is, or will be, folded: what does not hold is laid only where it is asked."""
+        sure = self.facts is not None and self.facts.state != "another support"
+        return self.stage.stage != "withdrawn" and (sure or bool(self.sheets))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetResult:

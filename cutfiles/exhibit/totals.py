@@ -90,7 +90,7 @@ def _cutting(done: ExhibitResult) -> Total:
 
 def _folding(supports: Sequence[SupportResult], each: float) -> Total:
     """Return how long supports are folded, at so many minutes a crease."""
-    folded = [(s, s.facts.creases * s.copies) for s in supports if s.facts and _is_folded(s)]
+    folded = [(s, s.facts.creases * s.copies) for s in supports if s.facts and s.is_folded]
     creases = sum(count for _, count in folded)
     left = sum(count for s, count in folded if s.stage.stage in ("planned", "cut"))
     source = "common practice, no source" if each == FOLD_MINUTES else "as the workshop counts"
@@ -104,19 +104,12 @@ def _folding(supports: Sequence[SupportResult], each: float) -> Total:
     )
 
 
-def _is_folded(support: SupportResult) -> bool:
-    """Whether a support is, or will be, folded."""
-    facts, stage = support.facts, support.stage.stage
-    sure = facts is not None and facts.state != "another support"
-    return stage != "withdrawn" and (sure or bool(support.sheets))
-
-
 def case_lines(supports: Sequence[SupportResult], fold_minutes: float) -> tuple[str, ...]:
     """Return what the supports of one case come to, a figure a line; nothing where none is folded.
 
     Film counts as it is in the pieces, without what is left over on their sheets.
     """
-    folded = [support for support in supports if _is_folded(support)]
+    folded = [support for support in supports if support.is_folded]
     if not folded:
         return ()
     areas = [(_area(s.facts) * s.copies, s.facts.gauge) for s in folded if s.facts]
