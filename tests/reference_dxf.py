@@ -61,7 +61,7 @@ def write_dxf(sheet: Drawing, release: Release) -> bytes:
         text = io.StringIO()
         document.write(text)
     comments = "".join(f"999\n{name}: {_ascii(value)}\n" for name, value in sheet.facts)
-    return (comments + _bare(text.getvalue(), release)).encode(
+    return (comments + _unpadded(_bare(text.getvalue(), release))).encode(
         document.output_encoding, errors="dxfreplace"
     )
 
@@ -79,6 +79,11 @@ def _bare(text: str, release: Release) -> str:
         return text
     head, mark, entities = text.partition("ENTITIES\n")
     return head + mark + "  0\n".join(map(_flat, entities.split("  0\n")))
+
+
+def _unpadded(text: str) -> str:
+    """Return tags without blanks before their codes."""
+    return "\n".join(one if i % 2 else one.strip() for i, one in enumerate(text.split("\n")))
 
 
 def _flat(entity: str) -> str:

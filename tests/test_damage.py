@@ -82,7 +82,7 @@ def dxf_line(*tags):
 
     def change(data):
         head, entities, rest = data.partition(b"ENTITIES\n")
-        old = b"  8\nSCORE_VALLEY\n"
+        old = b"8\nSCORE_VALLEY\n"
         assert old in rest
         return head + entities + rest.replace(old, old + b"".join(tags), 1)
 
@@ -93,7 +93,7 @@ def dxf_layer(old, new, layer=b"SCORE_VALLEY"):
     """Return a change of a row in the table of layers, of the valley scores if not named."""
 
     def change(data):
-        head, name, rest = data.partition(b"  2\n%s\n" % layer)
+        head, name, rest = data.partition(b"2\n%s\n" % layer)
         assert old in rest
         return head + name + rest.replace(old, new, 1)
 
@@ -146,14 +146,14 @@ SVG = {
     ),
 }
 DXF = {
-    "a line recoloured": (dxf_line(b" 62\n7\n"), r"coloured #000000, unlike its layer"),
+    "a line recoloured": (dxf_line(b"62\n7\n"), r"coloured #000000, unlike its layer"),
     "a layer recoloured": (
-        dxf_layer(b" 62\n5\n", b" 62\n7\n"),
+        dxf_layer(b"62\n5\n", b"62\n7\n"),
         r"SCORE_VALLEY: colour: is #000000, should be #0000FF",
     ),
-    "a line dashed": (dxf_line(b"  6\nDASHED\n"), DASHED),
-    "a layer dashed": (dxf_layer(b"  6\nContinuous\n", b"  6\nDASHED\n"), DASHED),
-    "cut off": (cut_off(b"  0\nEOF\n"), "no EOF at its end"),
+    "a line dashed": (dxf_line(b"6\nDASHED\n"), DASHED),
+    "a layer dashed": (dxf_layer(b"6\nContinuous\n", b"6\nDASHED\n"), DASHED),
+    "cut off": (cut_off(b"0\nEOF\n"), "no EOF at its end"),
 }
 HPGL = {
     "cut off": (cut_off(b"PU;\nSP0;\n"), "an end with the tool down"),
@@ -238,18 +238,18 @@ CELLS = {
     "svg-plain": {kind: cell for kind, cell in SVG.items() if kind not in LAYERS},
     "dxf-r12": {
         **DXF,
-        "guide printed": (dxf_layer(b" 70\n1\n", b" 70\n0\n", b"GUIDE"), PRINTED),
-        "work left out": (dxf_layer(b" 70\n0\n", b" 70\n1\n", b"CUT_OUTLINE"), LEFT_OUT),
+        "guide printed": (dxf_layer(b"70\n1\n", b"70\n0\n", b"GUIDE"), PRINTED),
+        "work left out": (dxf_layer(b"70\n0\n", b"70\n1\n", b"CUT_OUTLINE"), LEFT_OUT),
     },
     "dxf-r2000": {
         **DXF,
         "guide printed": (dxf_layer(b"290\n0\n", b"290\n1\n", b"GUIDE"), PRINTED),
-        "work left out": (dxf_layer(b" 70\n0\n", b" 70\n4\n", b"CUT_OUTLINE"), LEFT_OUT),
+        "work left out": (dxf_layer(b"70\n0\n", b"70\n4\n", b"CUT_OUTLINE"), LEFT_OUT),
         "another unit": (
             lambda data: re.sub(rb"(\$INSUNITS\s+70\s+)4", rb"\g<1>1", data),
             r"25\.4 times",
         ),
-        "no unit": (lambda data: re.sub(rb"  9\n\$INSUNITS\s+70\s+4\n", b"", data), "no unit"),
+        "no unit": (lambda data: re.sub(rb"9\n\$INSUNITS\s+70\s+4\n", b"", data), "no unit"),
         "a unit that is none": (
             lambda data: re.sub(rb"(\$INSUNITS\s+70\s+)4", rb"\g<1>0", data),
             "unit code",

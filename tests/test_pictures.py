@@ -134,7 +134,9 @@ def test_standing_picture_is_to_scale():
     line = next(
         e for e in ElementTree.fromstring(svg).iter(f"{SVG}path") if e.get("stroke-width") == "0.6"
     )
-    xs = [float(n) for n in re.findall(r"[ML ]([\d.]+),", line.get("d"))]
+    begin, _, steps = line.get("d").partition("l")
+    moves = [float(n) for n in re.findall(r"-?[\d.]+", steps)][::2]
+    xs = [*itertools.accumulate(moves, initial=float(begin.lstrip("M").split(",")[0]))]
     assert (max(xs) - min(xs)) * under / over == pytest.approx(260.17, abs=0.05)
 
 

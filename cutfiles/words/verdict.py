@@ -178,7 +178,7 @@ def _way(one: Judged, made: Judged | None) -> str:
 
 
 def verdict_data(verdict: Verdict, support: Support) -> dict[str, Any]:
-    """Return a verdict as data: mm, g, N, degrees; numbers as computed, none rounded.
+    """Return a verdict as data: mm, g, N, degrees; ways and checks to 0.0001.
 
     Keys: state (proved, adequate, make a trial, another support), sentence, proof, made and
     least [see `way_data`], counted, tests {rule, count, bound, used}, weight_g,
@@ -233,22 +233,22 @@ def way_data(one: Judged) -> dict[str, Any]:
     way = one.way
     return {
         "film": way.film.name,
-        "gauge_mm": way.film.gauge,
+        "gauge_mm": _fine(way.film.gauge),
         "layers": way.layers,
         "construction": way.construction,
         "edge": way.edge,
         "state": one.state,
-        "sure": _finite(one.sure),
+        "sure": _fine(one.sure),
         "legs": [
             {
                 "construction": leg.construction,
-                "capacity_N": leg.newtons,
-                "load_N": leg.load,
+                "capacity_N": _fine(leg.newtons),
+                "load_N": _fine(leg.load),
                 "posts": leg.posts,
             }
             for leg in one.legs
         ],
-        "film_g": one.grams,
+        "film_g": _fine(one.grams),
         "price": one.price,
         "folds": one.folds,
         "words": way_text(way, one.legs),
@@ -304,12 +304,13 @@ def _check_data(check: Check) -> dict[str, Any]:
     return {
         "check": check.name,
         "place": check.place,
-        "measured": _finite(check.measured),
-        "limit": check.limit,
-        "share": _finite(check.share),
+        "measured": _fine(check.measured),
+        "limit": _fine(check.limit),
+        "share": _fine(check.share),
         "state": check.state,
     }
 
 
-def _finite(number: float) -> float | None:
-    return number if math.isfinite(number) else None
+def _fine(number: float) -> float | None:
+    """Return a number to 0.0001, finer than anything it is computed from; none for endless."""
+    return round(number, 4) if math.isfinite(number) else None

@@ -28,8 +28,16 @@ def lines_of(root):
     """Every line of a picture, and its ink: lines that look alike are one path."""
     for path in root.iter(f"{SVG}path"):
         for part in path.get("d").split("M")[1:]:
-            numbers = [float(number) for number in re.findall(r"[-\d.]+", part)]
-            yield LineString(zip(numbers[::2], numbers[1::2], strict=True)), path.get("stroke")
+            ends, _, steps = part.partition("l")
+            places, moves = pairs(ends), pairs(steps)  # all are places, or all but one are steps
+            for dx, dy in moves:
+                places.append((places[-1][0] + dx, places[-1][1] + dy))
+            yield LineString(places), path.get("stroke")
+
+
+def pairs(text):
+    numbers = [float(number) for number in re.findall(r"-?[\d.]+", text)]
+    return list(zip(numbers[::2], numbers[1::2], strict=True))
 
 
 def middles(root, ink):

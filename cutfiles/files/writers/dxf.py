@@ -88,7 +88,8 @@ def write_dxf(
     ezdxf writes all around the entities: header, tables, blocks, objects. The entities, a handful
     of kinds, and the groups are written here, group code by group code as ezdxf would: its entities
     cost eight times as much. What is left out is what every reader takes as given: handles and
-    heights of 0 in R12, the head's variables that say nothing of this drawing.
+    heights of 0 in R12, the head's variables that say nothing of this drawing, and blanks before
+    codes, as in what ezdxf's own writer of R12 writes.
 
     Args:
         drawing: what to write.
@@ -187,13 +188,20 @@ def _frame(release: Release, names: tuple[str, ...], inks: tuple[str, ...], guid
         document.write(text)
     head, empty, tail = text.getvalue().partition("  0\nSECTION\n  2\nENTITIES\n")
     return _Frame(
-        head=_told(head) + empty,
-        tail=tail,
+        head=_unpadded(_told(head) + empty),
+        tail=_unpadded(tail),
         handle=handle,
         owner=space.layout_key,
         groups="" if release == "R12" else document.groups.object_dict.dxf.handle,
         encoding=document.output_encoding,
     )
+
+
+def _unpadded(text: str) -> str:
+    """Return tags without the blanks before their codes."""
+    lines = text.split("\n")
+    lines[::2] = [code.lstrip() for code in lines[::2]]
+    return "\n".join(lines)
 
 
 def _told(head: str) -> str:
@@ -223,17 +231,17 @@ def _with_groups(
     """Return what follows the entities with these groups, and their handles in the dictionary."""
     if not groups:
         return tail
-    listed = "".join(f"  3\n{name}\n350\n{handle}\n" for handle, name, _ in groups)
+    listed = "".join(f"3\n{name}\n350\n{handle}\n" for handle, name, _ in groups)
     owner = f"102\n{{ACAD_REACTORS\n330\n{dictionary}\n102\n}}\n330\n{dictionary}\n"
     told = "".join(
-        f"  0\nGROUP\n  5\n{handle}\n{owner}100\nAcDbGroup\n300\n{description}\n"
-        f" 70\n0\n 71\n1\n340\n{members[handle]}\n"
+        f"0\nGROUP\n5\n{handle}\n{owner}100\nAcDbGroup\n300\n{description}\n"
+        f"70\n0\n71\n1\n340\n{members[handle]}\n"
         for handle, _, description in groups
     )
-    before, mark, after = tail.partition(f"  0\nDICTIONARY\n  5\n{dictionary}\n")
-    own, more, rest = after.partition("  0\n")
-    objects, end, last = rest.rpartition("  0\nENDSEC\n")
-    return "".join((before, mark, own, listed, more, objects, told, end, last))
+    before, mark, after = tail.partition(f"\n0\nDICTIONARY\n5\n{dictionary}\n")
+    own, rest = after.split("\n0\n", 1)
+    objects, last = rest.rsplit("\n0\nENDSEC\n", 1)
+    return f"{before}{mark}{own}\n{listed}0\n{objects}\n{told}0\nENDSEC\n{last}"
 
 
 def _layers(
@@ -301,7 +309,7 @@ class _Entities:
             first = next(path.segments())
             self._begin("CIRCLE", layer, "AcDbCircle")
             self._place(10, _round(arc_centre(first)))
-            self.tags.append(f" 40\n{round(arc_radius(first), 4)}\n")
+            self.tags.append(f"40\n{round(arc_radius(first), 4)}\n")
         elif path.is_straight and len(path.points) == 2 and not path.closed:
             self._begin("LINE", layer, "AcDbLine")
             self._place(10, _round(path.points[0]))
@@ -317,43 +325,43 @@ class _Entities:
         self._begin("TEXT", self.named[Role.GUIDE], "AcDbText")
         self._place(10, _round(note.at))
         text = "".join(c if c.isprintable() else " " for c in note.text)
-        turn = " 50\n90.0\n" if note.upright else ""
-        self.tags.append(f" 40\n{round(note.height, 4)}\n  1\n{text}\n{turn}")
+        turn = "50\n90.0\n" if note.upright else ""
+        self.tags.append(f"40\n{round(note.height, 4)}\n1\n{text}\n{turn}")
         if self.release != "R12":
             self.tags.append("100\nAcDbText\n")
 
     def _begin(self, kind: str, layer: str, subclass: str = "") -> None:
         if self.release == "R12":
-            self.tags.append(f"  0\n{kind}\n  8\n{layer}\n")
+            self.tags.append(f"0\n{kind}\n8\n{layer}\n")
             return
         group = f"102\n{{ACAD_REACTORS\n330\n{self.group}\n102\n}}\n" if self.group else ""
         self.tags.append(
-            f"  0\n{kind}\n  5\n{self.handle:X}\n{group}330\n{self.owner}\n100\nAcDbEntity\n"
-            f"  8\n{layer}\n100\n{subclass}\n"
+            f"0\n{kind}\n5\n{self.handle:X}\n{group}330\n{self.owner}\n100\nAcDbEntity\n"
+            f"8\n{layer}\n100\n{subclass}\n"
         )
         self.handle += 1
 
     def _place(self, code: int, place: tuple[float, float]) -> None:
         x, y = place
-        height = "" if self.release == "R12" else f" {code + 20}\n0.0\n"
-        self.tags.append(f" {code}\n{x}\n {code + 10}\n{y}\n{height}")
+        height = "" if self.release == "R12" else f"{code + 20}\n0.0\n"
+        self.tags.append(f"{code}\n{x}\n{code + 10}\n{y}\n{height}")
 
     def _polyline(self, path: Path, layer: str) -> None:
         self._begin("POLYLINE", layer)
-        self.tags.append(f" 66\n1\n 70\n{int(path.closed)}\n")
+        self.tags.append(f"66\n1\n70\n{int(path.closed)}\n")
         for place, bulge in _corners(path):
             self._begin("VERTEX", layer)
             self._place(10, place)
             if bulge:
-                self.tags.append(f" 42\n{bulge}\n")
-        self.tags.append("  0\nSEQEND\n")
+                self.tags.append(f"42\n{bulge}\n")
+        self.tags.append("0\nSEQEND\n")
 
     def _light_polyline(self, path: Path, layer: str) -> None:
         self._begin("LWPOLYLINE", layer, "AcDbPolyline")
-        self.tags.append(f" 90\n{len(path.points)}\n 70\n{int(path.closed)}\n")
+        self.tags.append(f"90\n{len(path.points)}\n70\n{int(path.closed)}\n")
         for (x, y), bulge in _corners(path):
-            turn = f" 42\n{bulge}\n" if bulge else ""
-            self.tags.append(f" 10\n{x}\n 20\n{y}\n{turn}")
+            turn = f"42\n{bulge}\n" if bulge else ""
+            self.tags.append(f"10\n{x}\n20\n{y}\n{turn}")
 
 
 def _corners(path: Path) -> Iterator[tuple[tuple[float, float], float]]:

@@ -2,6 +2,7 @@
 
 import io
 from collections.abc import Sequence
+from itertools import chain
 from typing import Any, Literal, NamedTuple
 
 from cutfiles.plane.shapes import Anchor, Box, rectangle
@@ -10,6 +11,15 @@ from cutfiles.version import VERSION
 
 PaperName = Literal["A4", "Letter"]
 Place = tuple[float, float]
+_BEND = 4 / 3 * (2**0.5 - 1)
+"""How far a quarter of a circle's control points lie along its tangents, in radii."""
+_QUARTERS = (
+    ((1, _BEND), (_BEND, 1), (0, 1)),
+    ((-_BEND, 1), (-1, _BEND), (-1, 0)),
+    ((-1, -_BEND), (-_BEND, -1), (0, -1)),
+    ((_BEND, -1), (1, -_BEND), (1, 0)),
+)
+"""The quarters of a circle of radius 1 from its right end: two control points and the end each."""
 
 MM = 72 / 25.4
 """Points a millimetre."""
@@ -261,7 +271,11 @@ class Paper:
     def ring(self, centre: Place, radius: float, text: str, *, filled: bool = False) -> None:
         """Write a short text in a circle: black on white, or white on black."""
         path = self._canvas.beginPath()
-        path.circle(*_on_page(centre), radius)
+        x, y = centre
+        path.moveTo(*_on_page((x + radius, y)))
+        for quarter in _QUARTERS:
+            places = (_on_page((x + radius * dx, y + radius * dy)) for dx, dy in quarter)
+            path.curveTo(*chain.from_iterable(places))
         self._draw(path, 0.2, (), INK if filled else WHITE, INK, 0.0)
         size = radius * 1.25
         at = (centre[0], centre[1] - size * CAPITAL / 2)
