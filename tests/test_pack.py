@@ -5,6 +5,7 @@ import io
 import re
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
+from functools import partial
 from html.parser import HTMLParser
 from urllib.parse import unquote
 
@@ -197,7 +198,8 @@ def test_labels_drawn_in_parts_are_the_same_labels(made):
     labels = [one._replace(number=f"N{i}") for i in range(2 * form.columns * form.rows + 3)]
     whole = text_of(label_paper(labels, "A4"))
     many = form.columns * form.rows
-    jobs = [Job(label_paper, (labels[i : i + many], "A4")) for i in range(0, len(labels), many)]
+    parts = [labels[i : i + many] for i in range(0, len(labels), many)]
+    jobs = [Job(label_paper, partial(lambda part: (part, "A4"), part)) for part in parts]
     with ThreadPoolExecutor(2) as pool:
         files = printed({"a": Print(jobs, "labels"), "b": Print(jobs[:1])}, pool)
         joint, alone = (b"".join(parts) for parts in files.values())

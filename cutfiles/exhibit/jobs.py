@@ -10,10 +10,10 @@ from cutfiles.report.printed.joined import joined
 
 
 class Job(NamedTuple):
-    """A PDF to be drawn: a function of a module, and what it is given."""
+    """A PDF to be drawn: a function of a module, and what it is given, told when its turn comes."""
 
     draw: Callable[..., bytes]
-    given: tuple[Any, ...]
+    given: Callable[[], tuple[Any, ...]]
 
 
 class Print(NamedTuple):
@@ -23,17 +23,20 @@ class Print(NamedTuple):
     title: str = ""
 
 
-def drawn(job: Job) -> bytes:
-    """Return the PDF of a job."""
-    return job.draw(*job.given)
+def drawn(ready: tuple[Callable[..., bytes], tuple[Any, ...]]) -> bytes:
+    """Return the PDF of a job: by what it is drawn, and what that is given."""
+    draw, given = ready
+    return draw(*given)
 
 
 def printed(prints: Mapping[str, Print], pool: Executor | None) -> dict[str, Iterator[bytes]]:
     """Return the contents of files by their names, in parts: drawn while they are read.
 
-    They must be read in the order of their names: what comes later is drawn meanwhile.
+    They must be read in the order of their names: what comes later is drawn meanwhile. What a job
+    is given is asked for in that order too, few jobs ahead.
     """
-    pages = in_order(pool, drawn, (job for one in prints.values() for job in one.jobs))
+    ready = ((job.draw, job.given()) for one in prints.values() for job in one.jobs)
+    pages = in_order(pool, drawn, ready)
     return {name: _content(pages, one) for name, one in prints.items()}
 
 

@@ -1,7 +1,10 @@
 """The installation pack of an exhibit: a PDF a case, labels, the books left to the mountmaker."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
+from itertools import islice
+from typing import Any
 
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
@@ -41,31 +44,42 @@ def packs(done: ExhibitResult, paper: PaperName, units: Units) -> dict[str, Prin
             cases.setdefault(support.values.get("case", ""), []).append(support)
     files = {}
     for case, own in cases.items():
-        standing = [placed(support, slips.get(support.row), units) for support in own]
-        given = (done.name, case, standing, paper, case_lines(own, done.fold_minutes))
-        name = _name(f"install-{case}" if case else "install")
-        files[name] = Print([Job(install_pack, given)])
+        given = partial(_pack, done, case, own, slips, paper, units)
+        files[_name(f"install-{case}" if case else "install")] = Print([Job(install_pack, given)])
     jobs = [*_label_jobs(done, paper)]
     if jobs:
         files["labels.pdf"] = Print(jobs, LABELS_TITLE)
-    left = [*left_to_mountmaker(done)]
-    if left:
-        files[f"{MOUNTMAKER}.pdf"] = Print([Job(mountmaker_card, (done.name, left, paper))])
+    if any(left_to_mountmaker(done)):
+        given = partial(_left, done, paper)
+        files[f"{MOUNTMAKER}.pdf"] = Print([Job(mountmaker_card, given)])
     return files
+
+
+def _pack(
+    done: ExhibitResult,
+    case: str,
+    own: Sequence[SupportResult],
+    slips: Mapping[int, Slip],
+    paper: PaperName,
+    units: Units,
+) -> tuple[Any, ...]:
+    """Return what the pack of a case is given."""
+    standing = [placed(support, slips.get(support.row), units) for support in own]
+    return done.name, case, standing, paper, case_lines(own, done.fold_minutes)
+
+
+def _left(done: ExhibitResult, paper: PaperName) -> tuple[Any, ...]:
+    """Return what the mountmaker's card is given."""
+    return done.name, [*left_to_mountmaker(done)], paper
 
 
 def _label_jobs(done: ExhibitResult, paper: PaperName) -> Iterator[Job]:
     """Yield the labels of all that lies on sheets, some whole pages at a time."""
-    labels = [
-        label
-        for support in in_case_order(done.supports)
-        if support.facts and support.sheets
-        for _ in range(support.copies)
-        for label in support.facts.labels
-    ]
+    laid = [(s.facts, s.copies) for s in in_case_order(done.supports) if s.facts and s.sheets]
+    labels = (label for facts, copies in laid for label in copies * facts.labels)
     many = _PAGES * LABEL_PAPERS[paper].columns * LABEL_PAPERS[paper].rows
-    for first in range(0, len(labels), many):
-        yield Job(label_paper, (labels[first : first + many], paper))
+    for _ in range(0, sum(copies * len(facts.labels) for facts, copies in laid), many):
+        yield Job(label_paper, lambda: ([*islice(labels, many)], paper))
 
 
 def _name(stem: str) -> str:

@@ -1,9 +1,10 @@
 """An exhibit's printed cards: case card in order of installing, strap card, cut card."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import Executor
 from pathlib import Path
+from typing import Any
 
 from cutfiles.bench.film import Film
 from cutfiles.disk.sets import Content
@@ -44,27 +45,36 @@ def _prints(done: ExhibitResult, paper: PaperName) -> dict[str, Print]:
     """Return what is to be drawn, by the names of the files."""
     told = [one.told for one in totals(done)]
     prints = {
-        "case-card.pdf": Print([Job(case_card, (done.name, case_rows(done), paper))]),
-        "cut-card.pdf": Print([Job(cut_card, (done.name, cut_rows(done), paper, told))]),
+        "case-card.pdf": _card(case_card, lambda: (done.name, case_rows(done), paper)),
+        "cut-card.pdf": _card(cut_card, lambda: (done.name, cut_rows(done), paper, told)),
     }
-    rows = strap_rows_of(done)
-    if rows:
-        given = (done.name, rows, paper, _units(done))
-        prints["strap-card.pdf"] = Print([Job(strap_card, given)])
-    return prints | packs(done, paper, _units(done))
+    units = _units(done)
+    if any(strap_rows_of(done)):
+        prints["strap-card.pdf"] = _card(
+            strap_card, lambda: (done.name, [*strap_rows_of(done)], paper, units)
+        )
+    return prints | packs(done, paper, units)
+
+
+def _card(draw: Callable[..., bytes], given: Callable[[], tuple[Any, ...]]) -> Print:
+    return Print([Job(draw, given)])
 
 
 def _bench_cards(done: ExhibitResult, folder: Path) -> dict[str, Content]:
     """Return the bench cards of all supports as one PDF, in the order of installing, in parts."""
-    found = [
-        folder / name
+    cards = ((folder / name).read_bytes() for name in _bench_names(done))
+    title = f"{done.name}, bench cards"
+    return {"bench-cards.pdf": joined(cards, title)} if any(_bench_names(done)) else {}
+
+
+def _bench_names(done: ExhibitResult) -> Iterator[str]:
+    return (
+        name
         for support in in_case_order(done.supports)
         if support.facts
         for name in support.facts.files
         if name.endswith(_BENCH)
-    ]
-    cards = (path.read_bytes() for path in found)
-    return {"bench-cards.pdf": joined(cards, f"{done.name}, bench cards")} if found else {}
+    )
 
 
 def case_rows(done: ExhibitResult) -> tuple[CaseRow, ...]:
@@ -91,9 +101,9 @@ def case_rows(done: ExhibitResult) -> tuple[CaseRow, ...]:
     return tuple(rows)
 
 
-def strap_rows_of(done: ExhibitResult) -> tuple[StrapRow, ...]:
-    """Return every strap to cut, case by case: of all that is, or will be, folded."""
-    return tuple(
+def strap_rows_of(done: ExhibitResult) -> Iterator[StrapRow]:
+    """Yield every strap to cut, case by case: of all that is, or will be, folded."""
+    return (
         StrapRow(
             number=support.number,
             side=side,

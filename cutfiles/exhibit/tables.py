@@ -20,7 +20,7 @@ from cutfiles.exhibit.stages import Stage
 from cutfiles.exhibit.totals import total_rows, totals, totals_data
 from cutfiles.files.record import Long, record_parts
 from cutfiles.lists.causes import cause_key, cause_lines, causes_of
-from cutfiles.lists.ledger import csv_of, ledger_table
+from cutfiles.lists.ledger import csv_parts, ledger_table
 from cutfiles.version import VERSION
 from cutfiles.words.counts import counted
 
@@ -30,19 +30,23 @@ SUPPORTS = "supports.json"
 
 def csv_bytes(rows: Iterable[Sequence[object]]) -> bytes:
     """Return rows as CSV in which nothing runs."""
-    return csv_of([" ".join(str(cell).split()) for cell in row] for row in rows)
+    return b"".join(_in_parts(rows))
+
+
+def _in_parts(rows: Iterable[Sequence[object]]) -> Iterator[bytes]:
+    return csv_parts([" ".join(str(cell).split()) for cell in row] for row in rows)
 
 
 def exhibit_tables(done: ExhibitResult) -> dict[str, Content]:
     """Return file names to contents."""
     return {
-        "supports.csv": csv_bytes(supports_rows(done)),
+        "supports.csv": _in_parts(supports_rows(done)),
         SUPPORTS: record_parts(Long(done.supports, support_data)),
         "order.csv": csv_bytes(order_rows(done)),
         "cutting.csv": csv_bytes(cutting_rows(done)),
         "totals.csv": csv_bytes(total_rows(done)),
-        "install.csv": csv_bytes(install_rows(done)),
-        "import.csv": csv_bytes(ledger_table(done.books)),
+        "install.csv": _in_parts(install_rows(done)),
+        "import.csv": _in_parts(ledger_table(done.books)),
         "report.txt": (report_text(done) + "\n").encode(),
     }
 

@@ -8,7 +8,7 @@ import csv
 import io
 import os
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field, replace
 
 from cutfiles.bench.at_hand import FilmKind
@@ -369,11 +369,16 @@ def clean_rows(books: BookList, also: Iterable[str] = ()) -> list[list[str]]:
 
 def csv_of(rows: Iterable[Iterable[str]]) -> bytes:
     """Return rows as CSV in which nothing runs."""
-    out = io.StringIO(newline="")
-    writer = csv.writer(out, lineterminator="\r\n")
+    return b"".join(csv_parts(rows))
+
+
+def csv_parts(rows: Iterable[Iterable[str]]) -> Iterator[bytes]:
+    """Yield rows as CSV in which nothing runs, row by row."""
+    yield b"\xef\xbb\xbf"
     for row in rows:
-        writer.writerow(map(guarded, row))
-    return b"\xef\xbb\xbf" + out.getvalue().encode()
+        out = io.StringIO(newline="")
+        csv.writer(out, lineterminator="\r\n").writerow(map(guarded, row))
+        yield out.getvalue().encode()
 
 
 def _unused(header: str) -> str:
