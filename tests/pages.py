@@ -26,9 +26,10 @@ def sizes(data):
 
 def letters(page):
     """Every letter of a page and its tight box, mm."""
-    text = page.get_textpage()
+    read = page.get_textpage()
+    text = read.raw  # taken once: each call of the library would ask for it again
     box = left, right, bottom, top = [ctypes.c_double() for _ in range(4)]
-    for i in range(text.count_chars()):
+    for i in range(read.count_chars()):
         char = chr(raw.FPDFText_GetUnicode(text, i))
         assert raw.FPDFText_GetCharBox(text, i, *box)
         if char.strip() and right.value > left.value and top.value > bottom.value:
@@ -59,8 +60,9 @@ def type_of(data):
     """Every letter of a PDF: the letter, its size in points, and its grey, 0 black to 1 white."""
     matrix, colours = raw.FS_MATRIX(), [ctypes.c_uint() for _ in range(4)]
     for page in pypdfium2.PdfDocument(data):
-        text = page.get_textpage()
-        for i in range(text.count_chars()):
+        read = page.get_textpage()
+        text = read.raw
+        for i in range(read.count_chars()):
             letter = chr(raw.FPDFText_GetUnicode(text, i))
             if not letter.strip():
                 continue
