@@ -178,8 +178,7 @@ def _desks(tmp_path_factory):
 @pytest.fixture(scope="module")
 def desk(_desks):
     """A desk that runs, for all tests of a module; others may have left files in its folder."""
-    with _desks.used() as one:
-        yield one
+    return _desks.used()
 
 
 @pytest.fixture(scope="module")

@@ -2,7 +2,6 @@
 
 import subprocess
 import sys
-import time
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 
@@ -67,28 +66,24 @@ def running(folder):
 
 
 class Shared:
-    """A desk for one module after the other: to begin one takes four processes and their imports.
+    """A desk for one module after the other: to begin one takes three processes and their imports.
 
-    Left alone it ends by itself two minutes after its last page was closed, so one that has not
-    been used for half as long is replaced.
+    A page of it stays open, so that it does not end by itself.
     """
-
-    IDLE = 60.0
 
     def __init__(self, folders):
         self._folders = folders
         self._open = ExitStack()
-        self._desk, self._left = None, 0.0
+        self._desk = None
 
-    @contextmanager
     def used(self):
-        """Yield the desk, which no test may end."""
-        idle = time.monotonic() - self._left > self.IDLE
-        if self._desk is None or idle or self._desk.process.poll() is not None:
+        """Return the desk, which no test may end."""
+        if self._desk is None or self._desk.process.poll() is not None:
             self.end()
             self._desk = self._open.enter_context(running(self._folders.mktemp("desk")))
-        yield self._desk
-        self._left = time.monotonic()
+            with self._desk.client() as client:
+                client.post("/page/shared/open")
+        return self._desk
 
     def end(self):
         self._open.close()

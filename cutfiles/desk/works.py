@@ -35,13 +35,16 @@ class TooLong(CutfilesError):
 
 
 class Works:
-    """Processes that do one work after the other, begun when they are first needed."""
+    """Processes that do one work after the other, begun when they are first needed.
+
+    The one used last is taken first: another begins only once works overlap.
+    """
 
     def __init__(self, count: int = 1, waiting: int = WAITING) -> None:
         """Have so many processes, and let so many works wait for one."""
         self._most = count + waiting
         self._under_way = 0
-        self._free: queue.SimpleQueue[_Worker] = queue.SimpleQueue()
+        self._free: queue.LifoQueue[_Worker] = queue.LifoQueue()
         self._workers = [_Worker() for _ in range(count)]
         for worker in self._workers:
             self._free.put(worker)
@@ -73,9 +76,9 @@ class Works:
         return await asyncio.shield(task)
 
     async def warm(self, load: Work) -> None:
-        """Begin every process, and let each load what its works take, before anybody waits."""
+        """Begin a process, and let it load what its works take, before anybody waits."""
         with suppress(CutfilesError):
-            await asyncio.gather(*(self.do(load) for _ in self._workers))
+            await self.do(load)
 
     def _done(self, task: "asyncio.Future[Any]") -> None:
         self._under_way -= 1

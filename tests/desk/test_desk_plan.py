@@ -7,7 +7,6 @@ import re
 import pytest
 from click.testing import CliRunner
 from conftest import SAMPLES
-from desks import running
 
 from cutfiles.cli import cli
 from cutfiles.job.cut_record import open_record
@@ -15,11 +14,10 @@ from cutfiles.machine.marks import shown_place
 
 
 @pytest.fixture(scope="module")
-def desk(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("desk")
-    (folder / "B2.toml").write_bytes((SAMPLES / "B2.toml").read_bytes())
-    with running(folder) as one:
-        yield one
+def desk(desk):
+    """A desk with a slip in its folder."""
+    (desk.folder / "B2.toml").write_bytes((SAMPLES / "B2.toml").read_bytes())
+    return desk
 
 
 @pytest.fixture(scope="module")

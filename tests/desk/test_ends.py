@@ -1,6 +1,7 @@
 """What has an end: clients that stall, bodies that trickle, works that hang, the desk itself."""
 
 import asyncio
+import os
 import socket
 import threading
 import time
@@ -62,6 +63,12 @@ def echo(value):
     return value
 
 
+def pid_in_a_while():
+    """Return this process's number, so late that another work begins meanwhile."""
+    time.sleep(0.3)
+    return os.getpid()
+
+
 def refuse():
     """Refuse as a reader does."""
     raise CutfilesError("this", "that", "do so", "here")
@@ -105,6 +112,22 @@ def test_a_work_that_hangs_is_ended_and_the_next_is_done():
 
     try:
         asyncio.run(all_of_it())
+    finally:
+        works.end()
+
+
+def test_a_second_process_begins_only_where_works_overlap():
+    works = Works(2)
+
+    async def one_after_the_other():
+        return {await works.do(os.getpid) for _ in range(3)}
+
+    async def at_once():
+        return {*await asyncio.gather(works.do(pid_in_a_while), works.do(pid_in_a_while))}
+
+    try:
+        assert len(asyncio.run(one_after_the_other())) == 1
+        assert len(asyncio.run(at_once())) == 2
     finally:
         works.end()
 

@@ -6,7 +6,6 @@ import sys
 import pytest
 from browser import browse
 from conftest import ROOT, sample
-from desks import running
 
 from cutfiles import deliver, make
 from cutfiles.machine.profile.read import find_cutter
@@ -19,13 +18,13 @@ WIDE = ["read", "wide", "document.documentElement.scrollWidth"]
 
 
 @pytest.fixture(scope="module")
-def desk(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("desk")
+def desk(desk):
+    """A desk with a slip and a plan, in a folder of their own in its folder."""
     cutter = find_cutter("wide-roll-knife")
-    deliver(make(sample("B2"), cutter=cutter, formats=["svg"], paper=None), folder / "B2")
+    folder = desk.folder / "machine"
+    deliver(make(sample("B2"), cutter=cutter, formats=["svg"], paper=None), folder)
     shutil.copy(ROOT / "tests" / "edits" / "E7.toml", folder)
-    with running(folder) as one:
-        yield one
+    return desk
 
 
 def seen(desk, page, steps, **how):
@@ -42,7 +41,7 @@ def test_an_edited_drawing_is_accepted(desk, tmp_path):
     steps = [
         ["axe", "begin"],
         ["upload", "#drawing", str(tmp_path / "E7.svg")],
-        ["choose", "#slip_name", "E7.toml"],
+        ["choose", "#slip_name", "machine/E7.toml"],
         ["tab", "slip"],
         ["key", "Tab"],
         ["key", "Enter"],
@@ -57,7 +56,7 @@ def test_an_edited_drawing_is_accepted(desk, tmp_path):
     ]
     found = seen(desk, "/drawing", steps, **PHONE)
     assert found == {"begin": [], "told": [], "wide": 320, "barred": 1}
-    assert "hole added" in (desk.folder / "E7.edits.toml").read_text(encoding="utf-8")
+    assert "hole added" in (desk.folder / "machine" / "E7.edits.toml").read_text(encoding="utf-8")
 
 
 def test_a_plan_is_walked_by_keyboard_until_marks_are_refused(desk):
@@ -67,6 +66,7 @@ def test_a_plan_is_walked_by_keyboard_until_marks_are_refused(desk):
     steps = [
         ["axe", "begin"],
         ["tab", "plan"],
+        ["type", "machine"],
         ["key", "Tab"],
         ["key", "Enter"],
         shows("Who stands at the machine"),
@@ -91,7 +91,7 @@ def test_a_plan_is_walked_by_keyboard_until_marks_are_refused(desk):
     typed = "document.querySelector('[name=\"x.1\"]')?.value === '9.5'"
     steps += [
         ["click", "text=Plans"],
-        ["click", ".ways a"],
+        ["click", "text=machine/B2.plan.json"],
         ["wait", typed],
     ]  # away, and here again
     steps.append(["focus", '[name="y.2"]'])
