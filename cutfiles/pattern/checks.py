@@ -7,13 +7,13 @@ outline, labels on base panels, tape on tabs).
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from cutfiles.findings import Finding
 from cutfiles.pattern.flanges import margins
 from cutfiles.pattern.fold_up import Score, cross_scores, fold_up, turned_under
 from cutfiles.pattern.layers import layer_moves
-from cutfiles.pattern.pattern import Band, Pattern, Role
+from cutfiles.pattern.pattern import Band, Pattern, Role, Stroke
 from cutfiles.pattern.slots import check_slots
 from cutfiles.plane.measure import box_of, distance
 from cutfiles.support.construct import piece_of
@@ -155,14 +155,17 @@ def _direction(start: tuple[float, float], end: tuple[float, float]) -> float:
 
 def _inside(pattern: Pattern) -> Iterator[Finding]:
     """Nothing reaches outside the piece."""
-    box = pattern.box
-    for stroke in pattern.strokes:
-        own = box_of([stroke.path])
-        over = max(
+
+    def over(strokes: Iterable[Stroke]) -> float:
+        own, box = box_of(stroke.path for stroke in strokes), pattern.box
+        return max(
             box.left - own.left, box.bottom - own.bottom, own.right - box.right, own.top - box.top
         )
-        if over > CLOSE:
-            yield _stop("inside", stroke.name, "reaches outside the piece", over, 0.0)
+
+    if pattern.strokes and over(pattern.strokes) > CLOSE:  # one by one only where one does
+        for stroke in pattern.strokes:
+            if (far := over([stroke])) > CLOSE:
+                yield _stop("inside", stroke.name, "reaches outside the piece", far, 0.0)
 
 
 def _labelled(pattern: Pattern) -> Iterator[Finding]:

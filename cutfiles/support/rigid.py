@@ -67,11 +67,16 @@ def rank(rows: Sequence[Row], columns: int) -> int:
             break
         found += 1
         matrix.remove(best)
-        matrix = [
-            [a - row[pivot] / best[pivot] * b for a, b in zip(row, best, strict=True)]
-            for row in matrix
-        ]
+        matrix = [_eliminated(row, best, pivot) for row in matrix]
     return found
+
+
+def _eliminated(row: list[float], best: list[float], pivot: int) -> list[float]:
+    """Return a row less what it has of another one, so that its entry at the pivot is 0."""
+    if row[pivot] == 0.0:
+        return row  # most have none: a body touches few others
+    share = row[pivot] / best[pivot]
+    return [a - share * b for a, b in zip(row, best, strict=True)]
 
 
 def _bodies(profile: Profile, contacts: Contacts) -> list[int]:

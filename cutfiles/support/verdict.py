@@ -303,25 +303,28 @@ def _most(
         return 0.0, 0.0
     carries = tries = HEAVIEST
     least = {"leg": min((reach(x.construction, made.way.layers) for x in made.legs), default=1.0)}
+    across = _across(support, [check for check in checks if check.name == "across"])
     for check in checks:
         if check.name in LOADED and check.share > 0:
-            most = weight / check.share if check.name != "across" else _across(support, check)
+            most = across[check.place] if check.name == "across" else weight / check.share
             carries, tries = min(carries, most), min(tries, most * least.get(check.name, 1.0))
     return carries, max(carries, tries)
 
 
-def _across(support: Support, check: Check) -> float:
-    """Return the weight at which a board sags across to its limit: a line, from two far points."""
+def _across(support: Support, checks: Sequence[Check]) -> dict[str, float]:
+    """Return by place at which weight boards sag across to the limit: lines, of two far points."""
+    if not checks:
+        return {}
     far = (10 * HEAVIEST, 20 * HEAVIEST)
-    sags = [
-        next(
-            one.measured
-            for one in check_support(support, weight)
-            if (one.name, one.place) == ("across", check.place)
-        )
+    less, more = (
+        {one.place: one.measured for one in check_support(support, weight) if one.name == "across"}
         for weight in far
-    ]
-    return far[0] - (sags[0] - check.limit) * (far[1] - far[0]) / (sags[1] - sags[0])
+    )
+    return {
+        one.place: far[0]
+        - (less[one.place] - one.limit) * (far[1] - far[0]) / (more[one.place] - less[one.place])
+        for one in checks
+    }
 
 
 # -- what would hold ------------------------------------------------------------------------------

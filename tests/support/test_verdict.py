@@ -17,7 +17,7 @@ from cutfiles.support.design import design
 from cutfiles.support.settle import settle, settled, way_of
 from cutfiles.support.states import SAFE, STATES
 from cutfiles.support.trials import Trial
-from cutfiles.support.verdict import assess, legs_on_trial, state_of
+from cutfiles.support.verdict import assess, check_support, legs_on_trial, state_of
 
 BOOK = {
     "number": "T",
@@ -127,6 +127,18 @@ def test_across_is_a_line_from_a_load_on():
     ]
     assert sags[2] > 2 * sags[1] > 0
     assert sags[0] < sags[1] / 8
+
+
+@pytest.mark.parametrize(("gauge", "grams"), [("7 mil", 500), ("10 mil", 1500)])
+def test_what_is_carried_is_what_boards_across_allow(gauge, grams):
+    """Where they allow least."""
+    made = {"construction": "lips", "edges": "cut", "gauge": gauge, "layers": 1}
+    sizes = {"height": 203, "width": 133, "left_rise": 66, "right_rise": 74, "spine_width": 34}
+    slopes = {"left_slope": None, "right_slope": None}
+    support = made_of(made, weight=f"{grams} g", **sizes, **slopes)
+    found = assess(support)
+    across = [one for one in check_support(support, found.carries) if one.name == "across"]
+    assert max(one.share for one in across) == pytest.approx(1)
 
 
 def test_no_weight_is_judged_at_the_upper_end():

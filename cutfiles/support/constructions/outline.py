@@ -237,19 +237,19 @@ def _stretches(piece: Piece) -> Iterator[tuple[float, float]]:
 def tapes(piece: Piece) -> tuple[Tape, ...]:
     """Return the tape on tabs, and on a spine panel that lies on a ramp, on their table faces."""
     strip = piece.strip
-    ramp = any(panel.part == "ramp" for panel in strip.panels)
+    parts = [panel.part for panel in strip.panels]
+    spine = parts.index("spine") if "ramp" in parts else None
     found = []
-    for i, panel in enumerate(strip.panels):
-        if panel.part in ("tab", "low tab", "riser tab"):
-            half = piece.tape_room(i) - TAPE_INSET
-            width = min(WIDEST_TAPE, panel.length - 2 * TAPE_INSET)
-            left = TAPE_INSET if i == 0 else strip.length - TAPE_INSET - width
-            found.append(Tape(i, Box(left, -half, left + width, half)))
-        elif ramp and panel.part == "spine":
-            half = piece.tape_room(i) - TAPE_INSET
-            width = min(WIDEST_TAPE, panel.length - 2 * TAPE_INSET)
+    for i, part in enumerate(parts):
+        if i != spine and part not in ("tab", "low tab", "riser tab"):
+            continue
+        half = piece.tape_room(i) - TAPE_INSET
+        width = min(WIDEST_TAPE, strip.panels[i].length - 2 * TAPE_INSET)
+        if i == spine:
             left = (strip.starts[i] + strip.ends[i] - width) / 2
-            found.append(Tape(i, Box(left, -half, left + width, half)))
+        else:
+            left = TAPE_INSET if i == 0 else strip.length - TAPE_INSET - width
+        found.append(Tape(i, Box(left, -half, left + width, half)))
     return tuple(found)
 
 
