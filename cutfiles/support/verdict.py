@@ -305,7 +305,7 @@ def _most(
     least = {"leg": min((reach(x.construction, made.way.layers) for x in made.legs), default=1.0)}
     across = _across(support, [check for check in checks if check.name == "across"])
     for check in checks:
-        if check.name in LOADED and check.share > 0:
+        if check.name in LOADED and (check.share > 0 or check.name == "across"):
             most = across[check.place] if check.name == "across" else weight / check.share
             carries, tries = min(carries, most), min(tries, most * least.get(check.name, 1.0))
     return carries, max(carries, tries)
