@@ -3,6 +3,7 @@
 import io
 import textwrap
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -191,6 +192,7 @@ def _data(points: Sequence[Place]) -> str:
     return f"M{_short(x / 100)},{_short(y / 100)}l{' '.join(steps)}".replace(" -", "-")
 
 
+@lru_cache(maxsize=4096)  # letters take the same few steps again and again
 def _step(hundredths: int) -> str:
     """Return a number of hundredths, without idle zeros before or behind its point."""
     sign, size = "-" if hundredths < 0 else "", _short(abs(hundredths) / 100)
