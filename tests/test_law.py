@@ -18,7 +18,7 @@ HOMES = {
     "serial": {"line.lines"},
     "ezdxf": {"files.writers.dxf", "edits.dxf"},
     "platformdirs": {"job.workshop"},
-    "svgwrite": {"files.writers.svg", "report.pictures.canvas"},
+    "svgwrite": {"files.writers.svg"},
     "pypdf": {"files.readers.pdf", "edits.pdf"},
     "svgelements": {"edits.svg"},
     "fontTools": {"report.outlines"},
