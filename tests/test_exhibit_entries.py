@@ -3,7 +3,7 @@
 import json
 
 import pytest
-from test_exhibit import BOOKS, HEAD, SVG_ALONE, listed, states, tree
+from test_exhibit import BOOKS, HEAD, listed, plan, states, tree
 
 from cutfiles.errors import ChangedError
 from cutfiles.exhibit import run
@@ -26,7 +26,7 @@ def made(tmp_path, monkeypatch):
 
     monkeypatch.setattr(run, "make_support", kept)
     books = listed(tmp_path, HEAD + BOOKS)
-    return make_exhibit(books, tmp_path / "out", SVG_ALONE), handed
+    return make_exhibit(books, tmp_path / "out", plan()), handed
 
 
 def test_a_result_tells_what_its_worker_handed_back(tmp_path, made):
@@ -45,7 +45,7 @@ def test_a_result_tells_what_its_worker_handed_back(tmp_path, made):
 def test_an_earlier_result_tells_what_stayed_and_refuses_what_did_not(tmp_path, made):
     first, handed = made
     books = listed(tmp_path, HEAD + BOOKS.replace("Book A2", "Another"))
-    again = make_exhibit(books, tmp_path / "out", SVG_ALONE)
+    again = make_exhibit(books, tmp_path / "out", plan())
     assert states(again) == {"A1": "unchanged", "A2": "made", "B1": "unchanged", "B2": "unchanged"}
     one, other, *_ = (support.facts for support in first.supports)
     assert one.told == handed["A1"].facts.told
@@ -60,7 +60,7 @@ def test_a_record_laid_out_otherwise_is_read_and_written_as_ours(tmp_path, made,
     before = tree(out)
     said = json.loads((out / RECORD).read_text())
     (out / RECORD).write_text(json.dumps(said, indent=indent))
-    done = make_exhibit(listed(tmp_path, HEAD + BOOKS), out, SVG_ALONE)
+    done = make_exhibit(listed(tmp_path, HEAD + BOOKS), out, plan())
     assert done.counts["unchanged"] == 4
     assert tree(out) == before
     assert done.supports[0].facts.told == made[1]["A1"].facts.told
@@ -77,7 +77,7 @@ def test_an_entry_edited_in_its_place_is_unknown(tmp_path, made, was, now):
     at = text.index(was, text.index('\n   "B1":'))
     record.write_text(text[:at] + now + text[at + len(was) :])
     assert {*load(tmp_path / "out").supports} == {"A1", "A2", "B2"}
-    done = make_exhibit(listed(tmp_path, HEAD + BOOKS), tmp_path / "out", SVG_ALONE)
+    done = make_exhibit(listed(tmp_path, HEAD + BOOKS), tmp_path / "out", plan())
     assert states(done) == {"A1": "unchanged", "A2": "unchanged", "B1": "made", "B2": "unchanged"}
 
 
@@ -94,7 +94,7 @@ def test_what_follows_a_line_that_was_cut_off_is_told_and_known(tmp_path, made, 
 
     monkeypatch.setattr(run, "choose_films", killed)
     with pytest.raises(KeyboardInterrupt):
-        make_exhibit(listed(tmp_path, HEAD + BOOKS), out, SVG_ALONE)
+        make_exhibit(listed(tmp_path, HEAD + BOOKS), out, plan())
     known = Known(out)
     kept = [note(known, "supports", handed[name]) for name in ("A2", "B1")]
     assert [one.facts.told for one in kept] == [handed[n].facts.told for n in ("A2", "B1")]
