@@ -204,17 +204,21 @@ def joined(profile: Profile) -> Profile:
     ((Panel(part='spine', side=None, length=9),), Point(x=-7.0, y=0.0))
     """
     pieces, root = profile.pieces(), profile.root
-    panels = tuple(
-        replace(
-            leading(profile.panels[first:end], root.panel),
-            length=sum(panel.length for panel in profile.panels[first:end]),
-        )
-        for first, end in pieces
+    panels = tuple(_as_one(profile.panels[first:end], root.panel) for first, end in pieces)
+    folds = tuple(
+        fold if fold.after == i else replace(fold, after=i)
+        for i, fold in enumerate(profile.folds, start=1)
     )
-    folds = tuple(replace(fold, after=i) for i, fold in enumerate(profile.folds, start=1))
     first, _ = profile.piece(root.panel)
     before = sum(panel.length for panel in profile.panels[first : profile.standing])
     return Profile(panels, folds, shifted_root(root, before))
+
+
+def _as_one(panels: Sequence[Panel], root: str) -> Panel:
+    """Return the panel that panels without a crease between them are."""
+    if len(panels) == 1:
+        return panels[0]
+    return replace(leading(panels, root), length=sum(panel.length for panel in panels))
 
 
 def shifted_root(root: Root, before: float) -> Root:

@@ -18,7 +18,7 @@ from cutfiles.report.pictures.scene import book_blocks
 from cutfiles.support.construct import piece_of
 from cutfiles.support.constructions.posts import FACE
 from cutfiles.support.constructions.strip import DEPTH
-from cutfiles.support.profile import Profile, joined, walk
+from cutfiles.support.profile import Profile, Walk, joined, walk
 from cutfiles.support.standing import Support, initial
 
 _BELOW = 1.0
@@ -64,11 +64,11 @@ def panel_polygons(profile: Profile, depth: float, lettered: str = "") -> Iterat
 
 def lip_polygons(support: Support, profile: Profile) -> Iterator[Polygon]:
     """Yield the lips of a strip of this profile, square to their legs, at tail and head."""
-    piece = piece_of(support)
+    piece, stood = piece_of(support), walk(profile)
     for one in piece.flanges:
         if one.kind != "lip":
             continue
-        leg, start = _Frame(profile, one.first), piece.strip.starts[one.first]
+        leg, start = _Frame(stood, one.first), piece.strip.starts[one.first]
         near, far = one.start - start, one.end - start
         low, high = near + DEPTH * math.tan(one.lean_start), far - DEPTH * math.tan(one.lean_end)
         ring = ((near, 0.0), (far, 0.0), (high, DEPTH), (low, DEPTH))
@@ -78,9 +78,9 @@ def lip_polygons(support: Support, profile: Profile) -> Iterator[Polygon]:
 
 def post_polygons(support: Support, profile: Profile) -> Iterator[Polygon]:
     """Yield the two free faces of every post, behind its leg."""
-    piece = piece_of(support)
+    piece, stood = piece_of(support), walk(profile)
     for post in piece.posts:
-        leg, blank = _Frame(profile, post.leg), post.blank
+        leg, blank = _Frame(stood, post.leg), post.blank
         foot, way = 0.0, 1.0
         if not piece.strip.apex_on_right(post.leg):
             foot, way = piece.strip.panels[post.leg].length, -1.0
@@ -129,8 +129,7 @@ def standing_polygons(support: Support, *, book: bool = True) -> tuple[Polygon, 
 class _Frame:
     """A panel as it stands: places along it, under its table face, and from tail to head."""
 
-    def __init__(self, profile: Profile, index: int) -> None:
-        stood = walk(profile)
+    def __init__(self, stood: Walk, index: int) -> None:
         self.start, heading = stood.corners[index], stood.headings[index]
         self.cos, self.sin = math.cos(heading), math.sin(heading)
 
