@@ -25,6 +25,19 @@ def heads(heading, where=""):
     return paths, [text.text for text in root.iter(f"{SVG}text")]
 
 
+def test_a_line_after_letters_drawn_is_a_line():
+    """It has a look of its own: in the letters' path it would be lost, filled and without width."""
+    page = Canvas("x", "y")
+    page.line([(1, 1), (2, 2)])
+    page.text((5, 5), "植物")
+    page.line([(3, 3), (9, 9)])
+    before, letters, after = ElementTree.fromstring(page.svg()).iter(f"{SVG}path")
+    assert letters.find(f"{SVG}title").text == "植物"
+    assert "M3,3" not in letters.get("d")
+    assert (before.get("d"), after.get("d")) == ("M1,1 2,2", "M3,3 9,9")
+    assert before.get("stroke") == after.get("stroke") == "#000000"
+
+
 def ends(path):
     return [float(x) for x in re.findall(r"M(-?[\d.]+)", path.get("d"))]
 

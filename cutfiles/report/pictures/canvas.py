@@ -114,6 +114,7 @@ class Canvas:
         path = _element("path", d=outline(text, size, at, before, bold=bold), **kept)
         _add(path, _element("title"), text)
         _add(self._page, path)
+        self._look = {}  # no line goes on in it
 
     def ring(self, centre: Place, radius: float, text: str) -> None:
         """Write a short text in a circle."""
