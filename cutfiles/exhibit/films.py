@@ -9,6 +9,7 @@ from concurrent.futures import Executor
 from dataclasses import replace
 from typing import NamedTuple
 
+from cutfiles.bench.alike import Alike
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
 from cutfiles.dataclass import dataclass
@@ -21,6 +22,7 @@ from cutfiles.support.judge import Judged, Way
 from cutfiles.support.kept import kept
 from cutfiles.support.limits import HEAVIEST, TALLEST
 from cutfiles.support.settle import allowed_ways, as_made, nearest
+from cutfiles.support.states import State
 from cutfiles.support.trials import Trial
 from cutfiles.support.tried import tried_by
 
@@ -100,13 +102,13 @@ def choose_films(
     }
     thrifty = all(slip.choices.prefer == "film" for slip in slips.values())
     kinds = fewest_kinds(books, edges="any", prefer="film" if thrifty and books else "folds")
-    made: dict[int, Slip] = {}
+    made, alike = dict[int, Slip](), Alike()
     films = tuple(sorted({*used, *kinds.films}))
     unserved, adequate = [], {}
     for row, slip in slips.items():
         choice, found = kinds.choices.get(str(row)), rows[row]
         one = stays.get(row) or (choice.chosen if choice else found.nearest(films))
-        made[row] = found.kept or as_made(slip, one)
+        made[row] = alike.slip(found.kept or as_made(slip, one))
         if one is None or one.state != "adequate" or found.beyond:
             unserved.append(slip.book.number)
         else:
@@ -184,12 +186,14 @@ def _posts_alone(leg: Capacity) -> Capacity:
 def _shared(weighed: Iterable[_Weighed]) -> Iterator[_Weighed]:
     """Yield the same, what is alike in many books kept once: they come from other processes."""
     ways, legs = dict[Way, Way](), dict[tuple[Capacity, ...], tuple[Capacity, ...]]()
+    states: dict[State, State] = {}
     for one in weighed:
         light = {
             id(judged): replace(
                 judged,
                 way=ways.setdefault(judged.way, judged.way),
                 legs=legs.setdefault(judged.legs, judged.legs),
+                state=states.setdefault(judged.state, judged.state),
             )
             for judged in one.ways
         }

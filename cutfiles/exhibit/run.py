@@ -11,6 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from cutfiles.bench.films import kinds_on
+from cutfiles.bench.slip import Slip
 from cutfiles.disk.files import add_line, check_as_read, end_journal, folder_at, put, update
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import Held, held
@@ -145,14 +146,10 @@ class _Run:
         """Make all; tables, page and record go to disk last."""
         if self.known.begun:
             add_line(self.journal, "")  # its last line may be cut off: what follows begins anew
-        at_hand = self.plan.at_hand
-        kinds = at_hand.kinds or kinds_on(at_hand.shelf)
-        slips = {
-            row.row: row.slip if row.slip.films else replace(row.slip, films=kinds)
-            for row in self.books.rows
-            if row.slip
-        }
-        self.chosen = choose_films(slips, self.plan.order.trials, pool, self._made_so())
+        slips = {row.row: row.slip for row in self.books.rows if row.slip}
+        self.chosen = choose_films(
+            self._among_films(slips), self.plan.order.trials, pool, self._made_so()
+        )
         supports = self._supports(pool)
         relaid = self._layout(supports, pool)
         sheets = self._sheets(relaid.sheets, pool)
@@ -194,6 +191,12 @@ class _Run:
             remember(self.plan.memory, self.memory, result)
         self.record.put({RECORD: record_of(self.plan.name, self.made, left)}, before)
         return replace(result, removed=tuple(removed), left=tuple(stay))
+
+    def _among_films(self, slips: Mapping[int, Slip]) -> dict[int, Slip]:
+        """Return slips with the film at hand to choose among, where they name none."""
+        at_hand = self.plan.at_hand
+        kinds = at_hand.kinds or kinds_on(at_hand.shelf)
+        return {row: one if one.films else replace(one, films=kinds) for row, one in slips.items()}
 
     def _left(self, supports: Sequence[SupportResult], kept: tuple[KeptSheet, ...]) -> Before:
         """Return what the next run finds, the report of what changed among it."""

@@ -1,7 +1,8 @@
 """The sheets of an exhibit, kept from run to run: number, film, where each piece lies."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, replace
+from sys import intern
 from typing import Any
 
 from cutfiles.bench.at_hand import Supply
@@ -51,12 +52,18 @@ def sheets_from(data: Iterable[Mapping[str, Any]]) -> tuple[KeptSheet, ...]:
                 gauge=_number(one["gauge"]),
                 width=_number(one["width"]),
                 height=_number(one["height"]),
-                pieces=tuple(Lying(*piece) for piece in one["pieces"]),
+                pieces=tuple(map(_lying, one["pieces"])),
                 apart=bool(one["apart"]),
             ),
         )
         for one in data
     )
+
+
+def _lying(piece: Sequence[Any]) -> Lying:
+    """Return a piece as it lies; names and shapes that come often are kept once."""
+    one = Lying(*piece)
+    return one._replace(name=intern(one.name), shape=intern(one.shape))
 
 
 def _number(value: object) -> float:

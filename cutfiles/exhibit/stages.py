@@ -176,7 +176,7 @@ def reached(
         return Reached("folded", marked.date, marked.initials)
     if all_cut and sheets:
         return Reached("cut", sheets[-1].date, sheets[-1].initials)
-    return Reached()
+    return PLANNED
 
 
 def require_known(stages: Stages, sheets: Iterable[str], folder: str | os.PathLike[str]) -> None:

@@ -102,6 +102,9 @@ class Known:
     def take_journal(self) -> None:
         """Take in what a run that was cut off had finished; its last line may be cut off too."""
         journal = self.entries.journal
+        if not os.path.lexists(journal):
+            return
+        self.supports = {**self.supports}  # what the last finished run left stays as it was
         for begin, kind, name, entry in noted_in(journal):
             if kind == BOOKED:
                 self.booked = name
@@ -110,7 +113,7 @@ class Known:
                     self.entries.noted[name] = begin
             elif kind in FOLDERS:
                 self.add(kind, name, entry)
-        self.begun = journal.stat().st_size if journal.exists() else 0
+        self.begun = journal.stat().st_size
 
     def add(self, kind: Kind, name: str, entry: Mapping[str, Any]) -> None:
         """Take in what was made, or was about to be put in place: both are ours."""
@@ -218,7 +221,7 @@ def _before(data: Mapping[str, Any], supports: Mapping[str, SupportFacts]) -> Be
     if "sheets" not in data:
         return Before(name=str(data["exhibit"]), last=len(data["made"]["sheets"]))
     return Before(
-        facts={**supports},
+        facts=supports,
         sheets=sheets_from(data["sheets"]),
         said=tuple(map(str, data["changes"])),
         rules=str(data["rules"]),

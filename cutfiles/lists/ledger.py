@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field, replace
 
+from cutfiles.bench.alike import Alike
 from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.slip import Slip
 from cutfiles.dataclass import dataclass
@@ -202,7 +203,7 @@ class _Part:
         below: int,
         several: bool,
     ) -> None:
-        self.films, self.below = films, below
+        self.films, self.below, self.alike = films, below, Alike()
         self.worksheet = grid.worksheet if several else ""
         self.rows: list[ListRow] = []
         self.sized: list[Sized] = []
@@ -243,7 +244,7 @@ class _Part:
             extra=reading.extra,
             copies=reading.copies,
             closed=reading.closed,
-            slip=slip,
+            slip=slip and self.alike.slip(slip),
             faults=tuple(reading.faults),
             repeated=reading.repeated,
         )
