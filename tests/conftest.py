@@ -120,6 +120,18 @@ def _short_search():
         yield
 
 
+ENDS = []
+"""What ends a process that was begun for all tests of a worker."""
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _ended():
+    """End such processes with the last test: what they took is counted then (`bench/cpu.py`)."""
+    yield
+    for end in ENDS:
+        end()
+
+
 @pytest.fixture
 def run():
     """Call the command line with words; return what it says, which must be no refusal."""

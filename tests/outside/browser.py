@@ -1,20 +1,19 @@
 """Runs headless Chromium on pages, through npm's playwright-core; one for all tests of a worker."""
 
-import atexit
 import json
 import os
 import shutil
 import subprocess
 from functools import cache
 
-from conftest import ROOT, outside_tool
+from conftest import ENDS, ROOT, outside_tool
 
 OUTSIDE = ROOT / "tests" / "outside"
 
 
 @cache
 def _browser():
-    """Start node with a browser; it ends with us, when its input is closed."""
+    """Start node with a browser; it ends when its input is closed."""
     chromium = shutil.which("chromium") or shutil.which("chromium-browser")
     outside_tool("chromium", chromium)
     outside_tool("npm playwright-core", (OUTSIDE / "node_modules" / "playwright-core").exists())
@@ -25,7 +24,7 @@ def _browser():
         text=True,
         env={**os.environ, "CHROMIUM": chromium},
     )
-    atexit.register(process.communicate)
+    ENDS.append(process.communicate)
     return process
 
 
