@@ -36,17 +36,17 @@ def tree_of(source):
     return ast.parse(source)
 
 
+@functools.cache
 def texts_of(source):
     """Every text of a source but its docstrings."""
-    tree = tree_of(source)
+    nodes = list(ast.walk(tree_of(source)))
     told = {
         id(node.value)
-        for node in ast.walk(tree)
+        for node in nodes
         if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
     }
-    for node in ast.walk(tree):
-        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in told:
-            yield node.value
+    texts = (node for node in nodes if isinstance(node, ast.Constant) and id(node) not in told)
+    return tuple(node.value for node in texts if isinstance(node.value, str))
 
 
 def named(source):
