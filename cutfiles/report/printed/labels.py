@@ -272,26 +272,27 @@ def _below_code(page: Paper, label: Label, box: Box) -> None:
 
 def draw_code(page: Paper, text: str, box: Box) -> None:
     """Draw a code with its four modules of quiet zone inside a box."""
-    rows = _modules(text)
-    count = len(rows)
+    runs, count = _modules(text)
     module = min(box.width, box.height) / (count + 8)
-    left, top = box.left + 4 * module, box.top - 4 * module
-    dark = []
-    for i, row in enumerate(rows):
-        j = 0
-        for shade, same in groupby(row):
-            end = j + len([*same])
-            if shade:
-                low, high = top - (i + 1) * module, top - i * module
-                dark.append(Box(left + j * module, low, left + end * module, high))
-            j = end
-    page.filled(*dark)
+    page.pixels((box.left + 4 * module, box.top - (count + 4) * module), module, runs)
 
 
 @lru_cache(maxsize=8)
-def _modules(text: str) -> tuple[bytes, ...]:
-    """Return the rows of a code; both labels of a support have the same, so it is kept."""
+def _modules(text: str) -> tuple[tuple[tuple[int, int, int, int], ...], int]:
+    """Return the dark modules of a code, those beside one another as one, and how wide it is.
+
+    Both labels of a support have the same, so it is kept.
+    """
     import segno
 
     code = segno.make_qr(text, error="m", boost_error=False, encoding="utf-8")
-    return tuple(bytes(row) for row in code.matrix)
+    rows = [bytes(row) for row in code.matrix]
+    runs = []
+    for y, row in enumerate(reversed(rows)):
+        x = 0
+        for dark, same in groupby(row):
+            wide = len([*same])
+            if dark:
+                runs.append((x, y, wide, 1))
+            x += wide
+    return tuple(runs), len(rows)

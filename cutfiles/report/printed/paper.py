@@ -1,7 +1,7 @@
 """Pages to print, as PDF: mm, y up, black and white, any script, the same bytes every time."""
 
 import io
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import chain
 from typing import Any, Literal, NamedTuple
 
@@ -267,6 +267,27 @@ class Paper:
             right, top = _on_page((box.right, box.top))
             path.rect(x, y, right - x, top - y)
         self._draw(path, 0.2, (), grey, None, 0.0)
+
+    def pixels(self, at: Place, size: float, boxes: Iterable[tuple[int, int, int, int]]) -> None:
+        """Fill boxes of a grid: left, bottom, width and height of each in whole squares of it.
+
+        Args:
+            at: lower left corner of the grid.
+            size: of its squares, mm.
+            boxes: that do not overlap.
+
+        """
+        canvas = self._canvas
+        if self._turns(3, INK):
+            canvas.setFillGray(INK)
+        canvas.saveState()  # whole numbers are half as long, and all squares are alike
+        canvas.translate(*at)
+        canvas.scale(size, size)
+        path = canvas.beginPath()
+        for box in boxes:
+            path.rect(*box)
+        canvas.drawPath(path, stroke=0, fill=1)
+        canvas.restoreState()
 
     def ring(self, centre: Place, radius: float, text: str, *, filled: bool = False) -> None:
         """Write a short text in a circle: black on white, or white on black."""
