@@ -18,6 +18,7 @@ from cutfiles import make, read_slip, slip_from
 from cutfiles.cli import cli
 from cutfiles.disk import files, system
 from cutfiles.disk.files import add_line, folder_at, lines, put, update, write_new
+from cutfiles.disk.refusals import LARGEST, read
 from cutfiles.disk.sets import held
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import ChangedError, Defect, FileError
@@ -572,3 +573,15 @@ def test_no_other_module_writes(path):
 )
 def test_the_check_notices(source):
     assert list(writings(source))
+
+
+def test_a_file_in_parts_may_be_larger_than_any_that_is_read_whole(tmp_path):
+    """As the bench cards of two thousand books in one file."""
+    part, sums = bytes(4_000_000), {}
+    count = LARGEST // len(part) + 1
+    for _ in range(2):
+        known = {name: (one,) for name, one in sums.items()}
+        put(tmp_path, "cards", {"cards.pdf": (part for _ in range(count))}, known, note=sums.update)
+        assert (tmp_path / "cards.pdf").stat().st_size == count * len(part) > LARGEST
+    with pytest.raises(FileError, match="more than 64,000,000 bytes"):
+        read(tmp_path / "cards.pdf", "a file of cards")

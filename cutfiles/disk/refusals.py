@@ -12,7 +12,7 @@ from typing import Literal, NamedTuple
 from cutfiles.errors import ChangedError, FileError, Place, reason
 
 LARGEST = 64_000_000
-"""No file of ours, nor any that we are given to read whole, has more bytes."""
+"""No file that is read whole has more bytes; one that is written part by part may have."""
 StateKind = Literal["nothing", "file", "folder", "link", "device"]
 
 
