@@ -2,6 +2,7 @@
 
 import io
 
+import pytest
 from conftest import outside_module
 from pages import text_of, type_of
 
@@ -23,34 +24,36 @@ def whole(files):
     return b"".join(joined(files, "all"))
 
 
-FILES = (
-    page("Height 203 mm · “one”", "second page"),
-    page("植物図鑑 and Ω", paper="Letter"),
-    page("שלום … ½", bold=True),
-)
+@pytest.fixture(scope="module")
+def files():
+    return (
+        page("Height 203 mm · “one”", "second page"),
+        page("植物図鑑 and Ω", paper="Letter"),
+        page("שלום … ½", bold=True),
+    )
 
 
-def test_all_pages_are_there_and_read_as_before():
-    both = whole(FILES)
-    assert text_of(both) == [text for file in FILES for text in text_of(file)]
+def test_all_pages_are_there_and_read_as_before(files):
+    both = whole(files)
+    assert text_of(both) == [text for file in files for text in text_of(file)]
     assert "203 mm · “one”" in text_of(both)[0]
     assert "植物図鑑 and Ω" in text_of(both)[2]
-    assert list(type_of(both)) == [letter for file in FILES for letter in type_of(file)]
-    assert whole(FILES) == both
+    assert list(type_of(both)) == [letter for file in files for letter in type_of(file)]
+    assert whole(files) == both
 
 
-def test_pages_look_as_before():
+def test_pages_look_as_before(files):
     pypdfium2 = outside_module("pypdfium2")
 
     def seen(data):
         return [page.render(scale=2).to_numpy().tobytes() for page in pypdfium2.PdfDocument(data)]
 
-    assert seen(whole(FILES)) == [one for file in FILES for one in seen(file)]
+    assert seen(whole(files)) == [one for file in files for one in seen(file)]
 
 
-def test_each_font_is_there_once_however_many_cards():
+def test_each_font_is_there_once_however_many_cards(files):
     pikepdf = outside_module("pikepdf")
-    many = whole([*FILES, *(page(f"card {i}") for i in range(30))])
+    many = whole([*files, *(page(f"card {i}") for i in range(30))])
     with pikepdf.open(io.BytesIO(many)) as file:
         assert file.check_pdf_syntax() == []
         fonts = [one for one in file.objects if hasattr(one, "keys") and "/Length1" in one]
@@ -59,7 +62,7 @@ def test_each_font_is_there_once_however_many_cards():
         assert file.Root.ViewerPreferences.PrintScaling == "/None"
         sizes = [tuple(round(float(v)) for v in one.MediaBox) for one in file.pages]
     assert sizes[:3] == [(0, 0, 595, 842), (0, 0, 595, 842), (0, 0, 612, 792)]
-    assert len(many) < sum(map(len, FILES)) + 30 * 4500
+    assert len(many) < sum(map(len, files)) + 30 * 4500
 
 
 def test_letters_that_share_a_glyph_read_the_same_in_any_order():
