@@ -128,7 +128,17 @@ class Stored:
 
 
 class Entries:
-    """Where on disk the entry of each support begins: in the journal, else in the record."""
+    """Where on disk the entry of each support begins: in the journal, else in the record.
+
+    Attributes:
+        record: the file that a finished run leaves.
+        journal: the file that is written while a run is under way.
+        noted: by the name of a support, where its entry begins in the journal.
+        recorded: the same in the record.
+        seen: what the record was like (time, size, number of the file) when these were found;
+            empty before it is read.
+
+    """
 
     def __init__(self, folder: Path) -> None:
         self.record, self.journal = folder / RECORD, folder / JOURNAL

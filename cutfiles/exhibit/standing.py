@@ -15,7 +15,7 @@ from cutfiles.exhibit.entries import JOURNAL, RECORD
 from cutfiles.exhibit.mark import lie_on, require_exhibit, sheets_of
 from cutfiles.exhibit.stages import STAGES_FILE, Mark, Reached, Stages, reached, read_stages
 from cutfiles.exhibit.state import load
-from cutfiles.exhibit.tables import SUPPORTS
+from cutfiles.exhibit.tables import SUPPORTS_FILE
 from cutfiles.support.states import State
 from cutfiles.support.trials import Trial
 
@@ -86,7 +86,7 @@ def standing(folder: str | os.PathLike[str], trials: Sequence[Trial] = ()) -> St
     with told(to):
         before, marks = load(to).before, read_stages(to)
         base = [state(to / name).digest for name in (RECORD, STAGES_FILE)]
-        rows = _rows(to / SUPPORTS)
+        rows = _rows(to / SUPPORTS_FILE)
     cut = marks.cut
     return Standing(
         name=before.name,

@@ -24,7 +24,7 @@ from cutfiles.lists.ledger import csv_parts, ledger_table
 from cutfiles.version import VERSION
 from cutfiles.words.counts import counted
 
-SUPPORTS = "supports.json"
+SUPPORTS_FILE = "supports.json"
 """Of these tables the one that is read back."""
 
 
@@ -41,7 +41,7 @@ def exhibit_tables(done: ExhibitResult) -> dict[str, Content]:
     """Return file names to contents."""
     return {
         "supports.csv": _in_parts(supports_rows(done)),
-        SUPPORTS: record_parts(Long(done.supports, support_data)),
+        SUPPORTS_FILE: record_parts(Long(done.supports, support_data)),
         "order.csv": csv_bytes(order_rows(done)),
         "cutting.csv": csv_bytes(cutting_rows(done)),
         "totals.csv": csv_bytes(total_rows(done)),
