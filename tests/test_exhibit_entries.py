@@ -1,6 +1,7 @@
 """What is told of supports at length: on disk alone, read from journal and record, and refused."""
 
 import json
+from dataclasses import fields
 
 import pytest
 from test_exhibit import BOOKS, HEAD, listed, plan, states, tree
@@ -8,7 +9,7 @@ from test_exhibit import BOOKS, HEAD, listed, plan, states, tree
 from cutfiles.errors import ChangedError
 from cutfiles.exhibit import run
 from cutfiles.exhibit.entries import JOURNAL, RECORD, support_entry
-from cutfiles.exhibit.results import Told
+from cutfiles.exhibit.results import SupportFacts, Told
 from cutfiles.exhibit.run import make_exhibit
 from cutfiles.exhibit.state import Known, load, note
 from cutfiles.exhibit.work import make_support
@@ -40,6 +41,15 @@ def test_a_result_tells_what_its_worker_handed_back(tmp_path, made):
         assert facts.told == before.told
         assert facts.picture == before.picture
         assert facts.files == handed[support.number].files
+
+
+def test_a_record_holds_all_that_is_known_of_a_support(tmp_path, made):
+    """Also what is mostly at its usual value: a field that is not written would come back so."""
+    known, handed = load(tmp_path / "out").supports, made[1]
+    assert known == {name: done.facts for name, done in handed.items()}
+    entry = support_entry(handed["A1"].facts)
+    names = {one.name for cls in (SupportFacts, Told) for one in fields(cls)}
+    assert {*entry, *entry["facts"]} - {"facts", "seconds"} == names - {"teller"}
 
 
 def test_an_earlier_result_tells_what_stayed_and_refuses_what_did_not(tmp_path, made):

@@ -12,7 +12,6 @@ from test_exhibit import plan
 from cutfiles.bench.slip import slip_from
 from cutfiles.exhibit import films, run
 from cutfiles.exhibit.run import make_exhibit
-from cutfiles.job.order import Order
 from cutfiles.lists.ledger import read_list
 
 FEW, MANY = 10, 50
@@ -67,8 +66,7 @@ def held(tmp_path, monkeypatch):
         with faked(layout=True):
             for state in ("made", "unchanged"):
                 tracemalloc.start()
-                asked = plan(order=Order(formats=("svg",), paper=None))
-                done = make_exhibit(books, tmp_path / f"out-{count}", asked)
+                done = make_exhibit(books, tmp_path / f"out-{count}", plan())
                 tracemalloc.stop()
                 assert done.counts[state] == count
         return tuple(seen)
