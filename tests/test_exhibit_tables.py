@@ -9,14 +9,17 @@ from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
+from conftest import sample_slips
+from pages import text_of
 
 from cutfiles.bench.at_hand import Supply
+from cutfiles.bench.slip import read_slip
 from cutfiles.errors import FileError
 from cutfiles.exhibit.changes import Before
 from cutfiles.exhibit.mark import _marks
 from cutfiles.exhibit.packs import left_to_mountmaker
 from cutfiles.exhibit.page import exhibit_page
-from cutfiles.exhibit.prints import case_rows, strap_rows_of
+from cutfiles.exhibit.prints import case_rows, exhibit_prints, strap_rows_of
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts, SupportResult, Told
 from cutfiles.exhibit.stages import Reached
 from cutfiles.exhibit.state import Made, record_of
@@ -24,7 +27,6 @@ from cutfiles.exhibit.tables import exhibit_tables, support_data
 from cutfiles.exhibit.thumbs import sheet_view
 from cutfiles.files.record import Long, record_bytes, record_parts
 from cutfiles.film.layout_check import Lying
-from cutfiles.report.pictures.view import View
 from cutfiles.support.reuse import Side, Stood
 
 STOOD = Stood(
@@ -63,7 +65,7 @@ FACTS = SupportFacts(
     teller=Told(
         findings=("steep", "heavy"),
         picture="",
-        view=View(0.5, 0.8),
+        view=(("strip", ((0.0, 0.0), (40.0, 30.0), (80.0, 0.0))),),
         labels=(),
         stood=STOOD,
         files={"A1.svg": "0", "A1.pdf": "1"},
@@ -193,6 +195,28 @@ def test_a_row_without_a_number_is_called_by_its_row_in_print():
     done = replace(done, books=SimpleNamespace(rows=()))
     assert [row.number for row in case_rows(done)] == ["A1", "row 7"]
     assert [row[0] for row in left_to_mountmaker(done)] == ["row 7"]
+
+
+def test_what_a_list_notes_of_a_book_is_minded_where_it_is_placed():
+    values = {"case": "1", "note": "keep at 50 lux"}
+    noted, bare = case_rows(
+        tables([support("A1", FACTS, values=values), support("A2", FACTS, row=3)], [])
+    )
+    assert noted.note == f"{bare.note} · keep at 50 lux"
+    assert bare.note == "adequate · straps"
+
+
+@pytest.mark.parametrize(
+    ("units", "told"), [(["in"] * 2, "250 mm (9 27/32 in)"), (["in", "mm"], "250 mm")]
+)
+def test_straps_are_told_in_inches_where_every_book_was_measured_in_inches(units, told, tmp_path):
+    slip = read_slip(sample_slips()[0])
+    slips = [replace(slip, units=u) for u in units]
+    rows = [SimpleNamespace(row=2 + i, slip=s, closed=False) for i, s in enumerate(slips)]
+    done = replace(tables([support("A1", FACTS)], []), books=SimpleNamespace(rows=rows))
+    prints = {name: whole(data) for name, data in exhibit_prints(done, tmp_path, "A4").items()}
+    said = " ".join(text_of(prints["strap-card.pdf"]))
+    assert re.search(r"250 mm(?: \(.*? in\))?", said)[0] == told
 
 
 @pytest.mark.parametrize("turned", [False, True])

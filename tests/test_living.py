@@ -110,6 +110,7 @@ def test_a_late_row_a_dropped_and_a_changed_one(tmp_path, make, first):
     told = (out / "changes.txt").read_text()
     assert "A3: breadth 191 → 195 mm" in told
     assert "B1: no longer in the list" in told
+    assert "off it A3; new on it A3" in told.partition("Change 1")[0]
     assert told.index("Change 2") < told.index("Change 1")
     files = tree(out)
     again = make(text(A3=taller("A3")))
@@ -178,6 +179,13 @@ def test_late_books_change_no_film_of_others(make, first):
     heavy = "H1,Heavy,p. 1,230 mm,150 mm,40 mm,120,900 g,A\n"  # alone: 10 mil for all
     late = make(text(H1=heavy))
     assert {s.number: s.facts.gauge for s in late.supports if s.number in film} == film
+
+
+def test_a_late_book_takes_film_in_use_where_that_carries_it(make, first):
+    film = {s.facts.gauge for s in first.supports}
+    late = "S1,Sturdy,p. 1,230 mm,150 mm,40 mm,120,400 g,A\n"
+    assert make(HEAD + late, folder="alone").supports[0].facts.gauge not in film
+    assert {s.facts.gauge for s in make(text(S1=late)).supports} == film
 
 
 def test_stages_are_marked_and_taken_up(tmp_path, make):

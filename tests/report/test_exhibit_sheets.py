@@ -2,9 +2,10 @@
 
 import re
 
+import pypdfium2
 import pytest
 from conftest import sample_slips
-from pages import check_tidy, sizes, text_of
+from pages import check_tidy, letters, sizes, text_of
 
 from cutfiles.bench.slip import read_slip
 from cutfiles.draft import draft_of
@@ -42,6 +43,20 @@ def test_case_sheet_holds_every_row_in_order(count, paper):
         [True] * pages
     )
     assert data == case_card("Gardens on paper " * 12, case_rows(count), paper)
+
+
+def test_a_title_too_long_for_its_row_ends_at_the_end_of_its_last_line():
+    title = " ".join(f"w{i}" for i in range(300))
+    row = CaseRow(case="A", place="1", number="N1", title=title, opening="", note="")
+    data = case_card("G", [row])
+    shown = re.search(r"w0 .*(?=…)", text_of(data)[0])
+    assert title.startswith(shown[0])
+    lines = {}
+    for char, left, bottom, right, _ in letters(pypdfium2.PdfDocument(data)[0]):
+        if char in "w0123456789…" and 60 < left < 150:  # mm: where titles stand
+            lines[round(bottom)] = max(right, lines.get(round(bottom), 0.0))
+    first, *_, last = (lines[y] for y in sorted(lines, reverse=True))
+    assert abs(first - last) < 5, lines
 
 
 def strap_rows(draft):
