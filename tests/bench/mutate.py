@@ -27,6 +27,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections import deque
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -348,10 +349,14 @@ def make_map(copy: Copy, files: list[str]) -> None:
     done = 0
     if new:
         process = copy.start("reach", "-s", *new, MUTATE_MAP="1")
+        said: deque[str] = deque(maxlen=30)
         for line in process.stdout or ():
+            said.append(line)
             if "tests reach" in line:
                 done += 1
                 print(line, end="", flush=True)
+        if process.wait() not in (0, 1, 5):  # the map ends where it was
+            raise SystemExit("".join(said))
     print(f"{done} files of tests mapped of {len(new)} new, {len(names)} asked for; kept in {MAP}")
 
 

@@ -25,6 +25,8 @@ EXAMPLES = 2
 """Of a property are drawn while mapping, at most."""
 SLOW = 3.0
 """s of the processor: a test is stopped here while mapping, and never quick."""
+STUCK = 60.0
+"""s on the clock: so long a test may wait, as one does that was stopped while it held a lock."""
 GUESSED = 1.0
 """s that a file of tests may take that is not mapped."""
 _QUIET = ("no-data-collected", "module-not-imported", "module-not-measured", "module-not-python")
@@ -257,12 +259,18 @@ class _Hooks:
             self.recorder.took[item.nodeid] = 10 * SLOW
             raise _Slow
 
-        signal.signal(signal.SIGVTALRM, stop)
-        signal.setitimer(signal.ITIMER_VIRTUAL, SLOW)
+        clocks = ((signal.ITIMER_VIRTUAL, SLOW), (signal.ITIMER_REAL, STUCK))
+        for name in (signal.SIGVTALRM, signal.SIGALRM):
+            signal.signal(name, stop)
+        for clock, seconds in clocks:
+            signal.setitimer(clock, seconds, seconds)  # again, where it was caught
         try:
             return (yield)
+        except _Slow:  # where it was stopped may have no line, which pytest cannot tell
+            pytest.skip("slow")
         finally:
-            signal.setitimer(signal.ITIMER_VIRTUAL, 0)
+            for clock, _ in clocks:
+                signal.setitimer(clock, 0)
 
     def pytest_sessionfinish(self) -> None:
         if self.recorder.file:
