@@ -55,7 +55,8 @@ def test_the_table_and_the_data(done):
     head, film, cutting, _ = total_rows(done)
     assert (*film[:4],) == ("film", "4.00", "4.40", "price")
     assert (*cutting[:4],) == ("cutting", "6", "2", "min")
-    assert len(head) == len(film) == 5
+    assert head == ("what", "all", "left", "unit", "based_on")
+    assert len(film) == 5
     assert totals_data(done)["cutting"]["left_min"] == 2.0
 
 

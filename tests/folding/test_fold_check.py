@@ -319,6 +319,14 @@ def test_unreadable_fold_files_are_refused(data, message):
         fold_data(data, "x.fold", read_slip(SAMPLES / "B2.toml"))
 
 
+def test_a_fold_file_whose_faces_name_no_vertices_of_it_is_refused():
+    slip = read_slip(SAMPLES / "B2.toml")
+    data = json.loads(fold_file(proved(slip)))
+    data["faces_vertices"][0][0] = len(data["vertices_coords"])
+    with pytest.raises(FileError, match="faces that do not fit their vertices"):
+        fold_data(json.dumps(data).encode(), "B2.fold", slip)
+
+
 def test_one_pen_for_both_directions_cannot_be_proved():
     slip = read_slip(SAMPLES / "B2.toml")
     options = Options(pens={**Options().pens, Role.VALLEY: 2})
