@@ -124,12 +124,10 @@ def fewest_kinds(
 
     """
     cost = costing([one for judged in books.values() for one in judged])
-    served = [
-        number
-        for number, judged in books.items()
-        if choose(judged, edges=edges, prefer=prefer, cost=cost) is not None
-    ]
-    unserved = tuple(number for number in books if number not in served)
+    served, unserved = list[str](), list[str]()
+    for number, judged in books.items():
+        choice = choose(judged, edges=edges, prefer=prefer, cost=cost)
+        (unserved if choice is None else served).append(number)
     names = sorted({one.way.film.name for number in served for one in books[number]})
     for size in range(len(names) + 1):
         found = []
@@ -144,7 +142,7 @@ def fewest_kinds(
             else:
                 made = [choice.chosen for choice in choices.values()]
                 total, folds = math.fsum(map(cost, made)), sum(one.folds for one in made)
-                found.append(Kinds(subset, choices, total, unserved, folds))
+                found.append(Kinds(subset, choices, total, tuple(unserved), folds))
         if found:
             least = min(one.cost for one in found)
             if prefer == "film":
