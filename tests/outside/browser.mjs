@@ -53,14 +53,18 @@ async function pageOf(job) {
   return page;
 }
 
-// what a job leaves: a page that is nobody's, without cookies; after one that failed the next begins anew
+// what a job leaves: a page that is nobody's, without cookies or what was typed into it; after one that failed the
+// next begins anew
 async function leave(page, failed) {
   page.removeAllListeners();
-  if (!failed) await page.goto("about:blank");
+  if (failed) {
+    pages.clear();
+    await Promise.all(browser.contexts().map(context => context.close()));
+    return;
+  }
+  await page.evaluate(() => sessionStorage.clear());
+  await page.goto("about:blank");
   await page.context().clearCookies();
-  if (!failed) return;
-  pages.clear();
-  await Promise.all(browser.contexts().map(context => context.close()));
 }
 
 async function look(job) {
