@@ -18,6 +18,7 @@ from cutfiles.edits.flatten import Bends, flattened
 from cutfiles.edits.limits import MOST_LETTERS, Budget, damage_told, refusal
 from cutfiles.edits.line import LeftAlone, Line, Opened, facts_of_text
 from cutfiles.edits.looks import colour_of, declared, rules_of
+from cutfiles.plane.shapes import REACH
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _LINK = "{http://www.w3.org/1999/xlink}href"
@@ -26,8 +27,6 @@ _NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 _GROUPS = frozenset({"svg", "g", "a", "switch", "symbol"})
 _SHAPES = frozenset({"path", "line", "polyline", "polygon", "rect", "circle", "ellipse"})
 _TEXTS = frozenset({"text", "flowRoot", "foreignObject"})
-_ROUND = 0.5522847498307936
-"""Of a circle's radius: where the control points of its quarter lie."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -310,7 +309,7 @@ def _shape_bends(element: ElementTree.Element, tag: str, move: Any) -> Iterator[
 def _rect(x: float, y: float, w: float, h: float, rx: float, ry: float) -> Bends:
     """Return a rectangle with round corners; with corners as large as it, an ellipse."""
     bends = Bends(start=(x + rx, y), closed=True)
-    kx, ky = rx * (1 - _ROUND), ry * (1 - _ROUND)
+    kx, ky = rx * (1 - REACH), ry * (1 - REACH)
     corners = (
         ((x + w - rx, y), (x + w - kx, y), (x + w, y + ky), (x + w, y + ry)),
         ((x + w, y + h - ry), (x + w, y + h - ky), (x + w - kx, y + h), (x + w - rx, y + h)),

@@ -118,7 +118,7 @@ def _lines(page: Paper, box: Box) -> None:
         page.line([(start, y - 0.5), (box.left + half + 34.0, y - 0.5)], width=0.15)
         page.text((box.left + half + 36.0, y), "date ________ initials ______", _SMALL)
         if not k:
-            page.filled(Box(box.left, y + 4.4, box.right, y + 4.5), grey=PALE)
+            page.filled(Box(box.left, y + 4.4, box.right, y + 4.5), PALE)
 
 
 def _sign_off(page: Paper) -> None:

@@ -123,3 +123,8 @@ def circle(centre: tuple[float, float], radius: float) -> Path:
 
 QUARTER = 0.41421356237309503
 """Bulge of a quarter turn: tan(90° / 4) = √2 − 1."""
+REACH = 4 / 3 * QUARTER
+"""How far from its ends a quarter of a circle has its control points as a Bézier curve, in radii.
+
+Off the circle by 0.00027 radii at most, for its middle lies on it.
+"""

@@ -5,19 +5,17 @@ from collections.abc import Iterable, Sequence
 from itertools import chain
 from typing import Any, Literal, NamedTuple
 
-from cutfiles.plane.shapes import Anchor, Box, rectangle
+from cutfiles.plane.shapes import REACH, Anchor, Box, rectangle
 from cutfiles.report.script import runs, shortened, width_of, wrapped
 from cutfiles.version import VERSION
 
 PaperName = Literal["A4", "Letter"]
 Place = tuple[float, float]
-_BEND = 4 / 3 * (2**0.5 - 1)
-"""How far a quarter of a circle's control points lie along its tangents, in radii."""
 _QUARTERS = (
-    ((1, _BEND), (_BEND, 1), (0, 1)),
-    ((-_BEND, 1), (-1, _BEND), (-1, 0)),
-    ((-1, -_BEND), (-_BEND, -1), (0, -1)),
-    ((_BEND, -1), (1, -_BEND), (1, 0)),
+    ((1, REACH), (REACH, 1), (0, 1)),
+    ((-REACH, 1), (-1, REACH), (-1, 0)),
+    ((-1, -REACH), (-REACH, -1), (0, -1)),
+    ((REACH, -1), (1, -REACH), (1, 0)),
 )
 """The quarters of a circle of radius 1 from its right end: two control points and the end each."""
 
@@ -259,13 +257,12 @@ class Paper:
         corners = rectangle(box).points
         self.line(corners, width=width, dashes=dashes, closed=True, fill=fill, grey=grey)
 
-    def filled(self, *boxes: Box, grey: float = INK) -> None:
-        """Fill boxes that do not overlap."""
+    def filled(self, box: Box, grey: float) -> None:
+        """Fill a box."""
         path = self._canvas.beginPath()
-        for box in boxes:
-            x, y = _on_page((box.left, box.bottom))
-            right, top = _on_page((box.right, box.top))
-            path.rect(x, y, right - x, top - y)
+        x, y = _on_page((box.left, box.bottom))
+        right, top = _on_page((box.right, box.top))
+        path.rect(x, y, right - x, top - y)
         self._draw(path, 0.2, (), grey, None, 0.0)
 
     def pixels(self, at: Place, size: float, boxes: Iterable[tuple[int, int, int, int]]) -> None:
@@ -291,7 +288,7 @@ class Paper:
 
     def ring(self, centre: Place, radius: float, text: str, *, filled: bool = False) -> None:
         """Write a short text in a circle: black on white, or white on black."""
-        path = self._canvas.beginPath()
+        path = self._canvas.beginPath()  # reportlab's own circle rounds less: 0.8 kB a bench card
         x, y = centre
         path.moveTo(*_on_page((x + radius, y)))
         for quarter in _QUARTERS:
