@@ -76,6 +76,25 @@ def test_a_record_laid_out_otherwise_is_read_and_written_as_ours(tmp_path, made,
     assert done.supports[0].facts.told == made[1]["A1"].facts.told
 
 
+@pytest.mark.parametrize("edit", [{"way": [1, 2, 3, 4]}, {"straps": [[1, 2]]}, {"state": "fine"}])
+def test_an_entry_edited_in_a_record_laid_out_otherwise_is_unknown(tmp_path, made, edit):
+    record = tmp_path / "out" / RECORD
+    said = json.loads(record.read_text())
+    said["made"]["supports"]["B1"]["facts"] |= edit
+    record.write_text(json.dumps(said))
+    done = make_exhibit(listed(tmp_path, HEAD + BOOKS), tmp_path / "out", plan())
+    assert states(done) == {"A1": "unchanged", "A2": "unchanged", "B1": "made", "B2": "unchanged"}
+
+
+def test_a_folder_named_from_the_working_folder_is_read_from_another_too(
+    tmp_path, made, monkeypatch
+):
+    monkeypatch.chdir(tmp_path)
+    done = make_exhibit(listed(tmp_path, HEAD + BOOKS), "out", plan())
+    monkeypatch.chdir("out")
+    assert done.supports[0].facts.told == made[1]["A1"].facts.told
+
+
 @pytest.mark.parametrize(
     ("was", "now"),
     [('"layers":1', '"layers":"1"'), ('"picture":"', '"picture":7,"p":"'), ('"view"', '"sight"')],

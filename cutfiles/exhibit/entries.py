@@ -18,6 +18,7 @@ from cutfiles.errors import ChangedError, shown
 from cutfiles.exhibit.results import SupportFacts, Teller, Told
 from cutfiles.report.printed.labels import Label
 from cutfiles.support.reuse import stood_from
+from cutfiles.support.states import STATES
 
 RECORD = "exhibit.json"
 JOURNAL = ".exhibit.journal"
@@ -72,7 +73,9 @@ def facts_from(entry: Mapping[str, Any], teller: Teller | None = None) -> Suppor
     for one in fields(SupportFacts):
         if one.type in plain and not isinstance(getattr(facts, one.name), plain[one.type]):
             raise TypeError(one.name)
-    return facts if teller is None else light(facts, teller)
+    if facts.state not in STATES:
+        raise ValueError(facts.state)
+    return light(facts, teller or told)
 
 
 def told_from(entry: Mapping[str, Any]) -> Told:
@@ -141,7 +144,8 @@ class Entries:
     """
 
     def __init__(self, folder: Path) -> None:
-        self.record, self.journal = folder / RECORD, folder / JOURNAL
+        whole = folder.absolute()  # it is read later too, whatever the working folder is then
+        self.record, self.journal = whole / RECORD, whole / JOURNAL
         self.noted: dict[str, int] = {}
         self.recorded: dict[str, int] = {}
         self.seen: tuple[int, ...] = ()
