@@ -17,7 +17,10 @@ if TYPE_CHECKING:
 else:
 
     def dataclass(*, slots: bool, frozen: bool = False, kw_only: bool = False, repr: bool = True):
-        """Return what makes a dataclass of a class, as `dataclasses.dataclass` does."""
+        """Return what makes a dataclass of a class, as `dataclasses.dataclass` does.
+
+        All of ours have slots; `order`, `unsafe_hash`, `InitVar` are not known here.
+        """
         bare = dataclasses.dataclass(init=False, repr=False, eq=False, slots=slots, kw_only=kw_only)
         methods = {"__eq__": _equal, "__hash__": None}
         if repr:

@@ -100,7 +100,18 @@ Task = TypeVar("Task", SupportTask, SheetTask)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Done:
-    """What became of a task: facts or files, or the faults that refused it."""
+    """What became of a task: facts or files, or the faults that refused it.
+
+    Attributes:
+        name: number of the support or sheet.
+        key: checksum of all that its files depend on.
+        facts: of a support.
+        files: names and checksums; of a support that is noted none, for its facts tell them.
+        findings: of a sheet, one sentence each.
+        faults: that refused it.
+        seconds: how long a cutter works on a sheet.
+
+    """
 
     name: str
     key: str
