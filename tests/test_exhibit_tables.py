@@ -271,4 +271,4 @@ def test_what_is_long_is_written_part_by_part():
         _, peak = tracemalloc.get_traced_memory()
         tracemalloc.stop()
         assert size > 150_000
-        assert peak < size / 5  # 30 kB of it whatever the size; whole it would be 2 of it
+        assert peak < min(size / 5, 100_000)  # 30 to 70 kB whatever the size; whole twice the size

@@ -79,6 +79,7 @@ def _label_jobs(done: ExhibitResult, paper: PaperName) -> Iterator[Job]:
     labels = (label for facts, copies in laid for label in copies * facts.labels)
     many = _PAGES * LABEL_PAPERS[paper].columns * LABEL_PAPERS[paper].rows
     for _ in range(0, sum(copies * len(facts.labels) for facts, copies in laid), many):
+        # each is given the next labels, for jobs have their turn in this order
         yield Job(label_paper, lambda: ([*islice(labels, many)], paper))
 
 
