@@ -1,6 +1,7 @@
 """Our own PDF files are opened without a library, as strictly as can be; others by pypdf."""
 
 import random
+import re
 
 import pytest
 from conftest import sample
@@ -73,6 +74,18 @@ def test_several_pages_and_other_units_are_refused(written):
     ):
         with pytest.raises(FileError, match=found):
             pdf.read_pdf(written.replace(old, new))
+
+
+def test_our_own_need_no_library_and_other_units_are_refused_where_each_byte_stands(
+    written, monkeypatch
+):
+    box = re.search(rb"/TrimBox \[.*?\]", written)[0]
+    doubled = written.replace(box, b"/UserUnit 2".ljust(len(box)))
+    open_plain(doubled)
+    with pytest.raises(FileError, match="UserUnit"):
+        pdf.read_pdf(doubled)
+    monkeypatch.setattr(pdf, "_page", None)
+    assert pdf.read_pdf(written).paths
 
 
 @pytest.mark.parametrize("seed", range(3))

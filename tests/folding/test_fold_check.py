@@ -279,6 +279,18 @@ def test_damaged_fold_file_is_named(stem, damage):
     assert re.fullmatch(FOLD_DAMAGE[damage], said(result)), said(result)
 
 
+@pytest.mark.parametrize("place", ["left apex, outer flap", "right foot, inner flap"])
+def test_a_vertex_that_cannot_fold_flat_is_told_by_its_place(by_hand, place):
+    by_hand["support"]["layers"] = 3
+
+    def turned_over(sheet):
+        roles = {Role.VALLEY: Role.MOUNTAIN, Role.MOUNTAIN: Role.VALLEY}
+        return one(sheet, place, lambda s: replace(s, role=roles[s.role]))
+
+    told = said(proved(slip_from(by_hand), "svg", turned_over))
+    assert f"meet at {place}: it cannot fold flat there" in told
+
+
 def test_another_slip_does_not_fit():
     data = write_drawing(draft_of(read_slip(SAMPLES / "A1.toml")).drawing, FORMATS["svg"], ROOMY)
     assert not fold_data(data, "A1.svg", read_slip(SAMPLES / "A4.toml")).check.folds
