@@ -1,10 +1,12 @@
 """Our DXF entities are what ezdxf writes, byte by byte, handles and all."""
 
+import io
 import sys
 from pathlib import Path
 
+import ezdxf
 import pytest
-from conftest import drawn, sample_slips
+from conftest import SAMPLES, drawn, sample_slips
 from hypothesis import given, settings
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
@@ -15,6 +17,7 @@ from cutfiles.bench.slip import read_slip
 from cutfiles.draft import draft_of
 from cutfiles.files.writers.dxf import write_dxf
 from cutfiles.film.lay_many import Placement, lay_many
+from cutfiles.pattern.pattern import Role
 
 
 @pytest.mark.parametrize("release", ["R12", "R2000"])
@@ -32,3 +35,16 @@ def test_drawn_slips_turned_and_not(slip):
     sheet = lay_many("S1", "S1", 0.127, (3000, 2000), 10.0, places)
     for release in ("R12", "R2000"):
         assert write_dxf(sheet, release) == by_ezdxf(sheet, release)
+
+
+@pytest.mark.parametrize("release", ["R12", "R2000"])
+@pytest.mark.parametrize("name", ["SEED", "CLASS", "ENDSEC", "ENTITIES", "GROUP", "DICTIONARY"])
+def test_a_layer_is_named_like_a_word_of_the_file(name, release):
+    sheet = draft_of(read_slip(SAMPLES / "B1.toml")).drawing
+    data = write_dxf(sheet, release, {Role.OUTLINE: name})
+    document = ezdxf.read(io.StringIO(data.decode()))
+    assert {one.dxf.layer for one in document.modelspace()} <= {
+        layer.dxf.name for layer in document.layers
+    }
+    assert any(one.dxf.layer == name for one in document.modelspace())
+    assert not document.audit().errors

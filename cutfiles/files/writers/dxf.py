@@ -71,8 +71,9 @@ _TOLD = (
 """Variables of the head that tell of the drawing; every other has the value a reader takes."""
 _USED = ("ACDBDICTIONARYWDFLT", "DICTIONARYVAR", "ACDBPLACEHOLDER", "LAYOUT")
 """Classes of objects that the file holds."""
-_WIDTH, _HEIGHT, _SEED = "123456.5", "234567.5", "SEED"
-"""Stand in a frame for what is a drawing's own: its size and the next handle."""
+_WIDTH, _HEIGHT, _SEED = "123456.5", "234567.5", "?SEED?"
+"""Stand in a frame for what is a drawing's own, its size and the next handle; names of layers begin
+with a letter."""
 _Group = tuple[str, str, str]
 """The handle, the name and the description of a group."""
 
