@@ -30,8 +30,8 @@ from cutfiles.errors import DesignError, FileError, SlipError
 from cutfiles.job.recheck import fold_data, verify_data
 
 KINDS = ("svg",) * 3 + ("dxf",) * 3 + ("pdf",) * 3 + ("hpgl", "fold")
-SLOWEST, LARGEST = 10.0, 500.0
-"""Seconds of work and MB that no drawing may take."""
+SLOWEST, LARGEST = 10.0, 400.0
+"""Seconds of work and MB that no drawing may take, beyond what the process had held before."""
 
 
 @dataclass
@@ -58,7 +58,7 @@ class Outcomes:
         counts: kind of file and outcome of each.
         broken: what promises were broken, by which drawing.
         slowest: seconds of work of the slowest, and its number.
-        largest: MB that the process held at most.
+        largest: MB that the process held at most, beyond what it had held before.
 
     """
 
@@ -119,7 +119,7 @@ def outcome_of(one):
 
 def run(count, seed, tell=print, first=0):
     """Return what became of so many drawings."""
-    files, told = bases(), Outcomes()
+    files, told, held = bases(), Outcomes(), most_held()
     for number in range(first, first + count):
         one = mutation(number, seed, files)
         begun = time.process_time()
@@ -127,7 +127,7 @@ def run(count, seed, tell=print, first=0):
         took = time.process_time() - begun
         told.counts[one.kind, outcome.partition(":")[0]] += 1
         told.slowest = max(told.slowest, (took, number))
-        most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+        most = most_held() - held
         grown, told.largest = most > told.largest + 20, max(most, told.largest)
         for said in broken_promises(one, outcome, took, most if grown else 0.0):
             told.broken.append(f"{one.kind} {number} of seed {seed}: {said}")
@@ -138,6 +138,11 @@ def run(count, seed, tell=print, first=0):
         if number % 500 == 499:
             tell(number + 1, summary(told))
     return told
+
+
+def most_held():
+    """Return what this process has held at most, MB."""
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
 
 
 def broken_promises(one, outcome, took, most):
