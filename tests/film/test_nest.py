@@ -71,7 +71,7 @@ SHEETS = sorted(path.stem for path in INSTANCES.glob("bpp*.json"))
 
 
 def test_strips_come_near_the_best_known():
-    """Goal: a mean gap of 0.75 %, none above 3.4 %, at about a second a strip.
+    """Goal: a mean gap of 0.6 %, none above 3.4 %, at about a second and a half a strip.
 
     Every second strip has a mean of 0.2 %; all are laid out where properties are asked in full.
     """
@@ -82,7 +82,7 @@ def test_strips_come_near_the_best_known():
         assert_sound(pieces, [placed], width, None)
         gaps[name] = max(y + h for _, _, y, _, h in placed) / SCALE / data["best_known"] - 1
     assert min(gaps.values()) >= 0, gaps
-    assert sum(gaps.values()) / len(gaps) <= (0.0075 if DEEP else 0.002), gaps
+    assert sum(gaps.values()) / len(gaps) <= (0.006 if DEEP else 0.002), gaps
     assert max(gaps.values()) <= 0.034, gaps
 
 
