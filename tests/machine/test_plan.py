@@ -23,6 +23,7 @@ from cutfiles.machine.options import Options
 from cutfiles.machine.plan import plan
 from cutfiles.machine.profile.read import find_cutter
 from cutfiles.machine.score import METHODS, worked_face
+from cutfiles.machine.settings import choose
 from cutfiles.machine.turning import Lie
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import distance, path_length
@@ -303,6 +304,24 @@ def test_lot_overrules_and_must_be_known():
     assert b"FS77;" in write_plan(made)[0].data
     with pytest.raises(FileError, match=r'"L8".*L7'):
         plan(small_sheet(), machine, "L8")
+
+
+@pytest.mark.parametrize(
+    ("what", "field", "value"),
+    [("score_force", "force", 77), ("score_power", "power", 12.5), ("score_passes", "passes", 3)],
+)
+def test_a_judged_coupon_changes_how_scores_are_worked_and_nothing_else(what, field, value):
+    judged = [{"lot": "L7", "gauge": "5 mil", "setting": 3, "what": what, "value": value}]
+    own, unit, at = (laser, "power", 40.0) if what == "score_power" else (cutter, "force", 120)
+    film = {"gauge": "5 mil", **{f"{work}_{unit}": at for work in ("cut", "score", "mark")}}
+    machine = own(material=[film], judged=judged)
+    usual, found = (choose(small_sheet(), machine, lot).settings for lot in ("", "L7"))
+    scores = {"score-valley", "score-mountain"}
+    assert scores < set(found)
+    for role, setting in found.items():
+        wanted = replace(usual[role], **{field: value}) if role in scores else usual[role]
+        assert setting == wanted, role
+    assert found != usual
 
 
 def run(*args):
