@@ -12,6 +12,7 @@ from cutfiles.files.readers import pdf
 from cutfiles.files.readers.pdf_plain import NotPlain, Ref, open_plain
 from cutfiles.files.writers.pdf import write_pdf
 from cutfiles.film.drawing import with_notes_drawn
+from cutfiles.job.recheck import verify_data
 
 
 @pytest.fixture(scope="module")
@@ -86,6 +87,20 @@ def test_our_own_need_no_library_and_other_units_are_refused_where_each_byte_sta
         pdf.read_pdf(doubled)
     monkeypatch.setattr(pdf, "_page", None)
     assert pdf.read_pdf(written).paths
+
+
+def test_a_page_that_is_not_as_large_as_its_sheet_is_told(written):
+    right = re.search(rb"/MediaBox \[0 0 ([\d.]+) ", written)[1]
+    wider = b"%.4f" % (float(right) + 72 / 25.4)  # by a millimetre
+    assert len(wider) == len(right)
+    found = verify_data(
+        written.replace(b"/MediaBox [0 0 " + right, b"/MediaBox [0 0 " + wider),
+        "A1.pdf",
+        sample("A1"),
+    )
+    assert verify_data(written, "A1.pdf", sample("A1")) == ()
+    assert [one.place for one in found] == ["drawing"]
+    assert f"is {float(wider) * 25.4 / 72:.3f} × " in found[0].message
 
 
 @pytest.mark.parametrize("seed", range(3))

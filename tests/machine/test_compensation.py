@@ -245,6 +245,15 @@ def test_a_score_too_short_for_a_dash_is_refused():
         perforate(short, 3.0, 1.0)
 
 
+def test_two_arcs_meet_where_their_circles_do():
+    """A lens of two arcs of 25 mm about (0, ±15), a millimetre inwards: corners by Pythagoras."""
+    lens = Path((Point(-20.0, 0.0), Point(20.0, 0.0)), closed=True, bulges=(0.5, 0.5))
+    moved = offset(lens, -1.0)
+    reach = math.sqrt(24**2 - 15**2)
+    assert sorted(p.x for p in moved.points) == pytest.approx([-reach, reach])
+    assert [p.y for p in moved.points] == pytest.approx([0.0, 0.0])
+
+
 # -- bridges and lead-ins -------------------------------------------------------------------------
 
 
