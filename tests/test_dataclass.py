@@ -10,7 +10,7 @@ import pickle
 from typing import Generic, TypeVar
 
 import pytest
-from test_law import MODULES, name_of
+from sources import MODULES, name_of
 
 from cutfiles.dataclass import dataclass
 

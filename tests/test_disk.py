@@ -1,6 +1,5 @@
 """The way to a disk: sets whole or not at all, others' files, links, names, rights, room."""
 
-import ast
 import errno
 import json
 import os
@@ -514,65 +513,6 @@ def test_a_disk_without_locks_and_links(tmp_path, monkeypatch):
     put_recorded(tmp_path, "x", NEW)
     assert {name: data for name, data in tree(tmp_path).items() if name in NEW} == NEW
     assert locked == system._LOCKED
-
-
-# -- the only way ---------------------------------------------------------------------------------
-
-
-WRITES = {
-    *("write_bytes", "write_text", "mkdir", "makedirs", "unlink", "rmdir", "rename"),
-    *("touch", "symlink_to", "hardlink_to", "symlink", "link", "rmtree", "copy2", "copyfile"),
-    *("mkstemp", "mkdtemp", "NamedTemporaryFile", "TemporaryDirectory", "truncate", "ftruncate"),
-    *("chmod", "renames", "copytree"),
-}
-
-
-DIRECT = {"os.replace", "os.write", "os.open", "os.remove", "shutil.move"}
-
-
-def writings(source):
-    """Return what in a source writes to a disk."""
-    for node in ast.walk(ast.parse(source)):
-        if not isinstance(node, ast.Call):
-            continue
-        name = ast.unparse(node.func)
-        last = name.rpartition(".")[2]
-        if name in DIRECT or ("." in name and last in WRITES):
-            yield name
-        if last == "open" and any(
-            isinstance(arg, ast.Constant)
-            and isinstance(arg.value, str)
-            and set(arg.value) & {*"wax+"}
-            for arg in [*node.args[:2], *(k.value for k in node.keywords if k.arg == "mode")]
-        ):
-            yield name
-
-
-ALLOWED = {"os.write": "line/lines.py"}  # to a serial port
-
-
-@pytest.mark.parametrize("path", sorted((ROOT / "cutfiles").rglob("*.py")), ids=str)
-def test_no_other_module_writes(path):
-    where = path.relative_to(ROOT / "cutfiles").as_posix()
-    found = [name for name in writings(path.read_text()) if ALLOWED.get(name) != where]
-    assert not found or where.startswith("disk/")
-
-
-@pytest.mark.parametrize(
-    "source",
-    [
-        "open(p, 'wb')",
-        "open(p, mode='a')",
-        "p.open('x')",
-        "Path(p).write_text('')",
-        "os.replace(a, b)",
-        "(a / b).mkdir()",
-        "p.unlink()",
-        "tempfile.mkstemp()",
-    ],
-)
-def test_the_check_notices(source):
-    assert list(writings(source))
 
 
 def test_a_file_in_parts_may_be_larger_than_any_that_is_read_whole(tmp_path):

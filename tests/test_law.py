@@ -1,11 +1,11 @@
 """The law of imports: a module imports only what stands above it, in functions too."""
 
 import ast
-import functools
 import sys
 
 import pytest
 from conftest import ROOT
+from sources import MODULES, PACKAGE, choices_of, imports_of, name_of, sources, writings
 
 import cutfiles
 
@@ -40,36 +40,12 @@ ROOM_OF = {
 """Libraries that a whole room may use, and no other."""
 LONGEST = 400
 
-PACKAGE = ROOT / "cutfiles"
-MODULES = sorted(PACKAGE.rglob("*.py"))
 
-
-def name_of(path):
-    parts = path.relative_to(PACKAGE).with_suffix("").parts
-    return ".".join(parts).removesuffix(".__init__").removesuffix("__init__")
-
-
-@functools.cache
-def imports_of(source):
-    """Every module a source imports, anywhere in it."""
-    return tuple(_imports_of(source))
-
-
-def _imports_of(source):
-    for node in ast.walk(ast.parse(source)):
-        if isinstance(node, ast.Import):
-            yield from (alias.name for alias in node.names)
-        elif isinstance(node, ast.ImportFrom):
-            assert node.level == 0, "imports are absolute"
-            yield node.module
-            yield from (f"{node.module}.{alias.name}" for alias in node.names)
-
-
-def broken(name, source):
+def broken(name, imports):
     """Return what a module imports against the law."""
     found = []
     rank = ORDER.index(name.split(".")[0])
-    for imported in imports_of(source):
+    for imported in imports:
         top = imported.split(".")[0]
         if top in HOMES and name not in HOMES[top]:
             found.append(imported)
@@ -97,9 +73,10 @@ def broken(name, source):
     return found
 
 
-@pytest.mark.parametrize("path", MODULES, ids=name_of)
-def test_module_keeps_the_law(path):
-    assert broken(name_of(path), path.read_text(encoding="utf-8")) == []
+def test_every_module_keeps_the_law():
+    found = {one.name: broken(one.name, one.imports) for one in sources()}
+    assert len(found) > 400
+    assert {name: imported for name, imported in found.items() if imported} == {}
 
 
 @pytest.mark.parametrize(
@@ -117,7 +94,7 @@ def test_module_keeps_the_law(path):
     ],
 )
 def test_law_notices(name, source):
-    assert broken(name, source)
+    assert broken(name, imports_of(source))
 
 
 def order_told(room):
@@ -136,6 +113,7 @@ ROOMS = [
 
 @pytest.mark.parametrize("room", ROOMS, ids=lambda room: str(room.relative_to(PACKAGE)))
 def test_room_keeps_its_order(room):
+    at = room.relative_to(PACKAGE).as_posix() + "/"
     inside = sorted(
         {p.stem for p in room.glob("*.py")} - {"__init__"}
         | {p.name for p in room.iterdir() if (p / "__init__.py").exists()}
@@ -143,11 +121,11 @@ def test_room_keeps_its_order(room):
     told = order_told(room) if len(inside) > 1 else inside
     assert sorted(told) == inside
     base = "cutfiles." + name_of(room / "__init__.py") + "."
-    for path in room.rglob("*.py"):
-        own = path.relative_to(room).parts[0].removesuffix(".py")
-        if own == "__init__":
+    for one in sources():
+        own = one.where.removeprefix(at).split("/")[0].removesuffix(".py")
+        if own == "__init__" or not one.where.startswith(at):
             continue
-        for imported in imports_of(path.read_text(encoding="utf-8")):
+        for imported in one.imports:
             other = imported.removeprefix(base).split(".")[0]
             if imported.startswith(base) and other in told:
                 assert told.index(other) <= told.index(own), f"{own} imports {other}"
@@ -156,11 +134,14 @@ def test_room_keeps_its_order(room):
 def test_commands_know_only_what_they_share():
     shared = {"common", "console", "grouped", "opening", "options", "planned", "remedies"}
     shared |= {"sending", "taken"}
-    for path in (PACKAGE / "cli").glob("*.py"):
-        for imported in imports_of(path.read_text(encoding="utf-8")):
+    commands = [one for one in sources() if one.where.startswith("cli/")]
+    assert len(commands) > len(shared)
+    for one in commands:
+        own = one.where.removeprefix("cli/").removesuffix(".py")
+        for imported in one.imports:
             other = imported.removeprefix("cutfiles.cli.").split(".")[0]
-            if imported.startswith("cutfiles.cli.") and path.stem not in shared:
-                assert other in shared, f"{path.stem} imports {other}"
+            if imported.startswith("cutfiles.cli.") and own not in shared:
+                assert other in shared, f"{own} imports {other}"
 
 
 def test_public_names_are_told_alike():
@@ -174,12 +155,10 @@ def test_public_names_are_told_alike():
 
 
 def test_no_circles_within_a_folder():
-    graph = {}
-    for path in MODULES:
-        text = path.read_text(encoding="utf-8")
-        graph[name_of(path)] = {
-            i.removeprefix("cutfiles.") for i in imports_of(text) if i.startswith("cutfiles.")
-        }
+    graph = {
+        one.name: {i.removeprefix("cutfiles.") for i in one.imports if i.startswith("cutfiles.")}
+        for one in sources()
+    }
     done, open_ = set(), []
 
     def visit(name):
@@ -196,9 +175,38 @@ def test_no_circles_within_a_folder():
         visit(name)
 
 
-@pytest.mark.parametrize("path", MODULES, ids=name_of)
-def test_module_is_short(path):
-    assert len(path.read_text(encoding="utf-8").splitlines()) <= LONGEST
+def test_every_module_is_short():
+    assert {one.name: one.lines for one in sources() if one.lines > LONGEST} == {}
+
+
+ALLOWED = {"os.write": "line/lines.py"}  # to a serial port
+
+
+def test_no_module_writes_but_those_of_the_disk():
+    found = {
+        one.where: [name for name in one.writings if ALLOWED.get(name) != one.where]
+        for one in sources()
+    }
+    others = {where: names for where, names in found.items() if not where.startswith("disk/")}
+    assert {where: names for where, names in others.items() if names} == {}
+    assert any(found[where] for where in found.keys() - others), "the check sees nothing"
+
+
+@pytest.mark.parametrize(
+    "source",
+    [
+        "open(p, 'wb')",
+        "open(p, mode='a')",
+        "p.open('x')",
+        "Path(p).write_text('')",
+        "os.replace(a, b)",
+        "(a / b).mkdir()",
+        "p.unlink()",
+        "tempfile.mkstemp()",
+    ],
+)
+def test_what_writes_is_noticed(source):
+    assert list(writings(source))
 
 
 def test_help_is_light():
@@ -236,24 +244,12 @@ def test_every_test_module_has_a_name_of_its_own():
     assert sorted({name for name in names if names.count(name) > 1}) == []
 
 
-def choices_of(source):
-    """The texts of each type and each tuple of a module that is a choice among them."""
-    for node in ast.parse(source).body:
-        value = getattr(node, "value", None)
-        if isinstance(node, ast.Assign | ast.AnnAssign) and isinstance(value, ast.Subscript):
-            value = value.slice if ast.unparse(value.value) == "Literal" else None
-        if isinstance(node, ast.Assign | ast.AnnAssign) and isinstance(value, ast.Tuple):
-            texts = [one.value for one in value.elts if isinstance(one, ast.Constant)]
-            if len(texts) == len(value.elts) and all(isinstance(text, str) for text in texts):
-                yield frozenset(texts)
-
-
 def test_a_choice_is_told_once():
     """A type and a tuple of the same texts, or two types of them, are one fact twice."""
     told = {}
-    for path in MODULES:
-        if not name_of(path).startswith("files.readers"):  # they share nothing with the writers
-            for texts in choices_of(path.read_text(encoding="utf-8")):
-                told.setdefault(texts, []).append(name_of(path))
+    for one in sources():
+        if not one.name.startswith("files.readers"):  # they share nothing with the writers
+            for texts in one.choices:
+                told.setdefault(texts, []).append(one.name)
     assert {", ".join(sorted(t)): where for t, where in told.items() if len(where) > 1} == {}
     assert [*choices_of('A = Literal["x", "y"]\nB: tuple[A, ...] = ("x", "y")')] == [{"x", "y"}] * 2

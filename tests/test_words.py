@@ -1,17 +1,15 @@
 """One word for each thing: what people read keeps to the list of words."""
 
-import ast
-import functools
 import re
 
 import pytest
 from click.testing import CliRunner
 from conftest import ROOT
+from sources import sources
 
 from cutfiles.cli import COMMANDS, cli
 from cutfiles.words.terms import TERMS
 
-PACKAGE = ROOT / "cutfiles"
 NEVER = re.compile(
     r"\b("
     + "|".join(re.escape(word).replace(r"\ ", r"\s+") for term in TERMS for word in term.never)
@@ -54,21 +52,17 @@ def wrong(text):
     return [found.group(0) for found in NEVER.finditer(text)]
 
 
-def texts(path):
-    """Every text constant of a module, docstrings too: help is made of them."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Constant) and isinstance(node.value, str):
-            yield node.value
-
-
-@pytest.mark.parametrize(
-    "path",
-    [p for p in sorted(PACKAGE.rglob("*.py")) if str(p.relative_to(PACKAGE)) not in HELD],
-    ids=lambda path: str(path.relative_to(PACKAGE)),
-)
-def test_texts_keep_to_the_words(path):
-    found = [(text, wrong(text)) for text in texts(path) if text not in OLD_NAMES]
-    assert [one for one in found if one[1]] == []
+def test_texts_keep_to_the_words():
+    """Docstrings too: help is made of them."""
+    read = [one for one in sources() if one.where not in HELD]
+    assert len(read) == len(sources()) - len(HELD)
+    found = {
+        (one.where, text): wrong(text)
+        for one in read
+        for text in (*one.texts, *one.docs)
+        if text not in OLD_NAMES
+    }
+    assert {place: words for place, words in found.items() if words} == {}
 
 
 @pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md"])
@@ -93,26 +87,15 @@ def test_no_word_stands_twice_or_is_forbidden_elsewhere():
     assert not set(words) & {word for term in TERMS for word in term.never}
 
 
-@functools.cache
-def told(path):
-    """Return all texts of a module that people may read: no docstring, no key (it has no blank)."""
-    tree = ast.parse(path.read_text(encoding="utf-8"))
-    hidden = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
-    texts = (
-        node.value
-        for node in ast.walk(tree)
-        if isinstance(node, ast.Constant) and id(node) not in hidden
-    )
-    return tuple(text for text in texts if isinstance(text, str) and " " in text)
-
-
 def homeless(word, homes):
     """Yield the texts outside its homes that say a word: there it would mean another thing."""
     said = re.compile(rf"(?<!style )(?<![\w.\[/-]){word}s?(?![\w.\]/-])")
-    for path in sorted(PACKAGE.rglob("*.py")):
-        name = str(path.relative_to(PACKAGE))
-        if not name.startswith((*homes, *HELD, *HEARD)):
-            yield from (f"{name}: {text}" for text in told(path) if said.search(text))
+    for one in sources():
+        if not one.where.startswith(
+            (*homes, *HELD, *HEARD)
+        ):  # no docstring, no key: it has no blank
+            read = (text for text in one.texts if " " in text)  # keys have no blank
+            yield from (f"{one.where}: {text}" for text in read if said.search(text))
 
 
 @pytest.mark.parametrize("word", HOMES)
