@@ -22,6 +22,11 @@ def nodes(source):
     return tuple(ast.walk(ast.parse(source)))
 
 
+def named(found):
+    """Return what breaks a law, each module in a line of its own: all of them, for a failed test."""
+    return "\n".join(["", *(f"{where}: {what}" for where, what in found.items())])
+
+
 def imports_of(source):
     """Yield every module a source imports, anywhere in it."""
     for node in nodes(source):

@@ -4,7 +4,7 @@ import re
 
 import pytest
 from conftest import ROOT
-from sources import PACKAGE, parsed, sources, texts_of
+from sources import PACKAGE, named, parsed, sources, texts_of
 
 from cutfiles.cli.remedies import REMEDIES
 
@@ -16,15 +16,17 @@ def below():
     return [one for one in sources() if not one.where.startswith(("cli/", "desk/"))]
 
 
-def named(texts):
+def commanding(texts):
     """Return the texts that name a command or an option."""
     return [text for text in texts if COMMAND.search(text)]
 
 
 def test_no_text_names_a_command_and_none_is_parsed():
     assert len(below()) > 300
-    assert {one.where: found for one in below() if (found := named(one.texts))} == {}
-    assert {one.where: one.parsed for one in below() if one.parsed} == {}
+    commands = {one.where: found for one in below() if (found := commanding(one.texts))}
+    assert not commands, named(commands)
+    found = {one.where: f"lines {one.parsed}" for one in below() if one.parsed}
+    assert not found, named(found)
 
 
 @pytest.mark.parametrize(
@@ -32,7 +34,7 @@ def test_no_text_names_a_command_and_none_is_parsed():
     ['x = "rename it, or give --replace"', 'x = f"{a}: cutfiles fold {b}"', 'x = "(--mapping)"'],
 )
 def test_texts_that_name_a_command_are_noticed(source):
-    assert named(texts_of(source)[0])
+    assert commanding(texts_of(source)[0])
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ import re
 import pytest
 from click.testing import CliRunner
 from conftest import ROOT
-from sources import sources
+from sources import named, sources
 
 from cutfiles.cli import COMMANDS, cli
 from cutfiles.words.terms import TERMS
@@ -57,12 +57,12 @@ def test_texts_keep_to_the_words():
     read = [one for one in sources() if one.where not in HELD]
     assert len(read) == len(sources()) - len(HELD)
     found = {
-        (one.where, text): wrong(text)
+        f"{one.where}, {text!r}": words
         for one in read
         for text in (*one.texts, *one.docs)
-        if text not in OLD_NAMES
+        if text not in OLD_NAMES and (words := wrong(text))
     }
-    assert {place: words for place, words in found.items() if words} == {}
+    assert not found, named(found)
 
 
 @pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md"])
