@@ -23,7 +23,7 @@ def nodes(source):
 
 
 def named(found):
-    """Return what breaks a law, each module in a line of its own: all of them, for a failed test."""
+    """Return what breaks a law, all of it, each module in a line of its own."""
     return "\n".join(["", *(f"{where}: {what}" for where, what in found.items())])
 
 
