@@ -1,10 +1,12 @@
-"""What texts of the package may say, and that none is parsed to decide anything."""
+"""What texts of the package may say, that none is parsed to decide anything, that examples hold."""
 
+import doctest
+import importlib
 import re
 
 import pytest
 from conftest import ROOT
-from sources import PACKAGE, named, parsed, sources, texts_of
+from sources import MODULES, PACKAGE, name_of, named, parsed, sources, texts_of
 
 from cutfiles.cli.remedies import REMEDIES
 
@@ -69,3 +71,42 @@ def test_the_page_for_contributors_names_what_there_is():
     for name in named:
         places = (ROOT / name, PACKAGE / name, PACKAGE / f"{name}.py", ROOT / f"{name}.py")
         assert any(place.exists() for place in places), name
+
+
+def examples_of(docs):
+    """Return the docstrings that show examples."""
+    return [text for text in docs if ">>>" in text]
+
+
+def disproved(module, docs):
+    """Return what is said of the examples in docstrings of a module that do not hold."""
+    said, parser, runner = [], doctest.DocTestParser(), doctest.DocTestRunner(verbose=False)
+    for text in examples_of(docs):
+        shown = parser.get_doctest(text, vars(module), module.__name__, module.__file__, 0)
+        runner.run(shown, out=said.append)
+    return "".join(said)
+
+
+ROOMS = {
+    name_of(path).split(".")[0] for path in MODULES if ">>>" in path.read_text(encoding="utf-8")
+}
+"""Those that show examples."""
+
+
+@pytest.mark.parametrize("room", sorted(ROOMS))
+def test_examples_hold(room):
+    found = {}
+    for one in sources():
+        if one.name.split(".")[0] == room and examples_of(one.docs):
+            module = importlib.import_module(f"cutfiles.{one.name}".rstrip("."))
+            found[one.where] = disproved(module, one.docs)
+    said = {where: text for where, text in found.items() if text}
+    assert found
+    assert not said, named(said)
+
+
+def test_examples_are_found_and_one_that_does_not_hold_is_noticed():
+    assert sum(len(examples_of(one.docs)) for one in sources()) >= 230
+    wrong = ["Of a name:\n\n    >>> name_of(ROOT / 'cutfiles' / 'draft.py')\n    'drift'\n"]
+    said = disproved(importlib.import_module(__name__), [*wrong, "No example."])
+    assert "Expected:\n    'drift'\nGot:\n    'draft'" in said
