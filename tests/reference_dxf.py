@@ -13,10 +13,11 @@ from typing import Literal
 
 from ezdxf import options
 from ezdxf.document import Drawing as Document
-from ezdxf.entities import DXFGraphic
+from ezdxf.entities import DXFGraphic, DXFObject
 from ezdxf.entities.dxfgroups import DXFGroup
 from ezdxf.filemanagement import new
 from ezdxf.layouts.layout import Modelspace
+from ezdxf.lldxf.tagwriter import TagWriter
 
 from cutfiles.film.drawing import Drawing
 from cutfiles.pattern.pattern import COLOURS, Note, Role, Stroke
@@ -45,9 +46,6 @@ def write_dxf(sheet: Drawing, release: Release) -> bytes:
         _layers(document, release)
         if release == "R12":
             document.header["$HANDLING"] = 0
-        else:
-            document.materials.clear()
-            document.mleader_styles.clear()
         document.update_all()
         space = document.modelspace()
         groups = _groups(document, sheet) if release != "R12" else {}
@@ -58,8 +56,11 @@ def write_dxf(sheet: Drawing, release: Release) -> bytes:
         for note in sheet.notes:
             _note(space, note)
         _extents(document, space, sheet)
+        document.update_all()
+        _leave_unused(document)
         text = io.StringIO()
-        document.write(text)
+        handles = release != "R12"
+        document.export_sections(TagWriter(text, document.dxfversion, write_handles=handles))
     comments = "".join(f"999\n{name}: {_ascii(value)}\n" for name, value in sheet.facts)
     return (comments + _unpadded(_bare(text.getvalue(), release))).encode(
         document.output_encoding, errors="dxfreplace"
@@ -67,7 +68,28 @@ def write_dxf(sheet: Drawing, release: Release) -> bytes:
 
 
 _SAID = "ACADVER|ACADMAINTVER|DWGCODEPAGE|EXTM..|LIMM..|HANDLING|HANDSEED|MEASUREMENT|INSUNITS"
-_PLACED = "ACDBDICTIONARYWDFLT|DICTIONARYVAR|ACDBPLACEHOLDER|LAYOUT"
+_PLACED = "ACDBDICTIONARYWDFLT|ACDBPLACEHOLDER|LAYOUT"
+
+
+def _leave_unused(document: Document) -> None:
+    """Take away rows, dictionaries and objects that nothing of the drawing refers to."""
+    document.layers.remove("Defpoints")
+    for name in [one.dxf.name for one in document.appids if one.dxf.name != "ACAD"]:
+        document.appids.remove(name)
+    unknown = [*document.objects.query("MATERIAL MLEADERSTYLE")]  # younger than R2000
+    for name in ("COLOR", "MATERIAL", "MLEADERSTYLE", "PLOTSETTINGS", "SCALELIST", "TABLESTYLE"):
+        unknown.append(_taken(document, f"ACAD_{name}"))
+    unknown += [_taken(document, "ACAD_VISUALSTYLE"), _taken(document, "EZDXF_META")]
+    for one in unknown:
+        if one is not None:
+            document.objects.delete_entity(one)
+
+
+def _taken(document: Document, name: str) -> DXFObject | None:
+    """Return a dictionary of the document, taken out of its list of them."""
+    one = document.rootdict.get(name)
+    document.rootdict.discard(name)
+    return one if isinstance(one, DXFObject) else None
 
 
 def _bare(text: str, release: Release) -> str:
@@ -75,10 +97,9 @@ def _bare(text: str, release: Release) -> str:
     variables, classes = rf"  9\n\$(?!(?:{_SAID})\n)", rf"  0\nCLASS\n  1\n(?!(?:{_PLACED})\n)"
     for begin in (variables, classes):
         text = re.sub(rf"{begin}.*\n(?:.*\n.*\n)+?(?=  [09]\n)", "", text)
-    if release != "R12":
-        return text
     head, mark, entities = text.partition("ENTITIES\n")
-    return head + mark + "  0\n".join(map(_flat, entities.split("  0\n")))
+    flat = _flat if release == "R12" else _light
+    return head + mark + "  0\n".join(map(flat, entities.split("  0\n")))
 
 
 def _unpadded(text: str) -> str:
@@ -98,6 +119,13 @@ def _flat(entity: str) -> str:
         case "SEQEND":
             return "SEQEND\n"
     return entity
+
+
+def _light(entity: str) -> str:
+    """Return an entity of R2000 without heights of 0 and without the space it lies in."""
+    if "\nAcDbEntity\n" not in entity:
+        return entity
+    return re.sub(r"330\n\w+\n(?=100\nAcDbEntity)| 3[01]\n0\.0\n", "", entity)
 
 
 def layer_name(role: Role) -> str:

@@ -24,6 +24,7 @@ from ezdxf import options  # type: ignore[attr-defined]
 from ezdxf.document import Drawing as Document
 from ezdxf.entities.layer import Layer
 from ezdxf.filemanagement import new
+from ezdxf.lldxf.tagwriter import TagWriter
 
 from cutfiles.dataclass import dataclass
 from cutfiles.film.drawing import Drawing
@@ -69,8 +70,14 @@ _TOLD = (
     "$MEASUREMENT $INSUNITS"
 ).split()
 """Variables of the head that tell of the drawing; every other has the value a reader takes."""
-_USED = ("ACDBDICTIONARYWDFLT", "DICTIONARYVAR", "ACDBPLACEHOLDER", "LAYOUT")
+_USED = ("ACDBDICTIONARYWDFLT", "ACDBPLACEHOLDER", "LAYOUT")
 """Classes of objects that the file holds."""
+_NO_DATA_OF = ("EZDXF", "HATCHBACKGROUNDCOLOR")
+"""Applications that no entity carries data of."""
+_YOUNGER = ("MATERIAL", "MLEADERSTYLE")
+"""Kinds of objects that R2000 does not know."""
+_FILLED = ("ACAD_GROUP", "ACAD_LAYOUT", "ACAD_MLINESTYLE", "ACAD_PLOTSTYLENAME")
+"""Dictionaries that hold something."""
 _WIDTH, _HEIGHT, _SEED = "123456.5", "234567.5", "?SEED?"
 """Stand in a frame for what is a drawing's own, its size and the next handle; names of layers begin
 with a letter."""
@@ -88,9 +95,10 @@ def write_dxf(
 
     ezdxf writes all around the entities: header, tables, blocks, objects. The entities, a handful
     of kinds, and the groups are written here, group code by group code as ezdxf would: its entities
-    cost eight times as much. What is left out is what every reader takes as given: handles and
-    heights of 0 in R12, the head's variables that say nothing of this drawing, and blanks before
-    codes, as in what ezdxf's own writer of R12 writes.
+    cost eight times as much. What is left out is what every reader takes as given: heights of 0,
+    handles in R12 and the space they lie in in R2000, the head's variables that say nothing of this
+    drawing, tables' rows and objects that nothing in it uses, and blanks before codes, as in what
+    ezdxf's own writer of R12 writes.
 
     Args:
         drawing: what to write.
@@ -105,7 +113,7 @@ def write_dxf(
     frame = _frame(release, tuple(named.values()), inks, guided)
     names = _group_names(drawing.strokes) if guided and release != "R12" else {}
     groups = {i: f"{handle:X}" for handle, i in enumerate(names, frame.handle)}
-    entities = _Entities(release, frame.handle + len(groups), frame.owner, named)
+    entities = _Entities(release, frame.handle + len(groups), named)
     for i, stroke in enumerate(drawing.strokes):
         entities.stroke(stroke, groups.get(i, ""))
     for note in drawing.notes:
@@ -154,7 +162,6 @@ class _Frame:
         head: up to the first entity; `_WIDTH`, `_HEIGHT` and `_SEED` stand for the drawing's own.
         tail: after the last entity.
         handle: the first that is free.
-        owner: handle of the space that entities lie in.
         groups: handle of the dictionary of groups; none in R12.
         encoding: of the whole file.
 
@@ -163,7 +170,6 @@ class _Frame:
     head: str
     tail: str
     handle: int
-    owner: str
     groups: str
     encoding: str
 
@@ -180,22 +186,37 @@ def _frame(release: Release, names: tuple[str, ...], inks: tuple[str, ...], guid
         space.reset_extents(low, high)
         if release == "R12":
             document.header["$HANDLING"] = 0
-        else:  # both kinds are younger than R2000
-            document.materials.clear()
-            document.mleader_styles.clear()
         document.update_all()  # what is made on writing takes its handles now
+        _leave_unused(document, release)
         handle = int(str(document.entitydb.handles), 16)
         text = io.StringIO()
-        document.write(text)
+        tags = TagWriter(text, dxfversion=document.dxfversion, write_handles=release != "R12")
+        document.export_sections(tags)  # `write` would make anew what is left out
     head, empty, tail = text.getvalue().partition("  0\nSECTION\n  2\nENTITIES\n")
     return _Frame(
         head=_unpadded(_told(head) + empty),
         tail=_unpadded(tail),
         handle=handle,
-        owner=space.layout_key,
         groups="" if release == "R12" else document.groups.object_dict.dxf.handle,
         encoding=document.output_encoding,
     )
+
+
+def _leave_unused(document: Document, release: Release) -> None:
+    """Take away what ezdxf puts into each document and nothing in a drawing uses."""
+    document.layers.remove("Defpoints")
+    for name in _NO_DATA_OF:
+        document.appids.remove(name)
+    if release == "R12":
+        return
+    objects = document.objects
+    for kind in _YOUNGER:
+        for entity in list(objects.query(kind)):
+            objects.delete_entity(entity)
+    for name, entity in list(document.rootdict.items()):
+        if name not in _FILLED:
+            document.rootdict.discard(name)
+            objects.delete_entity(entity)
 
 
 def _unpadded(text: str) -> str:
@@ -292,10 +313,8 @@ class _Entities:
     `members` are the handles of those in groups, by the handle of each group.
     """
 
-    def __init__(
-        self, release: Release, handle: int, owner: str, named: Mapping[Role, str]
-    ) -> None:
-        self.release, self.handle, self.owner, self.named = release, handle, owner, named
+    def __init__(self, release: Release, handle: int, named: Mapping[Role, str]) -> None:
+        self.release, self.handle, self.named = release, handle, named
         self.tags: list[str] = []
         self.members: dict[str, str] = {}
         self.group = ""
@@ -337,15 +356,13 @@ class _Entities:
             return
         group = f"102\n{{ACAD_REACTORS\n330\n{self.group}\n102\n}}\n" if self.group else ""
         self.tags.append(
-            f"0\n{kind}\n5\n{self.handle:X}\n{group}330\n{self.owner}\n100\nAcDbEntity\n"
-            f"8\n{layer}\n100\n{subclass}\n"
+            f"0\n{kind}\n5\n{self.handle:X}\n{group}100\nAcDbEntity\n8\n{layer}\n100\n{subclass}\n"
         )
         self.handle += 1
 
     def _place(self, code: int, place: tuple[float, float]) -> None:
         x, y = place
-        height = "" if self.release == "R12" else f"{code + 20}\n0.0\n"
-        self.tags.append(f"{code}\n{x}\n{code + 10}\n{y}\n{height}")
+        self.tags.append(f"{code}\n{x}\n{code + 10}\n{y}\n")
 
     def _polyline(self, path: Path, layer: str) -> None:
         self._begin("POLYLINE", layer)
