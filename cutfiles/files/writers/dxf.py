@@ -1,7 +1,7 @@
 """Writes DXF R12 and R2000 with ezdxf: lines, arcs as bulges, circles, texts; one layer a role.
 
 R12 has no unit: a text on the guide layer says mm. The facts stand as comments (group 999) at the
-head of both. Metadata that would change from run to run is fixed in one place.
+head of both.
 
 In R2000 each score and cut carries its name as a named group of its own, which lists of groups
 show; layers, colours and geometry stay as they are, and one line is picked as before. R12 has no
@@ -11,76 +11,22 @@ Source: AutoCAD DXF Reference, GROUP: a collection of entities referred to by a 
 them edited by itself; a dictionary holds the names, 300 a description, 340 each member.
 """
 
-import io
-import logging
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
-from functools import lru_cache
-from typing import Literal
 
-from ezdxf import options  # type: ignore[attr-defined]
-from ezdxf.document import Drawing as Document
-from ezdxf.entities.layer import Layer
-from ezdxf.filemanagement import new
-from ezdxf.lldxf.tagwriter import TagWriter
-
-from cutfiles.dataclass import dataclass
+from cutfiles.files.writers.dxf_frame import Release, frame_of
 from cutfiles.film.drawing import Drawing
-from cutfiles.pattern.pattern import COLOURS, Note, Role, Stroke
+from cutfiles.pattern.pattern import Note, Role, Stroke
 from cutfiles.plane.measure import arc_centre, arc_radius, distance
 from cutfiles.plane.shapes import Path
 
-Release = Literal["R12", "R2000"]
-
 STEP = 0.0001
 """Finest step of a coordinate, mm."""
-_INDEX = {
-    Role.GUIDE: 8,
-    Role.REGISTRATION: 6,
-    Role.LABEL: 3,
-    Role.VALLEY: 5,
-    Role.MOUNTAIN: 30,
-    Role.HOLES: 7,
-    Role.OUTLINE: 7,
-}
-"""DXF colour index nearest to each role's colour (from memory)."""
-
-
-_PLAIN = {
-    "#FF0000": 1,
-    "#FFFF00": 2,
-    "#00FF00": 3,
-    "#00FFFF": 4,
-    "#0000FF": 5,
-    "#FF00FF": 6,
-    "#000000": 7,
-    "#FFFFFF": 7,
-}
-"""Colours that the index names exactly (from memory)."""
-
-
 _NAMED = (Role.VALLEY, Role.MOUNTAIN, Role.HOLES, Role.OUTLINE)
 """What is told by its name, as in SVG."""
 _NO_NAME = re.compile(r"""[<>/\\":;?*|,=`]""")
 """Signs that the name of a group may not hold; its description may."""
-_TOLD = (
-    "$ACADVER $ACADMAINTVER $DWGCODEPAGE $EXTMIN $EXTMAX $LIMMIN $LIMMAX $HANDLING $HANDSEED "
-    "$MEASUREMENT $INSUNITS"
-).split()
-"""Variables of the head that tell of the drawing; every other has the value a reader takes."""
-_USED = ("ACDBDICTIONARYWDFLT", "ACDBPLACEHOLDER", "LAYOUT")
-"""Classes of objects that the file holds."""
-_NO_DATA_OF = ("EZDXF", "HATCHBACKGROUNDCOLOR")
-"""Applications that no entity carries data of."""
-_YOUNGER = ("MATERIAL", "MLEADERSTYLE")
-"""Kinds of objects that R2000 does not know."""
-_FILLED = ("ACAD_GROUP", "ACAD_LAYOUT", "ACAD_MLINESTYLE", "ACAD_PLOTSTYLENAME")
-"""Dictionaries that hold something."""
-_WIDTH, _HEIGHT, _SEED = "123456.5", "234567.5", "?SEED?"
-"""Stand in a frame for what is a drawing's own, its size and the next handle; names of layers begin
-with a letter."""
 _Group = tuple[str, str, str]
 """The handle, the name and the description of a group."""
 
@@ -96,9 +42,7 @@ def write_dxf(
     ezdxf writes all around the entities: header, tables, blocks, objects. The entities, a handful
     of kinds, and the groups are written here, group code by group code as ezdxf would: its entities
     cost eight times as much. What is left out is what every reader takes as given: heights of 0,
-    handles in R12 and the space they lie in in R2000, the head's variables that say nothing of this
-    drawing, tables' rows and objects that nothing in it uses, and blanks before codes, as in what
-    ezdxf's own writer of R12 writes.
+    handles in R12, and in R2000 that they lie in the model space.
 
     Args:
         drawing: what to write.
@@ -110,7 +54,7 @@ def write_dxf(
     named = {role: (layers or {}).get(role, layer_name(role)) for role in Role}
     guided = bool(drawing.notes or drawing.of_role(Role.GUIDE))
     inks = tuple((colours or {}).get(role, "").upper() for role in Role)
-    frame = _frame(release, tuple(named.values()), inks, guided)
+    frame = frame_of(release, tuple(named.values()), inks, guided)
     names = _group_names(drawing.strokes) if guided and release != "R12" else {}
     groups = {i: f"{handle:X}" for handle, i in enumerate(names, frame.handle)}
     entities = _Entities(release, frame.handle + len(groups), named)
@@ -118,12 +62,8 @@ def write_dxf(
         entities.stroke(stroke, groups.get(i, ""))
     for note in drawing.notes:
         entities.note(note)
-    own = {
-        _WIDTH: f"{round(float(drawing.width), 4)}",
-        _HEIGHT: f"{round(float(drawing.height), 4)}",
-        _SEED: f"{entities.handle:X}",
-    }
-    head, tail = _filled(frame.head, own), _filled(frame.tail, own)
+    size = round(float(drawing.width), 4), round(float(drawing.height), 4)
+    head, tail = frame.around(*size, entities.handle)
     tail = _with_groups(
         tail, frame.groups, [(groups[i], *told) for i, told in names.items()], entities.members
     )
@@ -135,116 +75,6 @@ def write_dxf(
 def layer_name(role: Role) -> str:
     """Return the layer of a role: upper case, no hyphen."""
     return role.value.upper().replace("-", "_")
-
-
-@contextmanager
-def _same_every_time() -> Iterator[None]:
-    """Switch off what ezdxf dates and numbers anew on each run; its switch is global.
-
-    It also warns that R12 has no unit, which the guide layer says in its own way.
-    """
-    logger = logging.getLogger("ezdxf")
-    before, level = options.write_fixed_meta_data_for_testing, logger.level
-    options.write_fixed_meta_data_for_testing = True
-    logger.setLevel(logging.ERROR)
-    try:
-        yield
-    finally:
-        options.write_fixed_meta_data_for_testing = before
-        logger.setLevel(level)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Frame:
-    """What ezdxf writes around the entities of any drawing with the same layers.
-
-    Attributes:
-        head: up to the first entity; `_WIDTH`, `_HEIGHT` and `_SEED` stand for the drawing's own.
-        tail: after the last entity.
-        handle: the first that is free.
-        groups: handle of the dictionary of groups; none in R12.
-        encoding: of the whole file.
-
-    """
-
-    head: str
-    tail: str
-    handle: int
-    groups: str
-    encoding: str
-
-
-@lru_cache(maxsize=16)  # 12 ms, nine tenths of writing a file, and the same for every book
-def _frame(release: Release, names: tuple[str, ...], inks: tuple[str, ...], guided: bool) -> _Frame:
-    """Return the frame of drawings whose roles have these layers and colours."""
-    with _same_every_time():
-        document = new(release, units=0 if release == "R12" else 4)
-        _layers(document, release, dict(zip(Role, names, strict=True)), inks, guided)
-        space = document.modelspace()
-        low, high = (0.0, 0.0, 0.0), (float(_WIDTH), float(_HEIGHT), 0.0)
-        document.header["$EXTMIN"], document.header["$EXTMAX"] = low, high
-        space.reset_extents(low, high)
-        if release == "R12":
-            document.header["$HANDLING"] = 0
-        document.update_all()  # what is made on writing takes its handles now
-        _leave_unused(document, release)
-        handle = int(str(document.entitydb.handles), 16)
-        text = io.StringIO()
-        tags = TagWriter(text, dxfversion=document.dxfversion, write_handles=release != "R12")
-        document.export_sections(tags)  # `write` would make anew what is left out
-    head, empty, tail = text.getvalue().partition("  0\nSECTION\n  2\nENTITIES\n")
-    return _Frame(
-        head=_unpadded(_told(head) + empty),
-        tail=_unpadded(tail),
-        handle=handle,
-        groups="" if release == "R12" else document.groups.object_dict.dxf.handle,
-        encoding=document.output_encoding,
-    )
-
-
-def _leave_unused(document: Document, release: Release) -> None:
-    """Take away what ezdxf puts into each document and nothing in a drawing uses."""
-    document.layers.remove("Defpoints")
-    for name in _NO_DATA_OF:
-        document.appids.remove(name)
-    if release == "R12":
-        return
-    objects = document.objects
-    for kind in _YOUNGER:
-        for entity in list(objects.query(kind)):
-            objects.delete_entity(entity)
-    for name, entity in list(document.rootdict.items()):
-        if name not in _FILLED:
-            document.rootdict.discard(name)
-            objects.delete_entity(entity)
-
-
-def _unpadded(text: str) -> str:
-    """Return tags without the blanks before their codes."""
-    lines = text.split("\n")
-    lines[::2] = [code.lstrip() for code in lines[::2]]
-    return "\n".join(lines)
-
-
-def _told(head: str) -> str:
-    """Return the head without variables and classes that say nothing of the drawing."""
-    header, close, rest = head.partition("  0\nENDSEC\n")
-    begin, *variables = header.split("  9\n")
-    kept = [f"  9\n{told}" for told in variables if told.split("\n")[0] in _TOLD]
-    seeded = re.sub(r"(?<=\$HANDSEED\n  5\n)\w+", _SEED, "".join((begin, *kept)))
-    before, *classes = rest.split("  0\nCLASS\n")
-    if not classes:
-        return seeded + close + rest
-    last, ends, after = classes.pop().partition("  0\nENDSEC\n")
-    used = [f"  0\nCLASS\n{told}" for told in (*classes, last) if told.split("\n")[1] in _USED]
-    return "".join((seeded, close, before, *used, ends, after))
-
-
-def _filled(text: str, own: Mapping[str, str]) -> str:
-    """Return a part of a frame with values of the drawing's own in their places."""
-    for stand, value in own.items():
-        text = text.replace(f"\n{stand}\n", f"\n{value}\n")
-    return text
 
 
 def _with_groups(
@@ -264,33 +94,6 @@ def _with_groups(
     own, rest = after.split("\n0\n", 1)
     objects, last = rest.rsplit("\n0\nENDSEC\n", 1)
     return f"{before}{mark}{own}\n{listed}0\n{objects}\n{told}0\nENDSEC\n{last}"
-
-
-def _layers(
-    document: Document,
-    release: Release,
-    named: Mapping[Role, str],
-    inks: Sequence[str],
-    guided: bool,
-) -> None:
-    for role, own in zip(Role, inks, strict=True):
-        if named[role] in document.layers or (role is Role.GUIDE and not guided):
-            continue
-        layer = document.layers.add(named[role], color=_PLAIN.get(own, _INDEX[role]))
-        ink = own or COLOURS[role]
-        if release != "R12" and (own or ink != "#000000"):
-            red, green, blue = bytes.fromhex(ink[1:])
-            layer.rgb = (red, green, blue)
-        if role is Role.GUIDE and [*named.values()].count(named[role]) == 1:
-            _leave_out(layer, release)
-
-
-def _leave_out(layer: Layer, release: Release) -> None:
-    """Say that a layer is not printed; R12 has no such word, so there it is frozen."""
-    if release == "R12":
-        layer.freeze()
-    else:
-        layer.dxf.plot = 0
 
 
 def _group_names(strokes: Sequence[Stroke]) -> dict[int, tuple[str, str]]:
