@@ -116,3 +116,13 @@ def trimmed(value: float, digits: int) -> str:
     """
     text = f"{value:.{digits}f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+def rounded(value: float, places: int) -> float:
+    """Return a number for data, rounded; a whole one as such, so that it is written without `.0`.
+
+    >>> rounded(12.3456, 3), rounded(-0.0001, 3), rounded(8.0, 3)
+    (12.346, 0, 8)
+    """
+    near = round(value, places)
+    return int(near) if near.is_integer() else near

@@ -70,15 +70,15 @@ function standing(done) {
   const { part } = progress(done);
   const motions = [];
   scene.faces.forEach((face, i) => {
-    motions[i] = face.parent === null ? scene.place : after(
+    motions[i] = face.parent === undefined ? scene.place : after(
       motions[face.parent], hinge(...face.axis, face.angle * part(face.step)));
   });
   const turn = turnedBy(part), cos = Math.cos(turn), sin = Math.sin(turn);
   const over = p => [p[0], p[1] * cos - p[2] * sin, p[1] * sin + p[2] * cos];
   const at = (i, p) => over(apply(motions[i], [p[0], p[1], 0]));
   const sheets = scene.faces.map((face, i) => ({
-    corners: face.corners.map(p => at(i, p)), layer: face.layer, kind: "film" }));
-  const creases = scene.faces.flatMap((face, i) => face.letter === "" ? [] : [{
+    corners: face.corners.map(p => at(i, p)), kind: "film" }));
+  const creases = scene.faces.flatMap((face, i) => !face.letter ? [] : [{
     ends: face.axis.map(p => at(i, p)), letter: face.letter, wrong: face.wrong,
     kind: face.angle > 0 ? "valley" : "mountain" }]);
   for (const { ends, face, letter } of scene.missing) {
@@ -90,7 +90,7 @@ function standing(done) {
   for (const crease of creases) crease.ends = crease.ends.map(lift);
   const book = !withBook.checked ? [] : scene.blocks.flatMap(
     block => sidesOfBlock(block).map(corners => corners.map(lift)));
-  if (done >= LAST) for (const corners of book) sheets.push({ corners, layer: 0, kind: "book" });
+  if (done >= LAST) for (const corners of book) sheets.push({ corners, kind: "book" });
   const shown = done >= LAST || turn !== 0 ? [] : book;
   return { sheets, creases, outline: shown, over: turn > Math.PI / 2 };
 }

@@ -3,14 +3,16 @@
 import html
 import json
 import math
+import re
 from collections.abc import Iterator
+from functools import lru_cache
 from pathlib import Path
 
 from cutfiles.files.fold_check import FoldedFile
 from cutfiles.findings import Finding
-from cutfiles.folding.space import Spot
+from cutfiles.lengths import rounded
 from cutfiles.plane.shapes import Point
-from cutfiles.report.pictures.scene import Scene, scene_of
+from cutfiles.report.pictures.scene import Face, Scene, scene_of
 from cutfiles.report.pictures.view import view_of
 from cutfiles.report.text.fold_check import found_text, measured_text, unit_of
 from cutfiles.support.steps import letters_of
@@ -21,6 +23,13 @@ from cutfiles.words.verdict import sentence
 
 GENERATOR = '<meta name="generator" content="cutfiles">'
 """What our pages say of themselves."""
+_BLANKS = re.compile(
+    r"""(?P<kept>"[^"\n]*"|`[^`]*`)|[ ]*/\*.*?\*/|[ ]*//[^\n]*|^[ ]+"""
+    r"""|[ ]*(?P<sign>[*/%<>=?:,;{}[\]&|!])[ ]*""",
+    re.DOTALL | re.MULTILINE,
+)
+"""Texts, comments, indentation, and signs with the blanks around them. Not (, + and -: some of
+theirs matter."""
 _CAUTION = (
     "Prove each cradle empty, then with a dummy of 1.5 times the book's weight for 24 hours. A "
     "conservator decides whether and how far a book opens."
@@ -105,11 +114,23 @@ def _around() -> tuple[str, str]:
     return "\nconst scene = ", f";\n{_part('folded.js')}"
 
 
+@lru_cache(maxsize=2)  # the same for every page
 def _part(name: str) -> str:
-    """Return a part of the page that stands in a file of its own, its lines not indented."""
+    """Return a part of the page that stands in a file of its own, brief."""
     # not by importlib.resources, which costs a short process 3 ms
-    text = Path(__file__).with_name(name).read_text(encoding="utf-8")
-    return "".join(f"{line.lstrip()}\n" for line in text.splitlines())
+    return brief(Path(__file__).with_name(name).read_text(encoding="utf-8"))
+
+
+def brief(text: str) -> str:
+    """Return a script or style without its comments and the blanks that only people need.
+
+    Texts, names and lines stay as they are. A tenth of a page's bytes.
+
+    >>> brief('let a = [1,  2];  // two\\nif (b - c) {\\n  d("a : b"); /* never */\\n}')
+    'let a=[1,2];\\nif (b - c){\\nd("a : b");\\n}\\n'
+    """
+    lines = _BLANKS.sub(lambda found: found["kept"] or found["sign"] or "", text).splitlines()
+    return "".join(f"{line}\n" for line in lines if line)
 
 
 def _measures(checked: FoldedFile) -> str:
@@ -142,29 +163,41 @@ def _scene_data(checked: FoldedFile) -> dict[str, object]:
     return {
         "verbs": [step.verb for step in support.steps],
         "view": [round(math.atan2(eye.x, -eye.y), 4), round(math.asin(eye.z), 4)],
-        "faces": [
-            {
-                "corners": [_pair(p) for p in face.corners],
-                "layer": face.layer,
-                "parent": face.parent,
-                "axis": [_pair(p) for p in face.axis],
-                "angle": round(face.angle, 9),
-                "step": face.step,
-                "letter": letters.get(face.crease, ""),
-                "wrong": face.crease in wrong,
-            }
-            for face in scene.faces
-        ],
+        "faces": [_face(face, letters.get(face.crease), wrong) for face in scene.faces],
         "missing": [
             {"ends": [_pair(p) for p in ends], "face": face, "letter": letters[name]}
             for name, ends, face in _missing(checked, scene, wrong)
         ],
-        "place": [*(list(row) for row in scene.place.rows), _triple(scene.place.shift)],
+        "place": [
+            *([rounded(part, 9) for part in row] for row in scene.place.rows),
+            [rounded(part, 2) for part in scene.place.shift],
+        ],
         "blocks": [
-            {"end": [_pair(corner) for corner in block.end], "tail": block.tail, "head": block.head}
+            {
+                "end": [_pair(corner) for corner in block.end],
+                "tail": rounded(block.tail, 2),
+                "head": rounded(block.head, 2),
+            }
             for block in scene.blocks
         ],
     }
+
+
+def _face(face: Face, letter: str | None, wrong: frozenset[str]) -> dict[str, object]:
+    """Return a face: how it is hinged to its parent, where it has one; its crease, if lettered."""
+    said: dict[str, object] = {"corners": [_pair(p) for p in face.corners]}
+    if face.parent is not None:
+        said |= {
+            "parent": face.parent,
+            "axis": [_pair(p) for p in face.axis],
+            "angle": rounded(face.angle, 9),
+            "step": face.step,
+        }
+    if letter:
+        said["letter"] = letter
+    if face.crease in wrong:
+        said["wrong"] = True
+    return said
 
 
 def _wrong(checked: FoldedFile) -> frozenset[str]:
@@ -196,8 +229,5 @@ def _missing(
 
 
 def _pair(place: tuple[float, float]) -> list[float]:
-    return [round(place[0], 3), round(place[1], 3)]
-
-
-def _triple(spot: Spot) -> list[float]:
-    return [round(part, 4) for part in spot]
+    """Return a place to 0.01 mm: no screen shows more."""
+    return [rounded(place[0], 2), rounded(place[1], 2)]
