@@ -9,6 +9,7 @@ from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
 from cutfiles.lengths import Lengths, beside
 from cutfiles.support.carried import carried
+from cutfiles.support.constructions.plate import Capacity, Construction
 from cutfiles.support.judge import Judged
 from cutfiles.support.limits import Check, design_base_force
 from cutfiles.support.loads import board_tension, leg_force, spine_tension, walking_friction
@@ -204,8 +205,8 @@ def verdict_data(verdict: Verdict, support: Support) -> dict[str, Any]:
         "weight_estimated": verdict.estimated,
         "state_if_light": verdict.light,
         "dummy_g": verdict.dummy,
-        "carries_g": verdict.carries,
-        "tries_g": verdict.tries,
+        "carries_g": _fine(verdict.carries),
+        "tries_g": _fine(verdict.tries),
         "governing": _check_data(verdict.governing),
         "checks": [_check_data(check) for check in verdict.checks],
         "ways": [way_data(one) for one in verdict.ways],
@@ -227,8 +228,8 @@ def verdict_data(verdict: Verdict, support: Support) -> dict[str, Any]:
 def way_data(one: Judged) -> dict[str, Any]:
     """Return a way to make a support as data.
 
-    Keys: film, gauge_mm, layers, construction, edge, state, sure, legs [{construction,
-    capacity_N, load_N, posts}], film_g, price, folds, words.
+    Keys: film, gauge_mm, layers, construction, edge, state, sure, legs [{construction where it is
+    not the way's, capacity_N, load_N, posts where there are any}], film_g, price, folds, words.
     """
     way = one.way
     return {
@@ -239,20 +240,18 @@ def way_data(one: Judged) -> dict[str, Any]:
         "edge": way.edge,
         "state": one.state,
         "sure": _fine(one.sure),
-        "legs": [
-            {
-                "construction": leg.construction,
-                "capacity_N": _fine(leg.newtons),
-                "load_N": _fine(leg.load),
-                "posts": leg.posts,
-            }
-            for leg in one.legs
-        ],
+        "legs": [_leg_data(leg, way.construction) for leg in one.legs],
         "film_g": _fine(one.grams),
         "price": one.price,
         "folds": one.folds,
         "words": way_text(way, one.legs),
     }
+
+
+def _leg_data(leg: Capacity, usual: Construction) -> dict[str, Any]:
+    own = {} if leg.construction == usual else {"construction": leg.construction}
+    posts = {"posts": leg.posts} if leg.posts else {}
+    return {**own, "capacity_N": _fine(leg.newtons), "load_N": _fine(leg.load), **posts}
 
 
 def finding_data(finding: Finding) -> dict[str, Any]:
@@ -287,15 +286,15 @@ def load_path(support: Support, weight: float) -> dict[str, Any]:
     path["friction"] = round(walking_friction(both, support.slopes), 4)
     found = carried(support, weight)
     if found is not None:
-        path["friction"] = found.friction_needed
+        path["friction"] = _fine(found.friction_needed)
         path |= {
-            "riser_N": found.riser,
-            "low_joint_N": found.low_joint,
-            "push_N": found.push,
-            "centre_mm": [found.centre.x, found.centre.y],
-            "margin_mm": found.margin,
-            "tips_at_deg": math.degrees(found.tips_at),
-            "slides_at_deg": math.degrees(found.slides_at),
+            "riser_N": _fine(found.riser),
+            "low_joint_N": _fine(found.low_joint),
+            "push_N": _fine(found.push),
+            "centre_mm": [_fine(found.centre.x), _fine(found.centre.y)],
+            "margin_mm": _fine(found.margin),
+            "tips_at_deg": _fine(math.degrees(found.tips_at)),
+            "slides_at_deg": _fine(math.degrees(found.slides_at)),
         }
     return path
 
