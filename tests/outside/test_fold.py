@@ -46,7 +46,7 @@ import ear from "NODE/rabbit-ear/rabbit-ear.module.js";
 for await (const line of createInterface({ input: process.stdin })) {
   const { file, root } = JSON.parse(line);
   const flat = { ...file, vertices_coords: file.vertices_coords.map(v => [v[0], v[1], 0]),
-    edges_foldAngle: file.edges_foldAngle.map(a => a ?? 0) };
+    edges_foldAngle: file.edges_foldAngle };
   console.log(JSON.stringify(ear.graph.makeVerticesCoordsFolded(flat, [root])));
 }
 """
@@ -192,10 +192,10 @@ def test_what_the_format_asks_for():
     assert len(edges) == len(kinds) == len(angles)
     assert set(kinds) <= set("BMVC")
     for kind, angle in zip(kinds, angles, strict=True):
-        assert (angle is None) == (kind in "BC")
-        if angle is not None:
-            assert (angle > 0) == (kind == "V")
-            assert abs(angle) <= 180
+        assert (angle == 0) == (kind in "BC"), "zero for flat, unassigned, and border folds"
+        assert (angle > 0) == (kind == "V")
+        assert (angle < 0) == (kind == "M")
+        assert abs(angle) <= 180
     pairs = {frozenset(edge) for edge in edges}
     for face in faces:
         ring = [document["vertices_coords"][v] for v in face]

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from cutfiles.folding.fold import Folded
+from cutfiles.lengths import rounded
 
 STEP = 7
 """Decimals of a coordinate: rounding stays below what other programs compute with."""
@@ -75,11 +76,11 @@ def _crease_pattern(piece: Piece) -> dict[str, Any]:
         "frame_classes": ["creasePattern"],
         "frame_attributes": ["2D"],
         "frame_unit": "mm",
-        "vertices_coords": [[_round(x + piece.right), _round(y)] for x, y in graph.vertices],
+        "vertices_coords": [_place(x + piece.right, y) for x, y in graph.vertices],
         "edges_vertices": [[edge.a, edge.b] for edge in graph.edges],
         "edges_assignment": [edge.kind for edge in graph.edges],
         "edges_foldAngle": [
-            _degrees(angle) if edge.kind in "MV" else None
+            rounded(math.degrees(angle), 9) if edge.kind in "MV" else 0
             for edge, angle in zip(graph.edges, piece.folded.angles, strict=True)
         ],
         "faces_vertices": [list(face) for face in graph.faces],
@@ -94,16 +95,10 @@ def _folded_form(piece: Piece, parent: int) -> dict[str, Any]:
         "frame_unit": "mm",
         "frame_parent": parent,
         "frame_inherit": True,
-        "vertices_coords": [
-            [_round(x + piece.right), _round(y), _round(z)] for x, y, z in piece.folded.spots()
-        ],
+        "vertices_coords": [_place(x + piece.right, y, z) for x, y, z in piece.folded.spots()],
         "faceOrders": [list(order) for order in piece.orders],
     }
 
 
-def _round(length: float) -> float:
-    return round(length, STEP) + 0.0
-
-
-def _degrees(angle: float) -> float:
-    return round(math.degrees(angle), 9) + 0.0
+def _place(*parts: float) -> list[float]:
+    return [rounded(part, STEP) for part in parts]
