@@ -15,7 +15,7 @@ from cutfiles.files.formats import FORMATS, HPGL_PENS, Options, check_bed, write
 from cutfiles.files.verify import compare
 from cutfiles.film.drawing import Drawing
 from cutfiles.machine.cutter import Setting
-from cutfiles.machine.formats import drawn_formats
+from cutfiles.machine.formats import drawn_formats, recognised
 from cutfiles.machine.score import METHODS
 from cutfiles.pattern.pattern import COLOURS, Role, Stroke
 from cutfiles.plane.shapes import Path, Point, closed_path, open_path
@@ -196,3 +196,16 @@ def test_pdf_steps_are_the_standards_own():
             "Legend",
         }
         assert (type_ in structural) if group == "Structural" else type_ == ""
+
+
+@pytest.mark.parametrize(
+    ("name", "key"),
+    [
+        *(("A1.hpgl", "hpgl"), ("A1.PLT", "hpgl"), ("A1.hpg", "hpgl")),
+        *(("A1.gcode", "gcode"), ("a1.nc", "gcode"), ("A1.gcode.bak", None), ("A1.txt", None)),
+    ],
+)
+def test_a_file_whose_bytes_say_nothing_is_known_by_its_name(name, key):
+    """Usual endings of HP-GL and G-code (common practice, no source)."""
+    found = recognised(b"", name)
+    assert (found and found.key) == key

@@ -142,6 +142,9 @@ def test_plan_file_comes_back(made):
     assert plan_from(plan_bytes(made)) == made
     with pytest.raises(FileError, match="no plan"):
         plan_from(b'{"form": "x"}')
+    values = json.loads(plan_bytes(made))
+    with pytest.raises(FileError, match="no plan"):  # of another time, though all else is there
+        plan_from(json.dumps({**values, "form": values["form"] + " of tomorrow"}).encode())
     with pytest.raises(FileError, match="no plan"):
         plan_from(b"\x00")
 

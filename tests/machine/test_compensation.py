@@ -254,6 +254,37 @@ def test_two_arcs_meet_where_their_circles_do():
     assert [p.y for p in moved.points] == pytest.approx([0.0, 0.0])
 
 
+HALF_DISC = Path((Point(-10.0, 0.0), Point(10.0, 0.0)), closed=True, bulges=(0.0, 1.0))
+
+
+def test_a_line_and_an_arc_meet_where_line_and_circle_do():
+    """Half a disc of 10 mm, a millimetre inwards: by Pythagoras, in a circle of 9 mm."""
+    moved = offset(HALF_DISC, -1.0)
+    reach = math.sqrt(9**2 - 1**2)
+    assert sorted(p.x for p in moved.points) == pytest.approx([-reach, reach])
+    assert [p.y for p in moved.points] == pytest.approx([1.0, 1.0])
+
+
+def test_a_line_and_an_arc_that_come_apart_are_joined_by_straight_edges():
+    """Half a disc of 10 mm, a millimetre outwards: half of one of 11 mm and a strip below it."""
+    moved = offset(HALF_DISC, 1.0)
+    assert path_area(moved) == pytest.approx(math.pi * 11**2 / 2 + 22 * 1)
+    assert sorted({(round(x, 9), round(y, 9)) for x, y in moved.points}) == [
+        *((-11, -1), (-11, 0), (-10, -1)),
+        *((10, -1), (11, -1), (11, 0)),
+    ]
+
+
+def test_corners_beside_an_edge_shorter_than_the_kerf_are_mitred():
+    """Rounding them would draw an arc longer than the edge it ends on; long edges are rounded."""
+    short = closed_path((0, 0), (30, 0), (30, 19.5), (29.5, 20), (0, 20))
+    moved = offset(short, 1.0, "rounded")
+    round_at = [p for p, bulge in zip(moved.points, moved.bulges, strict=True) if bulge]
+    assert sorted({(round(x, 9), round(y, 9)) for x, y in round_at}) == [
+        *((-1, 0), (0, 21), (30, -1))
+    ]
+
+
 # -- bridges and lead-ins -------------------------------------------------------------------------
 
 

@@ -62,7 +62,9 @@ def test_each_setting_is_scored_both_ways(case):
     square = next(s for s in made.drawing.strokes if s.name == "square of 10 mm")
     assert path_length(square.path) == 40
     bar = [s.path for s in made.drawing.strokes if s.name == "bar of 50 mm"]
-    assert box_of(bar).width == 50
+    assert (box_of(bar).width, box_of(bar).height) == (50, 4)
+    facts = {name: said for name, said in made.drawing.facts if name != "varied"}
+    assert (facts["layers"], facts["unit"], facts["number"]) == ("1", "mm", made.number)
     files = write_plan(made)
     assert {f.name.split(".")[0] for f in files} == {made.number}
     if case == "force":

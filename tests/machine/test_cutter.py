@@ -170,7 +170,7 @@ def test_needed_fields(entry):
         ({"score": {"side": "inside"}}, "score.side", "tears"),
         ({"score": {"method": "perforate", "side": "inside"}}, "score.side", "no side"),
         ({"score": {"turn": "never"}}, "score.turn", "two faces"),
-        ({"tool": {"kerf": "0.2 mm"}}, "tool.kerf", "burns nothing"),
+        ({"tool": {"kerf": "0.2 mm"}}, "tool.kerf", "burns nothing away take kerf out."),
         ({"kind": "laser", "tool": {"knife_offset": "0.3 mm"}}, "tool.knife_offset", "trails"),
         ({"formats": ["gcode"]}, "formats", "lasers only"),
         (
@@ -209,7 +209,15 @@ def test_needed_fields(entry):
 )
 def test_contradictions_are_named(sections, place, said):
     fault = faults(changed(**sections))[place]
-    assert said in f"{fault.needed} {fault.remedy}"
+    assert said in f"{fault.needed} {fault.remedy}."
+
+
+def test_a_plotter_counts_to_24_bits_at_most():
+    """HP-GL/2 reference: coordinates of machines that go on past 16 bits (from memory)."""
+    most = 2**23 - 1
+    assert cutter_from(changed(bed={"range_most": most})).bed.range_most == most
+    assert set(faults(changed(bed={"range_most": most + 1}))) == {"bed.range_most"}
+    assert set(faults(changed(bed={"range_least": -most - 2}))) == {"bed.range_least"}
 
 
 def test_a_profile_without_contradictions_is_read():

@@ -180,6 +180,8 @@ def test_marks_as_people_write_them(made):
         ("mark,x,y,x axis,y axis\np,1,2,up,down\n", "x and y run across one another"),
         ("pass,mark,x,y\nface-c,p,1,2\n", "the plan has face-a, face-b"),
         ("mark,nominal x,nominal y,x,y\npin hole 1,1,2,3,4\n", "written with this plan"),
+        ("mark,nominal x,x,y\npin hole 1,1,3,4\n", "written with this plan"),
+        ("mark,nominal y,x,y\npin hole 1,1,3,4\n", "written with this plan"),
     ],
 )
 def test_what_cannot_be_read_is_told_with_its_row(made, text, said):

@@ -284,17 +284,21 @@ def test_no_flange_folds_past_the_book(strip, gauge):
 
 
 def test_short_spine_keeps_its_edges_cut():
-    def spine_hem(length):
+    def spine_hem(length, fold=0.5):
         panels = (
             Panel("L board", "board", 100.0),
             Panel("spine", "spine", length),
             Panel("R board", "board", 100.0),
         )
-        strip = Strip(panels, (0.5, 0.5), 150.0)
+        strip = Strip(panels, (fold, fold), 150.0)
         return [one for one in hems.hems(strip) if one.first == 1]
 
     assert spine_hem(8.99) == []
     assert len(spine_hem(9.0)) == 1
+    # both ends lean by 20°: 16 tan 20° of the run, and two corners rounded by 2 take 4 tan 35°
+    most = 2 * 1.5 + 16 * math.tan(math.radians(20)) + 4 * math.tan(math.radians(35))
+    assert spine_hem(most - 0.01, -0.5) == []
+    assert len(spine_hem(most + 0.01, -0.5)) == 1
 
 
 def test_short_hem_gets_slight_ends():
