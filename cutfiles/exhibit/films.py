@@ -18,13 +18,14 @@ from cutfiles.support.carried import practice_weight
 from cutfiles.support.choose import choose, costing, fewest_kinds
 from cutfiles.support.constructions.plate import Capacity
 from cutfiles.support.design import design
-from cutfiles.support.judge import Judged, Way
+from cutfiles.support.judge import Judged
 from cutfiles.support.kept import kept
 from cutfiles.support.limits import HEAVIEST, TALLEST
 from cutfiles.support.settle import allowed_ways, as_made, nearest
 from cutfiles.support.states import State
 from cutfiles.support.trials import Trial
 from cutfiles.support.tried import tried_by
+from cutfiles.support.ways import Way
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

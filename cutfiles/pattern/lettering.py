@@ -4,7 +4,7 @@ import unicodedata
 from functools import lru_cache
 
 from cutfiles.pattern.glyphs import ABOVE, BASELINE, BELOW, CAP_HEIGHT, GLYPHS, SAME, X_HEIGHT
-from cutfiles.plane.shapes import Path, Point, closed_path, open_path
+from cutfiles.plane.shapes import Path, Point
 
 _UNITS = CAP_HEIGHT - BASELINE
 _GAP = 2
@@ -23,13 +23,14 @@ def text_strokes(text: str, at: tuple[float, float], height: float) -> tuple[Pat
         KeyError: a character has no glyph; `undrawable` tells before.
 
     """
-    scale = height / _UNITS
+    scale, (left, base) = height / _UNITS, at
     paths: list[Path] = []
     x = 0.0
     for cluster in _clusters(text):
         for points, closed in _glyph(cluster):
-            placed = [(at[0] + (x + px) * scale, at[1] + py * scale) for px, py in points]
-            paths.append(closed_path(*placed) if closed else open_path(*placed))
+            placed = [Point(left + (x + px) * scale, base + py * scale) for px, py in points]
+            straight = (0.0,) * (len(placed) if closed else len(placed) - 1)
+            paths.append(Path(tuple(placed), straight, closed))
         x += GLYPHS[_known(cluster)][0] + _GAP
     return tuple(paths)
 

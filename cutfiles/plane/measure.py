@@ -1,7 +1,7 @@
 """Measures of shapes: lengths, boxes, areas, places along an arc. mm and radians."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from itertools import chain
 
 from cutfiles.plane.shapes import Box, Path, Point, Segment
@@ -102,20 +102,38 @@ def box_of(paths: Iterable[Path]) -> Box:
         ValueError: there is no path.
 
     """
-    xs: list[float] = []
-    ys: list[float] = []
-    for path in paths:
-        if path.is_straight:  # most lines: their corners tell it
-            xs += [x for x, _ in path.points]
-            ys += [y for _, y in path.points]
-            continue
-        for segment in path.segments():
-            points = [segment.start, segment.end]
-            if segment.bulge:
-                points += _extremes(segment)
-            xs += [p.x for p in points]
-            ys += [p.y for p in points]
-    return Box(min(xs), min(ys), max(xs), max(ys))
+    paths = tuple(paths)
+    xs, ys = zip(*chain.from_iterable(path.points for path in paths), strict=True)
+    box = Box(min(xs), min(ys), max(xs), max(ys))
+    bent = (path for path in paths if not path.is_straight)
+    beyond = [point for path in bent for arc in _leaving(path, box) for point in _extremes(arc)]
+    return _spanned(box, beyond) if beyond else box
+
+
+def _spanned(box: Box, points: Iterable[Point]) -> Box:
+    """Return the box that holds a box and some points."""
+    xs, ys = zip(*points, strict=True)
+    return Box(min(box.left, *xs), min(box.bottom, *ys), max(box.right, *xs), max(box.top, *ys))
+
+
+def _leaving(path: Path, box: Box) -> Iterator[Segment]:
+    """Yield the arcs of a path within a box that may leave it: none goes further than its height.
+
+    Few do, and where an arc is widest takes ten times as long to tell (`_extremes`).
+    """
+    left, bottom, right, top = box
+    points = path.points
+    for start, end, bulge in zip(points, points[1:] + points[:1], path.bulges, strict=False):
+        if bulge:
+            (ax, ay), (bx, by) = start, end
+            high = bulging(start, end, bulge)
+            if (
+                min(ax, bx) - high < left
+                or max(ax, bx) + high > right
+                or min(ay, by) - high < bottom
+                or max(ay, by) + high > top
+            ):
+                yield Segment(start, end, bulge)
 
 
 def _extremes(segment: Segment) -> list[Point]:
@@ -133,6 +151,23 @@ def _extremes(segment: Segment) -> list[Point]:
         Point(cx, cy - radius),
     ]
     return [quarters[k % 4] for k in range(first, last + 1)]
+
+
+def bulging(start: Point, end: Point, bulge: float) -> float:
+    """Return how far an arc goes beyond the box of its ends at most, mm: by less than its height.
+
+    >>> bulging(Point(1, 0), Point(-1, 0), 1.0) > 1
+    True
+    """
+    return abs(bulge) * max(abs(end[0] - start[0]), abs(end[1] - start[1])) + 1e-6
+
+
+def is_within(segment: Segment, box: Box, far: float) -> bool:
+    """Whether a line or arc may come this near to what a box holds, mm; told by its ends alone."""
+    (ax, ay), (bx, by), _ = segment
+    far += bulging(*segment)
+    across = max(ax, bx) + far >= box.left and min(ax, bx) - far <= box.right
+    return across and max(ay, by) + far >= box.bottom and min(ay, by) - far <= box.top
 
 
 def distance_to_path(point: tuple[float, float], path: Path) -> float:

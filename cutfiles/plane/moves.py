@@ -5,8 +5,8 @@ from cutfiles.plane.shapes import QUARTER, Path, Point
 
 def shift(path: Path, dx: float, dy: float) -> Path:
     """Return the path moved by (dx, dy)."""
-    points = tuple(Point(x + dx, y + dy) for x, y in path.points)
-    return Path(points, path.bulges, path.closed)
+    points = [Point(x + dx, y + dy) for x, y in path.points]
+    return Path(tuple(points), path.bulges, path.closed)
 
 
 def mirror_left_right(path: Path, axis: float) -> Path:

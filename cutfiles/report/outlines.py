@@ -27,7 +27,7 @@ def is_usual(text: str) -> bool:
     >>> is_usual("Flore d’été"), is_usual("植物図鑑")
     (True, False)
     """
-    return text.isascii() or all(any(ord(char) in part for part in _USUAL) for char in text)
+    return all(any(ord(char) in part for part in _USUAL) for char in text if char > "\x7f")
 
 
 def outline(text: str, size: float, at: Place, before: float = 0.0, *, bold: bool = False) -> str:

@@ -9,7 +9,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Literal, NamedTuple
 
 from cutfiles.dataclass import dataclass
-from cutfiles.support.judge import Judged, Way
+from cutfiles.support.judge import Judged
+from cutfiles.support.ways import Way
 
 MOST_COST = 2.0
 """A construction with fewer folds may take this many times the least film."""

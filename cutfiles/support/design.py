@@ -85,4 +85,14 @@ def bare(slip: Slip) -> Support:
         DesignError: as of `design`, but for what only its construction refuses.
 
     """
-    return next(kind for kind in KINDS if kind.fits(slip)).design(slip)
+    return kind_of(slip).design(slip)
+
+
+def kind_of(slip: Slip) -> Kind:
+    """Return the first kind that fits a slip, whatever its film.
+
+    Raises:
+        DesignError: none can be told.
+
+    """
+    return next(kind for kind in KINDS if kind.fits(slip))

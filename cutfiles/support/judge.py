@@ -1,19 +1,14 @@
-"""Every way to make a support from the films at hand, judged.
-
-A `Stand` is one support in one stack of film, before it is decided how its edges and legs are made;
-who knows the kind of support lays it out for each gauge.
-"""
+"""Every way to make a support from the films at hand, judged."""
 
 import itertools
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
-from typing import NamedTuple, get_args
+from typing import NamedTuple
 
-from cutfiles.bench.book import Cover
 from cutfiles.dataclass import dataclass
 from cutfiles.support.constructions import posts, thirds
-from cutfiles.support.constructions.left_out import LEVEL_THIRDS, left_out
+from cutfiles.support.constructions.left_out import LEVEL_THIRDS
 from cutfiles.support.constructions.lips import board_across, lip_fits, lips_capacity
 from cutfiles.support.constructions.outline import (
     TAPE_INSET,
@@ -26,19 +21,10 @@ from cutfiles.support.constructions.outline import (
     tapes,
 )
 from cutfiles.support.constructions.plain import plain_capacity
-from cutfiles.support.constructions.plate import (
-    CONSTRUCTIONS,
-    CREEP,
-    DENSITY,
-    Capacity,
-    Construction,
-    Counted,
-    Edge,
-)
+from cutfiles.support.constructions.plate import CREEP, DENSITY, Capacity, Construction, Counted
 from cutfiles.support.constructions.strip import RELIEF, Strip
 from cutfiles.support.limits import (
     BOARD_MODULUS,
-    BOARD_THICKNESS,
     Check,
     at_most,
     check_sag,
@@ -48,84 +34,8 @@ from cutfiles.support.limits import (
     films_stiffness,
 )
 from cutfiles.support.loads import leg_force
-from cutfiles.support.standing import KindName
 from cutfiles.support.states import SAFE, STATES, State, reach, strength_state, verdict_state
-
-EDGES: tuple[Edge, ...] = get_args(Edge)
-
-
-class AtHand(NamedTuple):
-    """One film at hand: name, gauge (mm), short-term modulus (MPa), price of 1 m² if known."""
-
-    name: str
-    gauge: float
-    modulus: float = 4000.0
-    price: float | None = None
-
-
-class Leg(NamedTuple):
-    """One standing half and what lies on it.
-
-    Attributes:
-        panel: index of the leg in the strip.
-        board: P, the board panel, mm.
-        width: W, the book's board, mm.
-        slope: of the board.
-        weight: W_i, what the side weighs, N.
-        cover: bending stiffness of the cover and a board under it, N·mm².
-        room: base free for posts, mm.
-        tape: width of the tape that holds its base, and how far it ends inside the edges, mm; None
-            for as wide as the tab allows, and the usual 3.
-
-    """
-
-    panel: int
-    board: float
-    width: float
-    slope: float
-    weight: float
-    cover: float
-    room: float
-    tape: tuple[float, float] | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stand:
-    """One support in one stack of film.
-
-    Attributes:
-        kind: how it meets the table.
-        strip: panels and folds.
-        legs: the standing halves.
-        limp: whether the cover is limp.
-        tape: thickness of the tape, mm.
-        board: thickness of the book's stiff boards, mm.
-        posts: behind each leg that gets any; 0 for as few as are adequate for all of them.
-        riser: what its riser carries (N) and its length (mm), if there is one.
-
-    """
-
-    kind: KindName
-    strip: Strip
-    legs: tuple[Leg, ...]
-    limp: bool = False
-    tape: float = 0.1
-    board: float = BOARD_THICKNESS
-    posts: int = 0
-    riser: tuple[float, float] | None = None
-
-
-class Way(NamedTuple):
-    """One way to make a support: which film, how its legs carry, how its edges are made."""
-
-    film: AtHand
-    construction: Construction
-    edge: Edge
-
-    @property
-    def layers(self) -> int:
-        """How many films lie on one another."""
-        return 3 if self.edge == "thirds" else 1
+from cutfiles.support.ways import AtHand, Lay, Leg, Stand, Way, any_way, ways
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -172,11 +82,6 @@ class Judged:
         return self.way.layers * self.way.film.gauge
 
 
-Lay = Callable[[int, float], Stand | None]
-"""Lays a support out for so many layers of a gauge (mm): its lift depends on them. None where no
-support follows in that film."""
-
-
 class Tried(NamedTuple):
     """A leg as tests know it: construction, layers, film, its height and its base panel, mm."""
 
@@ -194,22 +99,6 @@ Tested = Callable[[Tried], tuple[float, Counted]]
 def untested(_: Tried) -> tuple[float, Counted]:
     """Return 1: no load test in this studio."""
     return 1.0, "tests"
-
-
-def any_way(films: Iterable[AtHand]) -> Iterator[Way]:
-    """Yield every way that the gauges of films allow, whatever the kind of support."""
-    for film, construction, edge in itertools.product(films, CONSTRUCTIONS, EDGES):
-        thick = edge == "thirds" and film.gauge > thirds.THICKEST
-        thin = construction == "posts" and film.gauge < posts.THINNEST
-        if not (thick or thin):
-            yield Way(film, construction, edge)
-
-
-def ways(some: Iterable[Way], kind: KindName, cover: Cover) -> Iterator[Way]:
-    """Yield those of some ways that are not left out for a kind of support."""
-    for way in some:
-        if left_out(way.construction, way.edge, kind, cover) is None:
-            yield way
 
 
 def judge_all(
@@ -230,16 +119,25 @@ def judge_all(
 
     """
     found = []
+    known: Stand | None = None  # no film changes how it stands, and under which cover
     for film, layers in itertools.product(films, (1, 3)):
-        own = (way for way in any_way((film,)) if way.layers == layers)
-        wanted = [way for way in own if keep is None or keep(way)]
+        wanted = [way for way in any_way(film, (layers,)) if keep is None or keep(way)]
+        if known is not None:
+            wanted = _left(wanted, known)
         if not wanted or (stand := lay(layers, film.gauge)) is None:
             continue
-        cover: Cover = "limp" if stand.limp else "boards"
-        for way in ways(wanted, stand.kind, cover):
-            if (one := judge(stand, way, tested)) is not None:
-                found.append(one)
+        if known is None:
+            known, wanted = stand, _left(wanted, stand)
+        sags = _sags(stand, film, layers)
+        for way in wanted:
+            held = None if _is_refused(stand, way) else _held(stand, way, tested)
+            if held is not None and _is_made(way, held):
+                found.append(_judged(stand, way, held, sags))
     return tuple(found)
+
+
+def _left(some: Iterable[Way], stand: Stand) -> list[Way]:
+    return [*ways(some, stand.kind, "limp" if stand.limp else "boards")]
 
 
 def judge(stand: Stand, way: Way, tested: Tested = untested) -> Judged | None:
@@ -248,20 +146,25 @@ def judge(stand: Stand, way: Way, tested: Tested = untested) -> Judged | None:
     Ruled out are thirds whose layers bow too far, and lips or posts where no leg can have them. A
     leg too short for them is plain, and judged plain.
     """
-    if way.edge == "thirds" and (
-        stand.kind not in LEVEL_THIRDS or thirds.refusals(stand.strip, way.film.gauge)
-    ):
+    if _is_refused(stand, way):
         return None
     held = _held(stand, way, tested)
-    had = {leg.construction for leg, _ in held} | {"posts" for leg, _ in held if leg.posts}
-    made_so = way.construction == "plain" or way.construction in had
-    return _judged(stand, way, held) if made_so else None
+    sags = _sags(stand, way.film, way.layers)
+    return _judged(stand, way, held, sags) if _is_made(way, held) else None
 
 
 def judge_made(stand: Stand, way: Way, tested: Tested = untested) -> Judged:
     """Return a way to make a support, judged; what rules it out is among its checks."""
     refused = thirds.worst(stand.strip, way.film.gauge) if way.edge == "thirds" else ()
-    return _judged(stand, way, _held(stand, way, tested), refused)
+    sags = _sags(stand, way.film, way.layers)
+    return _judged(stand, way, _held(stand, way, tested), sags, refused)
+
+
+def _is_refused(stand: Stand, way: Way) -> bool:
+    """Whether a strip cannot be folded in three as a way wants it."""
+    if way.edge != "thirds":
+        return False
+    return stand.kind not in LEVEL_THIRDS or bool(thirds.refusals(stand.strip, way.film.gauge))
 
 
 Held = tuple[Capacity, tuple[Standing, ...]]
@@ -278,8 +181,20 @@ def _held(stand: Stand, way: Way, tested: Tested) -> list[Held]:
     return held
 
 
+def _is_made(way: Way, held: Sequence[Held]) -> bool:
+    """Whether a leg has what its construction asks for; plain ones ask for nothing."""
+    way_is = way.construction
+    return way_is == "plain" or any(
+        leg.construction == way_is or (way_is == "posts" and leg.posts) for leg, _ in held
+    )
+
+
 def _judged(
-    stand: Stand, way: Way, held: Sequence[Held], refused: Sequence[thirds.Refused] = ()
+    stand: Stand,
+    way: Way,
+    held: Sequence[Held],
+    sags: Sequence[Check],
+    refused: Sequence[thirds.Refused] = (),
 ) -> Judged:
     """Return a way to make a support, judged by what its legs carry and why it is not folded."""
     legs = tuple(capacity for capacity, _ in held)
@@ -288,7 +203,7 @@ def _judged(
     checks = (
         check_stack(way.film.gauge, way.layers),
         *(at_most(*one) for one in refused),
-        *_checks(stand, way, piece, legs),
+        *_checks(stand, way.film, piece, legs, sags),
     )
     area = _area(piece, way)
     return Judged(
@@ -328,12 +243,12 @@ def _carried(stand: Stand, way: Way, leg: Leg, tested: Tested) -> Held:
     base = strip.panels[leg.panel + (-1 if strip.apex_on_right(leg.panel) else 1)].length
     force = leg_force(leg.weight, leg.width, leg.board)
     bare = breadth - 2 * RELIEF if way.edge == "hemmed" else breadth
-    plain = plain_capacity(height, bare, (film.gauge,) * way.layers, film.modulus)
-    alone = factored(Capacity("plain", plain, force, ("Euler", "plate action")))
     if way.construction == "lips" and lip_fits(height, leg.slope, film.gauge):
         corners = lips_capacity(height, breadth, film.gauge, film.modulus)
         lipped = Capacity("lips", corners, force, ("Euler", "plate action", "corners"))
         return factored(lipped), ()
+    plain = plain_capacity(height, bare, (film.gauge,) * way.layers, film.modulus)
+    alone = factored(Capacity("plain", plain, force, ("Euler", "plate action")))
     if way.construction == "posts":
         blank = posts.post_blank(height, leg.slope, film.gauge, stand.tape)
         if posts.post_fits(blank, leg.room):
@@ -366,20 +281,41 @@ def _posted(
     return best, tuple(Standing(leg.panel, y, blank) for y in places)
 
 
+def _sags(stand: Stand, film: AtHand, layers: int) -> tuple[Check, ...]:
+    """Return the check of each board's sag: the same however legs and edges are made."""
+    strip = stand.strip
+    stiff = films_stiffness(film.gauge, layers, strip.breadth, film.modulus)
+    found = []
+    for leg in stand.legs:
+        load = leg.weight * math.cos(leg.slope) / leg.width
+        found.append(check_sag(_board_over(strip, leg), load, leg.board, stiff, leg.cover))
+    return tuple(found)
+
+
+def check_across(stand: Stand, film: AtHand, leg: Leg) -> Check:
+    """Check how far a board on a leg with lips sags across, mm; of one layer of film."""
+    strip = stand.strip
+    height, breadth = strip.panels[leg.panel].length, strip.breadth
+    plain = plain_capacity(height, breadth, (film.gauge,), film.modulus)
+    force = leg_force(leg.weight, leg.width, leg.board)
+    stiff = BOARD_MODULUS / CREEP
+    found = board_across(force, plain, breadth, leg.board, stand.board, stiff)
+    return at_most("across", _board_over(strip, leg), *found)
+
+
+def _board_over(strip: Strip, leg: Leg) -> str:
+    return strip.panels[leg.panel + (1 if strip.apex_on_right(leg.panel) else -1)].name
+
+
 def _checks(
-    stand: Stand, way: Way, piece: Piece, capacities: Sequence[Capacity]
+    stand: Stand, film: AtHand, piece: Piece, capacities: Sequence[Capacity], sags: Sequence[Check]
 ) -> Iterator[Check]:
     """Yield the checks of each board, of the tape that holds its base, and of the riser."""
-    film, strip = way.film, stand.strip
-    stiff = films_stiffness(film.gauge, way.layers, strip.breadth, film.modulus)
-    laid = tapes(piece)
-    for leg, capacity in zip(stand.legs, capacities, strict=True):
-        right = strip.apex_on_right(leg.panel)
-        name = strip.panels[leg.panel + (1 if right else -1)].name
+    strip, laid = stand.strip, tapes(piece)
+    for leg, capacity, sag in zip(stand.legs, capacities, sags, strict=True):
         force = leg_force(leg.weight, leg.width, leg.board)
-        load = leg.weight * math.cos(leg.slope) / leg.width
-        yield check_sag(name, load, leg.board, stiff, leg.cover)
-        tape = laid[0 if right else -1]
+        yield sag
+        tape = laid[0 if strip.apex_on_right(leg.panel) else -1]
         long, wide = tape.box.height, tape.box.width
         if leg.tape is not None:
             wide = min(leg.tape[0], WIDEST_TAPE)
@@ -387,13 +323,7 @@ def _checks(
             long = max(2 * (half - leg.tape[1]), half)
         yield check_tape(strip.panels[tape.panel].name, force, long, wide)
         if capacity.construction == "lips":
-            plain = plain_capacity(
-                strip.panels[leg.panel].length, strip.breadth, (film.gauge,), film.modulus
-            )
-            across = board_across(
-                force, plain, strip.breadth, leg.board, stand.board, BOARD_MODULUS / CREEP
-            )
-            yield at_most("across", name, *across)
+            yield check_across(stand, film, leg)
     if stand.riser is not None:
         load, height = stand.riser
         bears = column_capacity(height, 2 * piece.narrow, film.gauge, film.modulus)

@@ -14,12 +14,12 @@ from cutfiles.errors import DesignError
 from cutfiles.support.carried import carried
 from cutfiles.support.construct import room, strip_of
 from cutfiles.support.constructions.strip import Strip
-from cutfiles.support.design import bare
-from cutfiles.support.judge import Lay, Leg, Stand
+from cutfiles.support.design import kind_of
 from cutfiles.support.limits import cover_stiffness
 from cutfiles.support.lone import loads
 from cutfiles.support.spare import trimmed
 from cutfiles.support.standing import Bearing, Half, KindName, Support, board_of
+from cutfiles.support.ways import Lay, Leg, Stand
 
 
 def lay_of(slip: Slip, weight: float) -> Lay:
@@ -28,12 +28,16 @@ def lay_of(slip: Slip, weight: float) -> Lay:
     It returns None where no support follows from the slip in that film; how it is constructed is
     not asked: that is what is judged.
     """
+    try:
+        kind = kind_of(slip)
+    except DesignError:
+        return lambda layers, gauge: None
 
     def lay(layers: int, gauge: float) -> Stand | None:
         thick: Layers = 3 if layers == 3 else 1
         film = Film(gauge=gauge, layers=thick)
         try:
-            return stand_of(bare(replace(slip, film=film)), weight)
+            return stand_of(kind.design(replace(slip, film=film)), weight)
         except DesignError:
             return None
 
@@ -113,5 +117,5 @@ def _cover(support: Support, half: Half) -> float:
 def _riser(support: Support, weight: float) -> tuple[float, float] | None:
     """Return what the riser carries (N) and how long it is (mm); None where there is none."""
     riser = next((panel for panel in support.profile.panels if panel.part == "riser"), None)
-    found = carried(support, weight)
+    found = None if riser is None else carried(support, weight)
     return None if riser is None or found is None else (found.riser, riser.length)

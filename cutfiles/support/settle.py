@@ -21,11 +21,12 @@ from cutfiles.dataclass import dataclass
 from cutfiles.support import construct
 from cutfiles.support.choose import Choice, choose
 from cutfiles.support.constructions.plate import Construction
-from cutfiles.support.judge import AtHand, Judged, Tested, Way, judge_all, untested
+from cutfiles.support.judge import Judged, Tested, judge_all, untested
 from cutfiles.support.kinds.made import tab_most
 from cutfiles.support.lay import lay_of
 from cutfiles.support.standing import Support
 from cutfiles.support.states import SAFE, STATES
+from cutfiles.support.ways import AtHand, Way
 
 FILM_GIVEN = ("support.gauge", "support.film", "support.layers")
 """What a slip says of its film."""
@@ -133,8 +134,8 @@ def judged_ways(
         films += [AtHand(one.name, one.gauge, one.modulus, None) for one in films_of(slip)]
     posts = slip.choices.posts if "support.posts" in slip.given else 0
     choices = replace(slip.choices, construction="chosen", posts=posts, tab_most=_tabs(slip))
-    weight = weight_of(slip)[0]
-    return judge_all(lay_of(replace(slip, choices=choices), weight), films, tested, keep)
+    open_slip = replace(slip, choices=choices, settled=True)  # its tabs are, for every film
+    return judge_all(lay_of(open_slip, weight_of(slip)[0]), films, tested, keep)
 
 
 def _tabs(slip: Slip) -> float:

@@ -55,20 +55,21 @@ def ticks_of(support: Support, half: Half) -> tuple[Tick, ...]:
     The tab takes its tape there, the leg stands upright enough, and no post and no lip is in the
     way: a post stands as high as its leg was drawn, a lip ends just above the foot.
     """
-    foot, way = foot_of(support, half), made_of(support)[0]
+    changes, way = changes_of(support), made_of(support)[0]
+    foot = foot_of(support, half) if changes else None
     if foot is None or way == "posts":
         return ()
     lowest = -NOTCH if way == "lips" else -math.inf
-    held = (tick for tick in ticks(foot, changes_of(support)) if tick.holds)
+    held = (tick for tick in ticks(foot, changes) if tick.holds)
     return tuple(tick for tick in held if tick.shift >= lowest)
 
 
 def with_spare(support: Support) -> Support:
     """Return a support whose free tabs have the spare that its ticks take."""
     changes = changes_of(support)
-    for half in support.halves:
+    for half in support.halves if changes else ():
         foot = foot_of(support, half)
-        if foot is None or not foot.tab or not changes:
+        if foot is None or not foot.tab:
             continue
         more = allowance(foot, changes)
         without = all(tick.holds for tick in ticks(foot, changes))

@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from cutfiles.support.constructions.plain import restraint
 from cutfiles.support.constructions.plate import Construction, Counted
 from cutfiles.support.coupons import creases_of
-from cutfiles.support.judge import AtHand, Tested, Tried, untested
+from cutfiles.support.judge import Tested, Tried, untested
 from cutfiles.support.trials import Factor, Trial, alarms, by_test, factor_for, factor_of, of_kind
+from cutfiles.support.ways import AtHand
 
 
 def tried_by(trials: Sequence[Trial]) -> Tested:

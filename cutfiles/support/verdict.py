@@ -21,7 +21,7 @@ from cutfiles.support.choose import Choice, choose
 from cutfiles.support.constructions.plate import Capacity
 from cutfiles.support.constructions.posts import FACE
 from cutfiles.support.constructions.strip import DEPTH
-from cutfiles.support.judge import Judged, Stand, Tested, judge_made, untested
+from cutfiles.support.judge import Judged, Tested, check_across, judge_made
 from cutfiles.support.lay import stand_of
 from cutfiles.support.limits import BOARD_THICKNESS, HEAVIEST, STEEPEST, Check, check_practice
 from cutfiles.support.settle import judged_ways, way_of
@@ -29,6 +29,7 @@ from cutfiles.support.standing import Support, board_of
 from cutfiles.support.states import SAFE, STATES, State, reach, strength_state, verdict_state
 from cutfiles.support.trials import Factor, LegOnTrial, Trial, last_fall, piece_stood
 from cutfiles.support.tried import factor_by, tried_by
+from cutfiles.support.ways import Stand
 
 LOADED = ("leg", "sag", "tape", "across", "riser")
 """Checks that tell what a support bears."""
@@ -214,11 +215,6 @@ def state_of(support: Support, trials: Sequence[Trial], *, stood: bool = False) 
     return _state(checks, stood or _stood(support, made, trials), guessed=guessed)
 
 
-def check_support(support: Support, weight: float, tested: Tested = untested) -> Iterator[Check]:
-    """Yield every check of a support under a book of this weight (g), legs first."""
-    yield from _judged(support, weight, tested)[1]
-
-
 def _judged(support: Support, weight: float, tested: Tested) -> tuple[Judged, tuple[Check, ...]]:
     stand, slip = stand_of(support, weight), support.slip
     made = judge_made(stand, way_of(support), tested)
@@ -303,7 +299,7 @@ def _most(
         return 0.0, 0.0
     carries = tries = HEAVIEST
     least = {"leg": min((reach(x.construction, made.way.layers) for x in made.legs), default=1.0)}
-    across = _across(support, [check for check in checks if check.name == "across"])
+    across = _across(support, made, [check for check in checks if check.name == "across"])
     for check in checks:
         if check.name in LOADED and (check.share > 0 or check.name == "across"):
             most = across[check.place] if check.name == "across" else weight / check.share
@@ -311,20 +307,25 @@ def _most(
     return carries, max(carries, tries)
 
 
-def _across(support: Support, checks: Sequence[Check]) -> dict[str, float]:
+def _across(support: Support, made: Judged, checks: Sequence[Check]) -> dict[str, float]:
     """Return by place at which weight boards sag across to the limit: lines, of two far points."""
     if not checks:
         return {}
     far = (10 * HEAVIEST, 20 * HEAVIEST)
-    less, more = (
-        {one.place: one.measured for one in check_support(support, weight) if one.name == "across"}
-        for weight in far
-    )
+    less, more = (_sagging(support, made, weight) for weight in far)
     return {
         one.place: far[0]
         - (less[one.place] - one.limit) * (far[1] - far[0]) / (more[one.place] - less[one.place])
         for one in checks
     }
+
+
+def _sagging(support: Support, made: Judged, weight: float) -> dict[str, float]:
+    """Return by place how far boards on lips sag across under a book of this weight (g), mm."""
+    stand = stand_of(support, weight)
+    lipped = (x for x, one in zip(stand.legs, made.legs, strict=True) if one.construction == "lips")
+    found = (check_across(stand, made.way.film, leg) for leg in lipped)
+    return {one.place: one.measured for one in found}
 
 
 # -- what would hold ------------------------------------------------------------------------------

@@ -6,9 +6,10 @@ from cutfiles.bench.film import Film
 from cutfiles.bench.films import usual_films
 from cutfiles.lengths import beside
 from cutfiles.support.constructions.plate import Capacity, Counted
-from cutfiles.support.judge import AtHand, Judged, Way
+from cutfiles.support.judge import Judged
 from cutfiles.support.states import SAFE
 from cutfiles.support.trials import Factor, Trial, of_kind
+from cutfiles.support.ways import AtHand, Way
 
 NO_TEST = "no load test in this studio"
 _NAME = 40
@@ -27,7 +28,7 @@ _COUNTED: dict[Counted, str] = {
 def way_text(way: Way, legs: Sequence[Capacity] = ()) -> str:
     """Return how a support is made: film, layers, edges, what carries.
 
-    >>> from cutfiles.support.judge import AtHand
+    >>> from cutfiles.support.ways import AtHand
     >>> way_text(Way(AtHand("PET 7 mil", 0.1778), "lips", "hemmed"))
     'one layer of 7 mil with lips, edges hemmed'
 
@@ -64,7 +65,7 @@ def _posts(legs: Sequence[Capacity]) -> str:
 def bears_text(one: Judged) -> str:
     """Return what the least sure leg of a support bears, capacity over load.
 
-    >>> from cutfiles.support.judge import AtHand
+    >>> from cutfiles.support.ways import AtHand
     >>> leg = Capacity("plain", 0.7134, 1.6078, ("Euler", "plate action"))
     >>> way = Way(AtHand("PET 5 mil", 0.127), "plain", "thirds")
     >>> bears_text(Judged(way=way, legs=(leg,), checks=(), grams=70.0, price=None, folds=8,

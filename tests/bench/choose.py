@@ -18,7 +18,8 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "support"))
 from stands import Bound, stand_of
 
 from cutfiles.support.choose import choose
-from cutfiles.support.judge import AtHand, judge_all
+from cutfiles.support.judge import judge_all
+from cutfiles.support.ways import AtHand
 
 FILMS = tuple(AtHand(f"{mil} mil", mil * 0.0254) for mil in (3, 4, 5, 7, 10))
 WEIGHTS = (0.5, 0.75, 1.0)

@@ -14,12 +14,12 @@ from cutfiles.draft import draft_of
 from cutfiles.errors import DesignError
 from cutfiles.files.fold_check import check_reading
 from cutfiles.files.formats import FORMATS, Options, write_drawing
-from cutfiles.support.judge import AtHand, any_way, ways
+from cutfiles.support.ways import AtHand, any_way, ways
 
 KEYS = ("svg", "dxf-r2000")
 WAYS = sorted(
     (way.construction, way.edge)
-    for way in ways(any_way([AtHand("5 mil", 0.127)]), "side by side", "boards")
+    for way in ways(any_way(AtHand("5 mil", 0.127)), "side by side", "boards")
 )
 
 

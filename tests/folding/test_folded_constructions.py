@@ -24,11 +24,11 @@ from cutfiles.pattern.pattern import Stroke
 from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Point
 from cutfiles.support.design import design
-from cutfiles.support.judge import AtHand, any_way, ways
+from cutfiles.support.ways import AtHand, any_way, ways
 
 WAYS = sorted(
     (way.construction, way.edge)
-    for way in ways(any_way([AtHand("5 mil", 0.127)]), "side by side", "boards")
+    for way in ways(any_way(AtHand("5 mil", 0.127)), "side by side", "boards")
 )
 
 

@@ -31,10 +31,10 @@ from cutfiles.support.coupons import (
     post_expected,
     posts_are_bad,
 )
-from cutfiles.support.judge import AtHand
 from cutfiles.support.trial_rows import read_trials, write_trials
 from cutfiles.support.trials import COUPONS, factor_of
 from cutfiles.support.tried import factor_by
+from cutfiles.support.ways import AtHand
 
 NAMES = tuple(COUPONS)
 BEAM = {role.value: Setting(power=30, speed=20) for role in Role}

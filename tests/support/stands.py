@@ -7,9 +7,9 @@ import math
 from dataclasses import dataclass
 
 from cutfiles.support.constructions.strip import Panel, Strip
-from cutfiles.support.judge import Leg, Stand
 from cutfiles.support.limits import cover_stiffness, heap_lean, riser_load
 from cutfiles.support.loads import side_weights
+from cutfiles.support.ways import Leg, Stand
 
 RIGHT = math.pi / 2
 TAPE = 0.1

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from cutfiles.support.choose import choose, costing, fewest_kinds, name_of
 from cutfiles.support.constructions import lips, plain, plate, posts
-from cutfiles.support.judge import AtHand, Way, judge, judge_all
+from cutfiles.support.judge import judge, judge_all
 from cutfiles.support.limits import (
     check_practice,
     check_tape,
@@ -24,6 +24,7 @@ from cutfiles.support.limits import (
     weight_span,
 )
 from cutfiles.support.states import most_weight, reach, strength_state, verdict_state
+from cutfiles.support.ways import AtHand, Way
 
 sys.path.insert(0, str(Path(__file__).parent))
 from stands import Bound, even, riser, stand_of

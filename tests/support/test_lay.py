@@ -13,8 +13,9 @@ from stands import stand_of
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.support.choose import choose
-from cutfiles.support.judge import AtHand, judge_all
+from cutfiles.support.judge import judge_all
 from cutfiles.support.lay import lay_of
+from cutfiles.support.ways import AtHand
 
 FILMS = tuple(AtHand(f"{mil} mil", mil * 0.0254) for mil in (3, 5, 7, 10))
 

@@ -14,10 +14,13 @@ from cutfiles.bench.film import Film
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import DesignError
 from cutfiles.support.design import design
+from cutfiles.support.judge import judge_made
+from cutfiles.support.lay import stand_of
 from cutfiles.support.settle import settle, settled, way_of
 from cutfiles.support.states import SAFE, STATES
 from cutfiles.support.trials import Trial
-from cutfiles.support.verdict import assess, check_support, legs_on_trial, state_of
+from cutfiles.support.verdict import assess, legs_on_trial, state_of
+from cutfiles.support.ways import AtHand, Way
 
 BOOK = {
     "number": "T",
@@ -116,9 +119,6 @@ def test_limit_is_compared_unrounded():
 
 def test_across_is_a_line_from_a_load_on():
     """A board held by lips sags across only for what the leg's middle does not carry."""
-    from cutfiles.support.judge import AtHand, Way, judge_made
-    from cutfiles.support.lay import stand_of
-
     support = made_of({"gauge": "4 mil", "layers": 1}, height=200)
     way = Way(AtHand("4 mil", 0.1016), "lips", "hemmed")
     sags = [
@@ -137,7 +137,8 @@ def test_what_is_carried_is_what_boards_across_allow(gauge, grams):
     slopes = {"left_slope": None, "right_slope": None}
     support = made_of(made, weight=f"{grams} g", **sizes, **slopes)
     found = assess(support)
-    across = [one for one in check_support(support, found.carries) if one.name == "across"]
+    made = judge_made(stand_of(support, found.carries), found.made.way)
+    across = [one for one in made.checks if one.name == "across"]
     assert max(one.share for one in across) == pytest.approx(1)
 
 

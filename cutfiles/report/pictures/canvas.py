@@ -181,8 +181,8 @@ class Canvas:
 
 def _element(name: str, **look: str | float) -> Element:
     """Return an element, what it is told in the order of the alphabet; what is empty is not."""
-    told = sorted((key.replace("_", "-"), str(value)) for key, value in look.items())
-    return Element(name, {key: value for key, value in told if value})
+    told = {key.replace("_", "-"): str(value) for key, value in look.items()}
+    return Element(name, {key: told[key] for key in sorted(told) if told[key]})
 
 
 def _add(parent: Element, element: Element, text: str | None = None) -> None:

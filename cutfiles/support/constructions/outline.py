@@ -127,13 +127,14 @@ def lay_out(
     if edge == "thirds":
         return Piece(strip=strip, gauge=gauge)
     hemmed = edge == "hemmed" and strip.breadth >= LEAST_BREADTH
-    flanges = [*(hems(strip) if hemmed else ())]
+    flanges = hems(strip) if hemmed else ()
     if construction == "lips":
-        flanges += lips(strip, gauge)
+        flanges = (*flanges, *lips(strip, gauge))
+        flanges = tuple(sorted(flanges, key=lambda one: one.start))
     return Piece(
         strip=strip,
         gauge=gauge,
-        flanges=tuple(sorted(flanges, key=lambda one: one.start)),
+        flanges=flanges,
         end_hems=tuple(end_hems(strip)) if hemmed else (),
         hemmed=hemmed,
         posts=posts,

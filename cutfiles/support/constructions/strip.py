@@ -58,8 +58,9 @@ class Strip:
         folds: between them, radians, valley positive; None where a panel goes on without a crease.
         breadth: finished, head to tail, mm.
         ends: where each panel ends, mm from the left end.
-        starts: where each begins, mm from the left end. Both follow from the panels, and are kept:
-            a strip is judged in every construction.
+        starts: where each begins, mm from the left end.
+        length: sum of the panels, mm. All three follow from the panels, and are kept: a strip is
+            judged in every construction.
 
     """
 
@@ -68,6 +69,7 @@ class Strip:
     breadth: float
     ends: tuple[float, ...] = field(init=False, repr=False, compare=False)
     starts: tuple[float, ...] = field(init=False, repr=False, compare=False)
+    length: float = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         if len(self.folds) != len(self.panels) - 1:
@@ -75,11 +77,7 @@ class Strip:
         ends = tuple(itertools.accumulate(panel.length for panel in self.panels))
         object.__setattr__(self, "ends", ends)
         object.__setattr__(self, "starts", (0.0, *ends[:-1]))
-
-    @property
-    def length(self) -> float:
-        """Sum of the panels, mm."""
-        return math.fsum(panel.length for panel in self.panels)
+        object.__setattr__(self, "length", math.fsum(panel.length for panel in self.panels))
 
     def fold_before(self, index: int) -> float | None:
         """Return the fold at a panel's left end; None for none, or the strip's end."""

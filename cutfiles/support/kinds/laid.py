@@ -8,6 +8,7 @@ against them.
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from cutfiles.bench.book import SIDES, SideName
 from cutfiles.dataclass import dataclass
@@ -167,6 +168,7 @@ def _root(panels: Sequence[Panel], places: Sequence[Point], name: str) -> Root:
     return Root(name, places[i], math.atan2(to_y - y, to_x - x))
 
 
+@lru_cache(maxsize=64)  # names are few, and every stack of film is laid out with them
 def _parted(name: str) -> tuple[str, SideName | None]:
     """Return part and side of a name.
 

@@ -1,0 +1,56 @@
+"""What is told of arcs by their ends alone, against the arcs themselves, broken into many places."""
+
+import pytest
+from conftest import drawn
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
+
+from cutfiles.plane.measure import box_of, distance, is_within, point_along
+from cutfiles.plane.shapes import Box, Path, Point, Segment
+
+_PLACES = st.builds(Point, st.floats(-50, 50), st.floats(-50, 50))
+_BULGES = st.sampled_from(
+    [0.0, 0.02, 0.4142135623730951, -0.4142135623730951, 1.0, -1.0, 2.5, -9.0]
+)
+_SEGMENTS = st.builds(Segment, _PLACES, _PLACES, _BULGES).filter(
+    lambda one: distance(one.start, one.end) > 0.1
+)
+WIDE = Segment(Point(0, 0), Point(1, 0), 9.0)
+"""Nearly a whole circle: it goes far beyond its ends on every side."""
+
+
+def along(segment):
+    return [point_along(segment, i / 200) for i in range(201)]
+
+
+@settings(max_examples=drawn(150), deadline=None)
+@given(st.lists(_SEGMENTS, min_size=1, max_size=4))
+@example([WIDE])
+@example([Segment(Point(-5, -4.2), Point(5, 4.2), 0.0), WIDE])
+def test_a_box_holds_its_arcs_and_no_more(segments):
+    paths = [Path((one.start, one.end), (one.bulge,), closed=False) for one in segments]
+    box = box_of(paths)
+    places = [place for one in segments for place in along(one)]
+    for i, told in ((0, (box.left, box.right)), (1, (box.bottom, box.top))):
+        reached = (min(place[i] for place in places), max(place[i] for place in places))
+        slack = 0.02 * max(abs(one.bulge) + 1 for one in segments)  # places stand apart on an arc
+        assert told == pytest.approx(reached, abs=slack)
+        assert told[0] <= reached[0] + 1e-9
+        assert told[1] >= reached[1] - 1e-9
+
+
+@settings(max_examples=drawn(150), deadline=None)
+@given(_SEGMENTS, _PLACES, st.floats(0, 60))
+@example(WIDE, Point(0, -7), 1.8)
+def test_what_comes_near_is_never_left_out(segment, corner, far):
+    box = Box(corner.x, corner.y, corner.x + 3, corner.y + 2)
+    middle = box.centre
+    near = min(distance(place, middle) for place in along(segment))
+    assert is_within(segment, box, far) or near > far
+
+
+def test_what_is_far_off_is_left_out():
+    box = Box(0, 0, 10, 2)
+    assert not is_within(Segment(Point(0, 9), Point(10, 9), 0.0), box, 6.0)
+    assert not is_within(Segment(Point(17, -9), Point(17, 9), 0.0), box, 6.0)
+    assert is_within(Segment(Point(0, 9), Point(10, 9), 0.0), box, 8.0)
