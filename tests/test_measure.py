@@ -10,8 +10,6 @@ from cutfiles.plane.shapes import Box, Path, Point, Segment
 
 _PLACES = st.builds(Point, st.floats(-50, 50), st.floats(-50, 50))
 _BULGES = st.sampled_from([0.0, 0.02, 0.41421356, -0.41421356, 1.0, -1.0, 2.5, -9.0])
-    [0.0, 0.02, 0.4142135623730951, -0.4142135623730951, 1.0, -1.0, 2.5, -9.0]
-)
 _SEGMENTS = st.builds(Segment, _PLACES, _PLACES, _BULGES).filter(
     lambda one: distance(one.start, one.end) > 0.1
 )
