@@ -15,6 +15,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
+from types import FrameType
 from zlib import crc32
 
 import pytest
@@ -26,7 +27,9 @@ EXAMPLES = 2
 SLOW = 3.0
 """s of the processor: a test is stopped here while mapping, and never quick."""
 STUCK = 60.0
-"""s on the clock: so long a test may wait, as one does that was stopped while it held a lock."""
+"""s on the clock: so long a test may wait."""
+SOON = 0.01
+"""s until it is stopped after all, where it was in the middle of being measured."""
 GUESSED = 1.0
 """s that a file of tests may take that is not mapped."""
 _QUIET = ("no-data-collected", "module-not-imported", "module-not-measured", "module-not-python")
@@ -154,6 +157,15 @@ class _Slow(BaseException):
     """A test has run for `SLOW`."""
 
 
+def _measuring(frame: FrameType | None) -> bool:
+    """Tell whether coverage is at work for a frame, or for one that called it."""
+    while frame is not None:
+        if "/coverage/" in frame.f_code.co_filename:
+            return True
+        frame = frame.f_back
+    return False
+
+
 class _Recorder:
     """Draws the map of one file of tests after another."""
 
@@ -255,7 +267,10 @@ class _Hooks:
 
     @pytest.hookimpl(wrapper=True)
     def pytest_runtest_call(self, item: pytest.Item) -> Iterator[None]:
-        def stop(*_: object) -> None:
+        def stop(_: int, frame: FrameType | None) -> None:
+            if _measuring(frame):  # it holds a lock then, which nobody would give back
+                signal.setitimer(signal.ITIMER_REAL, SOON)
+                return
             self.recorder.took[item.nodeid] = 10 * SLOW
             raise _Slow
 
