@@ -99,5 +99,5 @@ def faked(*, layout=False):
     """Fake supports and sheets of exhibits made meanwhile, and if asked where they lie."""
     fakes = {"make_support": fake_support, "make_sheet": fake_sheet}
     if layout:
-        fakes |= {"relay": fake_layout, "savings": lambda *_: ()}
+        fakes |= {"relay": fake_layout, "compared": lambda before, *_: before}
     return mock.patch.multiple("cutfiles.exhibit.run", **fakes)

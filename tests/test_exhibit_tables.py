@@ -16,6 +16,7 @@ from cutfiles.bench.at_hand import Supply
 from cutfiles.bench.slip import read_slip
 from cutfiles.errors import FileError
 from cutfiles.exhibit.changes import Before
+from cutfiles.exhibit.jobs import printed
 from cutfiles.exhibit.mark import _marks
 from cutfiles.exhibit.packs import left_to_mountmaker
 from cutfiles.exhibit.page import exhibit_page
@@ -214,8 +215,9 @@ def test_straps_are_told_in_inches_where_every_book_was_measured_in_inches(units
     slips = [replace(slip, units=u) for u in units]
     rows = [SimpleNamespace(row=2 + i, slip=s, closed=False) for i, s in enumerate(slips)]
     done = replace(tables([support("A1", FACTS)], []), books=SimpleNamespace(rows=rows))
-    prints = {name: whole(data) for name, data in exhibit_prints(done, tmp_path, "A4").items()}
-    said = " ".join(text_of(prints["strap-card.pdf"]))
+    prints = exhibit_prints(done, tmp_path, "A4")
+    [card] = printed({"strap-card.pdf": prints["strap-card.pdf"]}, None).values()
+    said = " ".join(text_of(whole(card)))
     assert re.search(r"250 mm(?: \(.*? in\))?", said)[0] == told
 
 

@@ -5,7 +5,6 @@ import io
 import re
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
-from functools import partial
 from html.parser import HTMLParser
 from urllib.parse import unquote
 
@@ -20,7 +19,7 @@ from cutfiles.errors import Defect
 from cutfiles.exhibit.case_plan import Placed, in_places, plan_rows
 from cutfiles.exhibit.films import MadeSo, choose_films
 from cutfiles.exhibit.install import install_pack
-from cutfiles.exhibit.jobs import Job, Print, printed
+from cutfiles.exhibit.jobs import Print, printed
 from cutfiles.exhibit.page import VERDICTS
 from cutfiles.exhibit.run import make_exhibit
 from cutfiles.exhibit.tables import install_rows
@@ -199,9 +198,13 @@ def test_labels_drawn_in_parts_are_the_same_labels(made):
     whole = text_of(label_paper(labels, "A4"))
     many = form.columns * form.rows
     parts = [labels[i : i + many] for i in range(0, len(labels), many)]
-    jobs = [Job(label_paper, partial(lambda part: (part, "A4"), part)) for part in parts]
+    given = [(part, "A4") for part in parts]
     with ThreadPoolExecutor(2) as pool:
-        files = printed({"a": Print(jobs, "labels"), "b": Print(jobs[:1])}, pool)
+        prints = {
+            "a": Print(label_paper, lambda: given, "labels"),
+            "b": Print(label_paper, lambda: given[:1]),
+        }
+        files = printed(prints, pool)
         joint, alone = (b"".join(parts) for parts in files.values())
     assert text_of(joint) == whole
     assert len(whole) == 3

@@ -9,6 +9,7 @@ from dataclasses import field
 from typing import Any
 
 from cutfiles.dataclass import dataclass
+from cutfiles.exhibit.compared import Compared
 from cutfiles.exhibit.pieces import owner_of, owners
 from cutfiles.exhibit.results import SupportFacts, SupportResult
 from cutfiles.exhibit.sheets import sheet_name
@@ -31,6 +32,7 @@ class Before:
         name: the exhibit is booked by.
         last: the highest number that a sheet ever had.
         waste: pieces on sheets that are cut which were told to be waste: sheet, name, shape.
+        saved: what the widths and lengths of film came to that were compared.
 
     """
 
@@ -41,6 +43,7 @@ class Before:
     name: str = ""
     last: int = 0
     waste: frozenset[Waste] = frozenset()
+    saved: Compared = Compared()
 
 
 def what_changed(old: SupportFacts, new: SupportFacts) -> str:

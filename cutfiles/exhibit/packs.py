@@ -4,7 +4,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from itertools import islice
-from typing import Any
 
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import Slip
@@ -12,13 +11,13 @@ from cutfiles.disk.names import safe_name
 from cutfiles.exhibit.cards import Column, table_card
 from cutfiles.exhibit.case_plan import Placed
 from cutfiles.exhibit.install import install_pack
-from cutfiles.exhibit.jobs import Job, Print
+from cutfiles.exhibit.jobs import Given, Print
 from cutfiles.exhibit.results import ExhibitResult, SupportFacts, SupportResult
 from cutfiles.exhibit.tables import csv_bytes, in_case_order
 from cutfiles.exhibit.totals import case_lines
 from cutfiles.lengths import Lengths
 from cutfiles.lists.cells import is_bare
-from cutfiles.report.printed.labels import LABEL_PAPERS, LABELS_TITLE, label_paper
+from cutfiles.report.printed.labels import LABEL_PAPERS, LABELS_TITLE, Label, label_paper
 from cutfiles.report.printed.paper import PaperName
 from cutfiles.units import Units
 from cutfiles.words.bench import do_nots
@@ -45,13 +44,11 @@ def packs(done: ExhibitResult, paper: PaperName, units: Units) -> dict[str, Prin
     files = {}
     for case, own in cases.items():
         given = partial(_pack, done, case, own, slips, paper, units)
-        files[_name(f"install-{case}" if case else "install")] = Print([Job(install_pack, given)])
-    jobs = [*_label_jobs(done, paper)]
-    if jobs:
-        files["labels.pdf"] = Print(jobs, LABELS_TITLE)
+        files[_name(f"install-{case}" if case else "install")] = Print(install_pack, given)
+    if any(_labels(done)):
+        files["labels.pdf"] = Print(label_paper, partial(_label_pages, done, paper), LABELS_TITLE)
     if any(left_to_mountmaker(done)):
-        given = partial(_left, done, paper)
-        files[f"{MOUNTMAKER}.pdf"] = Print([Job(mountmaker_card, given)])
+        files[f"{MOUNTMAKER}.pdf"] = Print(mountmaker_card, partial(_left, done, paper))
     return files
 
 
@@ -62,25 +59,29 @@ def _pack(
     slips: Mapping[int, Slip],
     paper: PaperName,
     units: Units,
-) -> tuple[Any, ...]:
-    """Return what the pack of a case is given."""
+) -> Iterator[Given]:
+    """Yield what the pack of a case is given."""
     standing = [placed(support, slips.get(support.row), units) for support in own]
-    return done.name, case, standing, paper, case_lines(own, done.fold_minutes)
+    yield done.name, case, standing, paper, case_lines(own, done.fold_minutes)
 
 
-def _left(done: ExhibitResult, paper: PaperName) -> tuple[Any, ...]:
-    """Return what the mountmaker's card is given."""
-    return done.name, [*left_to_mountmaker(done)], paper
+def _left(done: ExhibitResult, paper: PaperName) -> Iterator[Given]:
+    """Yield what the mountmaker's card is given."""
+    yield done.name, [*left_to_mountmaker(done)], paper
 
 
-def _label_jobs(done: ExhibitResult, paper: PaperName) -> Iterator[Job]:
-    """Yield the labels of all that lies on sheets, some whole pages at a time."""
-    laid = [(s.facts, s.copies) for s in in_case_order(done.supports) if s.facts and s.sheets]
-    labels = (label for facts, copies in laid for label in copies * facts.labels)
+def _labels(done: ExhibitResult) -> Iterator[Label]:
+    """Yield the labels of all that lies on sheets."""
+    laid = ((s.facts, s.copies) for s in in_case_order(done.supports) if s.facts and s.sheets)
+    return (label for facts, copies in laid for label in copies * facts.labels)
+
+
+def _label_pages(done: ExhibitResult, paper: PaperName) -> Iterator[Given]:
+    """Yield what label paper is given, some whole pages of labels at a time."""
+    labels = _labels(done)
     many = _PAGES * LABEL_PAPERS[paper].columns * LABEL_PAPERS[paper].rows
-    for _ in range(0, sum(copies * len(facts.labels) for facts, copies in laid), many):
-        # each is given the next labels, for jobs have their turn in this order
-        yield Job(label_paper, lambda: ([*islice(labels, many)], paper))
+    while own := [*islice(labels, many)]:
+        yield own, paper
 
 
 def _name(stem: str) -> str:

@@ -1,80 +1,67 @@
 """An exhibit's printed cards: case card in order of installing, strap card, cut card."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from concurrent.futures import Executor
+from collections.abc import Iterable, Iterator, Mapping
+from functools import partial
 from pathlib import Path
-from typing import Any
 
 from cutfiles.bench.film import Film
-from cutfiles.disk.sets import Content
 from cutfiles.exhibit.cards import CaseRow, CutRow, StrapRow, case_card, cut_card, strap_card
-from cutfiles.exhibit.jobs import Job, Print, printed
-from cutfiles.exhibit.packs import MOUNTMAKER, mountmaker_table, packs
+from cutfiles.exhibit.jobs import Print
+from cutfiles.exhibit.packs import packs
 from cutfiles.exhibit.results import ExhibitResult, SheetResult
 from cutfiles.exhibit.tables import in_case_order
 from cutfiles.exhibit.totals import totals
 from cutfiles.files.record import OWN_RECORD
 from cutfiles.report.printed.cards import CARDS
-from cutfiles.report.printed.joined import joined
 from cutfiles.report.printed.paper import PaperName
 from cutfiles.units import Units
 
 _BENCH = CARDS["bench"].suffix
 
 
-def exhibit_prints(
-    done: ExhibitResult, folder: Path, paper: PaperName, pool: Executor | None = None
-) -> dict[str, Content]:
+def exhibit_prints(done: ExhibitResult, folder: Path, paper: PaperName) -> dict[str, Print]:
     """Return what is printed for an exhibit, by the names of the files, to be read in this order.
 
     Args:
         done: the exhibit.
         folder: where the supports' own files lie.
         paper: of all pages.
-        pool: to draw them in.
 
     """
-    files: dict[str, Content] = dict(printed(_prints(done, paper), pool))
-    if left := mountmaker_table(done):
-        files[f"{MOUNTMAKER}.csv"] = left
-    return files | _bench_cards(done, folder)
-
-
-def _prints(done: ExhibitResult, paper: PaperName) -> dict[str, Print]:
-    """Return what is to be drawn, by the names of the files."""
     told = [one.told for one in totals(done)]
     prints = {
-        "case-card.pdf": _card(case_card, lambda: (done.name, case_rows(done), paper)),
-        "cut-card.pdf": _card(cut_card, lambda: (done.name, cut_rows(done), paper, told)),
+        "case-card.pdf": Print(case_card, lambda: [(done.name, case_rows(done), paper)]),
+        "cut-card.pdf": Print(cut_card, lambda: [(done.name, cut_rows(done), paper, told)]),
     }
     units = _units(done)
     if any(strap_rows_of(done)):
-        prints["strap-card.pdf"] = _card(
-            strap_card, lambda: (done.name, [*strap_rows_of(done)], paper, units)
+        prints["strap-card.pdf"] = Print(
+            strap_card, lambda: [(done.name, [*strap_rows_of(done)], paper, units)]
         )
-    return prints | packs(done, paper, units)
+    prints |= packs(done, paper, units)
+    if any(_bench_cards(done)):
+        # in the order of installing, each as it was printed
+        prints["bench-cards.pdf"] = Print(
+            partial(_bench_card, folder),
+            partial(_bench_cards, done),
+            f"{done.name}, bench cards",
+            bare=False,
+        )
+    return prints
 
 
-def _card(draw: Callable[..., bytes], given: Callable[[], tuple[Any, ...]]) -> Print:
-    return Print([Job(draw, given)])
+def _bench_cards(done: ExhibitResult) -> Iterator[tuple[str, str]]:
+    """Yield name and checksum of the bench card of each support."""
+    for support in in_case_order(done.supports):
+        for name, checksum in support.facts.files.items() if support.facts else ():
+            if name.endswith(_BENCH):
+                yield name, checksum
 
 
-def _bench_cards(done: ExhibitResult, folder: Path) -> dict[str, Content]:
-    """Return the bench cards of all supports as one PDF, in the order of installing, in parts."""
-    cards = ((folder / name).read_bytes() for name in _bench_names(done))
-    title = f"{done.name}, bench cards"
-    return {"bench-cards.pdf": joined(cards, title)} if any(_bench_names(done)) else {}
-
-
-def _bench_names(done: ExhibitResult) -> Iterator[str]:
-    return (
-        name
-        for support in in_case_order(done.supports)
-        if support.facts
-        for name in support.facts.files
-        if name.endswith(_BENCH)
-    )
+def _bench_card(folder: Path, name: str, checksum: str) -> bytes:
+    del checksum  # so that another card is another print
+    return (folder / name).read_bytes()
 
 
 def case_rows(done: ExhibitResult) -> tuple[CaseRow, ...]:

@@ -16,26 +16,20 @@ from cutfiles.disk.files import add_line, check_as_read, end_journal, folder_at,
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import Held, held
 from cutfiles.disk.system import state, sum_of
-from cutfiles.exhibit.changes import (
-    CHANGES_FILE,
-    Before,
-    change_report,
-    changed_supports,
-    changes_text,
-    waste_on,
-)
+from cutfiles.exhibit.changes import Before, change_report, changed_supports, waste_on
+from cutfiles.exhibit.compared import Compared, compared
 from cutfiles.exhibit.entries import JOURNAL, RECORD
 from cutfiles.exhibit.films import MadeSo, choose_films
+from cutfiles.exhibit.lists import lists_of
 from cutfiles.exhibit.memory import Memory, memory_lines, read_memory, remember
 from cutfiles.exhibit.outcome import Lie, clashing_names, is_laid, on_sheets, result_of
-from cutfiles.exhibit.page import PAGE, exhibit_page
 from cutfiles.exhibit.pieces import owner_of, owners, pieces_of, place_of
 from cutfiles.exhibit.plan import ExhibitPlan, bounded, require_ready
-from cutfiles.exhibit.prints import exhibit_prints
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult, Told
 from cutfiles.exhibit.sheets import rules_text, sheet_name, with_film
-from cutfiles.exhibit.stages import STAGES_FILE, read_stages, require_known
+from cutfiles.exhibit.stages import read_stages, require_known
 from cutfiles.exhibit.state import (
+    LISTS,
     Kind,
     Known,
     Made,
@@ -46,7 +40,6 @@ from cutfiles.exhibit.state import (
     note_booked,
     record_of,
 )
-from cutfiles.exhibit.tables import exhibit_tables
 from cutfiles.exhibit.work import (
     Done,
     SheetTask,
@@ -57,7 +50,7 @@ from cutfiles.exhibit.work import (
     with_own_edits,
 )
 from cutfiles.exhibit.workers import each, pool_of
-from cutfiles.film.compare import film_missing, savings
+from cutfiles.film.compare import film_missing
 from cutfiles.film.late import KeptSheet, Relaid, Work, relay
 from cutfiles.film.layout import Piece, film_taken, offcuts
 from cutfiles.film.shelf import booked_text
@@ -161,8 +154,10 @@ class _Run:
             anyway=self.plan.order.anyway,
         )
         supports = on_sheets(supports, lie)
-        left = self._left(supports, relaid.sheets)
         uncut = [one.laid for one in relaid.sheets if not one.frozen]
+        spread = pool.map if pool else None
+        saved = compared(self.known.before.saved, uncut, self.pieces, self.plan.rules, spread)
+        left = self._left(supports, relaid.sheets, saved)
         result = ExhibitResult(
             name=self.plan.name,
             books=self.books,
@@ -175,7 +170,7 @@ class _Run:
             reuse=tuple(memory_lines(self.memory, supports, slips, self.booked)),
             shelf=self.shelf,
             missing=film_missing(relaid.unplaced, self.shelf, self.plan.rules),
-            savings=tuple(savings(uncut, self.pieces, self.plan.rules, pool.map if pool else None)),
+            savings=saved.savings(uncut),
             films=self.chosen.films,
             kinds=self.chosen.told,
             unserved=self.chosen.unserved,
@@ -198,7 +193,9 @@ class _Run:
         kinds = at_hand.kinds or kinds_on(at_hand.shelf)
         return {row: one if one.films else replace(one, films=kinds) for row, one in slips.items()}
 
-    def _left(self, supports: Sequence[SupportResult], kept: tuple[KeptSheet, ...]) -> Before:
+    def _left(
+        self, supports: Sequence[SupportResult], kept: tuple[KeptSheet, ...], saved: Compared
+    ) -> Before:
         """Return what the next run finds, the report of what changed among it."""
         before = self.known.before
         waste = waste_on(kept, self.pieces)
@@ -210,6 +207,7 @@ class _Run:
             name=self.booked,
             last=max((before.last, *(one.number for one in kept))),
             waste=waste,
+            saved=saved,
         )
 
     def _made_so(self) -> dict[int, MadeSo]:
@@ -368,22 +366,15 @@ class _Run:
     # -- what is written last --------------------------------------------------------------------
 
     def _lists(self, result: ExhibitResult, pool: Executor | None) -> None:
-        tables = exhibit_tables(result)
-        if result.report:
-            tables[CHANGES_FILE] = changes_text(result.name, result.report)
-        if self.plan.order.paper is not None:
-            paper = self.plan.order.paper
-            tables |= exhibit_prints(result, self.to / "supports", paper, pool)
-        beside = {*tables, STAGES_FILE} if self.stages.marks else {*tables}
-        tables[PAGE] = exhibit_page(result, beside)
+        marked = bool(self.stages.marks)
+        lists = lists_of(result, self.plan, self.known, self.to, pool, marked=marked)
 
         def made(sums: Mapping[str, str]) -> None:
-            done = Done(name="lists", key="", files=sums)
-            note(self.known, "lists", done)
-            self.made.lists["lists"] = done
+            for done in lists.done(sums):
+                self.made.lists[done.name] = note(self.known, LISTS, done)
 
-        known = self.known.files("lists", "lists")
-        put(self.to, "lists", tables, known, replace=self.plan.order.replace, note=made)
+        known = self.known.own(LISTS)
+        put(self.to, LISTS, lists.files, known, replace=self.plan.order.replace, note=made)
 
     def _update_table(self, kept: Sequence[KeptSheet]) -> None:
         if self.plan.table is None:

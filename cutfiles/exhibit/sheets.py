@@ -49,9 +49,9 @@ def sheets_from(data: Iterable[Mapping[str, Any]]) -> tuple[KeptSheet, ...]:
             number=int(one["number"]),
             laid=LaidSheet(
                 film=Supply(**one["film"]),
-                gauge=_number(one["gauge"]),
-                width=_number(one["width"]),
-                height=_number(one["height"]),
+                gauge=number_written(one["gauge"]),
+                width=number_written(one["width"]),
+                height=number_written(one["height"]),
                 pieces=tuple(map(_lying, one["pieces"])),
                 apart=bool(one["apart"]),
             ),
@@ -66,7 +66,7 @@ def _lying(piece: Sequence[Any]) -> Lying:
     return one._replace(name=intern(one.name), shape=intern(one.shape))
 
 
-def _number(value: object) -> float:
+def number_written(value: object) -> float:
     """Return a number as it was written: 600 and 600.0 are told apart by checksums."""
     if not isinstance(value, int | float):
         raise TypeError

@@ -19,6 +19,7 @@ from cutfiles.disk.sets import Sums
 from cutfiles.disk.system import state
 from cutfiles.errors import FileError
 from cutfiles.exhibit.changes import Before
+from cutfiles.exhibit.compared import Compared, compared_data, compared_from
 from cutfiles.exhibit.entries import (
     RECORD,
     SUPPORTS,
@@ -39,7 +40,9 @@ from cutfiles.files.record import OWN_RECORD, Long, record_parts, record_sums, v
 BOOKED = "booked"
 Kind = str
 """``supports``, ``sheets`` or ``lists``: the folder's files by what they are."""
-FOLDERS = {SUPPORTS: "supports", "sheets": "sheets", "lists": ""}
+LISTS = "lists"
+"""Kind of what is made of an exhibit as a whole, and the name of all but its prints."""
+FOLDERS = {SUPPORTS: "supports", "sheets": "sheets", LISTS: ""}
 
 
 class Known:
@@ -138,6 +141,14 @@ class Known:
         """Return names and checksums of the files of one sheet or list."""
         return self.sums[kind].get(name, {})
 
+    def own(self, kind: Kind) -> Sums:
+        """Return names and checksums of the files of all sheets, or of all lists."""
+        own: dict[str, set[str]] = {}
+        for sums in self.sums[kind].values():
+            for file, known in sums.items():
+                own.setdefault(file, set()).update(known)
+        return own
+
     def every(self) -> Iterator[tuple[Kind, str, Sums]]:
         """Yield kind, name and files of all that is ours; one may come several times."""
         for kind, found in self.sums.items():
@@ -228,6 +239,7 @@ def _before(data: Mapping[str, Any], supports: Mapping[str, SupportFacts]) -> Be
         name=str(data["booked"]),
         last=int(data["last"]),
         waste=frozenset((int(n), str(name), str(shape)) for n, name, shape in data["waste"]),
+        saved=compared_from(data["saved"]) if "saved" in data else Compared(),
     )
 
 
@@ -301,11 +313,12 @@ def record_of(name: str, made: Made, left: Before) -> Iterator[bytes]:
         "changes": left.said,
         "waste": sorted(left.waste),
         "sheets": sheets_data(left.sheets),
+        "saved": compared_data(left.saved),
     }
     kinds = {
         SUPPORTS: Long(made.supports, support_entry),
         "sheets": Long(made.sheets, entry_of),
-        "lists": Long(made.lists, entry_of),
+        LISTS: Long(made.lists, entry_of),
     }
     return record_parts(data | {"made": Long(kinds)})
 

@@ -204,7 +204,8 @@ def drawings(drawing: Drawing, name: str, keys: Sequence[str], options: Options)
         try:
             data, reading = written(name + form.suffix, drawing, form, options)
         except FormatError as error:
-            large.append((form, error))
+            # its traceback would hold all that was read until a full collection, 4 MB a sheet
+            large.append((form, error.with_traceback(None)))
             continue
         files.append(File(name + form.suffix, form.key, data, True))
         if told is None and form.tells_folds(options):
