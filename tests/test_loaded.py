@@ -1,7 +1,9 @@
 """What a short command loads: a library only where it is asked for."""
 
+import os
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 from conftest import ROOT, SAMPLES
@@ -31,6 +33,11 @@ PLANNING = {"cutfiles.files.passes", "cutfiles.machine.plan_data", "cutfiles.mac
 OF_CUTTERS = {*PLANNING, "cutfiles.line.lines"}
 SELDOM = {"statistics", "difflib", "subprocess", "importlib.resources"}
 """For tests of film, for what was mistyped, for what is opened: most commands need none."""
+UNASKED = {"urllib.request", "ssl", "email", "svgwrite.validator2", "svgwrite.data.full11"}
+"""What svgwrite would take along, for style sheets from the net and for checks that are off."""
+
+
+ALL = LIBRARIES | OF_CUTTERS | SELDOM | UNASKED
 
 
 @pytest.fixture(scope="module")
@@ -54,7 +61,7 @@ def found(tmp_path_factory):
     code = "import sys\nfrom cutfiles.cli import cli\n"
     for words in commands.values():
         code += f"cli({[str(word) for word in words]!r}, standalone_mode=False)\n"
-        code += f"print('loaded', *({LIBRARIES | OF_CUTTERS | SELDOM!r} & set(sys.modules)))\n"
+        code += f"print('loaded', *({ALL!r} & set(sys.modules)))\n"
     run = subprocess.run(
         [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT
     )
@@ -81,7 +88,68 @@ def test_help_loads_none(found):
 
 
 def test_a_plain_slip_loads_nothing_for_what_it_does_not_ask(found):
-    assert found["svg"] & SELDOM == found["verify"] & SELDOM == set()
+    seldom = SELDOM | UNASKED
+    assert found["svg"] & seldom == found["verify"] & seldom == set()
+
+
+def test_svgwrite_has_what_it_was_loaded_without_where_it_is_asked_for(tmp_path):
+    """A style sheet from a file's address, and a wrong attribute; nothing stands in any more."""
+    sheet = tmp_path / "one.css"
+    sheet.write_text("path {fill: none}", encoding="utf-8")
+    code = f"""if True:
+        import sys
+        import cutfiles.files.writers.svg, svgwrite
+        print({UNASKED!r} & set(sys.modules))
+        print(svgwrite.container.urlopen({sheet.as_uri()!r}).read())
+        try:
+            svgwrite.Drawing(debug=True, profile="full").g(radius=3)
+        except ValueError as error:
+            print(error)
+        import urllib.request, svgwrite.validator2
+        print(urllib.request.Request, svgwrite.validator2.Full11Validator)
+    """
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert run.stdout.splitlines() == [
+        "set()",
+        "b'path {fill: none}'",
+        "Invalid attribute 'radius' for svg-element <g>.",
+        "<class 'urllib.request.Request'> <class 'svgwrite.validator2.Full11Validator'>",
+    ]
+
+
+def test_a_release_of_svgwrite_that_wants_more_gets_it(tmp_path):
+    package = tmp_path / "svgwrite"
+    package.mkdir()
+    (package / "base.py").write_text("class Title:\n    pass\n", encoding="utf-8")
+    (package / "__init__.py").write_text(
+        "from urllib.request import Request, urlopen\nfrom svgwrite import base\n", encoding="utf-8"
+    )
+    code = "import sys\nimport cutfiles.files.writers.svg as own\n"
+    code += "print(own.svgwrite.Request.__module__, own.svgwrite.__file__)"
+    env = {**os.environ, "PYTHONPATH": os.pathsep.join([str(tmp_path), str(ROOT)])}
+    run = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, env=env
+    )
+    assert run.stdout.split() == ["urllib.request", str(package / "__init__.py")]
+
+
+@pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="tells threads on Linux alone")
+@pytest.mark.skipif((os.cpu_count() or 1) < 2, reason="one processor gets one thread anyway")
+def test_a_short_process_keeps_no_threads_for_what_it_never_does(tmp_path):
+    code = f"""if True:
+        import os, sys
+        from cutfiles.cli import main
+        sys.argv = ["cutfiles", "fold", {str(SAMPLES / "files" / "A1.svg")!r}, "--check"]
+        try:
+            main()
+        except SystemExit:
+            print("numpy" in sys.modules, len(os.listdir("/proc/self/task")))
+    """
+    own = {name: value for name, value in os.environ.items() if "THREADS" not in name}
+    run = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, env=own
+    )
+    assert run.stdout.split()[-2:] == ["True", "1"]
 
 
 def test_only_a_cutter_loads_what_plans_and_sends_its_passes(found):

@@ -5,6 +5,7 @@ Each command has a module of its own, loaded when it is used. Exit codes: 0 made
 """
 
 import gc
+import os
 import sys
 from importlib import import_module
 
@@ -53,6 +54,8 @@ def main() -> None:
     """Run the command."""
     # a short process makes few circles: looking for them all the time costs a fifth of it
     gc.set_threshold(200_000, 20, 20)
+    # nothing here multiplies matrices: the threads kept for it take a tenth of loading numpy
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     prepare()
     try:
         # as wide as click would tell it, by its own measure of a terminal

@@ -6,12 +6,12 @@ svgwrite makes the tree; it adds `xmlns:ev`, which the SVG 1.1 DTD does not know
 
 import io
 import math
-from collections.abc import Mapping
+import sys
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from importlib import import_module
+from types import ModuleType
 from typing import Any
-
-import svgwrite
-from svgwrite.base import Title
-from svgwrite.extensions import Inkscape
 
 from cutfiles.film.drawing import Drawing
 from cutfiles.lengths import trimmed
@@ -19,12 +19,63 @@ from cutfiles.pattern.pattern import COLOURS, Note, Role
 from cutfiles.plane.measure import arc_radius, point_along, sweep
 from cutfiles.plane.shapes import Path, Segment
 
+
+@contextmanager
+def _alone() -> Iterator[None]:
+    """Leave out what svgwrite loads for what is not done here: half of its time, 30 of 60 ms.
+
+    That is `urllib.request`, with http, ssl and email, for style sheets from the net, and the
+    tables of all elements and attributes, for checks that are off (`debug=False`). In their place
+    stand modules that load the real ones where they are asked for; afterwards they are gone.
+    """
+    held = (
+        ("urllib.request", "urlopen", _urlopen),
+        ("svgwrite.validator2", "get_validator", _Unasked),
+    )
+    late = [name for name, _, _ in held if name not in sys.modules]
+    for name, attribute, value in held:
+        if name in late:
+            sys.modules[name] = ModuleType(name)
+            setattr(sys.modules[name], attribute, value)
+    try:
+        yield
+    finally:
+        for name in late:
+            del sys.modules[name]
+
+
+def _urlopen(*asked: Any, **named: Any) -> Any:
+    return import_module("urllib.request").urlopen(*asked, **named)
+
+
+class _Unasked:
+    """svgwrite's validator, made when something of it is asked for."""
+
+    def __init__(self, *asked: object) -> None:
+        self._asked = asked
+
+    def __getattr__(self, name: str) -> Any:
+        real = import_module("svgwrite.validator2").get_validator(*self._asked)
+        return getattr(real, name)
+
+
+try:
+    with _alone():
+        import svgwrite
+except ImportError:  # a release that takes more of them than it did
+    import svgwrite
+
 STEP = 0.001
 """Finest step of a coordinate, mm."""
 STROKE_WIDTH = 0.1
 """Width of a line, mm."""
 _NAMED = (Role.VALLEY, Role.MOUNTAIN, Role.HOLES, Role.OUTLINE)
 """Roles whose lines carry their own names, as editors show them; strokes of letters need none."""
+_EDITOR = {
+    "xmlns:inkscape": "http://www.inkscape.org/namespaces/inkscape",
+    "xmlns:sodipodi": "http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd",
+}
+"""The names by which open-source vector editors know layers."""
 CAPITAL = 0.7
 """Height of capitals over font size, of usual sans-serif fonts (from memory)."""
 
@@ -60,7 +111,8 @@ def write_svg(
     facts = "\n".join(f"{name}: {value}" for name, value in drawing.facts)
     document.set_desc(title=drawing.title, desc=facts)
     document.elements.insert(2, _Statements(facts))
-    editor = Inkscape(document) if editor_layers else None
+    if editor_layers:
+        document.update(_EDITOR)
     groups: dict[str, Any] = {}
     for role in Role:
         name = named.get(role, role.value)
@@ -69,8 +121,10 @@ def write_svg(
         if name not in groups:
             look = {"id": name, "fill": "none", "stroke": inks[role], "stroke_width": STROKE_WIDTH}
             locked = role is Role.GUIDE and names.count(name) == 1  # nobody cuts it unasked
-            group = editor.layer(label=name, **look) if editor else document.g(**look)
-            if editor and locked:
+            group = document.g(**look)
+            if editor_layers:
+                group.update({"inkscape:groupmode": "layer", "inkscape:label": name})
+            if editor_layers and locked:
                 group["sodipodi:insensitive"] = "true"  # as editors write it themselves
             group.set_desc(title=name)
             groups[name] = group
@@ -80,7 +134,7 @@ def write_svg(
             line = document.path(d=_path(stroke.path, top), id=f"{role.value}-{i}")
             if role in _NAMED and stroke.name:
                 line.set_desc(title=stroke.name)
-                if editor:
+                if editor_layers:
                     line["inkscape:label"] = stroke.name  # what lists of objects show
             group.add(line)
         if role is Role.GUIDE:
@@ -91,7 +145,7 @@ def write_svg(
     return text.getvalue().replace(' xmlns:ev="http://www.w3.org/2001/xml-events"', "").encode()
 
 
-class _Statements(Title):  # type: ignore[misc]
+class _Statements(svgwrite.base.Title):  # type: ignore[misc]
     """The facts once more, behind title and description: programs drop the one or the other."""
 
     elementname = "metadata"
