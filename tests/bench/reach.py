@@ -204,6 +204,8 @@ class _Recorder:
             module = str(Path(path).relative_to(self.package)).replace(os.sep, "/")
             known = keys(module, self.texts[path])
             for number, contexts in data.contexts_by_lineno(path).items():
+                if number > len(known):
+                    continue  # of what was compiled under the module's name
                 bit = 1 << places.setdefault(known[number - 1], len(places))
                 for context in contexts:
                     reached[context] = reached.get(context, 0) | bit
