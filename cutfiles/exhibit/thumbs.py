@@ -3,7 +3,7 @@
 from html import escape
 
 from cutfiles.exhibit.results import SheetResult
-from cutfiles.report.pictures.paint import painted
+from cutfiles.report.pictures.paint import Shape, painted
 from cutfiles.report.pictures.strip import in_sight, standing_polygons
 from cutfiles.report.pictures.view import view_of
 from cutfiles.support.standing import Support
@@ -26,7 +26,7 @@ def support_view(support: Support) -> str:
         max(ys) - min(ys) + 8,
     )
     drawn = []
-    for i in painted([polygon.corners for polygon in polygons], flat, view.eye):
+    for i in painted([polygon.corners for polygon in polygons], [*map(Shape, flat)], view.eye):
         run = " ".join(f"{x - left:.1f},{top - y:.1f}" for x, y in flat[i])
         look = "f" if polygons[i].kind == "film" else "b"
         drawn.append(f'<polygon points="{run}" class="{look}"/>')

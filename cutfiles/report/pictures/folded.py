@@ -3,7 +3,7 @@
 from cutfiles.dataclass import dataclass
 from cutfiles.files.fold_check import FoldedFile
 from cutfiles.report.pictures.canvas import SOFT, WIDTH, Canvas, Place
-from cutfiles.report.pictures.paint import painted
+from cutfiles.report.pictures.paint import Shape, painted
 from cutfiles.report.pictures.scene import standing_faces, standing_posts
 from cutfiles.report.pictures.strip import Polygon, book_polygons, in_sight
 from cutfiles.report.pictures.view import view_of
@@ -40,7 +40,7 @@ def solid_picture(checked: FoldedFile) -> bytes:
     said = short_sentence(draft.verdict, draft.slip)
     above = page.sentence((15, 195), said, 265, 3.0, bold=False)
     to_page = _fit([place for corners in flat for place in corners], above - 11.0)
-    for i in painted([polygon.corners for polygon in polygons], flat, view.eye):
+    for i in painted([polygon.corners for polygon in polygons], [*map(Shape, flat)], view.eye):
         kind = polygons[i].kind
         film = kind == "film"
         page.line(

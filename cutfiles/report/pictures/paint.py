@@ -23,12 +23,27 @@ class _Side(NamedTuple):
     high: float
 
 
-class Shape(NamedTuple):
-    """A convex polygon of the page: its corners, its sides, and left, bottom, right and top."""
+class Shape:
+    """A convex polygon of the page, held against others: boxes tell most of them apart.
 
-    corners: Sequence[Place]
-    sides: list[_Side]
-    box: tuple[float, float, float, float]
+    Attributes:
+        corners: in order.
+        box: left, bottom, right and top.
+
+    """
+
+    __slots__ = ("_sides", "box", "corners")
+
+    def __init__(self, corners: Sequence[Place]) -> None:
+        self.corners, self.box = corners, _box(corners)
+        self._sides: list[_Side] | None = None
+
+    @property
+    def sides(self) -> list[_Side]:
+        """Its sides, one of those that run the same way; found once, and seldom asked for."""
+        if self._sides is None:
+            self._sides = _sides(self.corners)
+        return self._sides
 
 
 class _Plane(NamedTuple):
@@ -39,9 +54,7 @@ class _Plane(NamedTuple):
     turn: float
 
 
-def painted(
-    polygons: Sequence[Sequence[Spot]], flat: Sequence[Sequence[Place]], eye: Spot
-) -> list[int]:
+def painted(polygons: Sequence[Sequence[Spot]], shapes: Sequence[Shape], eye: Spot) -> list[int]:
     """Return the order in which to paint polygons, the hindmost first.
 
     Of two that overlap in the view and that a plane parts, the one on the eye's side comes later
@@ -50,14 +63,13 @@ def painted(
 
     Args:
         polygons: corners in space.
-        flat: the same in the view.
+        shapes: the same in the view.
         eye: direction towards the eye.
 
     """
     depth = [sum(dot(eye, c) for c in corners) / len(corners) for corners in polygons]
     before: list[set[int]] = [set() for _ in polygons]
     # what belongs to one polygon alone is worked out once, not for every pair: 5 times as fast
-    shapes = [shape_of(corners) for corners in flat]
     planes = [_plane(corners, eye) for corners in polygons]
     for i in range(len(polygons)):
         for j in range(i):
@@ -86,11 +98,6 @@ def _boxes_apart(
     a: tuple[float, float, float, float], b: tuple[float, float, float, float]
 ) -> bool:
     return a[0] >= b[2] - _EPS or b[0] >= a[2] - _EPS or a[1] >= b[3] - _EPS or b[1] >= a[3] - _EPS
-
-
-def shape_of(corners: Sequence[Place]) -> Shape:
-    """Return a convex polygon of the page, ready to be held against others."""
-    return Shape(corners, _sides(corners), _box(corners))
 
 
 def apart(one: Shape, other: Shape) -> bool:

@@ -5,6 +5,7 @@ to the book and proved.
 """
 
 import math
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from cutfiles.bench.film import Machine
@@ -263,8 +264,9 @@ class _Card:
         Where there is room, the piece on the table is drawn larger, two in a row.
         """
         top, floor = self._steps_head(), self.box.bottom + 6.0
+        pictures = fold_pictures(self.support, self.pattern)
         for across in (_LARGE, _ACROSS):
-            rows = self._step_rows(across)
+            rows = self._step_rows(pictures, across)
             room = top - floor - sum(row.text for row in rows) - _APART * len(rows)
             tall = sum(row.tall for row in rows)
             share = min(1.0, room / tall)
@@ -291,9 +293,9 @@ class _Card:
             verb, said = one.said
             self.paper.paragraph((x, place.bottom - 0.6), said, row.wide, _TEXT, lead=verb)
 
-    def _step_rows(self, large: int) -> list[_Row]:
+    def _step_rows(self, pictures: Sequence[tuple[FoldStep, Picture]], large: int) -> list[_Row]:
         """Return the steps in rows: up to the last on the table so many, then `_ACROSS`."""
-        steps = [*enumerate(fold_pictures(self.support, self.pattern), 1)]
+        steps = [*enumerate(pictures, 1)]
         flat = max(number for number, (_, picture) in steps if picture.above)
         rows = []
         for across, part in ((large, steps[:flat]), (_ACROSS, steps[flat:])):

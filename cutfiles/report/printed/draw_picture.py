@@ -7,7 +7,7 @@ from itertools import pairwise
 from cutfiles.folding.space import Spot, dot
 from cutfiles.plane.parts import inside
 from cutfiles.plane.shapes import Box
-from cutfiles.report.pictures.paint import Shape, apart, normal_of, painted, shape_of
+from cutfiles.report.pictures.paint import Shape, apart, normal_of, painted
 from cutfiles.report.pictures.spread import spread
 from cutfiles.report.pictures.strip import Polygon, in_sight
 from cutfiles.report.pictures.view import ABOVE, View
@@ -76,7 +76,8 @@ class _Drawn:
         picture, paper, eye = self.picture, self.paper, self.view.eye
         polygons = in_sight(picture.polygons, eye)
         flat = [self.at(polygon.corners) for polygon in polygons]
-        order = painted([polygon.corners for polygon in polygons], flat, eye)
+        shapes = [*map(Shape, flat)]
+        order = painted([polygon.corners for polygon in polygons], shapes, eye)
         for i in order:
             self._polygon(polygons[i], flat[i])
         for line in picture.lines:
@@ -95,7 +96,8 @@ class _Drawn:
             self._head()
         rings = self._rings()
         letters = [polygons[i].letter for i in order]
-        self._letters(letters, [flat[i] for i in order], rings)
+        if any(letters):
+            self._letters(letters, [shapes[i] for i in order], rings)
         self._words(rings)
 
     def _polygon(self, polygon: Polygon, flat: list[At]) -> None:
@@ -125,23 +127,23 @@ class _Drawn:
         x, y = ends[0][0] - 0.9, (ends[0][1] + ends[-1][1]) / 2
         self.paper.text((x, y), "head", _TEXT, anchor="middle", upright=True)
 
-    def _letters(self, letters: list[str], flat: list[list[At]], rings: list[At]) -> None:
+    def _letters(self, letters: list[str], shapes: list[Shape], rings: list[At]) -> None:
         """Write the letters of panels, the hindmost first, where seen: off every line and ring."""
         picture = self.picture
         lines = [self.at(line) for line in (*picture.before, *picture.arrows, *picture.lines)]
-        drawn = [shape_of(part) for line in lines for part in pairwise(line)]
-        drawn += [shape_of(_square(ring, 1.05 * _RING, 1.05 * _RING)) for ring in rings]
-        shapes = [shape_of(panel) for panel in flat] if any(letters) else []
+        drawn = [Shape(part) for line in lines for part in pairwise(line)]
+        drawn += [Shape(_square(ring, 1.05 * _RING, 1.05 * _RING)) for ring in rings]
         for i, letter in enumerate(letters):
             if not letter:
                 continue
             over = shapes[i + 1 :] + drawn
-            found = next((p for p in _spots(flat[i]) if _clear(p, flat[i], over)), None)
+            own = shapes[i].corners
+            found = next((p for p in _spots(own) if _clear(p, own, over)), None)
             found = found or self._pointed(shapes, i, drawn)
             if found:
                 at = (found[0], found[1] - 0.36 * _LETTER)
                 self.paper.text(at, letter, _LETTER, bold=True, anchor="middle")
-                drawn.append(shape_of(_square(found, 0.5 * _LETTER, 0.5 * _LETTER)))
+                drawn.append(Shape(_square(found, 0.5 * _LETTER, 0.5 * _LETTER)))
 
     def _pointed(self, shapes: list[Shape], i: int, drawn: list[Shape]) -> At | None:
         """Draw a line out of a panel too thin for its letter; return where that stands beside."""
@@ -158,7 +160,7 @@ class _Drawn:
                 room = all(self.box.left <= x <= self.box.right for x, _ in letter) and all(
                     self.box.bottom <= y <= self.box.top for _, y in letter
                 )
-                own = shape_of(letter)
+                own = Shape(letter)
                 if room and all(apart(own, other) for other in (*shapes, *drawn)):
                     end = place[0] - 0.8 * _LETTER * dx, place[1] - 0.8 * _LETTER * dy
                     self.paper.line([spot, end], width=0.2)
@@ -210,12 +212,12 @@ def _spots(panel: Sequence[At]) -> Iterator[At]:
         yield ax + u * (bx - ax) + v * (dx - ax), ay + u * (by - ay) + v * (dy - ay)
 
 
-def _clear(place: At, own: list[At], over: list[Shape]) -> bool:
+def _clear(place: At, own: Sequence[At], over: list[Shape]) -> bool:
     """Tell whether a letter stands wholly on its own panel, and on nothing else."""
     letter = _square(place, 0.38 * _LETTER + _OFF, 0.365 * _LETTER + _OFF)
     if not all(inside(corner, own) for corner in letter):
         return False
-    shape = shape_of(letter)
+    shape = Shape(letter)
     return all(apart(shape, other) for other in over)
 
 
