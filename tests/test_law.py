@@ -10,8 +10,8 @@ from sources import MODULES, PACKAGE, choices_of, imports_of, name_of, named, so
 import cutfiles
 
 _ROOMS = """
-    dataclass version errors findings units lengths disk dice plane tables bench lists support words
-    pattern folding film machine draft files edits report line job exhibit desk cli __main__
+    dataclass late version errors findings units lengths disk dice plane tables bench lists support
+    words pattern folding film machine draft files edits report line job exhibit desk cli __main__
 """
 ORDER = [*_ROOMS.split(), ""]
 HOMES = {

@@ -34,7 +34,9 @@ OF_CUTTERS = {*PLANNING, "cutfiles.line.lines"}
 SELDOM = {"statistics", "difflib", "subprocess", "importlib.resources"}
 """For tests of film, for what was mistyped, for what is opened: most commands need none."""
 UNASKED = {"urllib.request", "ssl", "email", "svgwrite.validator2", "svgwrite.data.full11"}
-"""What svgwrite would take along, for style sheets from the net and for checks that are off."""
+UNASKED |= {"ezdxf.queryparser", "pyparsing", "unittest", "PIL.Image"}
+"""What svgwrite, ezdxf and reportlab would take along: for style sheets from the net, for checks
+that are off, for queries and for pictures of dots."""
 
 
 ALL = LIBRARIES | OF_CUTTERS | SELDOM | UNASKED
@@ -57,6 +59,7 @@ def found(tmp_path_factory):
         "fold": ["fold", files / "A1.svg", "--check"],
         "dxf-r12": [*make, "dxf-r12"],
         "cutter": [*make, "svg", "--cutter", "laser"],
+        "everything": ["make", SAMPLES / "A1.toml", "--to", out],
     }
     code = "import sys\nfrom cutfiles.cli import cli\n"
     for words in commands.values():
@@ -88,8 +91,12 @@ def test_help_loads_none(found):
 
 
 def test_a_plain_slip_loads_nothing_for_what_it_does_not_ask(found):
-    seldom = SELDOM | UNASKED
-    assert found["svg"] & seldom == found["verify"] & seldom == set()
+    assert found["svg"] & SELDOM == found["verify"] & SELDOM == set()
+
+
+def test_no_library_takes_along_what_is_not_asked_for(found):
+    assert found["everything"] >= {"svgwrite", "ezdxf", "reportlab"}
+    assert found["everything"] & UNASKED == set()
 
 
 def test_svgwrite_has_what_it_was_loaded_without_where_it_is_asked_for(tmp_path):
@@ -99,7 +106,7 @@ def test_svgwrite_has_what_it_was_loaded_without_where_it_is_asked_for(tmp_path)
     code = f"""if True:
         import sys
         import cutfiles.files.writers.svg, svgwrite
-        print({UNASKED!r} & set(sys.modules))
+        print("ssl" in sys.modules, "svgwrite.validator2" in sys.modules)
         print(svgwrite.container.urlopen({sheet.as_uri()!r}).read())
         try:
             svgwrite.Drawing(debug=True, profile="full").g(radius=3)
@@ -110,11 +117,47 @@ def test_svgwrite_has_what_it_was_loaded_without_where_it_is_asked_for(tmp_path)
     """
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.splitlines() == [
-        "set()",
+        "False False",
         "b'path {fill: none}'",
         "Invalid attribute 'radius' for svg-element <g>.",
         "<class 'urllib.request.Request'> <class 'svgwrite.validator2.Full11Validator'>",
     ]
+
+
+def test_ezdxf_has_its_queries_where_they_are_asked_for():
+    """With them comes the exception for which another one stood in."""
+    code = """if True:
+        import sys
+        import cutfiles.files.writers.dxf_frame, ezdxf
+        print("pyparsing" in sys.modules)
+        document = ezdxf.new("R12")
+        document.modelspace().add_line((0, 0), (1, 1), {"layer": "CUT"})
+        document.modelspace().add_circle((0, 0), 1)
+        print([one.dxftype() for one in document.query('*[layer=="cut"]i')])
+        import pyparsing
+        print(ezdxf.sections.blocks.ParseException is pyparsing.ParseException)
+    """
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert run.stdout.splitlines() == ["False", "['LINE']", "True"]
+
+
+def test_reportlab_draws_pictures_of_dots_where_they_are_asked_for():
+    code = """if True:
+        import io, sys
+        from cutfiles.report.printed.paper import Paper
+        Paper("A4", "one")
+        print("PIL.Image" in sys.modules)
+        from reportlab.lib.utils import ImageReader
+        from reportlab.pdfgen.canvas import Canvas
+        import PIL.Image
+        dots = PIL.Image.new("RGB", (3, 2))
+        canvas = Canvas(out := io.BytesIO())
+        canvas.drawImage(ImageReader(dots), 0, 0)
+        canvas.save()
+        print(b"/Width 3" in out.getvalue())
+    """
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert run.stdout.split() == ["False", "True"]
 
 
 def test_a_release_of_svgwrite_that_wants_more_gets_it(tmp_path):

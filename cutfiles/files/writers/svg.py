@@ -6,63 +6,33 @@ svgwrite makes the tree; it adds `xmlns:ev`, which the SVG 1.1 DTD does not know
 
 import io
 import math
-import sys
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Mapping
 from importlib import import_module
-from types import ModuleType
 from typing import Any
 
 from cutfiles.film.drawing import Drawing
+from cutfiles.late import Asked, without
 from cutfiles.lengths import trimmed
 from cutfiles.pattern.pattern import COLOURS, Note, Role
 from cutfiles.plane.measure import arc_radius, point_along, sweep
 from cutfiles.plane.shapes import Path, Segment
 
+_LEFT_OUT = {
+    "urllib.request": {
+        "urlopen": lambda *asked: Asked(lambda: import_module("urllib.request").urlopen(*asked))
+    },
+    "svgwrite.validator2": {
+        "get_validator": lambda *asked: Asked(
+            lambda: import_module("svgwrite.validator2").get_validator(*asked)
+        )
+    },
+}
+"""What svgwrite takes along for what is not done here: half of its time, 30 of 60 ms.
 
-@contextmanager
-def _alone() -> Iterator[None]:
-    """Leave out what svgwrite loads for what is not done here: half of its time, 30 of 60 ms.
-
-    That is `urllib.request`, with http, ssl and email, for style sheets from the net, and the
-    tables of all elements and attributes, for checks that are off (`debug=False`). In their place
-    stand modules that load the real ones where they are asked for; afterwards they are gone.
-    """
-    held = (
-        ("urllib.request", "urlopen", _urlopen),
-        ("svgwrite.validator2", "get_validator", _Unasked),
-    )
-    late = [name for name, _, _ in held if name not in sys.modules]
-    for name, attribute, value in held:
-        if name in late:
-            sys.modules[name] = ModuleType(name)
-            setattr(sys.modules[name], attribute, value)
-    try:
-        yield
-    finally:
-        for name in late:
-            del sys.modules[name]
-
-
-def _urlopen(*asked: Any, **named: Any) -> Any:
-    return import_module("urllib.request").urlopen(*asked, **named)
-
-
-class _Unasked:
-    """svgwrite's validator, made when something of it is asked for."""
-
-    def __init__(self, *asked: object) -> None:
-        self._asked = asked
-
-    def __getattr__(self, name: str) -> Any:
-        real = import_module("svgwrite.validator2").get_validator(*self._asked)
-        return getattr(real, name)
-
-
-try:
-    with _alone():
-        import svgwrite
-except ImportError:  # a release that takes more of them than it did
+For style sheets from the net, with http, ssl and email; for checks that are off (`debug=False`),
+the tables of all elements and attributes.
+"""
+with without(_LEFT_OUT):
     import svgwrite
 
 STEP = 0.001

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from itertools import chain
 from typing import Any, Literal, NamedTuple
 
+from cutfiles.late import without
 from cutfiles.plane.shapes import REACH, Anchor, Box, rectangle
 from cutfiles.report.script import runs, shortened, width_of, wrapped
 from cutfiles.version import VERSION
@@ -51,8 +52,9 @@ class Paper:
     def __init__(
         self, paper: PaperName, title: str, *, landscape: bool = False, least: float = LEAST
     ) -> None:
-        from reportlab import rl_config
-        from reportlab.pdfgen.canvas import Canvas
+        with without({"PIL.Image": {}}):  # it draws no picture of dots: a fifth of loading it
+            from reportlab import rl_config
+            from reportlab.pdfgen.canvas import Canvas
 
         rl_config.useA85 = 0  # bytes as they are: as letters they are a quarter more
         size = PAPERS[paper]
