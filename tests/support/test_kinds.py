@@ -16,7 +16,7 @@ from cutfiles.support.contacts import Contacts, Rest
 from cutfiles.support.kinds import laid, riser
 from cutfiles.support.kinds.laid import left_leads
 from cutfiles.support.profile import walk
-from cutfiles.support.rigid import by_tape_alone, free_movements, rank
+from cutfiles.support.rigid import _bodies, _rows, by_tape_alone, free_movements, rank
 from cutfiles.support.standing import along, tape_middle
 
 COUNT = 50  # of 5,000: tests/bench/riser.py draws them all
@@ -361,6 +361,21 @@ def test_four_bar_without_a_riser_sways():
     strip = lay_out(wanted_of(CASES["show"][0]["slip"]))
     assert free_movements(strip) == 0
     assert free_movements(riserless(strip)) == 1
+
+
+@pytest.mark.parametrize("seed", range(COUNT))
+def test_what_holds_two_panels_lets_the_whole_move(seed):
+    """Each equation is of two bodies, as equal and opposite as what they do to one another."""
+    _, strip = next(drawn(1, seed))
+    body = _bodies(strip.profile, strip.contacts)
+    rows = list(_rows(strip.profile, strip.places, strip.contacts, body, 100.0))
+    assert rows
+    for row in rows:
+        one, other = {column // 3 for column in row}
+        assert {one, other} <= set(body)
+        for way in range(3):  # along, up, turning
+            left = row.get(3 * one + way, 0.0) + row.get(3 * other + way, 0.0)
+            assert left == pytest.approx(0.0, abs=1e-12)
 
 
 @pytest.mark.parametrize("seed", range(COUNT))
