@@ -59,6 +59,26 @@ def test_opening_by_binding(binding, opening, warned):
     assert ("binding" in found) is warned
 
 
+@pytest.mark.parametrize(
+    ("binding", "usual"),
+    [
+        ("tight back", "90 to 110"),
+        ("hollow back", "110 to 135"),
+        ("limp vellum", "100 to 130"),
+        ("glued paperback", "60 to 90"),
+        ("stab-sewn", "60 to 90"),
+        ("oversewn", "60 to 90"),
+        ("publisher cloth", "110 to 130"),
+    ],
+)
+def test_how_far_such_books_usually_open_is_told(binding, usual):
+    """Common practice, no source."""
+    assert (
+        f"usually open {usual}°"
+        in advice(binding=binding, left_slope=15, right_slope=15)["binding"]
+    )
+
+
 def test_ceiling_is_a_setting():
     assert "opening-ceiling" in advice(left_slope=20, right_slope=20)
     assert "opening-ceiling" not in advice(
