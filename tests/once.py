@@ -3,7 +3,8 @@
 The same books are made again and again by the tests of exhibits, commands and machines: that is
 three quarters of what they cost. What a slip and an order give is frozen and the same every time
 (`test_bytes.py` holds it against what was kept, and other processes against this one), so here it
-is kept. From the moment a test changes the product nothing is taken from what was kept, nor added.
+is kept. From the moment a test changes a module of the product nothing is taken, nor added, of what
+is kept of functions of its room and of the rooms below: only these can see what is changed.
 """
 
 import functools
@@ -18,6 +19,7 @@ from collections.abc import MutableMapping
 from types import FunctionType
 
 import pytest
+from rooms import ROOMS
 
 PURE = (
     "cutfiles.support.settle.judged_ways",
@@ -40,7 +42,19 @@ MOST = 200
 """Results are kept of each; those that were wanted longest ago go first."""
 
 _changed = []
-"""What the test at hand has changed of the product, so far."""
+"""The modules of the product that the test at hand has changed so far; `ALL` where unknown."""
+ALL = "cutfiles"
+
+
+def _rank(module):
+    """Return where a module's room stands in the order of the law; before all where unknown."""
+    room = module.partition(".")[2].partition(".")[0]
+    return ROOMS.index(room) if room in ROOMS else -1
+
+
+def _sees_a_change(function):
+    """Whether the test at hand has changed anything that a function may see."""
+    return any(_rank(module) <= _rank(function.__module__) for module in _changed)
 
 
 _numbers = {}
@@ -82,7 +96,7 @@ def once(function):
 
     @functools.wraps(function)
     def call(*args, **how):
-        if _changed:
+        if _changed and _sees_a_change(function):
             return function(*args, **how)
         try:
             key = _key_of((args, sorted(how.items())))
@@ -110,21 +124,23 @@ def anew(function):
     return getattr(function, "__wrapped__", function)
 
 
-def _of_product(target):
-    """Whether a module, class, object, table or name to be changed is one of the product's."""
+def _module_of(target):
+    """Return the product's module of what is to be changed; `ALL` of a table, none of others'."""
     if isinstance(target, MutableMapping):
-        return target is not os.environ
+        return ALL if target is not os.environ else ""
     owner = target if isinstance(target, str) else getattr(target, "__module__", None)
-    return (owner or getattr(target, "__name__", "")).startswith("cutfiles")
+    name = owner or getattr(target, "__name__", "")
+    return name if name.startswith(ALL) else ""
 
 
 def _watched(change):
-    """Return a way to change things that notes a change to the product."""
+    """Return a way to change things that notes the module of the product that it changes."""
 
     @functools.wraps(change)
     def changing(patch, target, *rest, **how):
-        if _of_product(target):
-            _changed.append(target)
+        module = _module_of(target)
+        if module:
+            _changed.append(module)
         return change(patch, target, *rest, **how)
 
     return changing
@@ -156,4 +172,4 @@ def _unchanged():
 @pytest.fixture
 def nothing_kept():
     """For a test that does the same twice and compares: each time all is done."""
-    _changed.append("nothing")
+    _changed.append(ALL)

@@ -5,15 +5,12 @@ import sys
 
 import pytest
 from conftest import ROOT
+from rooms import ROOMS
 from sources import MODULES, PACKAGE, choices_of, imports_of, name_of, named, sources, writings
 
 import cutfiles
 
-_ROOMS = """
-    dataclass late version errors findings units lengths disk dice plane tables bench lists support
-    words pattern folding film machine draft files edits report line job exhibit desk cli __main__
-"""
-ORDER = [*_ROOMS.split(), ""]
+ORDER = [*ROOMS, ""]
 HOMES = {
     "serial": {"line.lines"},
     "ezdxf": {"files.writers.dxf_frame", "edits.dxf"},
@@ -108,7 +105,7 @@ def order_told(room):
     return " ".join(told.partition("In order: ")[2].removesuffix(".").split()).split(", ")
 
 
-ROOMS = [
+FOLDERS = [
     path.parent
     for path in MODULES
     if path.name == "__init__.py" and path.parent != PACKAGE and path.parent.name != "cli"
@@ -116,7 +113,7 @@ ROOMS = [
 """Every room; commands are many small ones that know only what they share."""
 
 
-@pytest.mark.parametrize("room", ROOMS, ids=lambda room: str(room.relative_to(PACKAGE)))
+@pytest.mark.parametrize("room", FOLDERS, ids=lambda room: str(room.relative_to(PACKAGE)))
 def test_room_keeps_its_order(room):
     at = room.relative_to(PACKAGE).as_posix() + "/"
     inside = sorted(

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 import once
 import pytest
 
+from cutfiles.exhibit import run
+from cutfiles.film import nest
 from cutfiles.machine import tour
 
 
@@ -19,8 +21,11 @@ class Made:
 
 @pytest.fixture
 def calls():
-    once._changed.clear()  # before the first test of a process its search was made short
-    return []
+    """What was called; what is made here is forgotten afterwards, for it does not stay."""
+    known = dict(once._numbers)
+    yield []
+    once._numbers.clear()
+    once._numbers.update(known)
 
 
 @pytest.fixture
@@ -48,12 +53,40 @@ def test_what_was_made_is_known_again_and_so_are_its_parts(make, calls):
     assert len(calls) == 3
 
 
-def test_nothing_is_kept_of_a_product_that_is_changed(make, calls, monkeypatch):
-    before = make(Made(1.0))
-    monkeypatch.setattr(tour, "MOST_WORK", 7)
-    assert make(Made(1.0)) is not before
-    assert make(Made(1.0)) is not make(Made(1.0))
-    assert len(calls) == 4
+@pytest.fixture
+def make_in_a_room(calls):
+    """As `make`, standing in the room of the machine."""
+
+    def make(given):
+        calls.append(given)
+        return Made(2.0)
+
+    make.__module__ = "cutfiles.machine.plan"
+    return once.once(make)
+
+
+@pytest.mark.parametrize(
+    ("changed", "is_seen"),
+    [
+        ((tour, "MOST_WORK"), True),  # of its own room
+        ((nest, "FEW"), True),  # of one above
+        (("cutfiles.support.design.KINDS",), True),
+        ((run, "make_support"), False),  # of one below: it cannot be imported here
+        (("cutfiles.cli.desk.command",), False),
+    ],
+)
+def test_what_sees_a_change_is_made_anew(make_in_a_room, calls, monkeypatch, changed, is_seen):
+    before = make_in_a_room(Made(1.0))
+    monkeypatch.setattr(*changed, None)
+    assert (make_in_a_room(Made(1.0)) is not before) == is_seen
+    assert (make_in_a_room(Made(1.0)) is not make_in_a_room(Made(1.0))) == is_seen
+    assert len(calls) == (4 if is_seen else 1)
+
+
+def test_nothing_is_kept_where_it_is_unknown_what_is_changed(make_in_a_room, monkeypatch):
+    before = make_in_a_room(Made(1.0))
+    monkeypatch.setitem({}, "a", "b")
+    assert make_in_a_room(Made(1.0)) is not before
 
 
 def test_what_goes_is_made_anew_and_its_number_forgotten(make, calls, monkeypatch):
