@@ -2,6 +2,7 @@
 
 import ctypes
 import math
+from xml.etree import ElementTree
 
 import pypdfium2
 import pypdfium2.raw as raw
@@ -10,6 +11,8 @@ import shapely
 MM = 25.4 / 72
 POINTS = 7.0
 """The smallest letters of any page: read at arm's length."""
+INHERITED = ("font-size", "stroke-width", "stroke", "fill", "text-anchor", "font-weight")
+"""What an element of SVG takes from those around it (SVG 1.1, presentation attributes)."""
 CONTRAST = 4.5
 """The least of letters against their paper, WCAG 2."""
 
@@ -18,6 +21,21 @@ def text_of(data):
     """All text of a PDF, page by page, white space made plain."""
     document = pypdfium2.PdfDocument(data)
     return [" ".join(page.get_textpage().get_text_range().split()) for page in document]
+
+
+def picture_of(svg):
+    """The root of a picture, each element with all that is said of it, by groups around it too."""
+    root = ElementTree.fromstring(svg)
+
+    def spell(one, said):
+        said = said | {key: value for key, value in one.items() if key in INHERITED}
+        for key, value in said.items():
+            one.set(key, value)
+        for part in one:
+            spell(part, said)
+
+    spell(root, {})
+    return root
 
 
 def sizes(data):

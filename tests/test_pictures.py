@@ -3,12 +3,12 @@
 import itertools
 import re
 from dataclasses import replace
-from xml.etree import ElementTree
 
 import pytest
 import tilted
 from conftest import drawn, outside_module, sample, sample_slips
 from hypothesis import given, settings
+from pages import picture_of
 from strategies import slips
 
 from cutfiles.bench.slip import read_slip, slip_from
@@ -44,7 +44,7 @@ def pictures(slip):
 
 def boxes(svg):
     """Text and a box it takes up on the page, by the mean width of sans-serif letters."""
-    for text in ElementTree.fromstring(svg).iter(f"{SVG}text"):
+    for text in picture_of(svg).iter(f"{SVG}text"):
         size, said = float(text.get("font-size")), text.text or ""
         x, y = float(text.get("x")), float(text.get("y"))
         width, height = 0.56 * size * len(said), 0.72 * size
@@ -131,9 +131,7 @@ def test_standing_picture_is_to_scale():
     made = draft_of(read_slip(sample_slips()[0]))
     svg = standing_picture(made.support).decode()
     over, under = map(float, re.search(r"scale ([\d.]+):([\d.]+)", svg).groups())
-    line = next(
-        e for e in ElementTree.fromstring(svg).iter(f"{SVG}path") if e.get("stroke-width") == "0.6"
-    )
+    line = next(e for e in picture_of(svg).iter(f"{SVG}path") if e.get("stroke-width") == "0.6")
     begin, _, steps = line.get("d").partition("l")
     moves = [float(n) for n in re.findall(r"-?[\d.]+", steps)][::2]
     xs = [*itertools.accumulate(moves, initial=float(begin.lstrip("M").split(",")[0]))]
@@ -168,7 +166,7 @@ def test_a_sentence_of_two_lines_stands_clear_of_what_is_above(kind):
     [path] = [path for path in sample_slips() if path.stem == "D1"]
     texts = [
         (float(text.get("y")), float(text.get("font-size")))
-        for text in ElementTree.fromstring(pictures(read_slip(path))[kind]).iter(f"{SVG}text")
+        for text in picture_of(pictures(read_slip(path))[kind]).iter(f"{SVG}text")
         if text.get("x") == "15" and float(text.get("y")) < 40
     ]
     assert len(texts) == 5
@@ -236,8 +234,7 @@ def test_no_letters_are_under_seven_points_in_the_longest_sentence(units):
         solid_picture(checked),
     ):
         found = [
-            (text.text, float(text.get("font-size")))
-            for text in ElementTree.fromstring(svg).iter(f"{SVG}text")
+            (text.text, float(text.get("font-size"))) for text in picture_of(svg).iter(f"{SVG}text")
         ]
         assert min(size for _, size in found) * 72 / 25.4 >= 7.0
         assert said in " ".join(text for text, _ in found)

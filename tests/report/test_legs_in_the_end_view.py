@@ -1,10 +1,10 @@
 """Lips and posts in the end view: the worked places of `construction_cases`, and drawn there."""
 
 import math
-import re
 
 import pytest
 import tilted
+from pages import picture_of
 
 from cutfiles.draft import draft_of
 from cutfiles.report.pictures.legs import beside_legs
@@ -59,6 +59,9 @@ def test_the_picture_draws_them_and_says_so():
     drawn = [standing_picture(one.support, one.verdict).decode() for one in (posts, plain)]
     assert ["its lip or posts" in text for text in drawn] == [True, False]
     # lines that look alike are one path: each of its parts begins with a move
-    paths = [re.findall(r'<path d="([^"]*)"[^>]*stroke-width="0.25"', text) for text in drawn]
-    thin = [sum(path.count("M") for path in one) for one in paths]
+    paths = [picture_of(text).iter("{http://www.w3.org/2000/svg}path") for text in drawn]
+    thin = [
+        sum(path.get("d").count("M") for path in one if path.get("stroke-width") == "0.25")
+        for one in paths
+    ]
     assert thin[0] - thin[1] == 2

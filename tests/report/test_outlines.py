@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 import pytest
 
 from cutfiles.report.outlines import _USUAL, is_usual, outline
-from cutfiles.report.pictures.canvas import WIDTH, Canvas
+from cutfiles.report.pictures.canvas import INK, WIDTH, Canvas
 from cutfiles.report.script import _font
 from cutfiles.support.states import STATES
 
@@ -34,8 +34,8 @@ def test_a_line_after_letters_drawn_is_a_line():
     before, letters, after = ElementTree.fromstring(page.svg()).iter(f"{SVG}path")
     assert letters.find(f"{SVG}title").text == "植物"
     assert "M3,3" not in letters.get("d")
-    assert (before.get("d"), after.get("d")) == ("M1,1 2,2", "M3,3 9,9")
-    assert before.get("stroke") == after.get("stroke") == "#000000"
+    assert (before.get("d"), after.get("d")) == ("M1,1l1 1", "M3,3l6 6")
+    assert before.get("stroke") == after.get("stroke") == INK
 
 
 def ends(path):

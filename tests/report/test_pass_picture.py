@@ -2,10 +2,10 @@
 
 import itertools
 import re
-import xml.etree.ElementTree as ET
 
 import pytest
 from conftest import sample
+from pages import picture_of
 from shapely import LineString, box
 
 from cutfiles.draft import draft_of
@@ -52,7 +52,7 @@ def middles(root, ink):
 def test_marks_lie_on_the_crosses_that_were_made(made, number, ink):
     """Before the sheet is turned and after: marks come from the pass, crosses from the sheet."""
     one = made.passes[number]
-    root = ET.fromstring(pass_picture(made, one))
+    root = picture_of(pass_picture(made, one))
     rings = [(float(c.get("cx")), float(c.get("cy"))) for c in root.iter(f"{SVG}circle")]
     assert len(rings) == len(one.marks) == 6
     drawn = list(middles(root, ink))
@@ -63,7 +63,7 @@ def test_marks_lie_on_the_crosses_that_were_made(made, number, ink):
 
 def test_each_line_of_work_is_drawn_in_its_pass(made):
     for one in made.passes:
-        root = ET.fromstring(pass_picture(made, one))
+        root = picture_of(pass_picture(made, one))
         for role in (Role.VALLEY, Role.MOUNTAIN):
             count = sum(stroke.role is role for stroke in one.drawing.strokes)
             key = 1 if count else 0  # the line that says what the ink means
@@ -76,7 +76,7 @@ def test_names_of_marks_stand_off_every_line(name, cutter):
     """In the picture and on the card: no line runs through a name, no name on another."""
     planned = plan(draft_of(sample(name)).drawing, find_cutter(cutter))
     for one in planned.passes:
-        root = ET.fromstring(pass_picture(planned, one))
+        root = picture_of(pass_picture(planned, one))
         lines = [line for line, _ in lines_of(root)]
         names = []
         for text in root.iter(f"{SVG}text"):

@@ -5,7 +5,8 @@ files, takes longer to load (60 to 80 ms) than the pictures take to be drawn.
 """
 
 import textwrap
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from itertools import pairwise
 from xml.etree.ElementTree import Element, tostring
@@ -18,7 +19,7 @@ from cutfiles.support.states import State
 from cutfiles.words.marks import MARKS
 
 WIDTH, HEIGHT = 297.0, 210.0
-INK, SOFT, PALE, BAND = "#000000", "#666666", "#E8E8E8", "#D4D4D4"
+INK, SOFT, PALE, BAND, WHITE = "#000", "#666", "#E8E8E8", "#D4D4D4", "#FFF"
 _SENTENCE, _SENTENCE_WIDTH = 2.9, 270.0
 """The verdict's sentence under the headings: size of its letters and width, mm."""
 LEAST = 2.5
@@ -32,15 +33,14 @@ LETTER = 0.62
 """Width of a letter over font size, rather too wide than too narrow (from memory)."""
 
 _SHARED = {
-    "baseProfile": "full",
     "font_family": "DejaVu Sans, Bitstream Vera Sans, Verdana, Arial, sans-serif",
     "stroke_linejoin": "round",
     "version": "1.1",
     "xmlns": "http://www.w3.org/2000/svg",
-    "xmlns:ev": "http://www.w3.org/2001/xml-events",
-    "xmlns:xlink": "http://www.w3.org/1999/xlink",
 }
 """What all of a page has from its root; texts are black, and begin at their place."""
+_USUAL = ("font-size", "stroke-width")
+"""What most elements of a page have alike: said once around them, by each that has another."""
 _FIRST = '<?xml version="1.0" encoding="utf-8" ?>\n'
 
 Place = tuple[float, float]
@@ -53,9 +53,11 @@ class Canvas:
         size = {"width": f"{WIDTH:g}mm", "height": f"{HEIGHT:g}mm"}
         self._page = _element("svg", **size, viewBox=f"0 0 {WIDTH:g} {HEIGHT:g}", **_SHARED)
         self._look: dict[str, str | float] = {}
-        for name, text in (("title", title), ("desc", desc), ("defs", None)):
+        for name, text in (("title", title), ("desc", desc)):
             _add(self._page, _element(name), text)
-        _add(self._page, _element("rect", x=0, y=0, width=WIDTH, height=HEIGHT, fill="#FFFFFF"))
+        whole = {"width": f"{WIDTH:g}", "height": f"{HEIGHT:g}"}
+        _add(self._page, _element("rect", **whole, fill=WHITE))
+        self._drawn = Element("g")
 
     def line(
         self,
@@ -74,12 +76,12 @@ class Canvas:
         if clear:
             extra["fill_opacity"] = round(1 - clear, 3)
         look = {"fill": fill, "stroke": colour, "stroke_width": width, **extra}
-        last = self._page[-1]
-        if fill == "none" and look == self._look and last.tag == "path":
+        last = self._drawn[-1] if len(self._drawn) else None
+        if last is not None and fill == "none" and look == self._look and last.tag == "path":
             # lines that look alike and follow one another are one: letters
-            last.set("d", f"{last.get('d')} {path}")
+            last.set("d", f"{last.get('d')}{path}")
         else:
-            _add(self._page, _element("path", d=path, **look))
+            _add(self._drawn, _element("path", d=path, **look))
         self._look = look
 
     def text(
@@ -94,7 +96,7 @@ class Canvas:
         colour: str = INK,
     ) -> None:
         """Write a line of text, its baseline at a place; size in mm."""
-        x, y = (round(part, 3) for part in at)
+        x, y = (_short(part) for part in at)
         extra: dict[str, str] = {"transform": f"rotate(-90 {x} {y})"} if upright else {}
         if bold:
             extra["font_weight"] = "bold"
@@ -103,9 +105,9 @@ class Canvas:
         if colour != INK:
             extra["fill"] = colour
         if is_usual(text):
-            _add(self._page, _element("text", x=x, y=y, font_size=size, **extra), text)
+            _add(self._drawn, _element("text", x=x, y=y, font_size=f"{size:g}", **extra), text)
         else:
-            self._outline((x, y), text, size, bold, **extra)
+            self._outline((float(x), float(y)), text, size, bold, **extra)
 
     def _outline(self, at: Place, text: str, size: float, bold: bool, **extra: str) -> None:
         """Draw a line of text as a path, the text itself as its title."""
@@ -113,14 +115,14 @@ class Canvas:
         before = {"middle": 0.5, "end": 1.0}.get(extra.get("text_anchor", ""), 0.0)
         path = _element("path", d=outline(text, size, at, before, bold=bold), **kept)
         _add(path, _element("title"), text)
-        _add(self._page, path)
+        _add(self._drawn, path)
         self._look = {}  # no line goes on in it
 
     def ring(self, centre: Place, radius: float, text: str) -> None:
         """Write a short text in a circle."""
-        x, y = round(centre[0], 3), round(centre[1], 3)
-        look: dict[str, str | float] = {"fill": "#FFFFFF", "stroke": INK, "stroke_width": 0.25}
-        _add(self._page, _element("circle", cx=x, cy=y, r=radius, **look))
+        x, y = centre
+        look: dict[str, str | float] = {"fill": WHITE, "stroke": INK, "stroke_width": 0.25}
+        self._disc(centre, radius, look)
         size = radius * 1.2
         self.text((x, y + size * CAPITAL / 2), text, size=size, anchor="middle", bold=True)
 
@@ -159,9 +161,9 @@ class Canvas:
         x, y, radius = WIDTH - 20.0, 13.0, 5.5
         for shape in MARKS[state].shapes:
             places = [(x + radius * px, y - radius * py) for px, py in shape.points]
-            fill = INK if shape.black else "#FFFFFF"
+            fill = INK if shape.black else WHITE
             if shape.disc:
-                _add(self._page, _element("circle", cx=x, cy=y, r=radius * shape.disc, fill=fill))
+                self._disc((x, y), radius * shape.disc, {"fill": fill})
             else:
                 self.line(places, fill=fill, colour=fill, width=0.0, closed=True)
         self.text((WIDTH - 14.5, 25.0), state, size=4.5, anchor="end", bold=True)
@@ -174,9 +176,33 @@ class Canvas:
             dx, dy = (0.0, 1.0) if level else (1.0, 0.0)
             self.line([(x - dx, y - dy), (x + dx, y + dy)], width=0.3)
 
+    def _disc(self, centre: Place, radius: float, look: Mapping[str, str | float]) -> None:
+        x, y = (_short(part) for part in centre)
+        _add(self._drawn, _element("circle", cx=x, cy=y, r=_short(radius), **look))
+
     def svg(self) -> bytes:
         """Return the page as SVG."""
-        return (_FIRST + tostring(self._page, encoding="unicode")).encode()
+        page = Element("svg", self._page.attrib)
+        page.extend(self._page)
+        page.append(_usual_once(self._drawn))
+        return (_FIRST + tostring(page, encoding="unicode")).encode()
+
+
+def _usual_once(drawn: Element) -> Element:
+    """Return what is drawn with what most of it has alike around it: a tenth of a picture."""
+    usual: dict[str, str] = {}
+    for name in _USUAL:
+        values = Counter(said for one in drawn if (said := one.get(name)) is not None)
+        if values:
+            usual[name] = values.most_common(1)[0][0]
+    around = Element("g", usual)
+    for one in drawn:
+        own = {name: said for name, said in one.items() if usual.get(name) != said}
+        element = Element(one.tag, own)
+        element.text = one.text
+        element.extend(one)
+        around.append(element)
+    return around
 
 
 def _element(name: str, **look: str | float) -> Element:
@@ -191,15 +217,13 @@ def _add(parent: Element, element: Element, text: str | None = None) -> None:
 
 
 def _data(points: Sequence[Place]) -> str:
-    """Return lines through the points; what has many, as letters, tells steps: half the bytes.
+    """Return lines through the points, told as steps: half the bytes.
 
     Steps are between places to 0.01 mm, as whole numbers, so that they add up to these.
 
-    >>> _data([(12.5, 7.0), (13.0, 7.25)]), _data([(12.5, 7.0), (13.0, 7.25), (13.0, 6.0)])
-    ('M12.5,7 13,7.25', 'M12.5,7l.5 .25 0-1.25')
+    >>> _data([(12.5, 7.0), (13.0, 7.25), (13.0, 6.0)])
+    'M12.5,7l.5 .25 0-1.25'
     """
-    if len(points) < 3:
-        return "M" + " ".join(f"{_short(x)},{_short(y)}" for x, y in points)
     places = [(round(100 * x), round(100 * y)) for x, y in points]
     steps = [f"{_step(bx - ax)} {_step(by - ay)}" for (ax, ay), (bx, by) in pairwise(places)]
     (x, y), *_ = places

@@ -7,7 +7,7 @@ from cutfiles.edits.told import edit_told, numbered, state_told
 from cutfiles.pattern.pattern import Pattern, Role
 from cutfiles.plane.measure import box_of, chords
 from cutfiles.plane.shapes import rectangle
-from cutfiles.report.pictures.canvas import PALE, SOFT, Canvas, Place, fitted, lines_of
+from cutfiles.report.pictures.canvas import PALE, SOFT, WHITE, Canvas, Place, fitted, lines_of
 from cutfiles.report.pictures.flat import DASHES
 
 GENERATOR = "the edits of a drawing, by cutfiles"
@@ -74,7 +74,7 @@ def _film(page: Canvas, pattern: Pattern, at: Placing) -> None:
                 colour=SOFT,
                 width=0.15,
                 dashes=DASHES.get(stroke.role, ""),
-                fill="#FFFFFF" if stroke.role is Role.HOLES else "none",
+                fill=WHITE if stroke.role is Role.HOLES else "none",
                 closed=stroke.path.closed,
             )
 

@@ -2,7 +2,7 @@
 
 from cutfiles.dataclass import dataclass
 from cutfiles.files.fold_check import FoldedFile
-from cutfiles.report.pictures.canvas import SOFT, WIDTH, Canvas, Place
+from cutfiles.report.pictures.canvas import INK, SOFT, WIDTH, Canvas, Place
 from cutfiles.report.pictures.paint import Shape, painted
 from cutfiles.report.pictures.scene import standing_faces, standing_posts
 from cutfiles.report.pictures.strip import Polygon, book_polygons, in_sight
@@ -47,7 +47,7 @@ def solid_picture(checked: FoldedFile) -> bytes:
             [to_page(place) for place in flat[i]],
             fill=_FILLS[kind],
             closed=True,
-            colour="#000000" if film else SOFT,
+            colour=INK if film else SOFT,
             width=0.35 if film else 0.25,
             clear=_CLEAR if film else 0.0,
         )
