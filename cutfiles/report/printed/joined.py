@@ -1,8 +1,8 @@
 """Several of our PDFs as one, page after page, without a word more.
 
 The objects of each file are taken as they stand, with new numbers, and handed on before the next
-file is read: however many there are, one is in memory, and of each before it eight bytes an object.
-A font that several files bring is kept once, and so is every other stream that refers to nothing.
+file is read: however many there are, one is in memory, and of each before it a few bytes an object.
+What several files bring alike, a font with all that it refers to, is kept once.
 
 Source: ISO 32000-1 §7.3.10 (indirect objects), §7.5 (file structure), §12.2 (viewer preferences).
 """
@@ -10,7 +10,7 @@ Source: ISO 32000-1 §7.3.10 (indirect objects), §7.5 (file structure), §12.2 
 import hashlib
 import re
 from array import array
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from cutfiles.errors import Defect
@@ -26,6 +26,8 @@ _KIDS = re.compile(rb"/Kids \[([ \d\sR]*)\]")
 _PARENT = re.compile(rb"/Parent \d{1,7} 0 R\b")
 _TREE, _CATALOG, _INFO = 1, 2, 3
 """Numbers of what all files share; it is written last, when it is known."""
+_OPEN = 0
+"""Number of an object while what it refers to is taken."""
 
 
 class _Object(NamedTuple):
@@ -56,7 +58,7 @@ class _Joined:
         self.length = 0
         self.begins = array("Q", [0] * _INFO)
         self.pages = array("Q")
-        self.streams: dict[bytes, int] = {}
+        self.known: dict[bytes, int] = {}
 
     def placed(self, data: bytes) -> bytes:
         """Return a part as it is, its length counted."""
@@ -71,22 +73,31 @@ class _Joined:
     def add(self, data: bytes) -> Iterator[bytes]:
         """Yield the pages of a file, and all that they refer to, with new numbers."""
         objects, pages = _opened(data)
-        new, own = dict[int, int](), list[int]()
-        for old in _reached(objects, pages):
-            known = _known_by(objects[old])
-            if known in self.streams:
-                new[old] = self.streams[known]
-                continue
-            self.begins.append(0)
-            new[old] = len(self.begins)
-            own.append(old)
-            if known:
-                self.streams[known] = new[old]
-        for old in own:
-            head = _PARENT.sub(b"/Parent 0 0 R", objects[old].head)
-            head = _REF.sub(lambda ref: b"%d 0 R" % new.get(int(ref[1]), _TREE), head)
-            yield self.object(new[old], head + objects[old].stream)
-        self.pages.extend(new[page] for page in pages)
+        new = {0: _TREE}  # where `_PARENT` points to
+        for page in pages:
+            yield from self._taken(page, objects, new)
+            self.pages.append(new[page])
+
+    def _taken(self, old: int, objects: dict[int, _Object], new: dict[int, int]) -> Iterator[bytes]:
+        """Yield an object after all that it refers to; what is there already is not said again."""
+        one = objects[old]
+        new[old] = _OPEN
+        head = _PARENT.sub(b"/Parent 0 0 R", one.head)
+        if b"(" in head:  # a text, which might hold what only looks like a reference
+            raise _foreign()
+        for ref in map(int, _REF.findall(head)):
+            if ref not in new:
+                yield from self._taken(ref, objects, new)
+            elif new[ref] == _OPEN:  # it refers to itself
+                raise _foreign()
+        head = _REF.sub(lambda ref: b"%d 0 R" % new[int(ref[1])], head)
+        known = hashlib.sha256(head + one.stream).digest()
+        if known in self.known and b"/Parent" not in head:  # each page is one of its own
+            new[old] = self.known[known]
+            return
+        self.begins.append(0)
+        new[old] = self.known[known] = len(self.begins)
+        yield self.object(new[old], head + one.stream)
 
     def end(self, title: str) -> Iterator[bytes]:
         """Yield what all files share, and where everything is."""
@@ -137,27 +148,6 @@ def _object(data: bytes, number: int) -> _Object:
         return _Object(found[2], b"")
     stream = data[found.start(3) : data.rindex(b"endstream") + len(b"endstream")]
     return _Object(found[2], b"\n" + stream)
-
-
-def _reached(objects: dict[int, _Object], pages: Sequence[int]) -> list[int]:
-    """Return the pages and all that they refer to, but for their tree, in a fixed order."""
-    reached: dict[int, None] = dict.fromkeys(pages)
-    rest = [*pages]
-    while rest:
-        head = _PARENT.sub(b"", objects[rest.pop()].head)
-        if b"(" in head:  # a text, which might hold what only looks like a reference
-            raise _foreign()
-        more = [old for old in map(int, _REF.findall(head)) if old not in reached]
-        reached |= dict.fromkeys(more)
-        rest += dict.fromkeys(more)
-    return [*reached]
-
-
-def _known_by(one: _Object) -> bytes:
-    """Return by what a stream of another file is known to be the same; nothing where none is."""
-    if not one.stream or _REF.search(one.head):  # a number means another object in each file
-        return b""
-    return hashlib.sha256(one.head + one.stream).digest()
 
 
 def _found(found: re.Match[bytes] | None) -> re.Match[bytes]:
