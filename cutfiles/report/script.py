@@ -22,6 +22,8 @@ _FILES: dict[Face, str] = {
 _FONTS = Path(__file__).parent / "fonts"
 _COMMON = frozenset(map(chr, range(0x20, 0x7F))) | frozenset("·°×±–…½¼¾")
 """Letters that need no look at fonts or order: most lines hold no others."""
+_SELDOM = "#$%*+<=>@[\\]^`{|}~"
+"""Signs of ASCII that the text of a card seldom holds."""
 _BETWEEN = "\uffff"
 """Between texts of one line that keep their places; a noncharacter, so in no text of a slip."""
 _RIGHT_TO_LEFT = ("R", "AL")
@@ -218,11 +220,26 @@ def _has(face: Face, char: str) -> bool:
 
 @cache
 def _font(face: Face) -> Any:
-    """Return a font, read and registered once: reportlab knows fonts by name only."""
+    """Return a font, read and registered once: reportlab knows fonts by name only.
+
+    reportlab puts the letters of ASCII into each document, so that all of an exhibit's cards have
+    the same font, which is kept once where they are joined; others, and those that cards seldom
+    hold (a fifth of its bytes), only where they are written. Of the wide font no letter is usual.
+    """
     from reportlab.pdfbase.pdfmetrics import registerFont
     from reportlab.pdfbase.ttfonts import TTFont
 
-    font = TTFont(Path(_FILES[face]).stem, str(_FONTS / _FILES[face]))
+    class Font(TTFont):  # type: ignore[misc]
+        def splitString(self, text: str, doc: Any, encoding: str = "utf-8") -> Any:
+            if doc not in self.state:
+                state = self._assignState(doc)
+                for code in map(ord, _SELDOM if face != "wide" else ""):
+                    del state.assignments[code]
+                    state.subsets[0][code] = 0
+            return super().splitString(text, doc, encoding)
+
+    name, file = Path(_FILES[face]).stem, str(_FONTS / _FILES[face])
+    font = Font(name, file, asciiReadable=int(face != "wide"))
     registerFont(font)
     return font
 

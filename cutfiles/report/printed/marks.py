@@ -9,5 +9,9 @@ def draw_mark(paper: Paper, state: State, centre: Place, radius: float) -> None:
     """Draw the shape of a state's mark, of this radius, mm."""
     x, y = centre
     for shape in MARKS[state].shapes:
-        places = [(x + radius * px, y + radius * py) for px, py in shape.points]
-        paper.line(places, closed=True, fill=INK if shape.black else WHITE, grey=None)
+        grey = INK if shape.black else WHITE
+        if shape.disc:
+            paper.disc(centre, radius * shape.disc, grey)
+        else:
+            places = [(x + radius * px, y + radius * py) for px, py in shape.points]
+            paper.line(places, closed=True, fill=grey, grey=None)
