@@ -125,4 +125,5 @@ def rounded(value: float, places: int) -> float:
     (12.346, 0, 8)
     """
     near = round(value, places)
-    return int(near) if near.is_integer() else near
+    whole = int(near)
+    return whole if whole == near else near

@@ -97,9 +97,11 @@ def _bare(text: str, release: Release) -> str:
     variables, classes = rf"  9\n\$(?!(?:{_SAID})\n)", rf"  0\nCLASS\n  1\n(?!(?:{_PLACED})\n)"
     for begin in (variables, classes):
         text = re.sub(rf"{begin}.*\n(?:.*\n.*\n)+?(?=  [09]\n)", "", text)
-    head, mark, entities = text.partition("ENTITIES\n")
+    head, mark, rest = text.partition("ENTITIES\n")
+    entities, end, tail = rest.partition("  0\nENDSEC\n")
     flat = _flat if release == "R12" else _light
-    return head + mark + "  0\n".join(map(flat, entities.split("  0\n")))
+    entities = "  0\n".join(map(flat, entities.split("  0\n")))
+    return head + mark + re.sub(r"(?m)^(\s*[1-5]\d\n-?\d+)\.0$", r"\1", entities) + end + tail
 
 
 def _unpadded(text: str) -> str:

@@ -17,6 +17,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from cutfiles.files.writers.dxf_frame import Release, frame_of
 from cutfiles.film.drawing import Drawing
+from cutfiles.lengths import rounded
 from cutfiles.pattern.pattern import Note, Role, Stroke
 from cutfiles.plane.measure import arc_centre, arc_radius, distance
 from cutfiles.plane.shapes import Path
@@ -42,7 +43,7 @@ def write_dxf(
     ezdxf writes all around the entities: header, tables, blocks, objects. The entities, a handful
     of kinds, and the groups are written here, group code by group code as ezdxf would: its entities
     cost eight times as much. What is left out is what every reader takes as given: heights of 0,
-    handles in R12, and in R2000 that they lie in the model space.
+    the zeros of whole numbers, handles in R12, and in R2000 that they lie in the model space.
 
     Args:
         drawing: what to write.
@@ -132,7 +133,7 @@ class _Entities:
             first = next(path.segments())
             self._begin("CIRCLE", layer, "AcDbCircle")
             self._place(10, _round(arc_centre(first)))
-            self.tags.append(f"40\n{round(arc_radius(first), 4)}\n")
+            self.tags.append(f"40\n{rounded(arc_radius(first), 4)}\n")
         elif path.is_straight and len(path.points) == 2 and not path.closed:
             self._begin("LINE", layer, "AcDbLine")
             self._place(10, _round(path.points[0]))
@@ -148,8 +149,8 @@ class _Entities:
         self._begin("TEXT", self.named[Role.GUIDE], "AcDbText")
         self._place(10, _round(note.at))
         text = "".join(c if c.isprintable() else " " for c in note.text)
-        turn = "50\n90.0\n" if note.upright else ""
-        self.tags.append(f"40\n{round(note.height, 4)}\n1\n{text}\n{turn}")
+        turn = "50\n90\n" if note.upright else ""
+        self.tags.append(f"40\n{rounded(note.height, 4)}\n1\n{text}\n{turn}")
         if self.release != "R12":
             self.tags.append("100\nAcDbText\n")
 
@@ -192,7 +193,7 @@ def _corners(path: Path) -> Iterator[tuple[tuple[float, float], float]]:
     """
     bulges = path.bulges if path.closed else (*path.bulges, 0.0)
     for point, bulge in zip(path.points, bulges, strict=True):
-        yield _round(point), round(bulge, 8)
+        yield _round(point), rounded(bulge, 8)
 
 
 def _is_circle(stroke: Stroke) -> bool:
@@ -207,7 +208,7 @@ def _is_circle(stroke: Stroke) -> bool:
 
 
 def _round(point: tuple[float, float]) -> tuple[float, float]:
-    return (round(point[0], 4) + 0.0, round(point[1], 4) + 0.0)
+    return rounded(point[0], 4), rounded(point[1], 4)
 
 
 def _ascii(text: str) -> str:

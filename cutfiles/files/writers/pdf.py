@@ -212,8 +212,11 @@ def _info(drawing: Drawing) -> str:
 
 
 def _text(text: str) -> str:
-    """Return a text string as UTF-16 in hexadecimal: nothing in it can end or open anything."""
-    coded = b"\xfe\xff" + text.encode("utf-16-be")
+    """Return a text string in hexadecimal, so that nothing in it can end or open anything.
+
+    One byte a sign where it is ASCII, as most facts are, else UTF-16 (ISO 32000-1 §7.9.2.2).
+    """
+    coded = text.encode() if text.isascii() else b"\xfe\xff" + text.encode("utf-16-be")
     return f"<{coded.hex().upper()}>"
 
 
