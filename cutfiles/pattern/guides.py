@@ -65,10 +65,15 @@ def panel_notes(
             continue
         if level >= standing:
             width = text_width(text, level)
-            at = Point((left + right - width) / 2, band.box.top - 3.0 - level)
+            at = _near((left + right - width) / 2, band.box.top - 3.0 - level)
             notes.append(Note(text, at, level))
         else:
             width = text_width(text, standing)
-            at = Point((left + right + standing) / 2, band.box.top - 3.0 - width)
+            at = _near((left + right + standing) / 2, band.box.top - 3.0 - width)
             notes.append(Note(text, at, standing, upright=True))
     return tuple(notes)
+
+
+def _near(x: float, y: float) -> Point:
+    """Return a place for a text, to 0.01 mm."""
+    return Point(round(x, 2), round(y, 2))
