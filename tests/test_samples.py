@@ -7,6 +7,10 @@ from cutfiles import make, read_slip
 from cutfiles.job.deliver import deliver as deliver_to
 
 FILES = SAMPLES / "files"
+BYTES = {"H2": 240_000}
+"""The most that all files of a sample take together, where it is more than `USUAL`: H2 is cut in
+seven pieces, four posts and two straps beside the strip, the straps in drawings of their own."""
+USUAL = 195_000
 
 
 @pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
@@ -16,6 +20,14 @@ def test_sample_is_rebuilt(path, tmp_path):
     assert {p.name for p in done.files} == set(kept)
     for file in done.files:
         assert file.read_bytes() == kept[file.name], file.name
+
+
+@pytest.mark.parametrize("stem", [path.stem for path in sample_slips()])
+def test_all_files_of_a_sample_together_stay_small(stem):
+    """A thousand books on one disk: what a change adds to each is seen here first."""
+    sizes = {path.name: path.stat().st_size for path in FILES.glob(f"{stem}.*")}
+    assert len(sizes) >= 11
+    assert sum(sizes.values()) <= BYTES.get(stem, USUAL), sizes
 
 
 def test_no_idle_files():
