@@ -66,11 +66,16 @@ def runs():
     yield "make", [["make", *slips(), "--format", "all", "--to", "{}"]]
     yield "make-letter", [["make", *slips()[:2], "--paper", "Letter", "--to", "{}"]]
     for cutter in CUTTERS:
-        # what does not depend on the cutter is written by "make"; the laser makes all of it again
+        # what does not depend on the cutter is written by "make"; the laser works all, and makes
+        # all of a few again
         laser = cutter == "laser"
-        more = ["--cutter", "{laser}" if laser else cutter, *([] if laser else ["--no-sheet"])]
-        of = slips() if laser else [path for path in slips() if Path(path).stem in FEW]
-        yield f"passes-{cutter}", [["make", path, *more, "--to", "{}"] for path in of]
+        few = [path for path in slips() if Path(path).stem in FEW]
+        lines = []
+        for path in slips() if laser else few:
+            more = [] if laser and path in few else ["--no-sheet"]
+            profile = "{laser}" if laser else cutter
+            lines.append(["make", path, "--cutter", profile, *more, "--to", "{}"])
+        yield f"passes-{cutter}", lines
         yield f"coupon-{cutter}", [["coupon", "--cutter", cutter, "--to", "{}"]]
     yield "prints", [["cards", *slips(), "--to", "{}"]]
     yield "prints-letter", [["cards", *slips()[:3], "--paper", "Letter", "--to", "{}"]]
