@@ -29,22 +29,36 @@ def started(*words, **more):
     }
 
 
+CHECKED = """
+import sys
+from cutfiles.cli import main
+for slip in sys.argv[1:]:
+    sys.argv = ["cutfiles", "check", slip]
+    try:
+        main()
+    except SystemExit as done:
+        print("ended with", done.code or 0)
+"""
+
+
 @pytest.mark.parametrize("encoding", ENCODINGS)
 def test_any_encoding(encoding, tmp_path):
+    """A slip of signs that few of them have, then one that is not there, by such a name."""
     slip = tmp_path / "x.toml"
     text = (SAMPLES / "A1.toml").read_text(encoding="utf-8")
     slip.write_text(text.replace("Garden calendar", "Żółw 藏书 π"), encoding="utf-8")
-    words, env = started("check", slip, PYTHONIOENCODING=encoding)
-    done = subprocess.run(words, env=env, capture_output=True, check=False)
+    env = started(PYTHONIOENCODING=encoding)[1]
+    words = [sys.executable, "-c", CHECKED, str(slip), str(tmp_path / "Ż°.toml")]
+    done = subprocess.run(words, env=env, capture_output=True, check=True)
     assert b"Traceback" not in done.stderr
-    assert done.returncode == 0, done.stderr
+    assert done.stderr.count(b".toml") == 1, done.stderr
     said = done.stdout.decode(encoding)
+    assert [line for line in said.splitlines() if line.startswith("ended with")] == [
+        "ended with 0",
+        "ended with 1",
+    ]
     assert "( ) verdict    adequate" in said
     assert "2.07 × its load" in said or "2.07 x its load" in said
-    words, env = started("check", tmp_path / "Ż°.toml", PYTHONIOENCODING=encoding)
-    done = subprocess.run(words, env=env, capture_output=True, check=False)
-    assert done.returncode == 1
-    assert b"Traceback" not in done.stderr
 
 
 def on_terminal(columns, *words, **more):
