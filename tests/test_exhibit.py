@@ -631,7 +631,20 @@ def test_a_stock_file_changed_since_it_was_read_is_refused(tmp_path):
     assert path.read_text() == STOCK + "# a roll came in\n"
 
 
-@pytest.mark.parametrize("damage", [{"width": "wide"}, {"straps": 3}, {"colour": "red"}])
+@pytest.mark.parametrize(
+    "damage",
+    [
+        {"width": "wide"},
+        {"straps": 3},
+        {"colour": "red"},
+        {"straps": [["left", "round"]]},
+        {"straps": [["left", "round", 25, 300, 40, 1]]},
+        {"posts": [["left post", 20.0, 40.0, 2]]},
+        {"posts": [["left post", 20.0, "40", 2, "x"]]},
+        {"way": ["5 mil", "plain", "cut"]},
+    ],
+    ids=repr,
+)
 def test_a_record_edited_by_hand_is_unknown(tmp_path, damage):
     books = listed(tmp_path, HEAD + BOOKS)
     make_exhibit(books, tmp_path / "out", plan())

@@ -6,7 +6,7 @@ the record, ``exhibit.json``. In memory stays where each begins, and what is ask
 
 import json
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, fields, replace
 from pathlib import Path
 from sys import intern
@@ -31,6 +31,11 @@ _NAMES = (
     "fell",
 )
 """What an entry tells of a support, in this order."""
+_PLAIN: dict[object, tuple[type, ...]] = {float: (int, float), int: (int,), str: (str,)}
+"""As what a value of each kind is kept."""
+_STRAP, _POST = (str, str, float, float, float), (str, float, float, int, str)
+_WAY = (str, str, str, int)
+"""Kinds of the values of a row, as `SupportFacts` tells them."""
 
 
 def support_entry(facts: SupportFacts) -> dict[str, Any]:
@@ -62,20 +67,35 @@ def facts_from(entry: Mapping[str, Any], teller: Teller | None = None) -> Suppor
     facts = SupportFacts(
         **{
             **said,
-            "straps": tuple((*strap,) for strap in said["straps"]),
-            "posts": tuple((*post,) for post in said["posts"]),
-            "way": (*said["way"],),
+            "straps": tuple(_row(strap, _STRAP) for strap in said["straps"]),
+            "posts": tuple(_row(post, _POST) for post in said["posts"]),
+            "way": _row(said["way"], _WAY),
         },
         key=entry["key"],
         teller=told,
     )
-    plain: dict[object, tuple[type, ...]] = {float: (int, float), int: (int,), str: (str,)}
     for one in fields(SupportFacts):
-        if one.type in plain and not isinstance(getattr(facts, one.name), plain[one.type]):
+        if one.type in _PLAIN and not isinstance(getattr(facts, one.name), _PLAIN[one.type]):
             raise TypeError(one.name)
     if facts.state not in STATES:
         raise ValueError(facts.state)
     return light(facts, teller or told)
+
+
+def _row(row: Sequence[Any], kinds: Sequence[type]) -> tuple[Any, ...]:
+    """Return a row of values of these kinds.
+
+    Raises:
+        TypeError: it has others, more or fewer.
+
+    """
+    kept = (*row,)
+    if len(kept) != len(kinds):
+        raise TypeError(row)
+    for value, kind in zip(kept, kinds, strict=True):
+        if not isinstance(value, _PLAIN[kind]):
+            raise TypeError(row)
+    return kept
 
 
 def told_from(entry: Mapping[str, Any]) -> Told:

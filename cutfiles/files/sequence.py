@@ -27,7 +27,10 @@ def tell_order(
     """
     there = [(item, at) for item, at in zip(wanted, numbers, strict=True) if at is not None]
     found = sorted(there, key=lambda one: form.order(one[0].stroke, options))
-    kept = _longest_rise([at for _, at in found])
+    places = [at for _, at in found]
+    if places == sorted(places):
+        return
+    kept = _longest_rise(places)
     for rank, one in enumerate(found):
         if rank not in kept:
             yield _told(rank, one, [(i, found[i]) for i in sorted(kept)])
