@@ -6,12 +6,20 @@ import pypdfium2
 import pytest
 import zxingcpp
 from conftest import BOOK, sample_slips
-from pages import check_tidy, sizes, text_of
+from pages import check_tidy, letters, sizes, text_of
 
 from cutfiles.bench.book import SIDES
 from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.draft import draft_of
-from cutfiles.report.printed.labels import essentials, label_size, labels_page
+from cutfiles.report.printed.labels import (
+    LABEL_PAPERS,
+    UNWEIGHED,
+    essentials,
+    label_paper,
+    label_size,
+    labels_of,
+    labels_page,
+)
 
 
 def codes(data):
@@ -101,3 +109,33 @@ def test_a_label_says_that_nothing_is_proved_and_no_limit_where_none_holds(weigh
     assert f"not proved {state}" in told
     assert said in told
     assert ("limit:" in told) is (state == "adequate")
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("size", [(62.0, 30.0), (44.0, 24.0)])
+@pytest.mark.parametrize(
+    "limit",
+    [
+        "limit: 641 g, 120°, this book only",
+        f"limit: {UNWEIGHED}, 120°, this book only",
+        "joints guessed, limit: 12000 g, 170°, this book only",
+        f"joints guessed, limit: {UNWEIGHED}, 120°, this book only",
+        "joints guessed, no book on it before its trial",
+    ],
+)
+def test_for_what_a_support_holds_stands_whole_on_its_label(limit, size, paper):
+    made = draft_of(read_slip(next(p for p in sample_slips() if p.stem == "A1")))
+    label = labels_of(made)[0]._replace(width=size[0], height=size[1], limit=limit)
+    data = label_paper([label], paper)
+    check_tidy(data, margin=3.0)
+    [told] = text_of(data)
+    assert limit in " ".join(told.split())
+    assert "not proved" in told
+    [code] = codes(data)
+    assert code == essentials(made) or code == f"A1\nrevision {made.revision}"
+    form, scale = LABEL_PAPERS[paper], min(1.0, (LABEL_PAPERS[paper].width - 2.0) / size[0])
+    height = min(size[1] * scale, form.height - 1.0)
+    least = pypdfium2.PdfDocument(data)[0].get_height() / 72 * 25.4 - form.top
+    least -= form.height / 2 + height / 2
+    lowest = min(bottom for _, _, bottom, _, _ in letters(pypdfium2.PdfDocument(data)[0]))
+    assert lowest >= least - 0.05

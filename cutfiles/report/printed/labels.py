@@ -14,6 +14,7 @@ from cutfiles.draft import Draft
 from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.marks import draw_mark
 from cutfiles.report.printed.paper import DOTTED, LEAST, SOFT, Paper, PaperName
+from cutfiles.report.script import wrapped
 from cutfiles.support.standing import board_of, initial
 from cutfiles.support.states import State
 from cutfiles.words.bench import guessed_text
@@ -193,13 +194,17 @@ def _label(page: Paper, label: Label, box: Box) -> None:
     if box.width < _NARROW:
         _narrow(page, label, box)
         return
+    unit, full = box.height / 30.0, box.width - 3.0
     code = min(22.0, box.height - 4.5, box.width * 0.42)
-    text = label.code
-    if code < _SHORTEST:
-        text = _short_code(label)
+    most = int((box.height - 14.2 * unit - 2 * _LINE) / _LINE)
+    limit = _limit_lines(label.limit, box.width - code - 4.0, full)
+    if len(limit.beside) + 1 > most:  # a smaller code, with number and revision, leaves two lines
+        code = min(code, box.height - 1.5 - 2 * _LINE)
+        limit = _limit_lines(label.limit, box.width - code - 4.0, full, 2)
+    text = label.code if code >= _SHORTEST else _short_code(label)
     corner = Box(box.right - code - 1.0, box.top - code - 1.0, box.right - 1.0, box.top - 1.0)
     draw_code(page, text, corner)
-    x, unit, room = box.left + 1.5, box.height / 30.0, box.width - code - 4.0
+    x, room = box.left + 1.5, box.width - code - 4.0
     number, letter = label.number, initial(label.side)
     tall = room > 4 * LEAST  # room for the mark beside both lines
     radius = min(5.0 if tall else 2.6, 0.18 * room / unit) * unit
@@ -217,8 +222,33 @@ def _label(page: Paper, label: Label, box: Box) -> None:
         width=short if tall else room,
         least=LEAST,
     )
-    y = _beside_code(page, label, Box(x, corner.bottom, x + room, y - 1.2 * unit))
-    _below_code(page, label, Box(x, box.bottom, box.right - 1.5, min(y, corner.bottom)))
+    floor = corner.bottom + _LINE * len(limit.beside)
+    y = _beside_code(page, label, Box(x, floor, x + room, y - 1.2 * unit))
+    _below_code(page, limit, label.revision, Box(x, box.bottom, box.right - 1.5, min(y, floor)))
+
+
+class _LimitLines(NamedTuple):
+    """For what a support holds, in lines: those beside the code, and those below it."""
+
+    beside: tuple[str, ...]
+    below: tuple[str, ...]
+
+
+def _limit_lines(limit: str, column: float, full: float, below: int = 1) -> _LimitLines:
+    """Return the limit in as few lines as hold all of it.
+
+    Args:
+        limit: what it says.
+        column: width of the lines beside the code, mm.
+        full: width of those below it, mm.
+        below: how many of these there may be.
+
+    """
+    beside, rest = list[str](), limit
+    while len(lines := wrapped(rest, full, LEAST)) > below:
+        beside.append(wrapped(rest, column, LEAST)[0])
+        rest = rest[len(beside[-1]) :].strip()
+    return _LimitLines(tuple(beside), tuple(lines))
 
 
 def _short_code(label: Label) -> str:
@@ -260,12 +290,12 @@ def _beside_code(page: Paper, label: Label, box: Box) -> float:
     return y
 
 
-def _below_code(page: Paper, label: Label, box: Box) -> None:
-    """Write below the code for what it holds, and its revision, where there is room."""
-    y = box.top
-    for line in (label.limit, f"made ______ rev. {label.revision}"):
-        if y - _LINE < box.bottom + 0.2 and line != label.limit:
-            break
+def _below_code(page: Paper, limit: _LimitLines, revision: str, box: Box) -> None:
+    """Write for what it holds, none of it left out; its revision too, where there is room."""
+    lines, y = [*limit.beside, *limit.below], box.top
+    if box.top - _LINE * (len(lines) + 1) >= box.bottom + 0.2:
+        lines.append(f"made ______ rev. {revision}")
+    for line in lines:
         page.text((box.left, y - LEAST), line, LEAST, width=box.width)
         y -= _LINE
 
