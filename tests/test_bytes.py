@@ -95,15 +95,11 @@ def runs():
             f"list-{path.stem}",
             [["list", str(path), "--clean", "{}/clean.csv", "--save-mapping", "{}/columns.toml"]],
         )
-    yield "exhibit", [["exhibit", str(lists[0]), "--workers", "1", "--to", "{}"]]
-    yield (
-        "exhibit-cutter",
-        [["exhibit", str(lists[0]), "--workers", "1", "--cutter", "wide-roll-knife", "--to", "{}"]],
-    )
-    yield (
-        "exhibit-scenarios",
-        [["exhibit", "{third}", "--workers", "1", "--format", "svg,dxf", "--to", "{}"]],
-    )
+    to = ["--workers", "1", "--to", "{}"]
+    yield "exhibit", [["exhibit", str(lists[0]), *to]]
+    to += ["--effort", "quick"]  # with the usual work the first is laid out
+    yield "exhibit-cutter", [["exhibit", str(lists[0]), *to, "--cutter", "wide-roll-knife"]]
+    yield "exhibit-scenarios", [["exhibit", "{third}", *to, "--format", "svg,dxf"]]
     yield (
         "told",
         [
