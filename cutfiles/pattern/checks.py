@@ -7,15 +7,16 @@ outline, labels on base panels, tape on tabs).
 """
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from cutfiles.findings import Finding
 from cutfiles.pattern.flanges import margins
 from cutfiles.pattern.fold_up import Score, cross_scores, fold_up, turned_under
 from cutfiles.pattern.layers import layer_moves
-from cutfiles.pattern.pattern import Band, Pattern, Role, Stroke
+from cutfiles.pattern.pattern import Band, Pattern, Role
 from cutfiles.pattern.slots import check_slots
 from cutfiles.plane.measure import box_of, distance
+from cutfiles.plane.shapes import Box
 from cutfiles.support.construct import piece_of
 from cutfiles.support.profile import walk
 from cutfiles.support.standing import Support
@@ -27,7 +28,8 @@ CLOSE = 1e-6
 def check_pattern(pattern: Pattern, support: Support) -> Iterator[Finding]:
     """Yield what is wrong with a pattern, or worth knowing."""
     scored = {band.name: cross_scores(pattern, band) for band in pattern.bands}
-    yield from _folds_up(pattern, support)
+    outline = box_of(stroke.path for stroke in pattern.of_role(Role.OUTLINE))
+    yield from _folds_up(pattern, support, outline)
     for band in pattern.bands:
         if len(scored[band.name]) != len(support.profile.folds):
             count = len(scored[band.name])
@@ -43,18 +45,17 @@ def check_pattern(pattern: Pattern, support: Support) -> Iterator[Finding]:
         if band.layer:
             yield from _flap(pattern, support, band, scored)
             yield from _crossings(pattern, band, scored)
-    yield from _inside(pattern)
+    yield from _inside(pattern, outline)
     yield from check_slots(pattern, support)
     yield from _labelled(pattern)
 
 
-def _folds_up(pattern: Pattern, support: Support) -> Iterator[Finding]:
+def _folds_up(pattern: Pattern, support: Support, outline: Box) -> Iterator[Finding]:
     try:
         folded = fold_up(pattern)
     except ValueError as error:
         yield Finding("fold-up", "middle", str(error), severity="stop")
         return
-    outline = box_of(stroke.path for stroke in pattern.of_role(Role.OUTLINE))
     off = abs(outline.width - sum(margins(piece_of(support))[:2]) - support.profile.length)
     if off > CLOSE:
         yield _stop("fold-up", "outline", "is not as long as its panels together", off, CLOSE)
@@ -153,18 +154,20 @@ def _direction(start: tuple[float, float], end: tuple[float, float]) -> float:
     return math.atan2(end[1] - start[1], end[0] - start[0])
 
 
-def _inside(pattern: Pattern) -> Iterator[Finding]:
+def _inside(pattern: Pattern, outline: Box) -> Iterator[Finding]:
     """Nothing reaches outside the piece."""
 
-    def over(strokes: Iterable[Stroke]) -> float:
-        own, box = box_of(stroke.path for stroke in strokes), pattern.box
+    def over(own: Box) -> float:
+        box = pattern.box
         return max(
             box.left - own.left, box.bottom - own.bottom, own.right - box.right, own.top - box.top
         )
 
-    if pattern.strokes and over(pattern.strokes) > CLOSE:  # one by one only where one does
+    others = [stroke.path for stroke in pattern.strokes if stroke.role is not Role.OUTLINE]
+    within = [outline, *([box_of(others)] if others else ())]
+    if max(map(over, within)) > CLOSE:  # one by one only where one does
         for stroke in pattern.strokes:
-            if (far := over([stroke])) > CLOSE:
+            if (far := over(box_of([stroke.path]))) > CLOSE:
                 yield _stop("inside", stroke.name, "reaches outside the piece", far, 0.0)
 
 

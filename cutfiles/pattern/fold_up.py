@@ -60,8 +60,9 @@ def fold_up(pattern: Pattern) -> Profile:
         raise ValueError(f"{len(scores)} scores on the middle band, {len(pattern.creases)} creases")
     ends = [middle.box.left, *(score.x for score in scores), middle.box.right]
     panels, root = [], pattern.root
+    spans = [(panel, sum(pattern.span(panel.name)) / 2) for panel in pattern.panels]
     for left, right in itertools.pairwise(ends):
-        inside = [p for p in pattern.panels if left < sum(pattern.span(p.name)) / 2 < right]
+        inside = [panel for panel, at in spans if left < at < right]
         named = leading(inside, root.panel) if inside else Panel("nothing", None, 0.0)
         panels.append(replace(named, length=right - left))
         if named.name == pattern.root.panel:

@@ -32,12 +32,12 @@ def label(number: str, side: SideName, panel: Box) -> tuple[Stroke, ...]:
         return ()
     total = sum(_LEADING * size for _, size in lines)
     y = panel.centre.y + total / 2
-    strokes: list[Stroke] = []
+    strokes, name = list[Stroke](), f"label {side}"
     for text, size in lines:
         y -= _LEADING * size
         x = panel.centre.x - text_width(text, size) / 2
         at = (x, y + (_LEADING - 1) / 2 * size)
-        strokes += [Stroke(Role.LABEL, f"label {side}", p) for p in text_strokes(text, at, size)]
+        strokes += [Stroke(Role.LABEL, name, p) for p in text_strokes(text, at, size)]
     return tuple(strokes)
 
 

@@ -144,13 +144,9 @@ def _extremes(segment: Segment) -> list[Point]:
     low, high = min(begin, begin + turn), max(begin, begin + turn)
     first = math.ceil(low / (math.pi / 2))
     last = math.floor(high / (math.pi / 2))
-    quarters = [
-        Point(cx + radius, cy),
-        Point(cx, cy + radius),
-        Point(cx - radius, cy),
-        Point(cx, cy - radius),
-    ]
-    return [quarters[k % 4] for k in range(first, last + 1)]
+    ways = ((radius, 0.0), (0.0, radius), (-radius, 0.0), (0.0, -radius))
+    turned = [ways[k % 4] for k in range(first, last + 1)]
+    return [Point(cx + dx, cy + dy) for dx, dy in turned]
 
 
 def bulging(start: Point, end: Point, bulge: float) -> float:

@@ -12,6 +12,7 @@ panels that lie on one another all point one way, and would leave them free to t
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from operator import itemgetter
 
 from cutfiles.plane.shapes import Point
 from cutfiles.support.contacts import Contacts
@@ -58,25 +59,34 @@ def rank(rows: Sequence[Row], columns: int) -> int:
     2
     """
     matrix = [[row.get(column, 0.0) for column in range(columns)] for row in rows]
-    matrix = [[value / size for value in row] for row in matrix if (size := math.hypot(*row))]
+    left = [_sized([value / size for value in row]) for row in matrix if (size := math.hypot(*row))]
     found = 0
-    while matrix:
-        best = max(matrix, key=lambda row: max(map(abs, row)))
-        pivot = max(range(columns), key=lambda column: abs(best[column]))
-        if abs(best[pivot]) < SMALL:
+    while left:
+        largest, best = max(left, key=itemgetter(0))
+        if largest < SMALL:
             break
         found += 1
-        matrix.remove(best)
-        matrix = [_eliminated(row, best, pivot) for row in matrix]
+        pivot = next(column for column, value in enumerate(best) if abs(value) == largest)
+        left.remove((largest, best))
+        left = [_eliminated(one, best, pivot) for one in left]
     return found
 
 
-def _eliminated(row: list[float], best: list[float], pivot: int) -> list[float]:
+_Sized = tuple[float, list[float]]
+"""A row and its largest entry, the sign left out."""
+
+
+def _sized(row: list[float]) -> _Sized:
+    return max(map(abs, row)), row
+
+
+def _eliminated(one: _Sized, best: list[float], pivot: int) -> _Sized:
     """Return a row less what it has of another one, so that its entry at the pivot is 0."""
+    row = one[1]
     if row[pivot] == 0.0:
-        return row  # most have none: a body touches few others
+        return one  # most have none: a body touches few others
     share = row[pivot] / best[pivot]
-    return [a - share * b for a, b in zip(row, best, strict=True)]
+    return _sized([a - share * b for a, b in zip(row, best, strict=True)])
 
 
 def _bodies(profile: Profile, contacts: Contacts) -> list[int]:
