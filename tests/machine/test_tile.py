@@ -13,7 +13,7 @@ from cutfiles.errors import FormatError
 from cutfiles.files.formats import FORMATS
 from cutfiles.files.passes import pass_drawing, verify_pass, write_plan
 from cutfiles.machine.plan import plan
-from cutfiles.machine.tile import frames_of
+from cutfiles.machine.tile import _meets, frames_of
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import box_of, chords, path_length
 from cutfiles.plane.shapes import Box, open_path, rectangle
@@ -158,3 +158,10 @@ def test_a_seam_has_a_cross_in_each_margin_with_arms_either_way():
         seam = [m.at.y for m in one.marks if m.name.startswith("cross seam")]
         if len(seam) == 2:
             assert 5 < abs(seam[0] - seam[1]) < 12  # both in the frames on either side of the seam
+
+
+def test_an_edge_that_ends_on_the_seam_does_not_cross_it():
+    """A seam is kept off such places; what only touches it is not cut in two there."""
+    step = open_path((0, 0), (0, 10), (5, 10), (5, 30))
+    assert _meets(step, 10.0) == []
+    assert _meets(step, 20.0) == [25.0]
