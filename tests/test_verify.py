@@ -218,7 +218,7 @@ def test_svg_saved_by_an_editor(good):
         '<g fill="none" transform="translate(5 -2) translate(-5,2) rotate(0)" id="cut-outline"',
     )
     assert "translate" in data
-    line = re.search(r'<path d="M ([\d.]+) ([\d.]+) L ([\d.]+) ([\d.]+)" id="score-valley-1"', data)
+    line = re.search(r'<path d="M([\d.]+) ([\d.]+)L([\d.]+) ([\d.]+)" id="score-valley-1"', data)
     x1, y1, x2, y2 = map(float, line.groups())
     data = data.replace(line[0], f'<path d="m{x1},{y1}v{y2 - y1:.4f}" id="score-valley-1"')
     assert x1 == x2

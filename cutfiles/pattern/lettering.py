@@ -1,6 +1,5 @@
 """Text as single strokes: lays our glyphs in a line, with accents composed on their letters."""
 
-import math
 import unicodedata
 from functools import lru_cache
 
@@ -8,33 +7,33 @@ from cutfiles.pattern.glyphs import ABOVE, BASELINE, BELOW, CAP_HEIGHT, GLYPHS, 
 from cutfiles.plane.shapes import Path, Point
 
 _UNITS = CAP_HEIGHT - BASELINE
-_GRID = 0.01
-"""Places of letters are whole multiples of it, mm; those of accents of half of it."""
 _GAP = 2
 _TALL_SMALL = frozenset("bdfhklđłħ")
 
 
 def text_strokes(text: str, at: tuple[float, float], height: float) -> tuple[Path, ...]:
-    """Return the strokes of a line of text, their places on a grid of 0.01 mm.
+    """Return the strokes of a line of text, their places to 0.01 mm.
 
-    So no file tells a letter to more places than anybody sees: up to a tenth of a cut file.
+    So no file tells a letter to more places than anybody sees: a twentieth of a cut file.
 
     Args:
         text: Latin letters with accents, digits, punctuation.
         at: left end of the baseline, mm.
-        height: of the capitals, mm; they are made smaller by less than 0.06 to meet the grid.
+        height: of the capitals, mm.
 
     Raises:
         KeyError: a character has no glyph; `undrawable` tells before.
 
     """
-    scale = math.floor(height / _UNITS / _GRID + 1e-9) * _GRID
-    left, base = (round(part / _GRID) * _GRID for part in at)
+    scale, (left, base) = height / _UNITS, at
     paths: list[Path] = []
     x = 0.0
     for cluster in _clusters(text):
         for points, closed in _glyph(cluster):
-            placed = [Point(left + (x + px) * scale, base + py * scale) for px, py in points]
+            placed = [
+                Point(round(left + (x + px) * scale, 2), round(base + py * scale, 2))
+                for px, py in points
+            ]
             straight = (0.0,) * (len(placed) if closed else len(placed) - 1)
             paths.append(Path(tuple(placed), straight, closed))
         x += GLYPHS[_known(cluster)][0] + _GAP

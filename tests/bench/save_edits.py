@@ -61,7 +61,10 @@ def folded():
 
 
 def tree():
-    return ET.fromstring(made("svg"))
+    root = ET.fromstring(made("svg"))
+    for path in root.iter(f"{SVG}path"):  # word by word, for what is changed below
+        path.set("d", re.sub("([MLAZ])", r" \1 ", path.get("d")).strip())
+    return root
 
 
 def layer(root, name):

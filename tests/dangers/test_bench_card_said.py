@@ -122,7 +122,7 @@ def guides(file):
 
 def piece(file):
     [data] = re.findall(r'd="([^"]*)" id="cut-outline-\d+"', file)
-    arcs = re.sub(r"A \S+ \S+ \S+ \S+ \S+", "L", data)
+    arcs = re.sub(r"A\S+ \S+ \S+ \S+ \S+ ", "L", data)
     numbers = [float(v) for v in re.findall(r"-?\d+(?:\.\d+)?", arcs)]
     return min(numbers[::2]), min(numbers[1::2]), max(numbers[::2]), max(numbers[1::2])
 

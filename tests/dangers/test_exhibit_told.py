@@ -177,7 +177,7 @@ def test_a_changed_file_is_not_told_as_unchanged(tmp_path):
     assert tree(out) == whole
     assert json.loads(ended.stdout)["counts"] == {"made": 1, "unchanged": 1, "refused": 0}
     cut = out / "supports" / "A1.svg"
-    cut.write_bytes(cut.read_bytes().replace(b"M ", b"M 1", 1))
+    cut.write_bytes(cut.read_bytes().replace(b'd="M', b'd="M1', 1))
     ended = exhibit(path, out, "--json")
     assert ended.exit_code == 1
     assert json.loads(ended.stdout)["counts"] == {"made": 0, "unchanged": 1, "refused": 1}

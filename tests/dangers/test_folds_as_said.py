@@ -39,7 +39,7 @@ NUMBER = r"-?\d+(?:\.\d+)?"
 
 def line_of(text, ident):
     """Return the line drawn under an id: the match, and x1 y1 x2 y2 as written."""
-    found = re.search(rf'd="M ({NUMBER}) ({NUMBER}) L ({NUMBER}) ({NUMBER})" id="{ident}"', text)
+    found = re.search(rf'd="M({NUMBER}) ({NUMBER})L({NUMBER}) ({NUMBER})" id="{ident}"', text)
     assert found, ident
     return found, [float(v) for v in found.groups()]
 

@@ -91,7 +91,8 @@ def write_svg(
         if name not in groups:
             look = {"id": name, "fill": "none", "stroke": inks[role], "stroke_width": STROKE_WIDTH}
             locked = role is Role.GUIDE and names.count(name) == 1  # nobody cuts it unasked
-            group = document.g(**look)
+            notes = {"font_family": "sans-serif"} if role is Role.GUIDE and drawing.notes else {}
+            group = document.g(**look, **notes)
             if editor_layers:
                 group.update({"inkscape:groupmode": "layer", "inkscape:label": name})
             if editor_layers and locked:
@@ -123,21 +124,21 @@ class _Statements(svgwrite.base.Title):  # type: ignore[misc]
 
 def _path(path: Path, top: float) -> str:
     first = path.points[0]
-    parts = [f"M {_number(first.x)} {_number(top - first.y)}"]
+    parts = [f"M{_number(first.x)} {_number(top - first.y)}"]
     segments = [part for segment in path.segments() for part in _well_posed(segment)]
     if path.closed and segments[-1].bulge == 0:
         segments.pop()
     for segment in segments:
         x, y = _number(segment.end.x), _number(top - segment.end.y)
         if segment.bulge == 0:
-            parts.append(f"L {x} {y}")
+            parts.append(f"L{x} {y}")
         else:
             radius = _number(arc_radius(segment))
             # y points down in SVG, so a counter-clockwise arc runs towards smaller angles
-            parts.append(f"A {radius} {radius} 0 0 {int(segment.bulge < 0)} {x} {y}")
+            parts.append(f"A{radius} {radius} 0 0 {int(segment.bulge < 0)} {x} {y}")
     if path.closed:
         parts.append("Z")
-    return " ".join(parts)
+    return "".join(parts)
 
 
 def _well_posed(segment: Segment) -> tuple[Segment, ...]:
@@ -162,7 +163,6 @@ def _text(document: Any, note: Note, top: float) -> Any:
         note.text,
         insert=(x, y),
         font_size=_number(note.height / CAPITAL),
-        font_family="sans-serif",
         fill=COLOURS[Role.GUIDE],
         stroke="none",
         **extra,
