@@ -63,7 +63,7 @@ def end_moved(text, by):
         x = float(match[2])
         return f"{match[1]}{x + by if x > right - 4 else x:.4f} {match[3]}"
 
-    new = re.sub(rf"([ML] |A {NUMBER} {NUMBER} 0 \d \d )({NUMBER}) ({NUMBER})", place, found[1])
+    new = re.sub(rf"([ML]|A{NUMBER} {NUMBER} 0 \d \d )({NUMBER}) ({NUMBER})", place, found[1])
     return text.replace(found[1], new)
 
 
@@ -197,14 +197,14 @@ def test_a_flap_that_stands_out_is_told(tmp_path, off):
 def head_moved(text, by):
     """Move the head edge of the strip outwards: y counts down from it in the file."""
     found = re.search(r'd="([^"]*)" id="cut-outline-1"', text)
-    places = re.findall(rf"(?:[ML] |A {NUMBER} {NUMBER} 0 \d \d ){NUMBER} ({NUMBER})", found[1])
+    places = re.findall(rf"(?:[ML]|A{NUMBER} {NUMBER} 0 \d \d ){NUMBER} ({NUMBER})", found[1])
     top = min(float(y) for y in places)
 
     def place(match):
         y = float(match[3])
         return f"{match[1]}{match[2]} {y - by if y < top + 4 else y:.4f}"
 
-    new = re.sub(rf"([ML] |A {NUMBER} {NUMBER} 0 \d \d )({NUMBER}) ({NUMBER})", place, found[1])
+    new = re.sub(rf"([ML]|A{NUMBER} {NUMBER} 0 \d \d )({NUMBER}) ({NUMBER})", place, found[1])
     return text.replace(found[1], new)
 
 
