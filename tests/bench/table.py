@@ -59,20 +59,27 @@ def of_travel():
         yield f"travel, {count} segments, s of the processor", max(one[1] for one in found), 2
 
 
-def of_the_picture(rounds=20):
-    """The row of the live picture: a draft and its standing picture."""
+def picture_time(path, rounds=20):
+    """Return what a slip's draft and standing picture take, ms; the least of several."""
     from cutfiles.bench.slip import read_slip
     from cutfiles.draft import draft_of
     from cutfiles.report.pictures.standing import standing_picture
 
-    slip = read_slip(startup.SAMPLE)
+    slip = read_slip(path)
     times = []
     for _ in range(rounds):
         begun = time.process_time()
         draft = draft_of(slip)
         standing_picture(draft.support, draft.verdict)
         times.append(time.process_time() - begun)
-    yield "draft and standing picture, ms", 1000 * min(times), 10
+    return 1000 * min(times)
+
+
+def of_the_picture():
+    """Rows of the live picture: a draft and its standing picture, of each sample."""
+    for path in sorted(startup.SAMPLE.parent.glob("*.toml")):
+        goal = 10 if path == startup.SAMPLE else None
+        yield f"draft and standing picture of {path.stem}, ms", picture_time(path), goal
 
 
 def rows(few, many):
