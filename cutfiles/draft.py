@@ -23,7 +23,7 @@ from cutfiles.pattern.checks import check_pattern
 from cutfiles.pattern.pattern import Pattern
 from cutfiles.pattern.unfold import unfold
 from cutfiles.plane.shapes import Path
-from cutfiles.support.adjusted import at_tick, foot_ticks
+from cutfiles.support.adjusted import foot_ticks
 from cutfiles.support.advice import advise
 from cutfiles.support.checks import check_standing
 from cutfiles.support.design import design
@@ -112,10 +112,8 @@ def draft_of(slip: Slip, trials: Sequence[Trial] = ()) -> Draft:
 def _ticks(support: Support, verdict: Verdict, trials: Sequence[Trial]) -> Iterator[Finding]:
     """Yield what is wrong with the support creased at each of its ticks, or less sure there."""
     for foot in foot_ticks(support, trials):
-        half = support.half(foot.side)
-        assert half is not None, "a foot stands under a board"
-        for number, (tick, state) in enumerate(zip(foot.ticks, foot.states, strict=True), start=1):
-            creased = at_tick(support, half, tick)
+        at_each = zip(foot.ticks, foot.states, foot.creased, strict=True)
+        for number, (tick, state, creased) in enumerate(at_each, start=1):
             for found in (*check_standing(creased), *check_pattern(unfold(creased), creased)):
                 if found.severity == "stop":
                     yield replace(found, message=f"at tick {number}, {found.message}")

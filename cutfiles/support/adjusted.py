@@ -29,12 +29,14 @@ class FootTicks(NamedTuple):
         side: of the book.
         ticks: in the order of their rise.
         states: of the verdict creased at each.
+        creased: the support at each.
 
     """
 
     side: SideName
     ticks: tuple[Tick, ...]
     states: tuple[State, ...]
+    creased: tuple[Support, ...]
 
 
 def foot_ticks(support: Support, trials: Sequence[Trial]) -> tuple[FootTicks, ...]:
@@ -46,9 +48,10 @@ def foot_ticks(support: Support, trials: Sequence[Trial]) -> tuple[FootTicks, ..
     found = []
     for half in support.halves:
         held = ticks_of(support, half)
-        states = tuple(state_of(at_tick(support, half, tick), trials) for tick in held)
+        creased = tuple(at_tick(support, half, tick) for tick in held)
+        states = tuple(state_of(one, trials) for one in creased)
         if held:
-            found.append(FootTicks(half.side, held, states))
+            found.append(FootTicks(half.side, held, states, creased))
     return tuple(found)
 
 

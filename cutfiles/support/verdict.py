@@ -385,7 +385,8 @@ def _larger_changes(slip: Slip, tested: Tested) -> Iterator[Change]:
 
 def _adequate(slip: Slip, tested: Tested) -> Judged | None:
     try:
-        return _chosen(slip, judged_ways(slip, tested))
+        folded = slip.choices.edges == "folded"  # cut ones are not chosen then, nor judged
+        return _chosen(slip, judged_ways(slip, tested, lambda way: not folded or way.edge != "cut"))
     except DesignError:
         return None
 
