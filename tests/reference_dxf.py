@@ -124,10 +124,8 @@ def _flat(entity: str) -> str:
 
 
 def _light(entity: str) -> str:
-    """Return an entity of R2000 without heights of 0 and without the space it lies in."""
-    if "\nAcDbEntity\n" not in entity:
-        return entity
-    return re.sub(r"330\n\w+\n(?=100\nAcDbEntity)| 3[01]\n0\.0\n", "", entity)
+    """Return an entity of R2000 without heights of 0."""
+    return re.sub(r" 3[01]\n0\.0\n", "", entity)
 
 
 def layer_name(role: Role) -> str:

@@ -43,7 +43,7 @@ def write_dxf(
     ezdxf writes all around the entities: header, tables, blocks, objects. The entities, a handful
     of kinds, and the groups are written here, group code by group code as ezdxf would: its entities
     cost eight times as much. What is left out is what every reader takes as given: heights of 0,
-    the zeros of whole numbers, handles in R12, and in R2000 that they lie in the model space.
+    the zeros of whole numbers, and handles in R12.
 
     Args:
         drawing: what to write.
@@ -58,7 +58,7 @@ def write_dxf(
     frame = frame_of(release, tuple(named.values()), inks, guided)
     names = _group_names(drawing.strokes) if guided and release != "R12" else {}
     groups = {i: f"{handle:X}" for handle, i in enumerate(names, frame.handle)}
-    entities = _Entities(release, frame.handle + len(groups), named)
+    entities = _Entities(release, frame.handle + len(groups), frame.space, named)
     for i, stroke in enumerate(drawing.strokes):
         entities.stroke(stroke, groups.get(i, ""))
     for note in drawing.notes:
@@ -117,8 +117,10 @@ class _Entities:
     `members` are the handles of those in groups, by the handle of each group.
     """
 
-    def __init__(self, release: Release, handle: int, named: Mapping[Role, str]) -> None:
-        self.release, self.handle, self.named = release, handle, named
+    def __init__(
+        self, release: Release, handle: int, space: str, named: Mapping[Role, str]
+    ) -> None:
+        self.release, self.handle, self.space, self.named = release, handle, space, named
         self.tags: list[str] = []
         self.members: dict[str, str] = {}
         self.group = ""
@@ -160,7 +162,8 @@ class _Entities:
             return
         group = f"102\n{{ACAD_REACTORS\n330\n{self.group}\n102\n}}\n" if self.group else ""
         self.tags.append(
-            f"0\n{kind}\n5\n{self.handle:X}\n{group}100\nAcDbEntity\n8\n{layer}\n100\n{subclass}\n"
+            f"0\n{kind}\n5\n{self.handle:X}\n{group}330\n{self.space}\n"
+            f"100\nAcDbEntity\n8\n{layer}\n100\n{subclass}\n"
         )
         self.handle += 1
 

@@ -114,6 +114,7 @@ class Frame:
         tail: after the last entity.
         handle: the first that is free.
         groups: handle of the dictionary of groups; none in R12.
+        space: handle of the model space, in which entities lie; none in R12.
         encoding: of the whole file.
 
     """
@@ -122,6 +123,7 @@ class Frame:
     tail: str
     handle: int
     groups: str
+    space: str
     encoding: str
 
     def around(self, width: float, height: float, handle: int) -> tuple[str, str]:
@@ -163,6 +165,7 @@ def frame_of(
         tail=_unpadded(tail),
         handle=handle,
         groups="" if release == "R12" else document.groups.object_dict.dxf.handle,
+        space="" if release == "R12" else space.layout_key,
         encoding=document.output_encoding,
     )
 
