@@ -5,7 +5,7 @@ from conftest import drawn
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from cutfiles.plane.measure import box_of, distance, is_within, point_along
+from cutfiles.plane.measure import box_of, distance, may_reach, point_along
 from cutfiles.plane.shapes import Box, Path, Point, Segment
 
 _PLACES = st.builds(Point, st.floats(-50, 50), st.floats(-50, 50))
@@ -44,11 +44,11 @@ def test_what_comes_near_is_never_left_out(segment, corner, far):
     box = Box(corner.x, corner.y, corner.x + 3, corner.y + 2)
     middle = box.centre
     near = min(distance(place, middle) for place in along(segment))
-    assert is_within(segment, box, far) or near > far
+    assert may_reach(segment, box, far) or near > far
 
 
 def test_what_is_far_off_is_left_out():
     box = Box(0, 0, 10, 2)
-    assert not is_within(Segment(Point(0, 9), Point(10, 9), 0.0), box, 6.0)
-    assert not is_within(Segment(Point(17, -9), Point(17, 9), 0.0), box, 6.0)
-    assert is_within(Segment(Point(0, 9), Point(10, 9), 0.0), box, 8.0)
+    assert not may_reach(Segment(Point(0, 9), Point(10, 9), 0.0), box, 6.0)
+    assert not may_reach(Segment(Point(17, -9), Point(17, 9), 0.0), box, 6.0)
+    assert may_reach(Segment(Point(0, 9), Point(10, 9), 0.0), box, 8.0)

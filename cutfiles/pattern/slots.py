@@ -14,7 +14,7 @@ from cutfiles.errors import DesignError
 from cutfiles.findings import Finding
 from cutfiles.pattern.fold_up import turned_under
 from cutfiles.pattern.pattern import Band, Pattern, Role, Stroke
-from cutfiles.plane.measure import box_of, chords, distance_to_segment, is_within
+from cutfiles.plane.measure import box_of, chords, distance_to_segment, may_reach
 from cutfiles.plane.shapes import QUARTER, Path, Point
 from cutfiles.support.construct import made_of
 from cutfiles.support.constructions.strip import DEPTH
@@ -124,11 +124,11 @@ def _refuse_small(support: Support, strap: Strap) -> None:
 def _nearest(slot: Path, others: Iterable[Stroke], within: float) -> float:
     """Return how near a slot comes to other lines, mm; of those further off than `within` nothing.
 
-    Most are: what they are measured to is three quarters of a draft.
+    Most are: to measure to each of them all the same would be three quarters of a draft.
     """
     box, places = box_of([slot]), chords(slot, 0.05)
     segments = (segment for stroke in others for segment in stroke.path.segments())
-    near = (segment for segment in segments if is_within(segment, box, within))
+    near = (segment for segment in segments if may_reach(segment, box, within))
     found = (distance_to_segment(place, segment) for segment in near for place in places)
     return min(found, default=math.inf)
 

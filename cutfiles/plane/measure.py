@@ -150,7 +150,12 @@ def _extremes(segment: Segment) -> list[Point]:
 
 
 def bulging(start: Point, end: Point, bulge: float) -> float:
-    """Return how far an arc goes beyond the box of its ends at most, mm: by less than its height.
+    """Return how far an arc goes beyond the box of its ends at most, mm; 0.000001 for a line.
+
+        |b| · max(|dx|, |dy|)
+
+    No arc goes further than its height, half its bulge b times its chord, and no chord is twice as
+    long as the longer of its ways, dx and dy.
 
     >>> bulging(Point(1, 0), Point(-1, 0), 1.0) > 1
     True
@@ -158,7 +163,7 @@ def bulging(start: Point, end: Point, bulge: float) -> float:
     return abs(bulge) * max(abs(end[0] - start[0]), abs(end[1] - start[1])) + 1e-6
 
 
-def is_within(segment: Segment, box: Box, far: float) -> bool:
+def may_reach(segment: Segment, box: Box, far: float) -> bool:
     """Whether a line or arc may come this near to what a box holds, mm; told by its ends alone."""
     (ax, ay), (bx, by), _ = segment
     far += bulging(*segment)

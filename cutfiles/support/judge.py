@@ -123,11 +123,11 @@ def judge_all(
     for film, layers in itertools.product(films, (1, 3)):
         wanted = [way for way in any_way(film, (layers,)) if keep is None or keep(way)]
         if known is not None:
-            wanted = _left(wanted, known)
+            wanted = _fitting(wanted, known)
         if not wanted or (stand := lay(layers, film.gauge)) is None:
             continue
         if known is None:
-            known, wanted = stand, _left(wanted, stand)
+            known, wanted = stand, _fitting(wanted, stand)
         sags = _sags(stand, film, layers)
         for way in wanted:
             held = None if _is_refused(stand, way) else _held(stand, way, tested)
@@ -136,7 +136,8 @@ def judge_all(
     return tuple(found)
 
 
-def _left(some: Iterable[Way], stand: Stand) -> list[Way]:
+def _fitting(some: Iterable[Way], stand: Stand) -> list[Way]:
+    """Return those of some ways that fit how a support stands, and its book's cover."""
     return [*ways(some, stand.kind, "limp" if stand.limp else "boards")]
 
 
@@ -183,9 +184,9 @@ def _held(stand: Stand, way: Way, tested: Tested) -> list[Held]:
 
 def _is_made(way: Way, held: Sequence[Held]) -> bool:
     """Whether a leg has what its construction asks for; plain ones ask for nothing."""
-    way_is = way.construction
-    return way_is == "plain" or any(
-        leg.construction == way_is or (way_is == "posts" and leg.posts) for leg, _ in held
+    asked = way.construction
+    return asked == "plain" or any(
+        leg.construction == asked or (asked == "posts" and leg.posts) for leg, _ in held
     )
 
 

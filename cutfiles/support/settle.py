@@ -134,8 +134,9 @@ def judged_ways(
         films += [AtHand(one.name, one.gauge, one.modulus, None) for one in films_of(slip)]
     posts = slip.choices.posts if "support.posts" in slip.given else 0
     choices = replace(slip.choices, construction="chosen", posts=posts, tab_most=_tabs(slip))
-    open_slip = replace(slip, choices=choices, settled=True)  # its tabs are, for every film
-    return judge_all(lay_of(open_slip, weight_of(slip)[0]), films, tested, keep)
+    # only its tabs are settled: alike for every film
+    wanted = replace(slip, choices=choices, settled=True)
+    return judge_all(lay_of(wanted, weight_of(slip)[0]), films, tested, keep)
 
 
 def _tabs(slip: Slip) -> float:

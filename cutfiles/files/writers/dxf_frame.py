@@ -17,7 +17,7 @@ from typing import Any, Literal
 
 from cutfiles.dataclass import dataclass
 from cutfiles.late import Asked, without
-from cutfiles.pattern.pattern import COLOURS, Role
+from cutfiles.pattern.pattern import Role
 
 
 def _queries() -> Any:
@@ -52,8 +52,6 @@ _INDEX = {
     Role.OUTLINE: 7,
 }
 """DXF colour index nearest to each role's colour (from memory)."""
-
-
 _PLAIN = {
     "#FF0000": 1,
     "#FFFF00": 2,
@@ -65,8 +63,6 @@ _PLAIN = {
     "#FFFFFF": 7,
 }
 """Colours that the index names exactly (from memory)."""
-
-
 _TOLD = (
     "$ACADVER $ACADMAINTVER $DWGCODEPAGE $EXTMIN $EXTMAX $LIMMIN $LIMMAX $HANDLING $HANDSEED "
     "$MEASUREMENT $INSUNITS"
@@ -217,11 +213,8 @@ def _layers(
     for role, own in zip(Role, inks, strict=True):
         if named[role] in document.layers or (role is Role.GUIDE and not guided):
             continue
+        # by index in both: true colours are younger than R2000
         layer = document.layers.add(named[role], color=_PLAIN.get(own, _INDEX[role]))
-        ink = own or COLOURS[role]
-        if release != "R12" and (own or ink != "#000000"):
-            red, green, blue = bytes.fromhex(ink[1:])
-            layer.rgb = (red, green, blue)
         if role is Role.GUIDE and [*named.values()].count(named[role]) == 1:
             _leave_out(layer, release)
 

@@ -18,9 +18,7 @@ from cutfiles.plane.measure import arc_radius, point_along, sweep
 from cutfiles.plane.shapes import Path, Segment
 
 _LEFT_OUT = {
-    "urllib.request": {
-        "urlopen": lambda *asked: Asked(lambda: import_module("urllib.request").urlopen(*asked))
-    },
+    "urllib.request": {"urlopen": lambda *asked: import_module("urllib.request").urlopen(*asked)},
     "svgwrite.validator2": {
         "get_validator": lambda *asked: Asked(
             lambda: import_module("svgwrite.validator2").get_validator(*asked)
@@ -89,18 +87,12 @@ def write_svg(
         if role is Role.GUIDE and not (drawing.notes or drawing.of_role(role)):
             continue  # a pass has none, and no layer for one
         if name not in groups:
-            look = {"id": name, "fill": "none", "stroke": inks[role], "stroke_width": STROKE_WIDTH}
-            locked = role is Role.GUIDE and names.count(name) == 1  # nobody cuts it unasked
             notes = {"font_family": "sans-serif"} if role is Role.GUIDE and drawing.notes else {}
-            group = document.g(**look, **notes)
-            if editor_layers:
-                group.update({"inkscape:groupmode": "layer", "inkscape:label": name})
-            if editor_layers and locked:
-                group["sodipodi:insensitive"] = "true"  # as editors write it themselves
-            group.set_desc(title=name)
-            groups[name] = group
-            document.add(group)
+            groups[name] = document.add(_group(document, name, inks[role], editor_layers, notes))
         group = groups[name]
+        if editor_layers and role is Role.GUIDE and names.count(name) == 1:
+            # nobody cuts it unasked; as editors write it themselves
+            group["sodipodi:insensitive"] = "true"
         for i, stroke in enumerate(drawing.of_role(role), start=1):
             line = document.path(d=_path(stroke.path, top), id=f"{role.value}-{i}")
             if role in _NAMED and stroke.name:
@@ -114,6 +106,18 @@ def write_svg(
     text = io.StringIO()
     document.write(text)
     return text.getvalue().replace(' xmlns:ev="http://www.w3.org/2001/xml-events"', "").encode()
+
+
+def _group(
+    document: Any, name: str, colour: str, editor_layers: bool, notes: Mapping[str, str]
+) -> Any:
+    """Return a group of lines, marked as a layer where editors are to list it as one."""
+    look = {"id": name, "fill": "none", "stroke": colour, "stroke_width": STROKE_WIDTH}
+    group = document.g(**look, **notes)
+    if editor_layers:
+        group.update({"inkscape:groupmode": "layer", "inkscape:label": name})
+    group.set_desc(title=name)
+    return group
 
 
 class _Statements(svgwrite.base.Title):  # type: ignore[misc]
