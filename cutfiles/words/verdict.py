@@ -179,7 +179,7 @@ def _way(one: Judged, made: Judged | None) -> str:
 
 
 def verdict_data(verdict: Verdict, support: Support) -> dict[str, Any]:
-    """Return a verdict as data: mm, g, N, degrees; ways and checks to 0.0001.
+    """Return a verdict as data: mm, g, N, degrees; ways, checks and forces to 0.0001.
 
     Keys: state (proved, adequate, make a trial, another support), sentence, proof, made and
     least [see `way_data`], counted, tests {rule, count, bound, used}, weight_g,
@@ -268,7 +268,12 @@ def finding_data(finding: Finding) -> dict[str, Any]:
 
 
 def load_path(support: Support, weight: float) -> dict[str, Any]:
-    """Return the forces in a support under a book of this weight (g), N."""
+    """Return the forces in a support under a book of this weight (g), N, to 0.0001.
+
+    Keys: left and right {side_N, and where it stands leg_N, base_N, board_N, spine_N}, friction; of
+    a book on both halves riser_N, low_joint_N, push_N, centre_mm, margin_mm, tips_at_deg,
+    slides_at_deg.
+    """
     slip = support.slip
     path: dict[str, Any] = {}
     both = loads(slip, weight)
