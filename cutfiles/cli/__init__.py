@@ -54,7 +54,7 @@ def main() -> None:
     """Run the command."""
     # a short process makes few circles: looking for them all the time costs a fifth of it
     gc.set_threshold(200_000, 20, 20)
-    # nothing here multiplies matrices: the threads kept for it take a tenth of loading numpy
+    # nothing here multiplies matrices: the threads kept for it take a quarter of loading numpy
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     prepare()
     try:

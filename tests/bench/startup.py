@@ -5,6 +5,7 @@
 make:  whole process of `make`, all files, over a process that imports the libraries it uses.
 one:   the same, one format and nothing printed.
 help:  whole process of `--help`, over a process that imports click.
+late:  what a library takes to be loaded as it is here (`cutfiles.late`), over the whole of it.
 """
 
 import os
@@ -53,10 +54,48 @@ def ratios(rounds):
     ]
 
 
+LOADED = {
+    "svgwrite": (
+        "import cutfiles.film.drawing, cutfiles.late",
+        "import cutfiles.files.writers.svg",
+        "import svgwrite, svgwrite.extensions, svgwrite.validator2, urllib.request",
+    ),
+    "ezdxf": (
+        "import cutfiles.film.drawing, cutfiles.late",
+        "import cutfiles.files.writers.dxf_frame",
+        "import ezdxf.document, ezdxf.filemanagement, ezdxf.queryparser",
+    ),
+    "reportlab": (
+        "import cutfiles.report.printed.paper",
+        "cutfiles.report.printed.paper.Paper('A4', 'one')",
+        "import PIL.Image; cutfiles.report.printed.paper.Paper('A4', 'one')",
+    ),
+    "numpy": (
+        "import os",
+        "os.environ['OPENBLAS_NUM_THREADS'] = '1'; import numpy",
+        "import numpy",
+    ),
+}
+"""Libraries loaded in part: what both begin with, how it is done here, and the whole of each."""
+
+
+def late(rounds):
+    """Return name and ratio of each library loaded in part; the least of several rounds."""
+    found = []
+    for name, (begun, here, whole) in LOADED.items():
+        codes = (begun, f"{begun}; {here}", f"{begun}; {whole}")
+        times = [[processor_time(["-c", code]) for code in codes] for _ in range(rounds + 1)]
+        least = [min(column) for column in zip(*times[1:], strict=True)]
+        found.append((name, (least[1] - least[0]) / (least[2] - least[0])))
+    return found
+
+
 def main():
     rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 10
     for name, ratio, goal in ratios(rounds):
         print(f"{name}: {ratio:.2f} (goal {goal})")
+    for name, ratio in late(rounds):
+        print(f"{name}, loaded as here, over the whole of it: {ratio:.2f}")
 
 
 if __name__ == "__main__":

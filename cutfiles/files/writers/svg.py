@@ -25,7 +25,7 @@ _LEFT_OUT = {
         )
     },
 }
-"""What svgwrite takes along for what is not done here: half of its time, 30 of 60 ms.
+"""What svgwrite takes along for what is not done here: four fifths of loading it.
 
 For style sheets from the web, with http, ssl and email; for checks that are off (`debug=False`),
 the tables of all elements and attributes.
