@@ -124,7 +124,7 @@ def _refuse_small(support: Support, strap: Strap) -> None:
 def _nearest(slot: Path, others: Iterable[Stroke], within: float) -> float:
     """Return how near a slot comes to other lines, mm; of those further off than `within` nothing.
 
-    Most are: to measure to each of them all the same would be three quarters of a draft.
+    Most are: a draft that measures to each of them takes three quarters longer.
     """
     box, places = box_of([slot]), chords(slot, 0.05)
     segments = (segment for stroke in others for segment in stroke.path.segments())
