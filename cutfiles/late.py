@@ -6,6 +6,7 @@ long for that as for itself. What is left out stands in `tests/test_loaded.py`, 
 """
 
 import sys
+from _thread import get_ident
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from importlib import import_module
@@ -28,29 +29,47 @@ class Asked:
 
 
 class _StandIn(ModuleType):
-    """A module in the place of another one, which it loads for every name it does not know."""
+    """A module in the place of another one, which it loads for every name it does not know.
+
+    It stands there for one thread alone, which loads the library: all others get the real one.
+    """
+
+    def __init__(self, name: str, values: Mapping[str, object]) -> None:
+        super().__init__(name)
+        self._values, self._thread = values, get_ident()
+
+    @property
+    def __spec__(self) -> None:  # type: ignore[override]
+        """Nothing; every import asks for it, and of another thread's no more than that is seen."""
+        if get_ident() != self._thread:
+            self._real()
 
     def __getattr__(self, name: str) -> Any:
         if name.startswith("__"):  # what imports ask of every module
             raise AttributeError(name)
+        if name in self._values and get_ident() == self._thread:
+            return self._values[name]
+        return getattr(self._real(), name)
+
+    def _real(self) -> ModuleType:
         _leave(self)
-        return getattr(import_module(self.__name__), name)
+        return import_module(self.__name__)
 
 
 @contextmanager
 def without(modules: Mapping[str, Mapping[str, object]]) -> Iterator[None]:
     """Put modules in the place of some that a library takes along while it is loaded.
 
-    They are gone afterwards: who loads one of them gets the real one, as does who asks a module in
-    its place for more than it knows. What is loaded already stays.
+    They are gone afterwards: who loads one of them gets the real one, as does another thread
+    meanwhile, and who asks a module in its place for more than it knows. What is loaded already
+    stays.
 
     Args:
         modules: what is left out, and by name the values that are taken from it in loading.
 
     """
-    places = [_StandIn(name) for name in modules if name not in sys.modules]
+    places = [_StandIn(name, modules[name]) for name in modules if name not in sys.modules]
     for place in places:
-        vars(place).update(modules[place.__name__])
         sys.modules[place.__name__] = place
     try:
         yield

@@ -1,6 +1,8 @@
 """Modules in the place of what a library takes along: gone afterwards, and never in the way."""
 
 import sys
+from importlib import import_module
+from threading import Thread
 
 import pytest
 
@@ -56,6 +58,56 @@ class TestWithout:
         with pytest.raises(ZeroDivisionError), without({"taken_along": {}}):
             raise ZeroDivisionError
         assert "taken_along" not in sys.modules
+
+
+@pytest.fixture
+def packed(tmp_path, monkeypatch):
+    """A package with a module in it that may be left out, as ``urllib.request`` is one."""
+    (tmp_path / "a_package").mkdir()
+    (tmp_path / "a_package" / "__init__.py").touch()
+    (tmp_path / "a_package" / "part.py").write_text("ONE = 1\n", encoding="utf-8")
+    monkeypatch.syspath_prepend(tmp_path)
+    yield
+    for name in ("a_package", "a_package.part"):
+        sys.modules.pop(name, None)
+
+
+def _imported_from():
+    from a_package.part import ONE
+
+    return ONE
+
+
+def _imported_of_package():
+    from a_package import part
+
+    return part.ONE
+
+
+def _imported_whole():
+    import a_package.part
+
+    return a_package.part.ONE
+
+
+def _imported_by_name():
+    return import_module("a_package.part").ONE
+
+
+@pytest.mark.usefixtures("packed")
+@pytest.mark.parametrize(
+    "user", [_imported_from, _imported_of_package, _imported_whole, _imported_by_name]
+)
+def test_another_thread_gets_the_real_module_meanwhile(user):
+    """It asks for it just while a library is loaded without it."""
+    got = []
+    with without({"a_package.part": {"ONE": "stands in"}}):
+        thread = Thread(target=lambda: got.append(user()))
+        thread.start()
+        thread.join()
+        assert _imported_from() == 1  # which is loaded now: nothing needs to stand in
+    assert got == [1]
+    assert _imported_whole() == 1
 
 
 def test_a_value_is_made_when_something_of_it_is_asked_for():
