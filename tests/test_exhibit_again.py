@@ -119,6 +119,20 @@ def test_a_saving_of_film_that_is_not_at_hand_is_asked_again(tmp_path, made, wor
     assert tree(made) == files
 
 
+@pytest.mark.parametrize("files", [{}, "of the cut card"])
+def test_a_print_of_which_the_record_knows_no_file_is_drawn_again(tmp_path, made, worked, files):
+    """The record was edited: a print that is gone was taken for one that is there."""
+    before, record = tree(made), made / "exhibit.json"
+    said = json.loads(record.read_text())
+    prints = said["made"]["lists"]
+    prints["case-card.pdf"]["files"] = files and prints["cut-card.pdf"]["files"]
+    record.write_text(json.dumps(said))
+    (made / "case-card.pdf").unlink()
+    make_exhibit(listed(tmp_path, HEAD + BOOKS), made, PRINTED)
+    assert worked == ["case-card.pdf"]
+    assert tree(made) == before
+
+
 def test_a_book_too_large_for_a_format_leaves_nothing_behind():
     """What was read back of it went only when all of a worker's memory was searched."""
     large = {"number": "A1", "units": "mm", "height": 330, "width": 245, "spine_width": 60}

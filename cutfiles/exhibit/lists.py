@@ -69,7 +69,8 @@ def lists_of(
         prints = exhibit_prints(done, to / "supports", plan.order.paper)
         keys = {name: one.key(name) for name, one in prints.items()}
         for name, key in keys.items():
-            if (before := known.unchanged(LISTS, name, key, to)) is not None:
+            before = known.unchanged(LISTS, name, key, to)
+            if before is not None and [*before.files] == [name]:
                 same[name] = before
         files |= printed({name: one for name, one in prints.items() if name not in same}, pool)
         if left := mountmaker_table(done):
