@@ -145,7 +145,7 @@ def test_reportlab_draws_pictures_of_dots_where_they_are_asked_for():
     code = """if True:
         import io, sys
         from cutfiles.report.printed.paper import Paper
-        Paper("A4", "one")
+        Paper("A4", "one").pdf()
         print("PIL.Image" in sys.modules)
         from reportlab.lib.utils import ImageReader
         from reportlab.pdfgen.canvas import Canvas
@@ -153,6 +153,7 @@ def test_reportlab_draws_pictures_of_dots_where_they_are_asked_for():
         dots = PIL.Image.new("RGB", (3, 2))
         canvas = Canvas(out := io.BytesIO())
         canvas.drawImage(ImageReader(dots), 0, 0)
+        canvas.drawInlineImage(dots, 0, 0)  # fails where streams are bytes as they are
         canvas.save()
         print(b"/Width 3" in out.getvalue())
     """

@@ -1,7 +1,9 @@
 """Pages to print, as PDF: mm, y up, black and white, any script, the same bytes every time."""
 
 import io
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from threading import Lock
 from typing import Any, Literal, NamedTuple
 
 from cutfiles.late import without
@@ -37,6 +39,26 @@ LEAST = 2.5
 """The smallest letters of any page, mm: 7.1 points. Labels for small film have smaller ones."""
 
 
+_SAVING = Lock()
+"""One page is saved at a time: what reportlab is told meanwhile holds for all of a process."""
+
+
+@contextmanager
+def _bytes_as_they_are() -> Iterator[None]:
+    """Let reportlab write streams as bytes: as letters they are a quarter more.
+
+    Its switch is global; what others draw in this process is left as it was.
+    """
+    from reportlab import rl_config
+
+    with _SAVING:
+        before, rl_config.useA85 = rl_config.useA85, 0
+        try:
+            yield
+        finally:
+            rl_config.useA85 = before
+
+
 class Paper:
     """Collects pages; `pdf` gives the finished file."""
 
@@ -44,10 +66,8 @@ class Paper:
         self, paper: PaperName, title: str, *, landscape: bool = False, least: float = LEAST
     ) -> None:
         with without({"PIL.Image": {}}):  # it draws no picture of dots: a fifth of loading it
-            from reportlab import rl_config
             from reportlab.pdfgen.canvas import Canvas
 
-        rl_config.useA85 = 0  # bytes as they are: as letters they are a quarter more
         size = PAPERS[paper]
         self.size = Size(size.height, size.width) if landscape else size
         self.least = least
@@ -82,7 +102,8 @@ class Paper:
     def pdf(self) -> bytes:
         """Return the file."""
         self._canvas.showPage()
-        self._canvas.save()
+        with _bytes_as_they_are():
+            self._canvas.save()
         return self._out.getvalue()
 
     # -- text -----------------------------------------------------------------------------------
