@@ -1,7 +1,7 @@
 """Several of our PDFs as one, page after page, without a word more.
 
 The objects of each file are taken as they stand, with new numbers, and handed on before the next
-file is read: however many there are, one is in memory, and of each before it a few bytes an object.
+file is read: however many there are, one is in memory, and of each object before it a checksum.
 What several files bring alike, a font with all that it refers to, is kept once.
 
 Source: ISO 32000-1 §7.3.10 (indirect objects), §7.5 (file structure), §12.2 (viewer preferences).

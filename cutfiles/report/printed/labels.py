@@ -28,6 +28,8 @@ _NARROW = 40.0
 """A narrower label has its lines below the code, mm."""
 _LINE = 3.0
 """Distance of lines, mm."""
+_STEP, _UNDER_HEAD = 6.5, 1.2
+"""From line to line of the head (number; side and way up) and under it, a label 30 mm high; mm."""
 UNWEIGHED = ESTIMATED.strip(" ()")
 """What a label says of a book that nobody weighed."""
 _SHORTEST = 18.0
@@ -190,13 +192,15 @@ def essentials(draft: Draft) -> str:
 
 
 def _label(page: Paper, label: Label, box: Box) -> None:
+    """Draw a label: number, side, mark, code, verdict, what it holds for; narrow ones less."""
     page.box_line(box, width=0.1, dashes=DOTTED, grey=SOFT)
     if box.width < _NARROW:
         _narrow(page, label, box)
         return
     unit, full = box.height / 30.0, box.width - 3.0
     code = min(22.0, box.height - 4.5, box.width * 0.42)
-    most = int((box.height - 14.2 * unit - 2 * _LINE) / _LINE)
+    # what head and verdict, of two lines, leave for the limit
+    most = int((box.height - (2 * _STEP + _UNDER_HEAD) * unit - 2 * _LINE) / _LINE)
     limit = _limit_lines(label.limit, box.width - code - 4.0, full)
     if len(limit.beside) + 1 > most:  # a smaller code, with number and revision, leaves two lines
         code = min(code, box.height - 1.5 - 2 * _LINE)
@@ -211,9 +215,9 @@ def _label(page: Paper, label: Label, box: Box) -> None:
     centre = (x + room - radius, box.top - 1.6 * unit - radius)
     draw_mark(page, label.state, centre, radius)
     short = room - 2 * radius - 1.0
-    y = box.top - 6.5 * unit
+    y = box.top - _STEP * unit
     page.text((x, y), number, 6.0 * unit, bold=True, width=short, least=LEAST)
-    y -= 6.5 * unit
+    y -= _STEP * unit
     page.text(
         (x, y),
         f"{letter} ↑ head",
@@ -223,7 +227,7 @@ def _label(page: Paper, label: Label, box: Box) -> None:
         least=LEAST,
     )
     floor = corner.bottom + _LINE * len(limit.beside)
-    y = _beside_code(page, label, Box(x, floor, x + room, y - 1.2 * unit))
+    y = _beside_code(page, label, Box(x, floor, x + room, y - _UNDER_HEAD * unit))
     _below_code(page, limit, label.revision, Box(x, box.bottom, box.right - 1.5, min(y, floor)))
 
 
