@@ -35,7 +35,7 @@ SELDOM = {"statistics", "difflib", "subprocess", "importlib.resources"}
 """For tests of film, for what was mistyped, for what is opened: most commands need none."""
 UNASKED = {"urllib.request", "ssl", "email", "svgwrite.validator2", "svgwrite.data.full11"}
 UNASKED |= {"ezdxf.queryparser", "pyparsing", "unittest", "PIL.Image"}
-"""What svgwrite, ezdxf and reportlab would take along: for style sheets from the net, for checks
+"""What svgwrite, ezdxf and reportlab would take along: for style sheets from the web, for checks
 that are off, for queries and for pictures of dots."""
 
 

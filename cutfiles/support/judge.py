@@ -118,7 +118,7 @@ def judge_all(
         keep: which ways are wanted; all, if not given.
 
     """
-    found = []
+    found: list[Judged | None] = []
     known: Stand | None = None  # no film changes how it stands, and under which cover
     for film, layers in itertools.product(films, (1, 3)):
         wanted = [way for way in any_way(film, (layers,)) if keep is None or keep(way)]
@@ -129,11 +129,8 @@ def judge_all(
         if known is None:
             known, wanted = stand, _fitting(wanted, stand)
         sags = _sags(stand, film, layers)
-        for way in wanted:
-            held = None if _is_refused(stand, way) else _held(stand, way, tested)
-            if held is not None and _is_made(way, held):
-                found.append(_judged(stand, way, held, sags))
-    return tuple(found)
+        found += [judge(stand, way, tested, sags) for way in wanted]
+    return tuple(filter(None, found))
 
 
 def _fitting(some: Iterable[Way], stand: Stand) -> list[Way]:
@@ -141,17 +138,27 @@ def _fitting(some: Iterable[Way], stand: Stand) -> list[Way]:
     return [*ways(some, stand.kind, "limp" if stand.limp else "boards")]
 
 
-def judge(stand: Stand, way: Way, tested: Tested = untested) -> Judged | None:
+def judge(
+    stand: Stand, way: Way, tested: Tested = untested, sags: Sequence[Check] | None = None
+) -> Judged | None:
     """Return a way to make a support, judged; None if it is ruled out.
 
     Ruled out are thirds whose layers bow too far, and lips or posts where no leg can have them. A
     leg too short for them is plain, and judged plain.
+
+    Args:
+        stand: how it stands in the way's stack of film.
+        way: to make it.
+        tested: what tests say.
+        sags: the check of each board, where they are known: alike for all ways in one stack.
+
     """
     if _is_refused(stand, way):
         return None
     held = _held(stand, way, tested)
-    sags = _sags(stand, way.film, way.layers)
-    return _judged(stand, way, held, sags) if _is_made(way, held) else None
+    if not _is_made(way, held):
+        return None
+    return _judged(stand, way, held, _sags(stand, way.film, way.layers) if sags is None else sags)
 
 
 def judge_made(stand: Stand, way: Way, tested: Tested = untested) -> Judged:
