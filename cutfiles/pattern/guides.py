@@ -75,5 +75,5 @@ def panel_notes(
 
 
 def _near(x: float, y: float) -> Point:
-    """Return a place for a text, to 0.01 mm."""
+    """Return a place for a text, to 0.01 mm: nothing has to meet it, and files are shorter."""
     return Point(round(x, 2), round(y, 2))
