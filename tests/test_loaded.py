@@ -1,9 +1,11 @@
 """What a short command loads: a library only where it is asked for."""
 
+import logging
 import os
 import subprocess
 import sys
 from pathlib import Path
+from threading import Event, Thread
 
 import pytest
 from conftest import ROOT, SAMPLES
@@ -139,6 +141,31 @@ def test_ezdxf_has_its_queries_where_they_are_asked_for():
     """
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.splitlines() == ["False", "['LINE']", "True"]
+
+
+def test_what_ezdxf_is_told_of_a_frame_holds_in_each_of_two_threads_and_no_longer():
+    """Its switches are global: the thread that was done first turned them for the other one."""
+    from ezdxf import options
+
+    from cutfiles.files.writers.dxf_frame import _same_every_time
+
+    level, seen, within, done = logging.getLogger("ezdxf").level, [], Event(), Event()
+
+    def second():
+        with _same_every_time():
+            within.set()
+            done.wait(10)
+            seen.append(options.write_fixed_meta_data_for_testing)
+
+    thread = Thread(target=second)
+    with _same_every_time():
+        thread.start()
+        assert not within.wait(0.1)
+    done.set()
+    thread.join()
+    assert seen == [True]
+    assert options.write_fixed_meta_data_for_testing is False
+    assert logging.getLogger("ezdxf").level == level
 
 
 def test_reportlab_draws_pictures_of_dots_where_they_are_asked_for():

@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from functools import lru_cache
 from importlib import import_module
+from threading import Lock
 from typing import Any, Literal
 
 from cutfiles.dataclass import dataclass
@@ -84,6 +85,10 @@ _WIDTH, _HEIGHT, _SEED = "123456.5", "234567.5", "?SEED?"
 with a letter."""
 
 
+_FRAMING = Lock()
+"""One frame is made at a time: what ezdxf is told meanwhile holds for all of a process."""
+
+
 @contextmanager
 def _same_every_time() -> Iterator[None]:
     """Switch off what ezdxf dates and numbers anew on each run; its switch is global.
@@ -91,14 +96,15 @@ def _same_every_time() -> Iterator[None]:
     It also warns that R12 has no unit, which the guide layer says in its own way.
     """
     logger = logging.getLogger("ezdxf")
-    before, level = options.write_fixed_meta_data_for_testing, logger.level
-    options.write_fixed_meta_data_for_testing = True
-    logger.setLevel(logging.ERROR)
-    try:
-        yield
-    finally:
-        options.write_fixed_meta_data_for_testing = before
-        logger.setLevel(level)
+    with _FRAMING:
+        before, level = options.write_fixed_meta_data_for_testing, logger.level
+        options.write_fixed_meta_data_for_testing = True
+        logger.setLevel(logging.ERROR)
+        try:
+            yield
+        finally:
+            options.write_fixed_meta_data_for_testing = before
+            logger.setLevel(level)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
