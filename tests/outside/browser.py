@@ -16,7 +16,7 @@ def _browser():
     """Start node with a browser; it ends when its input is closed."""
     # the first has no window to draw: all pages together take 23 s of the processor less, of 79
     names = ("chromium-headless-shell", "chromium", "chromium-browser")
-    chromium = next(filter(None, map(shutil.which, names)), None)
+    chromium = next((path for name in names if (path := shutil.which(name))), None)
     outside_tool("chromium", chromium)
     outside_tool("npm playwright-core", (OUTSIDE / "node_modules" / "playwright-core").exists())
     process = subprocess.Popen(

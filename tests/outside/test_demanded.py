@@ -31,5 +31,5 @@ def test_tools_are_looked_for_in_one_way_only():
         for line in path.read_text("utf-8").splitlines()
         if LOOKS.search(line) and "outside_tool(" not in line
     ]
-    # the desk is also asked without its library; a browser has two names
+    # the desk is also asked without its library; a browser has several names
     assert alone == ["desk/test_guard.py", "desk/test_guard.py", "outside/browser.py"]
