@@ -1,10 +1,10 @@
 """Widths and lengths of film compared, and what came of it kept until it may come otherwise."""
 
-import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any, NamedTuple
 
+from cutfiles.disk.system import sum_of
 from cutfiles.exhibit.sheets import number_written
 from cutfiles.film.compare import Saving, savings
 from cutfiles.film.layout import LaidSheet, Piece
@@ -52,8 +52,7 @@ def compared(
 
     """
     laid = [(asdict(one.film.endless), one.apart, one.pieces) for one in sheets]
-    told = repr((VERSION, laid, list(pieces), rules))
-    key = hashlib.sha256(told.encode()).hexdigest()
+    key = sum_of(repr((VERSION, laid, list(pieces), rules)).encode())
     films = {one.film.name for one in sheets}
     if key == before.key and films.issuperset(name for name, *_ in before.found):
         return before

@@ -58,9 +58,7 @@ def printed(prints: Mapping[str, Print], pool: Executor | None) -> dict[str, Ite
     return {name: _content(files, one) for name, one in prints.items()}
 
 
-def _content(
-    files: Iterator[tuple[str, Iterator[tuple[str, bytes]]]], one: Print
-) -> Iterator[bytes]:
+def _content(files: Iterator[tuple[str, Iterator[Part]]], one: Print) -> Iterator[bytes]:
     _, own = next(files)
     parts = (part for _, part in own)
     first = next(parts)

@@ -3,7 +3,6 @@
 Lengths in mm, angles in degrees.
 """
 
-import hashlib
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import field, replace
@@ -11,6 +10,7 @@ from typing import Literal, Protocol
 
 from cutfiles.bench.at_hand import Supply
 from cutfiles.dataclass import dataclass
+from cutfiles.disk.system import sum_of
 from cutfiles.errors import Fault
 from cutfiles.exhibit.films import KindsTold
 from cutfiles.exhibit.stages import PLANNED, Reached
@@ -175,7 +175,7 @@ class SupportFacts:
 def piece_of(shape: str, posts: Iterable[Iterable[object]]) -> str:
     """Return the checksum of a strip's shape and its posts."""
     told = (shape, [tuple(post) for post in posts])
-    return hashlib.sha256(repr(told).encode()).hexdigest()[:8]
+    return sum_of(repr(told).encode())[:8]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

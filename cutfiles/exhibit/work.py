@@ -4,7 +4,6 @@ Both put their files on disk themselves, all or none, and hand back only what th
 that memory stays flat however long the list is.
 """
 
-import hashlib
 import json
 import math
 from collections.abc import Collection, Mapping
@@ -16,6 +15,7 @@ from cutfiles.bench.slip import Slip
 from cutfiles.dataclass import dataclass
 from cutfiles.disk.files import add_line
 from cutfiles.disk.sets import Sums
+from cutfiles.disk.system import sum_of
 from cutfiles.draft import Draft
 from cutfiles.errors import CutfilesError, Fault, Place
 from cutfiles.exhibit.results import SupportFacts, Told, View
@@ -147,7 +147,7 @@ def _key(what: object, order: Order) -> str:
         *(["laser"] if order.kind == "laser" and order.cutter is None else ()),
         *(name for name in ("png", "strict", "anyway") if getattr(order, name)),
     )
-    return hashlib.sha256(repr(said).encode()).hexdigest()
+    return sum_of(repr(said).encode())
 
 
 def with_own_edits(order: Order, numbers: Collection[str]) -> Order:
@@ -272,7 +272,7 @@ def shape_of(pattern: Pattern, film: Film) -> str:
         for stroke in pattern.of_role(role)
     ]
     told = repr((round(film.gauge, 4), film.layers, lines))
-    return hashlib.sha256(told.encode()).hexdigest()[:12]
+    return sum_of(told.encode())[:12]
 
 
 def _hundredths(point: Point) -> tuple[int, int]:

@@ -9,6 +9,7 @@ import textwrap
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
+from html import escape
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -234,7 +235,7 @@ def _element(name: str, look: Look, within: str = "") -> _Element:
 
 
 def _escaped(text: str) -> str:
-    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+    return escape(text, quote=False)
 
 
 def _quoted(text: str) -> str:
