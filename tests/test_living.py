@@ -164,6 +164,27 @@ def test_what_is_cut_is_never_touched(tmp_path, make, first):
     assert anew.sheets[0].pieces == cut.pieces
 
 
+def test_what_is_cut_stays_when_its_film_is_used_up_or_called_otherwise(make, first, tmp_path):
+    """The roll it came from is taken off the shelf: no new film for what there is already."""
+    out, shelf = tmp_path / "out", tmp_path / "film.toml"
+    cut = first.sheets[0]
+    gauge = {s.number: s.facts.gauge for s in first.supports}
+    on_it = {piece.name for piece in cut.pieces}
+    mark(out, "cut", [cut.number], **BY)
+    before = sheet_files(out)
+    shelf.write_text(ROLL.format(gauge="5 mil"))
+    then = make(text())
+    assert "waste" not in then.report[-1]
+    assert {n: s for n, s in stages(then).items() if n in on_it} == dict.fromkeys(on_it, "cut")
+    assert {s.facts.gauge for s in then.supports if s.number not in on_it} == {0.127}
+    assert {n: d for n, d in before.items() if cut.number in n}.items() <= sheet_files(out).items()
+    shelf.write_text("\n".join(ROLL.format(gauge=g) for g in ("3 mil", "7 mil")))
+    named = make(text())  # the same film, of another name
+    assert "waste" not in named.report[-1]
+    made = {s.number: s.facts.gauge for s in named.supports if s.number in on_it}
+    assert made == {number: gauge[number] for number in on_it}
+
+
 def test_a_title_that_is_corrected_cuts_nothing_anew(tmp_path, make, first):
     out = tmp_path / "out"
     mark(out, "cut", [sheet.number for sheet in first.sheets], **BY)

@@ -96,7 +96,7 @@ def _settled(made):
     row, facts = made[1].books.rows[0], made[1].supports[0].facts
     films = read_films(made[0].parent / "film.toml")
     slip = replace(row.slip, films=kinds_on(films.shelf))
-    return choose_films({1: slip}, before={1: MadeSo(facts.way)}).slips[1]
+    return choose_films({1: slip}, before={1: MadeSo(facts.way, facts.gauge)}).slips[1]
 
 
 def test_all_bench_cards_in_one_file(made):

@@ -29,7 +29,7 @@ from cutfiles.bench.at_hand import (
     SupplyForm,
     Taken,
 )
-from cutfiles.bench.film import AS_GAUGE, THICKEST, THINNEST, Coating
+from cutfiles.bench.film import AS_GAUGE, THICKEST, THINNEST, Coating, Film
 from cutfiles.errors import Fault, FilmsError, Place, place_from
 from cutfiles.tables.field import Field, KindName, Table
 from cutfiles.tables.load import Wanted, parse_toml, read_summed
@@ -309,8 +309,9 @@ def _square_metre(gauge: float, shelf: tuple[Supply, ...]) -> float | None:
 
 
 def kinds_on(shelf: tuple[Supply, ...]) -> tuple[FilmKind, ...]:
-    """Return a kind for each gauge on the shelf, called as the first supply of it.
+    """Return a kind for each gauge on the shelf, called as the first supply that has a name.
 
+    One that is only numbered ("roll 1") gives no name: of its gauge others lie there too, or will.
     None where something there stands for any gauge: then the usual kinds are at hand.
     """
     return () if any(one.gauge == 0 for one in shelf) else tuple(_kinds_on(shelf))
@@ -318,8 +319,15 @@ def kinds_on(shelf: tuple[Supply, ...]) -> tuple[FilmKind, ...]:
 
 def _kinds_on(shelf: tuple[Supply, ...]) -> Iterator[FilmKind]:
     seen: list[float] = []
-    for one in sorted(shelf, key=lambda one: bool(one.left_by)):
+    for one in sorted(shelf, key=lambda one: (bool(one.left_by), _is_numbered(one))):
         if not any(abs(gauge / one.gauge - 1) < SAME_GAUGE for gauge in seen):
             seen.append(one.gauge)
             form: Form = "roll" if one.form == "roll" else "sheet"
-            yield FilmKind(name=one.name, gauge=one.gauge, form=form)
+            name = Film(gauge=one.gauge).gauge_text if _is_numbered(one) else one.name
+            yield FilmKind(name=name, gauge=one.gauge, form=form)
+
+
+def _is_numbered(supply: Supply) -> bool:
+    """Whether a supply was given no name, and is called by its place in the table."""
+    form, _, number = supply.name.rpartition(" ")
+    return form == supply.form and number.isdecimal()

@@ -10,7 +10,9 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from cutfiles.bench.alike import Alike
+from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.film import Film
+from cutfiles.bench.films import usual_films
 from cutfiles.bench.slip import Slip
 from cutfiles.dataclass import dataclass
 from cutfiles.errors import CutfilesError
@@ -25,7 +27,10 @@ from cutfiles.support.settle import allowed_ways, as_made, nearest
 from cutfiles.support.states import State
 from cutfiles.support.trials import Trial
 from cutfiles.support.tried import tried_by
-from cutfiles.support.ways import Way
+from cutfiles.support.ways import AtHand, Way
+
+SAME_FILM = 0.0005
+"""Nearer gauges are one film, mm."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,12 +76,27 @@ class MadeSo:
 
     Attributes:
         way: film, construction, edges, posts behind each leg.
-        cut: whether it is: then it stays so, whatever its verdict is now.
+        gauge: of that film, mm.
+        cut: whether it is: then it stays so, whatever its verdict is now and its film is called,
+            and if none of it is at hand any more.
 
     """
 
     way: tuple[str, str, str, int]
+    gauge: float
     cut: bool = False
+
+    def is_of(self, film: AtHand | FilmKind) -> bool:
+        """Whether it was made of a film: by name, but what is cut by gauge alone."""
+        if self.cut:
+            return abs(film.gauge - self.gauge) < SAME_FILM
+        return self.way[0] in (film.name, Film(gauge=film.gauge).gauge_text)
+
+    def film(self) -> FilmKind:
+        """Return its film as a kind, where none of it is at hand: of a usual one all is known."""
+        known = (one for one in usual_films() if self.is_of(one) and one.name == self.way[0])
+        name = Film(gauge=self.gauge).gauge_text  # another film may be called now as it was then
+        return next(known, FilmKind(name=name, gauge=self.gauge))
 
 
 def choose_films(
@@ -92,6 +112,7 @@ def choose_films(
     A book beyond what is carried in film is refused later, and has no say in the choice.
     """
     before = before or {}
+    slips = {row: _with_own_film(slip, before.get(row)) for row, slip in slips.items()}
     asked = [(slip, before.get(row), tuple(trials)) for row, slip in slips.items()]
     rows = dict(zip(slips, _shared(_in_order(pool, asked)), strict=True))
     stays = {row: one.stays for row, one in rows.items() if one.stays is not None}
@@ -251,12 +272,18 @@ def _told(ways: Mapping[int, Sequence[Judged]], made: Mapping[int, Judged]) -> I
 def _as_before(ways: Sequence[Judged], made: MadeSo) -> Judged | None:
     """Return the way a support was made, if it may stay."""
     for one in ways:
-        film, *rest = made.way
-        own = film in (one.way.film.name, Film(gauge=one.way.film.gauge).gauge_text)
-        same = [one.way.construction, one.way.edge, one.posts_each] == rest
-        if own and same and (made.cut or one.state == "adequate"):
+        same = (one.way.construction, one.way.edge, one.posts_each) == made.way[1:]
+        if made.is_of(one.way.film) and same and (made.cut or one.state == "adequate"):
             return one
     return None
+
+
+def _with_own_film(slip: Slip, made: MadeSo | None) -> Slip:
+    """Return the slip of a support that is cut with the film it is of, if none is at hand."""
+    kinds = slip.films or usual_films()
+    if made is None or not made.cut or any(map(made.is_of, kinds)):
+        return slip
+    return replace(slip, films=(*kinds, made.film()))
 
 
 def _of_films(ways: Sequence[Judged], films: set[str]) -> tuple[Judged, ...]:

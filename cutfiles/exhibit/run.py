@@ -220,9 +220,10 @@ class _Run:
             for number in owners(sheet.laid.pieces)
         }
         return {
-            row.row: MadeSo(before.facts[row.number].way, row.number in on_cut)
+            row.row: MadeSo(facts.way, facts.gauge, row.number in on_cut)
             for row in self.books.rows
-            if row.number in before.facts and (row.number in on_cut or not self.plan.anew)
+            if (facts := before.facts.get(row.number))
+            and (row.number in on_cut or not self.plan.anew)
         }
 
     def _each(

@@ -148,7 +148,14 @@ def test_kinds_alone_make_a_shelf():
 def test_a_shelf_alone_makes_kinds():
     rows = [{**ROLL, "gauge": "5 mil"}, {**ROLL, "gauge": "3 mil"}, {**ROLL, "gauge": "0.127 mm"}]
     kinds = films_from({"roll": rows}).kinds
-    assert [(kind.name, kind.form) for kind in kinds] == [("roll 2", "roll"), ("roll 1", "roll")]
+    names = ["0.0762 mm (3 mil)", "0.127 mm (5 mil)"]
+    assert [(kind.name, kind.form) for kind in kinds] == [(name, "roll") for name in names]
+    rows[2]["name"] = "our best"  # a name says more than a number
+    assert [kind.name for kind in films_from({"roll": rows}).kinds] == [names[0], "our best"]
+    offcut = {**ROLL, "gauge": "5 mil", "length": "700 mm"}
+    left = {**offcut, "left_by": "spring", "name": "left from spring"}
+    (kind,) = films_from({"roll": rows[:1], "offcut": [offcut, left]}).kinds
+    assert kind.name == names[1]
 
 
 def test_an_offcut_left_by_an_exhibit_does_not_hide_the_kinds_sizes():
