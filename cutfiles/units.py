@@ -63,9 +63,9 @@ LENGTH = Kind(
     },
     names=_names(
         mm="mm mm. millimetre millimetres millimeter millimeters",
-        cm="cm cm. centimetre centimetres centimeter centimeters",
+        cm="cm cm. centimetre centimetres centimeter centimeters zentimeter",
         m="m metre metres meter meters",
-        inch='in in. ins ins. inch inches "',
+        inch='in in. ins ins. inch inches zoll pouce pouces pulgada pulgadas "',
         ft="ft ft. foot feet '",
         mil="mil mils thou",
         um="um micron microns micrometre micrometres micrometer micrometers",
@@ -78,8 +78,8 @@ WEIGHT = Kind(
     name="weight",
     sizes={"g": 1.0, "kg": 1000.0, "oz": GRAMS_PER_OUNCE, "lb": 16 * GRAMS_PER_OUNCE},
     names=_names(
-        g="g g. gr gram grams gramme grammes",
-        kg="kg kg. kilo kilos kilogram kilograms kilogramme kilogrammes",
+        g="g g. gr gram grams gramme grammes gramm gramos",
+        kg="kg kg. kilo kilos kilogram kilograms kilogramme kilogrammes kilogramm",
         oz="oz oz. ounce ounces",
         lb="lb lb. lbs lbs. pound pounds",
     ),
@@ -90,7 +90,7 @@ WEIGHT = Kind(
 ANGLE = Kind(
     name="angle",
     sizes={"deg": 1.0, "min": 1 / 60},
-    names=_names(deg="° º deg deg. degree degrees", min="' min arcmin"),
+    names=_names(deg="° º deg deg. degree degrees grad degré degrés grados", min="' min arcmin"),
     chains=(("deg", "min"),),
     bare={"mm": "deg", "cm": "deg", "in": "deg", "": "deg"},
     example='"120" or "120°"',
@@ -127,7 +127,7 @@ _PLAIN = str.maketrans(
 _TERM = r"""\s*(?:
         (?:(?P<whole>\d+)(?:\s*-\s*|\s+))?(?P<top>\d+)\s*/\s*(?P<bottom>\d+)
       | (?P<plain>\d+(?:[.,]\d+)?|[.,]\d+)
-    )\s*(?P<unit>[a-z]+\.?|"|'|°|º)?"""
+    )\s*(?P<unit>[^\W\d_]+\.?|"|'|°|º)?"""
 _LONGEST = 60
 """A longer text is no measure, characters; what is shorter fits a number of the machine."""
 _THOUSANDS = r"[1-9]\d{0,2},\d{3}"

@@ -1,6 +1,7 @@
 """`check` and `films` as users meet them, and what `make` says of strength."""
 
 import json
+import re
 
 import pytest
 from conftest import SAMPLES
@@ -112,6 +113,21 @@ def test_json_is_plain_json():
     data = json.dumps(check_data(draft_of(slip)), allow_nan=False)
     assert '"measured": null' in data
     assert "adequate" in check_table(draft_of(slip))
+
+
+@pytest.mark.parametrize(("units", "width"), [("mm", "133 mm"), ("in", '6 1/4"')])
+def test_what_a_millimetre_does_stands_in_columns(tmp_path, units, width):
+    rises = {"left_rise": "3 in", "right_rise": "2.5 in"}
+    book = {"number": "A1", "units": units, "height": "203 mm", "width": width, "weight": "641 g"}
+    lines = run("check", write(tmp_path, "A1", **book, **rises, spine_width="34 mm")).output
+    head, *rows = lines[lines.index("  measured ") :].splitlines()[:7]
+    names = ("usual error", "leg, mm", "base, mm", "opening")
+    ends = [head.index(name) + len(name) for name in names]
+    begins = [27, *(end + 2 for end in ends[:-1])]
+    for row in rows:
+        cells = [row[begin:end] for begin, end in zip(begins, ends, strict=True)]
+        assert all(re.fullmatch(r" *(±[^±–]*|–)", cell) for cell in cells), row
+        assert re.match(r"  \w", row[ends[-1] :])
 
 
 def test_no_weight():

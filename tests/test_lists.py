@@ -373,3 +373,34 @@ def test_any_bytes_are_read_or_refused(tmp_path_factory, data):
         listed(tmp_path_factory.mktemp("fuzz"), data)
     except FileError as refusal:
         assert "list.csv" in str(refusal)  # noqa: PT017
+
+
+def test_cells_say_units_and_doubts_in_the_languages_of_headers(tmp_path):
+    text = (
+        "Nr;Titel;Höhe;Breite;Dicke;Öffnungswinkel;Gewicht\n"
+        "1;Eins;8 Zoll;5 Zoll;34 mm;etwa 110 Grad;640 Gramm\n"
+        "2;Deux;8 pouces;5 pouces;34 mm;environ 110 degrés;640 grammes\n"
+    )
+    books = listed(tmp_path, text)
+    assert [row.faults for row in books.rows] == [(), ()]
+    for row in books.rows:
+        book = row.slip.book
+        assert (book.height, book.weight) == pytest.approx((203.2, 640))
+        assert row.slip.opening.opening_angle == 110
+        assert row.slip.units == "in"
+    told = {(row, column) for row, column, rule in rules(books) if rule == "about"}
+    assert told == {(2, "Öffnungswinkel"), (3, "Öffnungswinkel")}
+
+
+def test_an_opening_that_may_be_an_angle_is_asked_about(tmp_path):
+    text = "No,Title,H,W,D,Opening\n1,One,203 mm,133 mm,34 mm,{}\n"
+    (row,) = listed(tmp_path, text.format("120 deg")).rows
+    (fault,) = row.faults
+    assert fault.remedy.endswith(
+        'or is it in the column Opening? That is read as the page shown: call it "Opening angle"'
+    )
+    (fault,) = listed(tmp_path, text.format("p. 120")).rows[0].faults
+    assert fault.remedy == "add a column opening_angle"
+    pages = text.replace("Opening", "Page").format("120")
+    (fault,) = listed(tmp_path, pages).rows[0].faults
+    assert fault.remedy == "add a column opening_angle"

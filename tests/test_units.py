@@ -44,6 +44,10 @@ LENGTHS = [
     ("1 m 5 cm", 1050),
     ("20 cm 3 mm", 203),
     ("7½ in", 190.5),
+    ("8 Zoll", 203.2),
+    ("5 1/4 pouces", 133.35),
+    ("8 pulgadas", 203.2),
+    ("20,3 Zentimeter", 203),
     ("5 mil", 0.127),
     ("5 mils", 0.127),
     ("5 thou", 0.127),
@@ -117,6 +121,7 @@ def test_length_refused(text, part):
     ("text", "grams"),
     [
         ("641 g", 641),
+        ("641 Gramm", 641),
         ("0.64 kg", 640),
         ("0,64 kg", 640),
         ("1.4 lb", 635.029318),
@@ -148,6 +153,9 @@ def test_bare_weight():
         ("35,5 degrees", 35.5),
         ("35° 30'", 35.5),
         ("½°", 0.5),
+        ("120 Grad", 120),
+        ("120 degrés", 120),
+        ("120 grados", 120),
     ],
 )
 def test_angle(text, degrees):

@@ -8,7 +8,8 @@ from cutfiles.bench.fields import MEASURES
 from cutfiles.findings import Finding
 
 _ABOUT = re.compile(
-    r"^\s*(?:~|≈|ca\.?|c\.|circa|about|approx\.?|approximately|abt\.?)\s*(?=[\d.,¼½¾⅓⅔⅛⅜⅝⅞])",
+    r"^\s*(?:~|≈|ca\.?|c\.|circa|about|approx\.?|approximately|abt\.?|etwa|rund|ungefähr|zirka|"
+    r"environ|env\.?|vers|aprox\.?|aproximadamente)\s*(?=[\d.,¼½¾⅓⅔⅛⅜⅝⅞])",
     re.IGNORECASE,
 )
 _MEASURED = frozenset(one.name for one in MEASURES if one.kind in ("length", "weight", "angle"))
@@ -17,8 +18,8 @@ _MEASURED = frozenset(one.name for one in MEASURES if one.kind in ("length", "we
 def about(text: str) -> str:
     """Return a measure without a word that says it is not exact.
 
-    >>> about("ca. 110°"), about("~ 8 in")
-    ('110°', '8 in')
+    >>> about("ca. 110°"), about("~ 8 in"), about("environ 120")
+    ('110°', '8 in', '120')
     """
     return _ABOUT.sub("", text).strip()
 

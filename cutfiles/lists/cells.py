@@ -85,7 +85,9 @@ _FRACTION = re.compile(
     r"\d*\s*[¼½¾⅛⅜⅝⅞])$"
 )
 _BARE = re.compile(r"^[\d\s.,/¼½¾⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞-]*\d*[\d¼½¾⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞]$")
-_INCHES = re.compile(r"(?:\bin\b\.?|inch|[\"”“″]|''|\bft\b|foot|feet)", re.IGNORECASE)
+_INCHES = re.compile(
+    r"(?:\bin\b\.?|inch|[\"”“″]|''|\bft\b|foot|feet|zoll|pouces?|pulgadas?)", re.IGNORECASE
+)
 _METRIC = re.compile(r"\d\s*(?:mm|cm|m)\b", re.IGNORECASE)
 
 

@@ -6,20 +6,22 @@ from dataclasses import replace
 
 from cutfiles.bench.approximate import about
 from cutfiles.bench.at_hand import FilmKind
-from cutfiles.bench.fields import FIELDS
+from cutfiles.bench.fields import FIELDS, LEAST_OPENING
 from cutfiles.bench.questions import sounds_limp
 from cutfiles.bench.slip import Slip, slip_from
-from cutfiles.errors import Fault, Place, SlipError
+from cutfiles.errors import Fault, Place, ReadingError, SlipError
 from cutfiles.lists import cells as rules
 from cutfiles.lists.cells import Change
 from cutfiles.lists.grid import EMPTY, Cell
 from cutfiles.lists.headers import Column, ColumnMapping, Header
 from cutfiles.lists.limits import LONGEST_CELL, MOST_COPIES
+from cutfiles.lists.names import words_of
 from cutfiles.lists.notes import most_in_notes
 from cutfiles.lists.sizes import holds_several, is_twice, one_measure, sizes_in
 from cutfiles.lists.wording.checks import Ask
 from cutfiles.lists.wording.senses import AXES
 from cutfiles.tables.record import nested
+from cutfiles.units import read_angle
 
 _KINDS = {one.path: one.kind for one in FIELDS} | {"size": "length"}
 SLIP_FIELDS = frozenset(one.path for one in FIELDS)
@@ -339,8 +341,23 @@ class RowReading:
             key = "bare-number"
         elif fault.key in ("opening", "fill-in"):
             remedy = f"fill in the column {column.header}" if column else f"add a column {path}"
+            if fault.key == "opening" and column is None and self._says_angle():
+                remedy += (
+                    f"; or is it in the column {self.columns['opening'].header}? That is read as "
+                    'the page shown: call it "Opening angle"'
+                )
         place = self._place(column) if column else self.place.at(path)
         return Fault(place, found, needed, remedy, key)
+
+    def _says_angle(self) -> bool:
+        """Whether what was taken for the page shown may be how far the book opens."""
+        column = self.columns.get("opening")
+        if column is None or words_of(column.header)[-1:] != ["opening"]:
+            return False
+        try:
+            return LEAST_OPENING <= read_angle(self.values.get("opening")) <= 180
+        except ReadingError:
+            return False
 
     def _place(self, column: Column) -> Place:
         return replace(self.place.at(column.field), column=column.header or column.field)

@@ -211,21 +211,31 @@ def _millimetres(draft: Draft) -> list[str]:
     effects, says = error_effects(draft.support, draft.trials), Lengths(draft.slip.units)
     if not effects:
         return []
-    lines = [
-        f"  {'measured':<10} {'':<14}{'usual error':>12}{'leg, mm':>10}{'base, mm':>10}"
-        f"{'opening':>10}  verdict"
-    ]
     most = matters_most(effects)
+    moved = [
+        [
+            _error(one, says),
+            *(f"±{says.short(mm)}" if mm > 5e-4 else "–" for mm in (one.leg, one.base)),
+        ]
+        for one in effects
+    ]
+    names = ("usual error", "leg, mm", "base, mm")
+    room = [
+        max(least, *(len(cell) + 2 for cell in column))
+        for least, *column in zip((12, 10, 10), names, *moved, strict=True)
+    ]
+    ends = [f"{'opening':>10}  verdict"]
     for one in effects:
-        moved = [f"±{says.short(mm)}" if mm > 5e-4 else "–" for mm in (one.leg, one.base)]
         angle = f"±{one.opening:.1f}°" if one.opening > 0.05 else "–"
         state = "no cradle" if one.fails else ", ".join(one.states) or "the same"
-        mark = "  matters most" if one is most else ""
-        lines.append(
-            f"  {'':<10} {one.field:<14}{_error(one, says):>12}{moved[0]:>10}{moved[1]:>10}"
-            f"{angle:>10}  {state}{mark}"
-        )
-    return lines
+        ends.append(f"{angle:>10}  {state}{'  matters most' if one is most else ''}")
+    firsts = [("measured", ""), *(("", one.field) for one in effects)]
+    return [
+        f"  {said:<10} {field:<14}"
+        + "".join(f"{cell:>{wide}}" for cell, wide in zip(cells, room, strict=True))
+        + end
+        for (said, field), cells, end in zip(firsts, [names, *moved], ends, strict=True)
+    ]
 
 
 def _error(one: Effect, says: Lengths) -> str:
