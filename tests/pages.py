@@ -127,7 +127,8 @@ def segments(page, width=None):
     for thing in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH]):
         matrix, stroke = thing.get_matrix(), raw.c_float()
         raw.FPDFPageObj_GetStrokeWidth(thing, stroke)
-        if width is not None and abs(stroke.value - width) > 0.004:
+        wide = stroke.value * math.hypot(matrix.a, matrix.b) * MM
+        if width is not None and abs(wide - width) > 0.004:
             continue
         last = None
         for i in range(raw.FPDFPath_CountSegments(thing)):

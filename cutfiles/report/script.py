@@ -19,11 +19,15 @@ _FILES: dict[Face, str] = {
     "bold": "DejaVuSansCondensed-Bold.ttf",
     "wide": "wqy-microhei.ttc",
 }
+_FACES = {Path(file).stem: face for face, file in _FILES.items()}
+"""Faces by the names of their fonts."""
 _FONTS = Path(__file__).parent / "fonts"
 _COMMON = frozenset(map(chr, range(0x20, 0x7F))) | frozenset("·°×±–…½¼¾")
 """Letters that need no look at fonts or order: most lines hold no others."""
 _SELDOM = "#$%*+<=>@[\\]^`{|}~"
 """Signs of ASCII that the text of a card seldom holds."""
+_USUAL = frozenset(map(chr, range(0x20, 0x7F))).difference(_SELDOM)
+"""Letters that every document has in their own places (`_font`)."""
 _BETWEEN = "\uffff"
 """Between texts of one line that keep their places; a noncharacter, so in no text of a slip."""
 _RIGHT_TO_LEFT = ("R", "AL")
@@ -67,6 +71,16 @@ def runs(text: str, *, bold: bool = False) -> tuple[Run, ...]:
     return tuple(found)
 
 
+def written(run: Run, canvas: Any) -> Iterator[tuple[str, str]]:
+    """Yield a run's letters as a page of reportlab's tells them, after the name of their font."""
+    from reportlab.lib.rl_accel import escapePDF
+
+    font = _font(_FACES[run.font])
+    document = canvas._doc  # fonts are asked by document, and no call hands it out
+    for subset, letters in font.splitString(run.text, document):
+        yield font.getSubsetInternalName(subset, document), escapePDF(letters)
+
+
 def glyphs(text: str, *, bold: bool = False) -> Iterator[tuple[Path, int]]:
     """Return font file and glyph number of each sign of a line of text, from left to right.
 
@@ -74,7 +88,7 @@ def glyphs(text: str, *, bold: bool = False) -> Iterator[tuple[Path, int]]:
     ['DejaVuSansCondensed', 'wqy-microhei']
     """
     for run in runs(text, bold=bold):
-        face = next(face for face in _FILES if Path(_FILES[face]).stem == run.font)
+        face = _FACES[run.font]
         known = _font(face).face.charToGlyph
         yield from ((_FONTS / _FILES[face], known[ord(char)]) for char in run.text)
 
@@ -120,19 +134,25 @@ def wrapped(
 
     """
     lines: list[str] = []
-    line = ""
+    line, wide = "", 0.0
+    blank = width_of(" ", size, bold=bold)
+    # words are as wide beside others as alone, but for scripts that `runs` turns or names
+    plain = _COMMON.issuperset(text)
     for word in text.split():
-        trial = f"{line} {word}".strip()
-        if width_of(trial, size, bold=bold) <= width - (0 if lines else indent):
-            line = trial
+        trial = f"{line} {word}" if line else word
+        own = width_of(word if plain else trial, size, bold=bold)
+        long = wide + blank + own if plain and line else own
+        if long <= width - (0 if lines else indent):
+            line, wide = trial, long
             continue
         if line:
             lines.append(line)
-        line = word
-        while width_of(line, size, bold=bold) > width and len(line) > 1:
+        line, wide = word, width_of(word, size, bold=bold)
+        while wide > width and len(line) > 1:
             cut = _most(line, width, size, bold)
             lines.append(line[:cut])
             line = line[cut:]
+            wide = width_of(line, size, bold=bold)
     return [*lines, line] if line else lines
 
 
@@ -236,6 +256,8 @@ def _font(face: Face) -> Any:
                 for code in map(ord, _SELDOM if face != "wide" else ""):
                     del state.assignments[code]
                     state.subsets[0][code] = 0
+            if face != "wide" and _USUAL.issuperset(text):  # looked up one by one: 4 ms a card
+                return [(0, text.encode())]
             return super().splitString(text, doc, encoding)
 
     name, file = Path(_FILES[face]).stem, str(_FONTS / _FILES[face])

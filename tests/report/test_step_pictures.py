@@ -11,7 +11,7 @@ from tilted import BOOKS, slip_of
 from cutfiles.draft import draft_of
 from cutfiles.plane.shapes import Box
 from cutfiles.report.pictures.view import view_of
-from cutfiles.report.printed.draw_picture import draw_picture
+from cutfiles.report.printed.draw_picture import Seen, draw_picture
 from cutfiles.report.printed.fold_pictures import fold_pictures
 from cutfiles.report.script import width_of
 
@@ -52,7 +52,7 @@ def test_letters_and_rings_stand_clear(number):
     view, ringed = view_of(made.support), 0
     for step, picture in fold_pictures(made.support, made.pattern):
         page = Drawn()
-        draw_picture(page, picture, view, BOX)
+        draw_picture(page, Seen(picture, view), BOX)
         ringed += len(page.rings)
         for text, (x, y), half, tall in page.words:
             for other, middle, radius in page.rings:
@@ -69,7 +69,7 @@ def test_letters_of_sides_stand_on_their_panels_and_on_no_line(number):
     view, seen = view_of(made.support), set()
     for step, picture in fold_pictures(made.support, made.pattern):
         page = Drawn()
-        draw_picture(page, picture, view, BOX)
+        draw_picture(page, Seen(picture, view), BOX)
         for text, (x, y), half, tall in page.words:
             if text not in ("L", "R"):
                 continue
@@ -102,7 +102,7 @@ def test_a_panel_too_thin_for_its_letter_is_pointed_at():
         for step, picture in fold_pictures(made.support, made.pattern):
             if step.verb == "Raise":
                 page = Drawn()
-                draw_picture(page, picture, view, BOX)
+                draw_picture(page, Seen(picture, view), BOX)
                 assert {"L", "R"} <= {text for text, *_ in page.words}
 
 

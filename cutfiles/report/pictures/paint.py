@@ -71,9 +71,9 @@ def painted(polygons: Sequence[Sequence[Spot]], shapes: Sequence[Shape], eye: Sp
     before: list[set[int]] = [set() for _ in polygons]
     # what belongs to one polygon alone is worked out once, not for every pair: 5 times as fast
     planes = [_plane(corners, eye) for corners in polygons]
-    for i in range(len(polygons)):
-        for j in range(i):
-            if apart(shapes[i], shapes[j]):
+    for i, one in enumerate(shapes):
+        for j, other in enumerate(shapes[:i]):
+            if apart(one, other):
                 continue
             first = _beside(planes[i], polygons[j]) or -_beside(planes[j], polygons[i])
             if first:
@@ -94,16 +94,15 @@ def _box(places: Sequence[Place]) -> tuple[float, float, float, float]:
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def _boxes_apart(
-    a: tuple[float, float, float, float], b: tuple[float, float, float, float]
-) -> bool:
-    return a[0] >= b[2] - _EPS or b[0] >= a[2] - _EPS or a[1] >= b[3] - _EPS or b[1] >= a[3] - _EPS
-
-
 def apart(one: Shape, other: Shape) -> bool:
     """Tell whether two convex polygons of the page lie beside one another."""
+    left, low, right, top = one.box
+    its_left, its_low, its_right, its_top = other.box
     return (
-        _boxes_apart(one.box, other.box)
+        left >= its_right - _EPS
+        or its_left >= right - _EPS
+        or low >= its_top - _EPS
+        or its_low >= top - _EPS
         or _apart(one.sides, other.corners)
         or _apart(other.sides, one.corners)
     )
@@ -158,8 +157,10 @@ def _beside(plane: _Plane | None, other: Sequence[Spot]) -> int:
 def normal_of(corners: Sequence[Spot]) -> Spot:
     """Return a polygon's normal (Newell's sum)."""
     x = y = z = 0.0
-    for a, b in zip(corners, [*corners[1:], corners[0]], strict=True):
-        x += (a.y - b.y) * (a.z + b.z)
-        y += (a.z - b.z) * (a.x + b.x)
-        z += (a.x - b.x) * (a.y + b.y)
+    ax, ay, az = corners[-1]
+    for bx, by, bz in corners:
+        x += (ay - by) * (az + bz)
+        y += (az - bz) * (ax + bx)
+        z += (ax - bx) * (ay + by)
+        ax, ay, az = bx, by, bz
     return Spot(x, y, z)

@@ -19,15 +19,14 @@ from cutfiles.report.printed.bench_drawings import (
     flat_drawing,
     tape_places,
 )
-from cutfiles.report.printed.draw_picture import draw_picture, picture_height
+from cutfiles.report.printed.draw_picture import Seen, draw_picture
 from cutfiles.report.printed.fitting import fitting
 from cutfiles.report.printed.fold_pictures import fold_pictures, strapped
 from cutfiles.report.printed.marks import draw_mark
 from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, SOFT, Paper, PaperName
-from cutfiles.report.printed.picture import Picture
 from cutfiles.report.printed.proving import HEIGHT, TITLE, proving
 from cutfiles.report.script import from_left, width_of, wrapped
-from cutfiles.support.steps import LONG_LETTERS, FoldStep
+from cutfiles.support.steps import LONG_LETTERS
 from cutfiles.version import VERSION
 from cutfiles.words.bench import do_nots, heading_text, measures
 from cutfiles.words.cautions import cautions
@@ -47,10 +46,11 @@ _TALLEST, _LEAST_SHARE, _APART = 42.0, 0.7, 4.0
 
 
 class _Step(NamedTuple):
-    """One step: its verb and what it says, its picture, and how tall that wants to be, mm."""
+    """One step: its verb and what it says, in how many lines; its picture, how tall it is, mm."""
 
     said: tuple[str, str]
-    picture: Picture
+    lines: int
+    seen: Seen
     tall: float
 
 
@@ -68,7 +68,7 @@ class _Row(NamedTuple):
     @property
     def text(self) -> float:
         """How tall their sentences are, mm."""
-        return _LEADING * max(_caption_lines(self.wide, one.said) for one in self.steps)
+        return _LEADING * max(one.lines for one in self.steps)
 
 
 def bench_card(
@@ -264,9 +264,16 @@ class _Card:
         Where there is room, the piece on the table is drawn larger, two in a row.
         """
         top, floor = self._steps_head(), self.box.bottom + 6.0
-        pictures = fold_pictures(self.support, self.pattern)
+        steps = [
+            ((f"{number} {step.verb}", step_sentence(step, self.support)), Seen(picture, self.view))
+            for number, (step, picture) in enumerate(
+                fold_pictures(self.support, self.pattern), start=1
+            )
+        ]
+        flat = max(i for i, (_, seen) in enumerate(steps, start=1) if seen.picture.above)
+        standing = self._step_rows(steps[flat:], _ACROSS)
         for across in (_LARGE, _ACROSS):
-            rows = self._step_rows(pictures, across)
+            rows = [*self._step_rows(steps[:flat], across), *standing]
             room = top - floor - sum(row.text for row in rows) - _APART * len(rows)
             tall = sum(row.tall for row in rows)
             share = min(1.0, room / tall)
@@ -289,25 +296,18 @@ class _Card:
         for i, one in enumerate(row.steps):
             x = self.box.left + (row.wide + 4.0) * i
             place = Box(x, y - tall, x + row.wide, y)
-            draw_picture(self.paper, one.picture, self.view, place)
+            draw_picture(self.paper, one.seen, place)
             verb, said = one.said
             self.paper.paragraph((x, place.bottom - 0.6), said, row.wide, _TEXT, lead=verb)
 
-    def _step_rows(self, pictures: Sequence[tuple[FoldStep, Picture]], large: int) -> list[_Row]:
-        """Return the steps in rows: up to the last on the table so many, then `_ACROSS`."""
-        steps = [*enumerate(pictures, 1)]
-        flat = max(number for number, (_, picture) in steps if picture.above)
-        rows = []
-        for across, part in ((large, steps[:flat]), (_ACROSS, steps[flat:])):
-            wide = self.box.width / across - 4.0
-            found = [self._step(number, *one, wide) for number, one in part]
-            rows += [_Row(wide, found[i : i + across]) for i in range(0, len(found), across)]
-        return rows
-
-    def _step(self, number: int, step: FoldStep, picture: Picture, wide: float) -> _Step:
-        """Return a step with what it says and how tall its picture wants to be."""
-        said = f"{number} {step.verb}", step_sentence(step, self.support)
-        return _Step(said, picture, min(_TALLEST, picture_height(picture, self.view, wide)))
+    def _step_rows(self, steps: Sequence[tuple[tuple[str, str], Seen]], across: int) -> list[_Row]:
+        """Return steps in rows of so many."""
+        wide = self.box.width / across - 4.0
+        found = [
+            _Step(said, _caption_lines(wide, said), seen, min(_TALLEST, seen.height(wide)))
+            for said, seen in steps
+        ]
+        return [_Row(wide, found[i : i + across]) for i in range(0, len(found), across)]
 
     def _steps_head(self) -> float:
         self.paper.new_page()
@@ -325,12 +325,12 @@ class _Card:
 
     def _strapped(self, box: Box) -> None:
         """Draw the book strapped, where there is room for it."""
-        picture = strapped(self.support)
-        if not picture.before or box.height < 36.0:
+        seen = Seen(strapped(self.support), self.view)
+        if not seen.picture.before or box.height < 36.0:
             return
         y = self._section(box.top, box.left, box.right, "Strapped: the lap under the board")
         room = Box(box.left, max(box.bottom, y - 60.0), box.right, y - 0.5)
-        draw_picture(self.paper, picture, self.view, room)
+        draw_picture(self.paper, seen, room)
 
     def _sign_off(self, y: float, left: float, right: float) -> float:
         page = self.paper

@@ -30,22 +30,11 @@ _SHARES = sorted(
 At = tuple[float, float]
 
 
-def draw_picture(paper: Paper, picture: Picture, view: View, box: Box) -> None:
-    """Draw a picture as large as a box allows, in its middle."""
-    _Drawn(paper, picture, view, box).draw()
-
-
-def picture_height(picture: Picture, view: View, width: float) -> float:
-    """Return how high a picture is where it takes a whole width, mm."""
-    room = _Room(picture, view)
-    return room.tall * (width - room.beside) / room.wide + room.below + room.above
-
-
-class _Room:
-    """How large a picture is before it is drawn, and what it needs around it on the page, mm."""
+class Seen:
+    """A picture in its view: how large it is, and what it needs around it on the page, mm."""
 
     def __init__(self, picture: Picture, view: View) -> None:
-        self.view = ABOVE if picture.above else view
+        self.picture, self.view = picture, ABOVE if picture.above else view
         xs, ys = zip(*self.view.places(picture.spots()), strict=True)
         self.low, self.left = float(min(ys)), float(min(xs))
         self.wide, self.tall = float(max(xs)) - self.left, max(float(max(ys)) - self.low, 1e-6)
@@ -54,11 +43,19 @@ class _Room:
         sides = {side for _, _, side in picture.rings}
         self.below, self.above = (2 * _RING + 0.8 if side in sides else 1.5 for side in (-1, 1))
 
+    def height(self, width: float) -> float:
+        """Return how high it is where it takes a whole width, mm."""
+        return self.tall * (width - self.beside) / self.wide + self.below + self.above
+
+
+def draw_picture(paper: Paper, seen: Seen, box: Box) -> None:
+    """Draw a picture as large as a box allows, in its middle."""
+    _Drawn(paper, seen, box).draw()
+
 
 class _Drawn:
-    def __init__(self, paper: Paper, picture: Picture, view: View, box: Box) -> None:
-        self.paper, self.picture, self.box = paper, picture, box
-        room = _Room(picture, view)
+    def __init__(self, paper: Paper, room: Seen, box: Box) -> None:
+        self.paper, self.picture, self.box = paper, room.picture, box
         self.view = room.view
         high = box.height - room.below - room.above
         self.scale = min((box.width - room.beside) / room.wide, high / room.tall)

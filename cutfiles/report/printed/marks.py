@@ -1,6 +1,7 @@
 """The verdict's mark on paper: its shape, and its word beside it."""
 
-from cutfiles.report.printed.paper import INK, WHITE, Paper, Place
+from cutfiles.report.printed.content import Place
+from cutfiles.report.printed.paper import INK, WHITE, Paper
 from cutfiles.support.states import State
 from cutfiles.words.marks import MARKS
 

@@ -1,6 +1,7 @@
 """Pages to print, as PDF: mm, y up, black and white, any script, the same bytes every time."""
 
 import io
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from threading import Lock
@@ -8,11 +9,11 @@ from typing import Any, Literal, NamedTuple
 
 from cutfiles.late import without
 from cutfiles.plane.shapes import Anchor, Box, rectangle
+from cutfiles.report.printed.content import Content, Place
 from cutfiles.report.script import runs, shortened, width_of, wrapped
 from cutfiles.version import VERSION
 
 PaperName = Literal["A4", "Letter"]
-Place = tuple[float, float]
 MM = 72 / 25.4
 """Points a millimetre."""
 CAPITAL = 0.729
@@ -82,7 +83,7 @@ class Paper:
         self._canvas.setAuthor("")
         self._canvas.setCreator(f"cutfiles {VERSION}")
         self._canvas.setViewerPreference("PrintScaling", "None")
-        self._begin()
+        self._page = Content(self._canvas)
 
     @property
     def box(self) -> Box:
@@ -91,17 +92,16 @@ class Paper:
 
     def new_page(self) -> None:
         """End this page and begin another."""
-        self._canvas.showPage()
-        self._begin()
+        self._end()
+        self._page = Content(self._canvas)
 
-    def _begin(self) -> None:
-        self._pen: list[object] = [None] * 5
-        self._canvas.scale(MM, MM)
-        self._canvas.setLineJoin(1)
+    def _end(self) -> None:
+        self._canvas.addLiteral(self._page.end())
+        self._canvas.showPage()
 
     def pdf(self) -> bytes:
         """Return the file."""
-        self._canvas.showPage()
+        self._end()
         with _bytes_as_they_are():
             self._canvas.save()
         return self._out.getvalue()
@@ -138,22 +138,16 @@ class Paper:
         if width is not None:
             wide = width_of(text, size, bold=bold)
             if wide > width and least is not None:
-                size = max(least, self.least, size * width / wide)
+                fitting = math.floor(100 * size * width / wide) / 100  # as a page tells it
+                size = max(least, self.least, fitting)
             text = shortened(text, width + 1e-6, size, bold=bold)
-        drawn = runs(text, bold=bold)
         long = width_of(text, size, bold=bold)
         back = {"start": 0.0, "middle": long / 2, "end": long}[anchor]
-        if self._turns(3, grey):
-            self._canvas.setFillGray(grey)
+        drawn = runs(text, bold=bold)
         if upright:
-            line = self._canvas.beginText()
-            line.setTextTransform(0, 1, -1, 0, *_on_page((at[0], at[1] - back)))
+            self._page.upright((at[0], at[1] - back), drawn, size, grey)
         else:
-            line = self._canvas.beginText(*_on_page((at[0] - back, at[1])))
-        for run in drawn:
-            line.setFont(run.font, size, 1)  # one line has no leading: any will do
-            line.textOut(run.text)
-        self._canvas.drawText(line)
+            self._page.letters((at[0] - back, at[1]), drawn, size, grey)
         return long
 
     def paragraph(
@@ -221,48 +215,7 @@ class Paper:
             grey: of the line, None for none.
 
         """
-        path = self._canvas.beginPath()
-        places = [_on_page(point) for point in points]
-        if closed and not dashes and _is_box(places):
-            (x, y), _, (right, top), _ = places
-            path.rect(x, y, right - x, top - y)
-        else:
-            path.moveTo(*places[0])
-            for place in places[1:]:
-                path.lineTo(*place)
-            if closed:
-                path.close()
-        self._draw(path, width, dashes, fill, grey, phase)
-
-    def _draw(
-        self,
-        path: Any,
-        width: float,
-        dashes: Sequence[float],
-        fill: float | None,
-        grey: float | None,
-        phase: float,
-        cap: int = 0,
-    ) -> None:
-        canvas = self._canvas
-        # what the pen is already is not said again: a third of a page's bytes
-        if self._turns(0, width):
-            canvas.setLineWidth(width)
-        if self._turns(1, (tuple(dashes), phase)):
-            canvas.setDash(list(dashes), phase)
-        if grey is not None and self._turns(2, grey):
-            canvas.setStrokeGray(grey)
-        if fill is not None and self._turns(3, fill):
-            canvas.setFillGray(fill)
-        if grey is not None and self._turns(4, cap):
-            canvas.setLineCap(cap)
-        canvas.drawPath(path, stroke=int(grey is not None), fill=int(fill is not None))
-
-    def _turns(self, which: int, value: object) -> bool:
-        """Tell whether the pen is turned: its width, dashes, grey of lines or inside, ends."""
-        new = self._pen[which] != value
-        self._pen[which] = value
-        return new
+        self._page.path(points, width, dashes, fill, grey, phase, closed=closed)
 
     def box_line(
         self,
@@ -279,11 +232,8 @@ class Paper:
 
     def filled(self, box: Box, grey: float) -> None:
         """Fill a box."""
-        path = self._canvas.beginPath()
-        x, y = _on_page((box.left, box.bottom))
-        right, top = _on_page((box.right, box.top))
-        path.rect(x, y, right - x, top - y)
-        self._draw(path, 0.2, (), grey, None, 0.0)
+        corners = rectangle(box).points
+        self._page.path(corners, 0.0, fill=grey, grey=None, closed=True)
 
     def pixels(self, at: Place, size: float, boxes: Iterable[tuple[int, int, int, int]]) -> None:
         """Fill boxes of a grid: left, bottom, width and height of each in whole squares of it.
@@ -294,27 +244,14 @@ class Paper:
             boxes: that do not overlap.
 
         """
-        canvas = self._canvas
-        if self._turns(3, INK):
-            canvas.setFillGray(INK)
-        canvas.saveState()  # whole numbers are half as long, and all squares are alike
-        canvas.translate(*at)
-        canvas.scale(size, size)
-        path = canvas.beginPath()
-        for box in boxes:
-            path.rect(*box)
-        canvas.drawPath(path, stroke=0, fill=1)
-        canvas.restoreState()
+        self._page.squares(at, size, boxes)
 
     def disc(self, centre: Place, radius: float, grey: float) -> None:
         """Fill a circle: the dot that a round pen of its width makes, a tenth of its curves' bytes.
 
         Source: ISO 32000-1 §8.5.3.2, a subpath of one point stroked with round caps.
         """
-        path = self._canvas.beginPath()
-        path.moveTo(*_on_page(centre))
-        path.lineTo(*_on_page(centre))
-        self._draw(path, round(2 * radius, 2), (), None, grey, 0.0, cap=1)
+        self._page.path([centre, centre], round(2 * radius, 2), grey=grey, cap=1)
 
     def ring(self, centre: Place, radius: float, text: str, *, filled: bool = False) -> None:
         """Write a short text in a circle: black on white, or white on black."""
@@ -378,18 +315,3 @@ class Paper:
             tall = 3.0 if i in (0, int(length / 10)) else 1.6
             self.line([(x + 10 * i, y), (x + 10 * i, y + tall)], width=0.25)
         self.text((x + length / 2, y + 2.4), label, LEAST, anchor="middle")
-
-
-def _is_box(places: Sequence[Place]) -> bool:
-    """Tell whether four corners, in order, are of a box whose sides lie along the page's."""
-    if len(places) != 4:
-        return False
-    (ax, ay), (bx, by), (cx, cy), (dx, dy) = places
-    return (ay == by and bx == cx and cy == dy and dx == ax) or (
-        ax == bx and by == cy and cx == dx and dy == ay
-    )
-
-
-def _on_page(place: Place) -> Place:
-    """Return a place to 0.01 mm, a point of 2,540 to the inch: no printer shows more."""
-    return round(place[0], 2), round(place[1], 2)
