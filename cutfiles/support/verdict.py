@@ -289,8 +289,7 @@ def _most(
 ) -> tuple[float, float]:
     """Return the heaviest book a support is adequate for, and worth a trial with, g.
 
-    All loads grow with the weight alone; the board across from the load on that its leg's middle
-    no longer carries.
+    All loads grow with weight alone; the board across from what its leg's middle carries, if ever.
     """
     if any(
         check.state != "adequate" and check.name not in (*LOADED, *UNSURE, "weight")
@@ -313,11 +312,9 @@ def _across(support: Support, made: Judged, checks: Sequence[Check]) -> dict[str
         return {}
     far = (10 * HEAVIEST, 20 * HEAVIEST)
     less, more = (_sagging(support, made, weight) for weight in far)
-    return {
-        one.place: far[0]
-        - (less[one.place] - one.limit) * (far[1] - far[0]) / (more[one.place] - less[one.place])
-        for one in checks
-    }
+    growth = {place: (more[place] - sag) / (far[1] - far[0]) for place, sag in less.items()}
+    over = {one.place: one.limit - less[one.place] for one in checks}
+    return {at: far[0] + over[at] / growth[at] if growth[at] else math.inf for at in over}
 
 
 def _sagging(support: Support, made: Judged, weight: float) -> dict[str, float]:

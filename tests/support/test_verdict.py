@@ -16,6 +16,7 @@ from cutfiles.errors import DesignError
 from cutfiles.support.design import design
 from cutfiles.support.judge import judge_made
 from cutfiles.support.lay import stand_of
+from cutfiles.support.limits import HEAVIEST
 from cutfiles.support.settle import settle, settled, way_of
 from cutfiles.support.states import SAFE, STATES
 from cutfiles.support.trials import Trial
@@ -140,6 +141,16 @@ def test_what_is_carried_is_what_boards_across_allow(gauge, grams):
     made = judge_made(stand_of(support, found.carries), found.made.way)
     across = [one for one in made.checks if one.name == "across"]
     assert max(one.share for one in across) == pytest.approx(1)
+
+
+def test_film_whose_legs_carry_alone_loads_no_board_across():
+    """The thickest film allowed: at no weight that is tried is anything left for the board."""
+    made = {"construction": "lips", "edges": "cut", "gauge": "0.6 mm", "layers": 1}
+    sizes = {"height": 150, "width": 40, "spine_width": 11, "weight": "641 g"}
+    found = assess(made_of(made, left_slope=60, right_slope=2, **sizes))
+    legs = min(leg.newtons / leg.load for leg in found.made.legs if leg.construction == "lips")
+    assert legs > 20 * HEAVIEST / 641
+    assert found.made.state == "adequate"
 
 
 def test_no_weight_is_judged_at_the_upper_end():
