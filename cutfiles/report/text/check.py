@@ -211,31 +211,22 @@ def _millimetres(draft: Draft) -> list[str]:
     effects, says = error_effects(draft.support, draft.trials), Lengths(draft.slip.units)
     if not effects:
         return []
+    room, wide = (20, 15) if draft.slip.units == "in" else (12, 10)  # inches stand behind mm
+    lines = [
+        f"  {'measured':<10} {'':<14}{'usual error':>{room}}{'leg, mm':>{wide}}{'base, mm':>{wide}}"
+        f"{'opening':>10}  verdict"
+    ]
     most = matters_most(effects)
-    moved = [
-        [
-            _error(one, says),
-            *(f"±{says.short(mm)}" if mm > 5e-4 else "–" for mm in (one.leg, one.base)),
-        ]
-        for one in effects
-    ]
-    names = ("usual error", "leg, mm", "base, mm")
-    room = [
-        max(least, *(len(cell) + 2 for cell in column))
-        for least, *column in zip((12, 10, 10), names, *moved, strict=True)
-    ]
-    ends = [f"{'opening':>10}  verdict"]
     for one in effects:
+        moved = [f"±{says.short(mm)}" if mm > 5e-4 else "–" for mm in (one.leg, one.base)]
         angle = f"±{one.opening:.1f}°" if one.opening > 0.05 else "–"
         state = "no cradle" if one.fails else ", ".join(one.states) or "the same"
-        ends.append(f"{angle:>10}  {state}{'  matters most' if one is most else ''}")
-    firsts = [("measured", ""), *(("", one.field) for one in effects)]
-    return [
-        f"  {said:<10} {field:<14}"
-        + "".join(f"{cell:>{wide}}" for cell, wide in zip(cells, room, strict=True))
-        + end
-        for (said, field), cells, end in zip(firsts, [names, *moved], ends, strict=True)
-    ]
+        mark = "  matters most" if one is most else ""
+        lines.append(
+            f"  {'':<10} {one.field:<14}{_error(one, says):>{room}}{moved[0]:>{wide}}"
+            f"{moved[1]:>{wide}}{angle:>10}  {state}{mark}"
+        )
+    return lines
 
 
 def _error(one: Effect, says: Lengths) -> str:
