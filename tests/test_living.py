@@ -407,6 +407,41 @@ def test_workers_end_when_the_parent_is_killed(tmp_path):
     assert not [pid for pid in workers if alive(pid)]
 
 
+FAILING = """
+import os, sys, time
+from cutfiles.exhibit.workers import each, pool_of
+
+def work(seconds):
+    time.sleep(seconds)
+    return os.getpid()
+
+def run():
+    with pool_of(None, 2, 9) as pool:
+        for _, worker in each(pool, work, [0.05, *[20] * 50]):
+            print(worker)
+            raise OSError("no room on the disk")
+
+if __name__ == "__main__":
+    try:
+        run()
+    except OSError as error:
+        print("refused:", error, file=sys.stderr)
+"""
+
+
+def test_a_run_that_fails_says_one_thing(tmp_path):
+    """Workers are ended in the middle of their work, with more waiting: no word of threads."""
+    (tmp_path / "script.py").write_text(FAILING)
+    env = {**os.environ, "PYTHONPATH": str(ROOT)}
+    begun = time.monotonic()
+    done = subprocess.run(
+        [sys.executable, "script.py"], cwd=tmp_path, env=env, capture_output=True, text=True
+    )
+    assert done.stderr == "refused: no room on the disk\n"
+    assert time.monotonic() - begun < 15
+    assert not [pid for pid in map(int, done.stdout.split()) if alive(pid)]
+
+
 def alive(pid):
     try:
         with open(f"/proc/{pid}/stat") as file:

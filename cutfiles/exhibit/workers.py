@@ -18,6 +18,8 @@ Result = TypeVar("Result")
 
 SERIAL_BELOW = 6
 """Fewer tasks than this are quicker done here than in processes of their own."""
+_DROPPED_WITHIN, _ENDED_WITHIN = 0.2, 2.0
+"""How long the thread that keeps a pool may take to drop what is cancelled, and to end, s."""
 
 
 @contextmanager
@@ -33,9 +35,14 @@ def pool_of(executor: Executor | None, workers: int, tasks: int) -> Iterator[Exe
         yield pool
     except BaseException:
         processes = list((getattr(pool, "_processes", None) or {}).values())
+        keeper = getattr(pool, "_executor_manager_thread", None)
         pool.shutdown(wait=False, cancel_futures=True)
+        if keeper is not None:  # it drops what is cancelled first: that cannot be told as broken
+            keeper.join(_DROPPED_WITHIN)
         for process in processes:
             process.terminate()
+        if keeper is not None:
+            keeper.join(_ENDED_WITHIN)
         raise
     pool.shutdown()
 
