@@ -12,6 +12,7 @@ from cutfiles import check_data, check_table, draft_of, make, read_films, read_s
 from cutfiles.bench.blank import quoted
 from cutfiles.bench.films import BLANK
 from cutfiles.report.text.check import rows_table
+from cutfiles.report.text.made import made_data
 
 WEIGHED = [*BOOK, "--weight", "550 g", "--strict"]
 
@@ -113,6 +114,17 @@ def test_json_is_plain_json():
     data = json.dumps(check_data(draft_of(slip)), allow_nan=False)
     assert '"measured": null' in data
     assert "adequate" in check_table(draft_of(slip))
+
+
+def test_other_ways_are_told_in_brief_beside_the_files_and_in_full_by_check():
+    made = make(read_slip(SAMPLES / "A1.toml"), formats=["svg"], paper=None)
+    brief = made_data(made)["verdict"]["ways"]
+    full = check_data(made.draft)["verdict"]["ways"]
+    assert len(brief) > 20
+    assert brief == [{key: way[key] for key in ("words", "state", "sure")} for way in full]
+    for way in full:
+        legs = [leg["capacity_N"] / leg["load_N"] for leg in way["legs"]]
+        assert min(legs) == pytest.approx(way["sure"], abs=0.001)
 
 
 @pytest.mark.parametrize(("units", "width"), [("mm", "133 mm"), ("in", '6 1/4"')])

@@ -181,11 +181,13 @@ def _way(one: Judged, made: Judged | None) -> str:
 def verdict_data(verdict: Verdict, support: Support) -> dict[str, Any]:
     """Return a verdict as data: mm, g, N, degrees; ways, checks and forces to 0.0001.
 
+    The other ways to make it are told in brief: how each does, not why (that `way_data` tells).
+
     Keys: state (proved, adequate, make a trial, another support), sentence, proof, made and
-    least [see `way_data`], counted, tests {rule, count, bound, used}, weight_g,
+    least (see `way_data`), counted, tests {rule, count, bound, used}, weight_g,
     weight_estimated, state_if_light, dummy_g, carries_g, tries_g, governing and checks [{check,
-    place, measured, limit, share, state}], ways, changes [{change, way, board_mm, slope_deg,
-    field, message}], load_path.
+    place, measured, limit, share, state}], ways [{words, state, sure}], changes [{change, way,
+    board_mm, slope_deg, field, message}], load_path.
     """
     slip = support.slip
     return {
@@ -209,7 +211,10 @@ def verdict_data(verdict: Verdict, support: Support) -> dict[str, Any]:
         "tries_g": _fine(verdict.tries),
         "governing": _check_data(verdict.governing),
         "checks": [_check_data(check) for check in verdict.checks],
-        "ways": [way_data(one) for one in verdict.ways],
+        "ways": [
+            {"words": way_text(one.way, one.legs), "state": one.state, "sure": _fine(one.sure)}
+            for one in verdict.ways
+        ],
         "changes": [
             {
                 "change": change.kind,

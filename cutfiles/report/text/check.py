@@ -32,6 +32,7 @@ from cutfiles.words.verdict import (
     sentence,
     state_text,
     verdict_data,
+    way_data,
 )
 
 LABELS = {"ask": "question", "advise": "note"}
@@ -100,9 +101,9 @@ def check_table(draft: Draft, machine: Machine = "knife") -> str:
 def check_data(draft: Draft, machine: Machine = "knife") -> dict[str, Any]:
     """Return all that `check` tells of one support, as data: mm, g, N, degrees.
 
-    Keys: number, title, units, kind, refused, verdict (see `verdict_data`), errors [{field, error,
-    unit, leg_mm, base_mm, opening_deg, states, fails}], matters_most, case [{name, case_mm,
-    needed_mm}], findings, cautions.
+    Keys: number, title, units, kind, refused, verdict (see `verdict_data`; its ways in full, see
+    `way_data`), errors [{field, error, unit, leg_mm, base_mm, opening_deg, states, fails}],
+    matters_most, case [{name, case_mm, needed_mm}], findings, cautions.
     """
     effects = error_effects(draft.support, draft.trials)
     most = matters_most(effects)
@@ -112,7 +113,10 @@ def check_data(draft: Draft, machine: Machine = "knife") -> dict[str, Any]:
         "units": draft.slip.units,
         "kind": draft.support.kind,
         "refused": refused(draft),
-        "verdict": verdict_data(draft.verdict, draft.support),
+        "verdict": {
+            **verdict_data(draft.verdict, draft.support),
+            "ways": [way_data(one) for one in draft.verdict.ways],
+        },
         "errors": [
             {
                 "field": one.field,
