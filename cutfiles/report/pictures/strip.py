@@ -16,6 +16,7 @@ from cutfiles.plane.shapes import Point
 from cutfiles.report.pictures.paint import normal_of
 from cutfiles.report.pictures.scene import book_blocks
 from cutfiles.support.construct import piece_of
+from cutfiles.support.constructions.outline import Piece
 from cutfiles.support.constructions.posts import FACE
 from cutfiles.support.constructions.strip import DEPTH
 from cutfiles.support.profile import Profile, Walk, joined, walk
@@ -62,9 +63,15 @@ def panel_polygons(profile: Profile, depth: float, lettered: str = "") -> Iterat
         yield Polygon(ring, "film", creases, letter)
 
 
-def lip_polygons(support: Support, profile: Profile) -> Iterator[Polygon]:
-    """Yield the lips of a strip of this profile, square to their legs, at tail and head."""
+def flange_polygons(support: Support, profile: Profile) -> Iterator[Polygon]:
+    """Yield what hangs on the panels of a strip of this profile: lips, then posts."""
     piece, stood = piece_of(support), walk(profile)
+    yield from _lips(piece, stood, support.breadth)
+    yield from _posts(piece, stood, support.breadth)
+
+
+def _lips(piece: Piece, stood: Walk, breadth: float) -> Iterator[Polygon]:
+    """Yield lips, square to their legs, at tail and head."""
     for one in piece.flanges:
         if one.kind != "lip":
             continue
@@ -73,18 +80,17 @@ def lip_polygons(support: Support, profile: Profile) -> Iterator[Polygon]:
         low, high = near + DEPTH * math.tan(one.lean_start), far - DEPTH * math.tan(one.lean_end)
         ring = ((near, 0.0), (far, 0.0), (high, DEPTH), (low, DEPTH))
         yield Polygon(tuple(leg.at(along, under, 0.0) for along, under in ring[::-1]))
-        yield Polygon(tuple(leg.at(along, under, support.breadth) for along, under in ring))
+        yield Polygon(tuple(leg.at(along, under, breadth) for along, under in ring))
 
 
-def post_polygons(support: Support, profile: Profile) -> Iterator[Polygon]:
+def _posts(piece: Piece, stood: Walk, breadth: float) -> Iterator[Polygon]:
     """Yield the two free faces of every post, behind its leg."""
-    piece, stood = piece_of(support), walk(profile)
     for post in piece.posts:
         leg, blank = _Frame(stood, post.leg), post.blank
         foot, way = 0.0, 1.0
         if not piece.strip.apex_on_right(post.leg):
             foot, way = piece.strip.panels[post.leg].length, -1.0
-        y, back = support.breadth / 2 + post.y, blank.offset + FACE * math.sqrt(3) / 2
+        y, back = breadth / 2 + post.y, blank.offset + FACE * math.sqrt(3) / 2
         top, low = (foot + way * (blank.height - less) for less in (_BELOW, _BELOW + blank.drop))
         inner = (leg.at(foot, back, y), leg.at(low, back, y))
         for side in (-1.0, 1.0):
@@ -99,13 +105,17 @@ def book_polygons(support: Support) -> Iterator[Polygon]:
 
     Where two of its parts meet side to side, neither is seen.
     """
-    sides = [corners for block in book_blocks(support) for corners in block.faces()]
-    met = Counter(map(_where, sides))
-    yield from (Polygon(corners, "book") for corners in sides if met[_where(corners)] == 1)
-
-
-def _where(corners: tuple[Spot, ...]) -> frozenset[tuple[float, ...]]:
-    return frozenset(tuple(round(part, 6) for part in corner) for corner in corners)
+    blocks = book_blocks(support)
+    ends = [[(round(x, 6), round(z, 6)) for x, z in block.end] for block in blocks]
+    sides = [[frozenset((end[i], end[i - 1])) for i in range(len(end))] for end in ends]
+    met = Counter(side for around in sides for side in around)
+    for block, around in zip(blocks, sides, strict=True):
+        near, far, *faces = block.faces()
+        yield Polygon(near, "book")
+        yield Polygon(far, "book")
+        for corners, side in zip(faces, around, strict=True):
+            if met[side] == 1:
+                yield Polygon(corners, "book")
 
 
 def in_sight(polygons: Iterable[Polygon], eye: Spot) -> list[Polygon]:
@@ -120,8 +130,7 @@ def standing_polygons(support: Support, *, book: bool = True) -> tuple[Polygon, 
     """Return the whole support standing, with its book or without."""
     return (
         *panel_polygons(support.profile, support.breadth),
-        *lip_polygons(support, support.profile),
-        *post_polygons(support, support.profile),
+        *flange_polygons(support, support.profile),
         *(book_polygons(support) if book else ()),
     )
 

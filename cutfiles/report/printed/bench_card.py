@@ -97,7 +97,7 @@ class _Card:
     def __init__(self, draft: Draft, paper: PaperName, case: str, machine: Machine) -> None:
         self.draft, self.support, self.pattern = draft, draft.support, draft.pattern
         self.slip, self.case = draft.slip, case
-        self.says = Lengths(draft.slip.units)
+        self.says, self.revision = Lengths(draft.slip.units), draft.revision
         self.cautions = [caution.text for caution in cautions(draft.slip, machine)]
         self.heading = heading_text(draft.slip.book)
         self.paper = Paper(paper, f"{self.heading}, bench card")
@@ -370,7 +370,7 @@ class _Card:
         page.line([(self.box.left, y + 4.0), (self.box.right, y + 4.0)], width=0.15, grey=SOFT)
         page.text(
             (self.box.left, y + 0.8),
-            f"file revision {self.draft.revision} · cutfiles {VERSION} · film lot __________ · "
+            f"file revision {self.revision} · cutfiles {VERSION} · film lot __________ · "
             "built __________ · used __________ · stored __________",
             _TEXT,
             width=self.box.width,

@@ -15,9 +15,8 @@ from cutfiles.plane.shapes import Point
 from cutfiles.report.pictures.block import underside
 from cutfiles.report.pictures.strip import (
     Polygon,
-    lip_polygons,
+    flange_polygons,
     panel_polygons,
-    post_polygons,
     standing_polygons,
 )
 from cutfiles.report.printed.flat_pictures import (
@@ -89,7 +88,7 @@ def _folded(support: Support, before: Sequence[FoldStep], step: FoldStep) -> Pic
         side = 1 if step.verb == "Bend" else -1
         rings.append((letters[fold.name], _front(new[fold.after]), side))
     panels = [*panel_polygons(now, support.breadth, "board")]
-    beyond = (*lip_polygons(support, loose), *post_polygons(support, loose))
+    beyond = tuple(flange_polygons(support, loose))
     if step.verb == "Roll":  # only the end of the strip, as large as it can be
         last = [fold.after for fold in now.folds if fold.name in names]
         panels, beyond = panels[max(0, min(last) - 1) : max(last) + 1], ()
