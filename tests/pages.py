@@ -2,6 +2,7 @@
 
 import ctypes
 import math
+import re
 from xml.etree import ElementTree
 
 import pypdfium2
@@ -11,6 +12,7 @@ import shapely
 MM = 25.4 / 72
 POINTS = 7.0
 """The smallest letters of any page: read at arm's length."""
+NUMBER = re.compile(r"-?(?:\d+\.?\d*|\.\d+)")
 INHERITED = ("font-size", "stroke-width", "stroke", "fill", "text-anchor", "font-weight")
 """What an element of SVG takes from those around it (SVG 1.1, presentation attributes)."""
 CONTRAST = 4.5
@@ -36,6 +38,26 @@ def picture_of(svg):
 
     spell(root, {})
     return root
+
+
+def lines_of_path(d):
+    """The lines that a path of a picture draws, each as its places; steps are `l`, `h`, `v`."""
+    for part in d.split("M")[1:]:
+        begin, *told = re.split("([lhv])", part)
+        places = [tuple(numbers(begin))]
+        for way, text in zip(told[::2], told[1::2], strict=True):
+            steps = numbers(text)
+            if way == "l":
+                moves = zip(steps[::2], steps[1::2], strict=True)
+            else:
+                moves = [(step, 0.0) if way == "h" else (0.0, step) for step in steps]
+            for dx, dy in moves:
+                places.append((places[-1][0] + dx, places[-1][1] + dy))
+        yield places
+
+
+def numbers(text):
+    return [float(number) for number in NUMBER.findall(text)]
 
 
 def sizes(data):

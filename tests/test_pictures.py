@@ -8,7 +8,7 @@ import pytest
 import tilted
 from conftest import drawn, outside_module, sample, sample_slips
 from hypothesis import given, settings
-from pages import picture_of
+from pages import lines_of_path, picture_of
 from strategies import slips
 
 from cutfiles.bench.slip import read_slip, slip_from
@@ -132,9 +132,7 @@ def test_standing_picture_is_to_scale():
     svg = standing_picture(made.support).decode()
     over, under = map(float, re.search(r"scale ([\d.]+):([\d.]+)", svg).groups())
     line = next(e for e in picture_of(svg).iter(f"{SVG}path") if e.get("stroke-width") == "0.6")
-    begin, _, steps = line.get("d").partition("l")
-    moves = [float(n) for n in re.findall(r"-?[\d.]+", steps)][::2]
-    xs = [*itertools.accumulate(moves, initial=float(begin.lstrip("M").split(",")[0]))]
+    xs = [x for places in lines_of_path(line.get("d")) for x, _ in places]
     assert (max(xs) - min(xs)) * under / over == pytest.approx(260.17, abs=0.05)
 
 

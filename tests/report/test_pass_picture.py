@@ -1,11 +1,10 @@
 """The picture of a pass: each face as it lies, what was done before seen where it lies now."""
 
 import itertools
-import re
 
 import pytest
 from conftest import sample
-from pages import picture_of
+from pages import lines_of_path, picture_of
 from shapely import LineString, box
 
 from cutfiles.draft import draft_of
@@ -27,17 +26,8 @@ def made():
 def lines_of(root):
     """Every line of a picture, and its ink: lines that look alike are one path."""
     for path in root.iter(f"{SVG}path"):
-        for part in path.get("d").split("M")[1:]:
-            ends, _, steps = part.partition("l")
-            places, moves = pairs(ends), pairs(steps)  # all are places, or all but one are steps
-            for dx, dy in moves:
-                places.append((places[-1][0] + dx, places[-1][1] + dy))
+        for places in lines_of_path(path.get("d")):
             yield LineString(places), path.get("stroke")
-
-
-def pairs(text):
-    numbers = [float(number) for number in re.findall(r"-?[\d.]+", text)]
-    return list(zip(numbers[::2], numbers[1::2], strict=True))
 
 
 def middles(root, ink):

@@ -87,7 +87,7 @@ def _marks(page: Canvas, one: Pass, found: Alignment, at: _Scale) -> None:
         dx, dy = (found.measured[mark.name][i] - lies[i] for i in (0, 1))
         tip = (u + dx * factor, v - dy * factor)
         page.line([(u, v), tip], colour=COLOURS[Role.MOUNTAIN], width=0.6)
-        page.ring((u, v), 0.8, "")
+        page.rings(0.8, [((u, v), "")])
         right = u > _ROOM.centre.x
         beside = (u - 2.5 if right else u + 2.5, v - 1.6)
         page.text(beside, mark.name, size=2.7, anchor="end" if right else "start")

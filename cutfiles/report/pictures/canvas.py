@@ -7,10 +7,10 @@ the time of drawing one.
 
 import textwrap
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from html import escape
-from itertools import pairwise
+from itertools import groupby, pairwise
 from typing import NamedTuple
 
 from cutfiles.lengths import trimmed
@@ -43,6 +43,9 @@ _SHARED = {
 """What all of a page has from its root; texts are black, and begin at their place."""
 _USUAL = ("font-size", "stroke-width")
 """What most elements of a page have alike: said once around them, by each that has another."""
+_HANDED = frozenset(("fill", "fill-opacity", "font-size", "font-weight", "stroke"))
+_HANDED |= {"stroke-dasharray", "stroke-width", "text-anchor"}
+"""What elements take from a group around them (SVG 1.1, presentation attributes that inherit)."""
 _FIRST = '<?xml version="1.0" encoding="utf-8" ?>\n'
 
 Place = tuple[float, float]
@@ -56,6 +59,14 @@ class _Element(NamedTuple):
     name: str
     told: dict[str, str]
     within: str = ""
+
+    def look(self, around: Mapping[str, str]) -> dict[str, str]:
+        """Return what a group of its like may say for it, less what is told around it."""
+        return {
+            key: said
+            for key, said in self.told.items()
+            if key in _HANDED and around.get(key) != said
+        }
 
     def written(self, around: Mapping[str, str]) -> str:
         """Return the element, less what is told around it."""
@@ -146,12 +157,13 @@ class Canvas:
         self._drawn.append(_element("path", look, title.written({})))
         self._look = {}  # no line goes on in it
 
-    def ring(self, centre: Place, radius: float, text: str) -> None:
-        """Write a short text in a circle."""
-        x, y = centre
-        self._disc(centre, radius, {"fill": WHITE, "stroke": INK, "stroke_width": 0.25})
+    def rings(self, radius: float, told: Sequence[tuple[Place, str]]) -> None:
+        """Write short texts in circles of one size, that touch no other."""
+        for centre, _ in told:
+            self._disc(centre, radius, {"fill": WHITE, "stroke": INK, "stroke_width": 0.25})
         size = radius * 1.2
-        self.text((x, y + size * CAPITAL / 2), text, size=size, anchor="middle", bold=True)
+        for (x, y), text in told:
+            self.text((x, y + size * CAPITAL / 2), text, size=size, anchor="middle", bold=True)
 
     def head(self, heading: str, where: str, state: State) -> None:
         """Write the headings, and draw the verdict's mark beside them."""
@@ -195,13 +207,15 @@ class Canvas:
                 self.line(places, fill=fill, colour=fill, width=0.0, closed=True)
         self.text((WIDTH - 14.5, 25.0), state, size=4.5, anchor="end", bold=True)
 
-    def dimension(self, a: Place, b: Place) -> None:
-        """Draw a dimension line between two places, a short tick across each end."""
-        self.line([a, b], width=0.18)
-        level = abs(a[1] - b[1]) < abs(a[0] - b[0])
-        for x, y in (a, b):
+    def dimensions(self, ends: Sequence[tuple[Place, Place]]) -> None:
+        """Draw dimension lines, each between two places, a short tick across each end."""
+        for a, b in ends:
+            self.line([a, b], width=0.18)
+        for a, b in ends:
+            level = abs(a[1] - b[1]) < abs(a[0] - b[0])
             dx, dy = (0.0, 1.0) if level else (1.0, 0.0)
-            self.line([(x - dx, y - dy), (x + dx, y + dy)], width=0.3)
+            for x, y in (a, b):
+                self.line([(x - dx, y - dy), (x + dx, y + dy)], width=0.3)
 
     def _disc(self, centre: Place, radius: float, look: Look) -> None:
         x, y = (_short(part) for part in centre)
@@ -221,7 +235,18 @@ def _usual_once(drawn: Sequence[_Element]) -> _Element:
         values = Counter(said for one in drawn if (said := one.told.get(name)) is not None)
         if values:
             usual[name] = values.most_common(1)[0][0]
-    return _Element("g", usual, "".join([one.written(usual) for one in drawn]))
+    return _Element("g", usual, "".join(_alike_once(drawn, usual)))
+
+
+def _alike_once(drawn: Sequence[_Element], around: Mapping[str, str]) -> Iterator[str]:
+    """Yield elements as written, around those that follow one another what they have alike."""
+    for look, run in groupby(drawn, key=lambda one: one.look(around)):
+        alike = [*run]
+        if look and len(alike) > 1:
+            within = "".join([one.written({**around, **look}) for one in alike])
+            yield _Element("g", look, within).written({})
+        else:
+            yield from (one.written(around) for one in alike)
 
 
 def _element(name: str, look: Look, within: str = "") -> _Element:
@@ -247,13 +272,22 @@ def _data(points: Sequence[Place]) -> str:
 
     Steps are between places to 0.01 mm, as whole numbers, so that they add up to these.
 
-    >>> _data([(12.5, 7.0), (13.0, 7.25), (13.0, 6.0)])
-    'M12.5,7l.5 .25 0-1.25'
+    >>> _data([(12.5, 7.0), (13.0, 7.25), (12.5, 7.0), (12.5, 6.0)])
+    'M12.5,7l.5 .25-.5-.25v-1'
     """
     places = [(round(100 * x), round(100 * y)) for x, y in points]
-    steps = [f"{_step(bx - ax)} {_step(by - ay)}" for (ax, ay), (bx, by) in pairwise(places)]
     (x, y), *_ = places
-    return f"M{_short(x / 100)},{_short(y / 100)}l{' '.join(steps)}".replace(" -", "-")
+    told, last = [f"M{_short(x / 100)},{_short(y / 100)}"], ""
+    for (ax, ay), (bx, by) in pairwise(places):
+        if ax == bx:
+            way, step = "v", _step(by - ay)
+        elif ay == by:
+            way, step = "h", _step(bx - ax)
+        else:
+            way, step = "l", f"{_step(bx - ax)} {_step(by - ay)}"
+        told.append(f" {step}" if way == last == "l" else way + step)
+        last = way
+    return "".join(told).replace(" -", "-")
 
 
 @lru_cache(maxsize=4096)  # letters take the same few steps again and again

@@ -92,7 +92,7 @@ def _edit(page: Canvas, number: int, edit: Edit, at: Placing) -> None:
         )
     if edit.at is not None and edit.paths:
         x, y = at((edit.at.x + edit.size[0] / 2, edit.at.y + edit.size[1] / 2))
-        page.ring((min(290.0, x + 3.5), y - 3.5), 2.6, str(number))
+        page.rings(2.6, [((min(290.0, x + 3.5), y - 3.5), str(number))])
 
 
 def _list(page: Canvas, edits: Sequence[Edit], y: float) -> None:

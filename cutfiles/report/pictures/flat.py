@@ -158,14 +158,18 @@ class _Picture:
         """Number the creases above the head edge, and letter the long folds at the left."""
         places = [self._at((crease.position, 0))[0] for crease in self.pattern.creases]
         moved = spread(places, 6.5, _LEFT - 4, _LEFT + self.broad + 8)
-        for crease, x, label in zip(self.pattern.creases, places, moved, strict=True):
+        for x, label in zip(places, moved, strict=True):
             self.page.line([(x, self.top - 1), (label, self.top - 6)], width=0.15, colour=SOFT)
-            self.page.ring((label, self.top - 9), 2.8, crease.letter)
+        rings = [
+            ((label, self.top - 9), crease.letter)
+            for crease, label in zip(self.pattern.creases, moved, strict=True)
+        ]
         folds = sorted(self._at((0, y))[1] for y in self.pattern.long_folds)
         apart = spread(folds, 6.5, self.top - 5, self.top + _ROOM[1])
         for letter, y, label in zip(tuple(LONG_LETTERS.values())[::-1], folds, apart, strict=False):
             self.page.line([(_LEFT - 1, y), (_LEFT - 3, label)], width=0.15, colour=SOFT)
-            self.page.ring((_LEFT - 6, label), 2.8, letter)
+            rings.append(((_LEFT - 6, label), letter))
+        self.page.rings(2.8, rings)
 
     def _panels(self) -> None:
         """Name the panels below the tail edge, with their lengths."""
@@ -174,10 +178,11 @@ class _Picture:
             for panel in self.pattern.panels
         ]
         moved = spread(middles, 4.5, _LEFT - 6, _LEFT + self.broad + 10)
-        for name, middle, label in zip(self.names, middles, moved, strict=True):
+        for middle, label in zip(middles, moved, strict=True):
             self.page.line(
                 [(middle, self.bottom + 1), (label, self.bottom + 6)], width=0.15, colour=SOFT
             )
+        for name, label in zip(self.names, moved, strict=True):
             at = (label + 1.0, self.bottom + 7.5)
             self.page.text(at, name, size=_TEXT, anchor="end", upright=True)
 
@@ -185,11 +190,11 @@ class _Picture:
         """Dimension the thirds, or the breadth, at the right."""
         x = _LEFT + self.pattern.box.width * self.scale + 5
         bands = self.pattern.bands[::-1]
-        middles = []
-        for band in bands:
-            bottom, top = self._at((0, band.box.bottom))[1], self._at((0, band.box.top))[1]
-            self.page.dimension((x, bottom - 0.3), (x, top + 0.3))
-            middles.append((bottom + top) / 2)
+        ends = [
+            (self._at((0, band.box.bottom))[1], self._at((0, band.box.top))[1]) for band in bands
+        ]
+        self.page.dimensions([((x, low - 0.3), (x, high + 0.3)) for low, high in ends])
+        middles = [(low + high) / 2 for low, high in ends]
         labels = spread(middles, 3.6, self.top - 5, self.top + _ROOM[1])
         for band, y in zip(bands, labels, strict=True):
             name = band.name if len(bands) > 1 else "breadth"

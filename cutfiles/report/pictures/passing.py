@@ -99,7 +99,7 @@ def _marks(page: Canvas, one: Pass, at: Placing, sheet: Box, drawn: list[list[Pl
     drawn.append(outline_of(sheet))
     for mark in one.marks:
         x, y = at((mark.at.x + one.left, mark.at.y + one.bottom))
-        page.ring((x, y), 0.9, "")
+        page.rings(0.9, [((x, y), "")])
         for dx, dy in ((2.0, 0.0), (0.0, 2.0)):
             page.line([(x - dx, y - dy), (x + dx, y + dy)], width=0.2)
         box = name_box((x, y), LETTER * _NAME * len(mark.name), CAPITAL * _NAME, drawn, sheet)

@@ -71,6 +71,7 @@ class _Picture:
         self.middle = WIDTH / 2 + (self._out("left") - self._out("right")) / 2 * self.scale
         self.heading = heading_text(support.slip.book)
         self.page = Canvas(f"{self.heading}, standing", "end view from the tail, to scale")
+        self.dimensions: list[tuple[Place, Place]] = []
 
     def draw(self) -> bytes:
         self._head()
@@ -86,6 +87,7 @@ class _Picture:
         for half in self.support.halves:
             self._heights(half)
         self._lengths()
+        self.page.dimensions(self.dimensions)
         self._foot()
         return self.page.svg()
 
@@ -183,9 +185,10 @@ class _Picture:
             places.append(self._at(*middle))
         order = sorted(range(len(places)), key=lambda i: places[i])
         moved = spread([places[i][0] for i in order], 5.2, self.middle - 75, self.middle + 75)
-        for i, x in zip(order, moved, strict=True):
+        told = [*zip(order, moved, strict=True)]
+        for i, x in told:
             self.page.line([places[i], (x, _TABLE_Y + 2.4)], width=0.15, colour=SOFT)
-            self.page.ring((x, _TABLE_Y + 4.6), 2.2, str(i + 1))
+        self.page.rings(2.2, [((x, _TABLE_Y + 4.6), str(i + 1)) for i, x in told])
 
     def _heights(self, half: Half) -> None:
         """Dimension one side outside of it: the leg, then joint, rise and fore edge."""
@@ -195,7 +198,7 @@ class _Picture:
         if half.stands:
             leg = self.support.length("leg", half.side)
             x, top = outside + sign * _LEG, self._at(*half.apex)[1]
-            self.page.dimension((x, _TABLE_Y), (x, top))
+            self.dimensions.append(((x, _TABLE_Y), (x, top)))
             self._beside(x, (_TABLE_Y + top) / 2 + 1.0, sign, f"leg {self._length(leg)}")
         x = outside + sign * (_RISE + self.wider)
         low, high = self._at(*half.joint), self._at(*edge)
@@ -205,7 +208,7 @@ class _Picture:
         texts = [f"fore edge {self._length(edge.y)}", f"joint {self._length(half.joint.y)}"]
         places = [high[1], low[1]]
         if half.stands:
-            self.page.dimension((x, low[1]), (x, high[1]))
+            self.dimensions.append(((x, low[1]), (x, high[1])))
             texts.insert(1, f"rise {self._length(board.rise)}")
             places.insert(1, middle)
         for text, y in zip(texts, spread(places, 4.2, 40.0, _TABLE_Y - 2.0), strict=True):
@@ -224,7 +227,7 @@ class _Picture:
             long = support.length("base" if half.stands else "board", half.side)
             outer = self._at(half.apex.x, 0)[0]
             inner = self._at(half.apex.x - half.way * long, 0)[0]
-            self.page.dimension((inner, first), (outer, first))
+            self.dimensions.append(((inner, first), (outer, first)))
             slope = f"slope {math.degrees(half.slope):.1f}°"
             told.append((f"{name} {self._length(long)}", slope))
             middles.append((inner + outer) / 2)
@@ -235,7 +238,7 @@ class _Picture:
         second = first + 13
         if spine := support.length("spine"):
             left, right = (self._at(place.x, 0)[0] for place in support.ends_of("spine"))
-            self.page.dimension((left, second), (right, second))
+            self.dimensions.append(((left, second), (right, second)))
             tilt = spine_tilt(support)
             leaning = f", tilt {tilt:.1f}°" if tilt else ""
             said = f"spine panel {self._length(spine)}{leaning}"
@@ -243,7 +246,7 @@ class _Picture:
         third = second + 9
         low, high = (end(place.x for place in support.places) for end in (min, max))
         left, right = self._at(low, 0)[0], self._at(high, 0)[0]
-        self.page.dimension((left, third), (right, third))
+        self.dimensions.append(((left, third), (right, third)))
         self._said((left + right) / 2, third + 4.5, f"whole width {self._length(high - low)}")
 
     def _said(self, x: float, y: float, text: str) -> None:
