@@ -37,7 +37,6 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 """Processes that tests begin find the package compiled: it takes longer than all else they do."""
 
 
-
 def in_memory(folder="/dev/shm"):
     """Whether there is a folder in memory with room for all that tests write, and scripts run."""
     if not os.access(folder, os.W_OK):

@@ -8,6 +8,7 @@ from xml.etree import ElementTree
 import pypdfium2
 import pypdfium2.raw as raw
 import shapely
+from conftest import outside_module
 
 MM = 25.4 / 72
 POINTS = 7.0
@@ -23,6 +24,19 @@ def text_of(data):
     """All text of a PDF, page by page, white space made plain."""
     document = pypdfium2.PdfDocument(data)
     return [" ".join(page.get_textpage().get_text_range().split()) for page in document]
+
+
+def codes_of(data, dots=300):
+    """The QR codes that a general reader finds on the pages, printed with so many dots an inch.
+
+    It is asked for no other code: to look for all takes ten times as long.
+    """
+    zxing = outside_module("zxingcpp")
+    found = []
+    for page in pypdfium2.PdfDocument(data):
+        picture = page.render(scale=dots / 72, grayscale=True).to_numpy()
+        found += zxing.read_barcodes(picture, formats=zxing.BarcodeFormat.QRCode)
+    return [code.text for code in found]
 
 
 def picture_of(svg):

@@ -4,9 +4,8 @@ import math
 
 import pypdfium2
 import pytest
-import zxingcpp
 from conftest import BOOK, sample_slips
-from pages import check_tidy, letters, sizes, text_of
+from pages import check_tidy, codes_of, letters, sizes, text_of
 
 from cutfiles.bench.book import SIDES
 from cutfiles.bench.slip import read_slip, slip_from
@@ -22,22 +21,13 @@ from cutfiles.report.printed.labels import (
 )
 
 
-def codes(data):
-    """What a general reader of codes finds on the printed pages, 300 dots an inch."""
-    found = []
-    for page in pypdfium2.PdfDocument(data):
-        picture = page.render(scale=300 / 72).to_numpy()
-        found += [code.text for code in zxingcpp.read_barcodes(picture)]
-    return found
-
-
 @pytest.mark.parametrize("path", sample_slips(), ids=lambda path: path.stem)
 def test_code_and_text(path):
     made = draft_of(read_slip(path))
     data = labels_page([made])
     check_tidy(data)
     standing = [side for side in SIDES if made.support.half(side).stands]
-    found = codes(data)
+    found = codes_of(data)
     assert len(found) == len(standing)
     assert all(text.startswith(made.slip.book.number) for text in found)
     assert all(f"revision {made.revision}" in text for text in found)
@@ -51,7 +41,7 @@ def test_code_and_text(path):
 
 def test_essentials_in_full():
     made = draft_of(read_slip(next(p for p in sample_slips() if p.stem == "A1")))
-    assert codes(labels_page([made])) == [essentials(made)] * 2
+    assert codes_of(labels_page([made])) == [essentials(made)] * 2
     said_all = essentials(made).split("\n")
     for said in (
         "A1",
@@ -90,7 +80,7 @@ def test_any_script():
     made = draft_of(slip_from(book))
     data = labels_page([made])
     check_tidy(data)
-    assert codes(data) == [essentials(made)] * 2
+    assert codes_of(data) == [essentials(made)] * 2
 
 
 @pytest.mark.parametrize(
@@ -131,7 +121,7 @@ def test_for_what_a_support_holds_stands_whole_on_its_label(limit, size, paper):
     [told] = text_of(data)
     assert limit in " ".join(told.split())
     assert "not proved" in told
-    [code] = codes(data)
+    [code] = codes_of(data)
     assert code == essentials(made) or code == f"A1\nrevision {made.revision}"
     form, scale = LABEL_PAPERS[paper], min(1.0, (LABEL_PAPERS[paper].width - 2.0) / size[0])
     height = min(size[1] * scale, form.height - 1.0)
