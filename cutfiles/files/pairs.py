@@ -78,6 +78,28 @@ def tell_lines(wanted: Sequence[Wanted], left: Leftover, form: Format) -> Iterat
         )
 
 
+def in_order(wanted: Sequence[Wanted], paths: Sequence[ReadPath], form: Format) -> bool:
+    """Whether the paths are the strokes one by one, as they are in a file that is right.
+
+    What is straight has its places compared all at once, each no further than a step from its own;
+    so pairing each stroke by itself, which takes five times as long, would find nothing either.
+    """
+    meant: list[Place] = []
+    found: list[Place] = []
+    if len(wanted) != len(paths):
+        return False
+    for item, read in zip(wanted, paths, strict=True):
+        path = item.stroke.path
+        if item.layer != read.layer or path.closed != read.closed:
+            return False
+        if len(path.points) == len(read.points) and not read.bends and path.is_straight:
+            meant += path.points
+            found += read.points
+        elif not _same_places(path, read, form):
+            return False
+    return max(map(math.dist, meant, found), default=0.0) <= _step(form)
+
+
 def matched(
     wanted: Sequence[Wanted], paths: Sequence[ReadPath], form: Format
 ) -> Iterator[int | None]:
@@ -200,7 +222,7 @@ def _same_places(path: Path, read: ReadPath, form: Format) -> bool:
         return True
     if not _are_among(path.points, read.points, step):
         return False
-    places = (*read.points, *read.middles)
+    places = read.points + read.middles
     if not is_near(places, path, curve):
         return False
     slack = 2 * curve * (len(read.points) + 1)
@@ -231,16 +253,12 @@ def _broken_alike(path: Path, read: ReadPath, form: Format) -> bool:
         return False
     if max(map(math.dist, points, read.points)) > step:
         return False
-    ends = points[1:] + points[:1]
-    for a, b, bulge, found in zip(points, ends, path.bulges, read.middles, strict=False):
-        if bulge:
-            segment = Segment(a, b, bulge)
-            apart = math.dist(point_along(segment, 0.5), found) - _bent(segment, form)
-        else:  # most lines: a place between needs no arc and nothing made for it
-            apart = math.hypot((a[0] + b[0]) / 2 - found[0], (a[1] + b[1]) / 2 - found[1])
-        if apart > step:
-            return False
-    return True
+    if path.is_straight and not read.bends:
+        return True  # where the ends are the same, so is what lies midway
+    return all(
+        math.dist(point_along(segment, 0.5), found) - _bent(segment, form) <= step
+        for segment, found in zip(path.segments(), read.middles, strict=True)
+    )
 
 
 def _step(form: Format) -> float:
@@ -297,10 +315,12 @@ def _apart(path: Path, read: ReadPath) -> float:
 
 def _read_length(path: ReadPath) -> float:
     """Return a path's length, its curved segments measured as arcs through their middles."""
-    ends = [*path.points[1:], path.points[0]] if path.closed else path.points[1:]
+    ends = path.points[1:] + path.points[:1] if path.closed else path.points[1:]
+    if not path.bends:
+        return math.fsum(map(math.dist, path.points, ends))
     return math.fsum(
         _arc_length(start, middle, end)
-        for start, middle, end in zip(path.points, path.middles, ends, strict=False)
+        for start, middle, end in zip(path.points, path.bends, ends, strict=False)
     )
 
 
@@ -321,7 +341,7 @@ def place_told(place: Place) -> str:
 
 def box_read(paths: Iterable[ReadPath]) -> Box:
     """Return the box around the places of lines that were read, mm."""
-    return _around([place for path in paths for place in (*path.points, *path.middles)])
+    return _around([place for path in paths for place in path.points + path.bends])
 
 
 def _around(places: Sequence[Place]) -> Box:

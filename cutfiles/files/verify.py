@@ -15,6 +15,7 @@ from cutfiles.files.pairs import (
     Wanted,
     all_paired,
     box_read,
+    in_order,
     matched,
     place_told,
     tell_lines,
@@ -72,13 +73,23 @@ def differences(
     wanted = _wanted(prepared, form, options)
     if (many := _too_many(wanted, reading)) is not None:
         return (many,)
-    found = tuple(matched(wanted, reading.paths, form))
-    lines: Iterable[Difference] = tell_order(wanted, found, form, options)
-    left = unpaired(wanted, reading.paths, found)
-    if any(left):
-        whole = _whole(wanted, reading, form)
-        lines = [whole] if whole else tell_lines(wanted, left, form)
+    lines = _tell_lines(wanted, reading, form, options)
     return (*_statements(prepared, reading, form, options), *lines)
+
+
+def _tell_lines(
+    wanted: list[Wanted], reading: Reading, form: Format, options: Options
+) -> Iterable[Difference]:
+    """Return what of the lines of a file differs from the strokes it should hold."""
+    ordered = sorted(wanted, key=lambda item: form.order(item.stroke, options))
+    if in_order(ordered, reading.paths, form):
+        return ()
+    found = tuple(matched(wanted, reading.paths, form))
+    left = unpaired(wanted, reading.paths, found)
+    if not any(left):
+        return tell_order(wanted, found, form, options)
+    whole = _whole(wanted, reading, form)
+    return [whole] if whole else tell_lines(wanted, left, form)
 
 
 def _too_many(wanted: list[Wanted], reading: Reading) -> Difference | None:
@@ -295,7 +306,7 @@ def _undone(
 
     return [
         ReadPath(
-            path.layer, tuple(map(back, path.points)), tuple(map(back, path.middles)), path.closed
+            path.layer, tuple(map(back, path.points)), tuple(map(back, path.bends)), path.closed
         )
         for path in paths
     ]

@@ -12,15 +12,18 @@ from cutfiles.machine.score import Method, Worked, role_face
 from cutfiles.pattern.pattern import COLOURS, Role, Stroke
 from cutfiles.support.contacts import Face
 
+_NAMES = {role: role.value for role in Role}
+_DXF_NAMES = {role: name.upper().replace("-", "_") for role, name in _NAMES.items()}
+
 
 def role_name(stroke: Stroke, options: Options) -> str:
     """Return the layer of SVG: the role, or as the cutter calls it."""
-    return options.layers.get(stroke.role, stroke.role.value)
+    return options.layers.get(stroke.role, _NAMES[stroke.role])
 
 
 def dxf_layer(stroke: Stroke, options: Options) -> str:
     """Return the layer of DXF."""
-    return options.layers.get(stroke.role, stroke.role.value.upper().replace("-", "_"))
+    return options.layers.get(stroke.role, _DXF_NAMES[stroke.role])
 
 
 _RANK = {role: rank for rank, role in enumerate(Role)}
@@ -38,6 +41,8 @@ _DXF_INDEX = {
 
 def _sharing(role: Role, layers: Mapping[str, str]) -> Role:
     """Return the first role on the layer that a role lies on: the layer looks as that one does."""
+    if not layers:
+        return role
     name = layers.get(role, role.value)
     return next(other for other in Role if layers.get(other, other.value) == name)
 
@@ -71,7 +76,7 @@ def pdf_layer(stroke: Stroke, _: Options) -> str:
         return "guide-tape"
     if stroke.role is Role.HOLES and stroke.use == "pin":
         return "pin-holes"
-    return stroke.role.value
+    return _NAMES[stroke.role]
 
 
 def pdf_steps(drawing: Drawing, options: Options) -> dict[str, tuple[str, str]]:

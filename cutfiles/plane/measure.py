@@ -1,7 +1,7 @@
 """Measures of shapes: lengths, boxes, areas, places along an arc. mm and radians."""
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from itertools import chain
 
 from cutfiles.plane.shapes import Box, Path, Point, Segment
@@ -179,12 +179,12 @@ def is_near(points: Iterable[tuple[float, float]], path: Path, within: float) ->
     >>> is_near([(2.0, 0.0), (0.0, -2.0)], circle((0, 0), 2), 1e-9)
     True
     """
-    segments = list(path.segments())
+    segments = list(map(_distance_to, path.segments()))
     last = 0
-    for point in points:
+    for x, y in points:
         # neighbours among the points lie along the same segment, or the next
         for i in chain(range(last, len(segments)), range(last)):
-            if distance_to_segment(point, segments[i]) <= within:
+            if segments[i](x, y) <= within:
                 last = i
                 break
         else:
@@ -194,17 +194,33 @@ def is_near(points: Iterable[tuple[float, float]], path: Path, within: float) ->
 
 def distance_to_segment(point: tuple[float, float], segment: Segment) -> float:
     """Return how far a point lies from a line or arc, in mm."""
-    px, py = point
+    return _distance_to(segment)(*point)
+
+
+def _distance_to(segment: Segment) -> Callable[[float, float], float]:
+    """Return a function from x and y to how far they lie from a line or arc, in mm.
+
+    What follows from the segment alone is computed once, however many points are asked for.
+    """
     (ax, ay), (bx, by), bulge = segment
     if bulge == 0:
         dx, dy = bx - ax, by - ay
         span = dx * dx + dy * dy
-        share = min(1.0, max(0.0, ((px - ax) * dx + (py - ay) * dy) / span)) if span else 0.0
-        return math.hypot(px - ax - share * dx, py - ay - share * dy)
+
+        def from_line(x: float, y: float) -> float:
+            share = min(1.0, max(0.0, ((x - ax) * dx + (y - ay) * dy) / span)) if span else 0.0
+            return math.hypot(x - ax - share * dx, y - ay - share * dy)
+
+        return from_line
     cx, cy = arc_centre(segment)
-    turn = sweep(segment)
-    along = math.atan2(py - cy, px - cx) - math.atan2(ay - cy, ax - cx)
-    along = along % math.tau if turn > 0 else -((-along) % math.tau)
-    if abs(along) <= abs(turn):
-        return abs(math.hypot(px - cx, py - cy) - arc_radius(segment))
-    return min(distance(point, segment.start), distance(point, segment.end))
+    radius, turn = arc_radius(segment), sweep(segment)
+    begin = math.atan2(ay - cy, ax - cx)
+
+    def from_arc(x: float, y: float) -> float:
+        along = math.atan2(y - cy, x - cx) - begin
+        along = along % math.tau if turn > 0 else -((-along) % math.tau)
+        if abs(along) <= abs(turn):
+            return abs(math.hypot(x - cx, y - cy) - radius)
+        return min(math.hypot(x - ax, y - ay), math.hypot(x - bx, y - by))
+
+    return from_arc

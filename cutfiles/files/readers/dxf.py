@@ -19,6 +19,7 @@ from cutfiles.files.readers.reading import (
     halfway,
     sound,
     straight,
+    with_middles,
 )
 
 Tag = tuple[int, str]
@@ -90,7 +91,7 @@ def read_dxf(data: bytes) -> Reading:
             texts.append((entity.text(8), _plain(entity.text(1))))
         else:
             path, looks = _scaled(_path(entity, vertices), scale), _looks(entity, layers)
-            paths.append(ReadPath(path.layer, path.points, path.middles, path.closed, *looks))
+            paths.append(ReadPath(path.layer, path.points, path.bends, path.closed, *looks))
     noted = [fact for _, text in texts for fact in text.split(_BETWEEN)]
     comments = [*noted, *(_plain(value) for code, value in tags if code == 999)]
     return Reading(
@@ -263,20 +264,22 @@ def _bulged(layer: str, corners: list[tuple[float, float, float]], closed: bool)
     """Return a polyline; a segment's middle stands off its chord by bulge · chord / 2."""
     if len(corners) < 2:
         raise _refuse(f"a polyline of {len(corners)} points on layer {layer}", "it has two or more")
-    ends = [*corners[1:], corners[0]] if closed else corners[1:]
-    middles = []
-    for (ax, ay, bulge), (bx, by, _) in zip(corners, ends, strict=False):
-        mx, my = halfway((ax, ay), (bx, by))
-        middles.append((mx + bulge * (by - ay) / 2, my - bulge * (bx - ax) / 2))
-    return ReadPath(layer, tuple((x, y) for x, y, _ in corners), tuple(middles), closed)
+    points = tuple((x, y) for x, y, _ in corners)
+    bends = {}
+    for i, (ax, ay, bulge) in enumerate(corners if closed else corners[:-1]):
+        if bulge:
+            bx, by = points[(i + 1) % len(points)]
+            mx, my = halfway((ax, ay), (bx, by))
+            bends[i] = (mx + bulge * (by - ay) / 2, my - bulge * (bx - ax) / 2)
+    return ReadPath(layer, points, with_middles(points, bends, closed), closed)
 
 
 def _scaled(path: ReadPath, scale: float) -> ReadPath:
     if scale == 1.0:
         return path
     points = tuple((x * scale, y * scale) for x, y in path.points)
-    middles = tuple((x * scale, y * scale) for x, y in path.middles)
-    return ReadPath(path.layer, points, middles, path.closed)
+    bends = tuple((x * scale, y * scale) for x, y in path.bends)
+    return ReadPath(path.layer, points, bends, path.closed)
 
 
 def _plain(text: str) -> str:

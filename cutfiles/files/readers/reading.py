@@ -1,7 +1,7 @@
 """What a file states, in neutral terms: no format, no pattern, no judgement."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import field
 from itertools import starmap
 
@@ -21,7 +21,8 @@ class ReadPath:
     Attributes:
         layer: as the file calls it.
         points: its vertices; the first one is not repeated in a closed path.
-        middles: a place on the curve midway along each segment, the closing one included.
+        bends: a place on the curve midway along each segment, the closing one included, as
+            `middles`; empty where all are straight, as in most paths.
         closed: whether the file closes it.
         colour: its own, where it is not its layer's: a machine may pick its tool by it.
         dashed: whether it is drawn with gaps: a machine may cut it so.
@@ -30,10 +31,16 @@ class ReadPath:
 
     layer: str
     points: tuple[Place, ...]
-    middles: tuple[Place, ...]
+    bends: tuple[Place, ...]
     closed: bool
     colour: str = ""
     dashed: bool = False
+
+    @property
+    def middles(self) -> tuple[Place, ...]:
+        """A place midway along each segment, the closing one included."""
+        ends = self.points[1:] + self.points[:1] if self.closed else self.points[1:]
+        return self.bends or tuple(map(halfway, self.points, ends))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,9 +78,25 @@ def halfway(a: Place, b: Place) -> Place:
 
 def straight(layer: str, points: list[Place], closed: bool) -> ReadPath:
     """Return a path of straight segments."""
+    return ReadPath(layer, tuple(points), (), closed)
+
+
+def with_middles(
+    points: Sequence[Place], bends: Mapping[int, Place], closed: bool
+) -> tuple[Place, ...]:
+    """Return a path's bends as `ReadPath` holds them, from those of its segments that are bent.
+
+    Args:
+        points: its vertices.
+        bends: number of a segment to a place midway along it.
+        closed: whether it is closed.
+
+    """
+    if not bends:
+        return ()
     ends = [*points[1:], points[0]] if closed else points[1:]
-    middles = tuple(halfway(a, b) for a, b in zip(points, ends, strict=False))
-    return ReadPath(layer, tuple(points), middles, closed)
+    segments = enumerate(zip(points, ends, strict=False))
+    return tuple(bends[i] if i in bends else halfway(a, b) for i, (a, b) in segments)
 
 
 def sound(paths: Iterable[ReadPath], file: str) -> tuple[ReadPath, ...]:
@@ -91,7 +114,7 @@ def sound(paths: Iterable[ReadPath], file: str) -> tuple[ReadPath, ...]:
     at_most(len(kept), MOST_LINES, "lines")
     at_most(sum(len(path.points) for path in kept), MOST_PLACES, "places on lines")
     for path in kept:
-        places = (*path.points, *path.middles)
+        places = path.points + path.bends
         if path.points and sum(starmap(math.hypot, places)) <= FARTHEST:
             continue  # none lies further out than all together, and no place is told by no number
         if not path.points or not all(math.hypot(*place) <= FARTHEST for place in places):

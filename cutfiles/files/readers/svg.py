@@ -5,17 +5,27 @@ Source: W3C, Scalable Vector Graphics 1.1 (second edition); arcs by its appendix
 
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 from xml.etree import ElementTree
 
 from cutfiles.errors import FileError, shown
 from cutfiles.files.readers.limits import MOST_LETTERS, MOST_LINES, at_most, short_number
-from cutfiles.files.readers.reading import Place, Reading, ReadPath, facts_in, halfway, sound
+from cutfiles.files.readers.reading import (
+    Place,
+    Reading,
+    ReadPath,
+    facts_in,
+    halfway,
+    sound,
+    with_middles,
+)
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, "pt": 25.4 / 72, "pc": 25.4 / 6, "px": 25.4 / 96}
 _TOKEN = re.compile(r"([MmLlHhVvCcAaZz])|([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)")
+_PLACE = r"-?\d{1,9}(?:\.\d{1,9})? -?\d{1,9}(?:\.\d{1,9})?"
+_PLAIN = re.compile(rf"M({_PLACE}(?:L{_PLACE})+)(Z?)", re.ASCII)
 _COUNT = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "A": 7, "Z": 0}
 _MOVE = r"(\w+)\s*\(([^()]*)\)"
 _TAKES = {"matrix": (6,), "translate": (1, 2), "scale": (1, 2), "rotate": (1, 3)}
@@ -120,7 +130,7 @@ class _Look(NamedTuple):
 
     def of(self, element: ElementTree.Element) -> "_Look":
         """Return how an element looks that lies in what looks so."""
-        if not _LOOKS & element.attrib.keys():  # most lines look like their layer
+        if _LOOKS.isdisjoint(element.attrib):  # most lines look like their layer
             return self
         ink, dashes = (_look(element, key) for key in ("stroke", "stroke-dasharray"))
         dashed = dashes.lower() != "none" if dashes else self.dashed
@@ -165,20 +175,14 @@ def _collect(
         for child in element:
             _collect(child, look.of(child), inner, paths, texts)
         return
-    for points, middles, closed in _shape(name, element):
-        paths.append(
-            ReadPath(
-                look.layer,
-                _apply(inner, points),
-                _apply(inner, middles),
-                closed,
-                look.ink if look.ink != look.layer_ink else "",
-                look.dashed,
-            )
-        )
+    ink = look.ink if look.ink != look.layer_ink else ""
+    for points, bends, closed in _shape(name, element):
+        places, between = _apply(inner, points), _apply(inner, bends)
+        paths.append(ReadPath(look.layer, places, between, closed, ink, look.dashed))
 
 
-Run = tuple[list[Place], list[Place], bool]
+Run = tuple[list[Place], Sequence[Place], bool]
+"""Points, bends as in `ReadPath`, and whether it is closed."""
 
 
 def _shape(name: str, element: ElementTree.Element) -> Iterator[Run]:
@@ -189,17 +193,16 @@ def _shape(name: str, element: ElementTree.Element) -> Iterator[Run]:
         case "path":
             yield from _path(element.get("d", ""))
         case "line":
-            ends = [(value("x1"), value("y1")), (value("x2"), value("y2"))]
-            yield ends, [halfway(*ends)], False
+            yield [(value("x1"), value("y1")), (value("x2"), value("y2"))], (), False
         case "polyline" | "polygon":
             found = _numbers(element.get("points", ""))
             if len(found) < 4 or len(found) % 2:
                 raise _refuse(f"{len(found)} numbers in a <{name}>", "points come in pairs")
             points = list(zip(found[::2], found[1::2], strict=True))
-            yield _closed_off(points, [], name == "polygon")
+            yield _ended(points, {}, name == "polygon")
         case "rect":
             x, y, w, h = value("x"), value("y"), value("width"), value("height")
-            yield _closed_off([(x, y), (x + w, y), (x + w, y + h), (x, y + h)], [], True)
+            yield _ended([(x, y), (x + w, y), (x + w, y + h), (x, y + h)], {}, True)
         case "circle":
             x, y, r = value("cx"), value("cy"), value("r")
             turns = [i * math.pi / 4 for i in range(8)]
@@ -209,51 +212,55 @@ def _shape(name: str, element: ElementTree.Element) -> Iterator[Run]:
             raise _refuse(f"an element <{name}>", "a cut file holds paths and basic shapes")
 
 
-def _closed_off(points: list[Place], middles: list[Place], closed: bool) -> Run:
-    """Fill in straight middles, and drop a last vertex that repeats the first."""
+def _ended(points: list[Place], bends: Mapping[int, Place], closed: bool) -> Run:
+    """Return a run without a last vertex that repeats the first."""
     if closed and len(points) > 1 and math.dist(points[0], points[-1]) < 1e-9:
         points = points[:-1]
-    ends = [*points[1:], points[0]] if closed else points[1:]
-    for a, b in list(zip(points, ends, strict=False))[len(middles) :]:
-        middles.append(halfway(a, b))
-    return points, middles[: len(ends)], closed
+    return points, with_middles(points, bends, closed), closed
 
 
 def _path(d: str) -> Iterator[Run]:
     """Yield the runs of a path's data, absolute."""
+    if plain := _PLAIN.fullmatch(d):  # lines from place to place, as most paths are
+        numbers = list(map(float, plain[1].replace("L", " ").split(" ")))
+        yield _ended(list(zip(numbers[::2], numbers[1::2], strict=True)), {}, bool(plain[2]))
+        return
     at: Place = (0.0, 0.0)
     points: list[Place] = []
-    middles: list[Place] = []
+    bends: dict[int, Place] = {}
     for command, numbers in _commands(d):
         kind, relative = command.upper(), command.islower()
         if kind == "Z":
             if points:
                 at = points[0]
-                yield _closed_off(points, middles, True)
-            points, middles = [], []
+                yield _ended(points, bends, True)
+            points, bends = [], {}
             continue
         if kind == "M":
             if len(points) > 1:
-                yield _closed_off(points, middles, False)
+                yield _ended(points, bends, False)
             at = _moved(at, numbers, relative)
-            points, middles = [at], []
+            points, bends = [at], {}
             continue
         if not points:
             points = [at]
         end, middle = _segment(kind, at, numbers, relative)
+        if middle:
+            bends[len(points) - 1] = middle
         points.append(end)
-        middles.append(middle)
         at = end
     if len(points) > 1:
-        yield _closed_off(points, middles, False)
+        yield _ended(points, bends, False)
 
 
 def _moved(at: Place, numbers: list[float], relative: bool) -> Place:
     return (at[0] * relative + numbers[-2], at[1] * relative + numbers[-1])
 
 
-def _segment(kind: str, at: Place, numbers: list[float], relative: bool) -> tuple[Place, Place]:
-    """Return the end and a place midway of one segment."""
+def _segment(
+    kind: str, at: Place, numbers: list[float], relative: bool
+) -> tuple[Place, Place | None]:
+    """Return the end of one segment, and a place midway where it is bent."""
     if kind == "H":
         end = (at[0] * relative + numbers[0], at[1])
     elif kind == "V":
@@ -266,14 +273,14 @@ def _segment(kind: str, at: Place, numbers: list[float], relative: bool) -> tupl
         return end, (x, (at[1] + 3 * b[1] + 3 * c[1] + end[1]) / 8)
     if kind == "A":
         return end, _arc_middle(at, end, numbers)
-    return end, halfway(at, end)
+    return end, None
 
 
-def _arc_middle(start: Place, end: Place, numbers: list[float]) -> Place:
+def _arc_middle(start: Place, end: Place, numbers: list[float]) -> Place | None:
     """Return the middle of an elliptical arc, by the endpoint-to-centre formulas of F.6.5."""
     rx, ry, turned, large, swept = abs(numbers[0]), abs(numbers[1]), *numbers[2:5]
     if rx == 0 or ry == 0 or start == end:
-        return halfway(start, end)
+        return None
     phi = math.radians(turned)
     cos, sin = math.cos(phi), math.sin(phi)
     hx, hy = (start[0] - end[0]) / 2, (start[1] - end[1]) / 2
@@ -372,7 +379,7 @@ def _refuse_styles(root: ElementTree.Element) -> None:
         if not element.tag.startswith(_SVG):
             continue
         sheet = "".join(element.itertext()) if element.tag == f"{_SVG}style" else ""
-        if not sheet and not _HIDES & element.attrib.keys():
+        if not sheet and _HIDES.isdisjoint(element.attrib):
             continue
         if found := _INKED.search(sheet):
             raise _refuse(
@@ -390,7 +397,7 @@ def _refuse_styles(root: ElementTree.Element) -> None:
             )
 
 
-def _apply(matrix: Matrix, places: list[Place]) -> tuple[Place, ...]:
+def _apply(matrix: Matrix, places: Sequence[Place]) -> tuple[Place, ...]:
     a, b, c, d, e, f = matrix
     return tuple((a * x + c * y + e, b * x + d * y + f) for x, y in places)
 
