@@ -11,15 +11,7 @@ from xml.etree import ElementTree
 
 from cutfiles.errors import FileError, shown
 from cutfiles.files.readers.limits import MOST_LETTERS, MOST_LINES, at_most, short_number
-from cutfiles.files.readers.reading import (
-    Place,
-    Reading,
-    ReadPath,
-    facts_in,
-    halfway,
-    sound,
-    with_middles,
-)
+from cutfiles.files.readers.reading import Place, Reading, ReadPath, facts_in, sound, with_middles
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, "pt": 25.4 / 72, "pc": 25.4 / 6, "px": 25.4 / 96}
@@ -294,8 +286,8 @@ def _arc_middle(start: Place, end: Place, numbers: list[float]) -> Place | None:
     turn = math.atan2((-y - cy) / ry, (-x - cx) / rx) - begin
     turn = turn % math.tau if swept else -((-turn) % math.tau)
     ex, ey = rx * math.cos(begin + turn / 2) + cx, ry * math.sin(begin + turn / 2) + cy
-    middle = halfway(start, end)
-    return (cos * ex - sin * ey + middle[0], sin * ex + cos * ey + middle[1])
+    mx, my = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
+    return (cos * ex - sin * ey + mx, sin * ex + cos * ey + my)
 
 
 def _commands(d: str) -> Iterator[tuple[str, list[float]]]:
