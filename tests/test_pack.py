@@ -8,9 +8,10 @@ from dataclasses import replace
 from html.parser import HTMLParser
 from urllib.parse import unquote
 
+import pypdfium2
 import pytest
 from conftest import outside_module
-from pages import check_tidy, codes_of, letters, text_of
+from pages import MM, check_tidy, codes_of, letters, text_of
 from test_exhibit import listed
 from test_living import QUICK
 
@@ -355,3 +356,24 @@ def test_a_plan_of_many_rows_stays_on_its_pages():
     check_tidy(install_pack("show", "Vitrine 3", many, "A4"))
     assert pages[0].startswith("Vitrine 3")
     assert all(f"shelf {n}: from left to right" in " ".join(pages) for n in range(14))
+
+
+def test_a_row_of_a_plan_has_room_for_its_fronts_and_as_deep_as_its_books():
+    one = standing("A1")  # 80 mm high: of books not so deep the scale is the same
+    [flat], [row] = (plan_rows([replace(one, depth=deep)], 176.0) for deep in (0.0, 60.0))
+    assert row.tall - flat.tall == pytest.approx(60.0 * row.scale)
+    [unmade] = plan_rows([replace(one, view=())], 176.0)
+    assert unmade.tall == pytest.approx(flat.tall - flat.high)
+
+
+def test_there_is_room_to_write_the_condition_and_then_the_date(made):
+    """Read off the page: 100 mm to write on, and the date within the page."""
+    page = pypdfium2.PdfDocument(pdf(made, "install-1.pdf"))[0]
+    found = [*letters(page)]
+    said = "".join(one[0] for one in found)
+    lines = [*re.finditer(r"condition(?:in|out)(?=date_{4,}initials_{4,})", said)]
+    assert len(lines) >= 2
+    for line in lines:
+        assert found[line.end()][1] - found[line.end() - 1][3] > 100.0
+        end = re.compile("date_+initials_+").match(said, line.end()).end()
+        assert found[end - 1][3] < page.get_width() * MM - 10.0

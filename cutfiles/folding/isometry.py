@@ -66,8 +66,8 @@ def stretched(
 
     >>> square = [Point(0, 0), Point(2, 0), Point(2, 2), Point(0, 2)]
     >>> bent = [(0, 0, 0), (2, 0, 0), (2, 2, 0), (0, 2, 1)]
-    >>> [(one.what, round(one.folded, 3)) for one in stretched(square, bent, [(0, 1, 2, 3)])]
-    [('edge', 2.236), ('edge', 2.236)]
+    >>> [(one.place, round(one.folded, 3)) for one in stretched(square, bent, [(0, 1, 2, 3)])]
+    [(Point(x=1.0, y=2.0), 2.236), (Point(x=0.0, y=1.0), 2.236)]
 
     """
     found = []

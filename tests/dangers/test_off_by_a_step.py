@@ -4,6 +4,7 @@ The steps here are written down a second time, from what the formats hold, not f
 """
 
 import math
+import re
 from dataclasses import replace
 
 import pytest
@@ -14,7 +15,8 @@ from cutfiles.draft import draft_of
 from cutfiles.files.formats import FORMATS, Options, write_drawing
 from cutfiles.files.verify import compare
 from cutfiles.machine.cutter import Setting
-from cutfiles.pattern.pattern import Role
+from cutfiles.pattern.pattern import Role, Stroke
+from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Path, Point, open_path
 
 STEPS = {
@@ -135,3 +137,21 @@ def test_a_line_run_over_again_is_named(good, key, closed):
     name, said = damaged(good, key, outline if closed else crease, stammering)
     assert len(said) == 1, f"{name}, so far off, would be cut: {said}"
     assert name in said[0]
+
+
+@pytest.mark.parametrize("way", [(3, 0), (-3, 0), (0, 3), (0, -3)])
+@pytest.mark.parametrize("at", [(5, 5), (900, 5), (5, 900), (900, 900)])
+def test_a_short_line_is_told_off_wherever_it_lies(good, at, way):
+    """It is not missing: someone who looks for it finds it 3 mm from where it should be."""
+    (x, y), (dx, dy) = at, way
+    form = FORMATS["dxf-r2000"]
+    slit = open_path((x, y), (x + 3.5, y + 3.5))
+    short = Stroke(Role.HOLES, "slit", slit)
+    moved = Stroke(Role.HOLES, "slit", shift(slit, dx, dy))
+    wanted, there = (
+        replace(good, strokes=(*good.strokes, one), width=1000.0, height=1000.0)
+        for one in (short, moved)
+    )
+    said = [*map(str, compare(wanted, write_drawing(there, form, OPTIONS), form, OPTIONS))]
+    assert len(said) == 1, said
+    assert re.search(r"slit: is off by 3\.000 mm near", said[0])

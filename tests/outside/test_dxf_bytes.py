@@ -48,3 +48,15 @@ def test_a_layer_is_named_like_a_word_of_the_file(name, release):
     }
     assert any(one.dxf.layer == name for one in document.modelspace())
     assert not document.audit().errors
+
+
+def test_no_object_is_left_that_nothing_names():
+    """Read as plain group codes: each is in a dictionary, by 350 or 360; the first is the root."""
+    data = write_dxf(draft_of(read_slip(SAMPLES / "B1.toml")).drawing, "R2000").decode()
+    lines = data[data.index("OBJECTS") :].splitlines()[1:]
+    tags = [*zip(lines[::2], lines[1::2], strict=False)]
+    root, *others = [value for code, value in tags if code == "5"]
+    assert len(others) > 10
+    named = {value for code, value in tags if code in ("350", "360")}
+    assert set(others) <= named
+    assert root not in named

@@ -116,3 +116,17 @@ def test_cut_sheet():
     data = cut_card("Gardens", rows, "Letter")
     check_tidy(data)
     assert re.findall(r"\bS\d+(?= )", " ".join(text_of(data))) == [f"S{i}" for i in range(30)]
+
+
+@pytest.mark.parametrize(
+    ("card", "heads"),
+    [
+        (case_card, ["case", "place", "number", "title", "opening", "mind"]),
+        (strap_card, ["number", "title", "side", "kind", "width", "cut", "from fore edge"]),
+        (cut_card, ["sheet", "film", "size", "pieces", "files", "time"]),
+    ],
+)
+def test_columns_are_headed_by_what_stands_in_them(card, heads):
+    [said] = text_of(card("Gardens", []))
+    told = " ".join(heads)
+    assert re.search(rf"\b{told}\b", said)
