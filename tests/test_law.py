@@ -22,7 +22,7 @@ HOMES = {
     "resvg_py": {"report.pictures.png"},
     "shapely": {"folding.graph", "folding.clash", "folding.vertices", "edits.cover"},
     "reportlab": {"report.printed.paper", "report.script"},
-    "segno": {"report.printed.codes"},
+    "segno": {"report.printed.labels"},
     "bidi": {"report.script"},
     "arabic_reshaper": {"report.script"},
     "python_calamine": {"lists.grid"},

@@ -5,12 +5,13 @@ of such codes shows them, without our program.
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
+from itertools import groupby
 from typing import NamedTuple
 
 from cutfiles.bench.book import SIDES, SideName
 from cutfiles.draft import Draft
 from cutfiles.plane.shapes import Box
-from cutfiles.report.printed.codes import draw_code
 from cutfiles.report.printed.marks import draw_mark
 from cutfiles.report.printed.paper import DOTTED, LEAST, SOFT, Paper, PaperName
 from cutfiles.report.script import wrapped
@@ -301,3 +302,31 @@ def _below_code(page: Paper, limit: _LimitLines, revision: str, box: Box) -> Non
     for line in lines:
         page.text((box.left, y - LEAST), line, LEAST, width=box.width)
         y -= _LINE
+
+
+def draw_code(page: Paper, text: str, box: Box) -> None:
+    """Draw a code with its four modules of quiet zone inside a box."""
+    runs, count = _modules(text)
+    module = min(box.width, box.height) / (count + 8)
+    page.pixels((box.left + 4 * module, box.top - (count + 4) * module), module, runs)
+
+
+@lru_cache(maxsize=8)
+def _modules(text: str) -> tuple[tuple[tuple[int, int, int, int], ...], int]:
+    """Return the dark modules of a code, those beside one another as one, and how wide it is.
+
+    Both labels of a support have the same, so it is kept.
+    """
+    import segno
+
+    code = segno.make_qr(text, error="m", boost_error=False, encoding="utf-8")
+    rows = [bytes(row) for row in code.matrix]
+    runs = []
+    for y, row in enumerate(reversed(rows)):
+        x = 0
+        for dark, same in groupby(row):
+            wide = len([*same])
+            if dark:
+                runs.append((x, y, wide, 1))
+            x += wide
+    return tuple(runs), len(rows)

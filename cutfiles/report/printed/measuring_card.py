@@ -4,7 +4,7 @@ import math
 from collections.abc import Callable, Mapping
 
 from cutfiles.plane.shapes import Box
-from cutfiles.report.printed.codes import draw_code
+from cutfiles.report.printed.labels import draw_code
 from cutfiles.report.printed.paper import DASHED, LEAST, PALE, SOFT, Paper, PaperName
 from cutfiles.words.cautions import BOOK, STATIC
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from cutfiles.plane.shapes import Box
-from cutfiles.report.printed.codes import draw_code
+from cutfiles.report.printed.labels import draw_code
 from cutfiles.report.printed.measuring_card import MEASURED, draw_card
 from cutfiles.report.printed.paper import LEAST, SOFT, Paper, PaperName
 
