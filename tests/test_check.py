@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 
 import pytest
 from conftest import SAMPLES
@@ -318,3 +319,14 @@ def test_the_height_that_practice_allows_is_the_one_that_was_passed(tmp_path, he
     )
     told = run("check", path).output
     assert f"mm tall (at most {said} in film)" in told
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_a_book_a_little_too_heavy_does_not_read_as_just_right(units):
+    """Three pounds are 1360.8 g: 1361 g are more."""
+    book = {"number": "H1", "units": units, "height": "203 mm", "width": "133 mm"}
+    slip = slip_from({**book, "spine_width": "34 mm", "opening_angle": 120, "weight": "1361 g"})
+    said = "the book weighs 1361.0 g (at most 1360.8 g in film)"
+    assert said in check_table(draft_of(slip))
+    light = replace(slip, book=replace(slip.book, weight=1360.0))
+    assert "1360 g" in check_table(draft_of(light))

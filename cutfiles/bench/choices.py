@@ -80,7 +80,7 @@ class Choices:
     )
     tab_most: float = _length("longest tab; a heavy book's is longer, if not set", 12.0, 2, 60)
     tab_least: float = _length("shorter tabs are lapped or crossed", 9.0, 2, 60)
-    tab_gap: float = _length("how far a tab ends short of the spine panel's middle", 1.0, 0, 10)
+    tab_gap: float = _length("how far a tab ends short of the spine panel's middle", 1.0, 0.5, 10)
     least_rise: float = _length("a side that rises less gets no leg", 8.0, 0.5, 60)
     fold_gap: float = _length("what keeps the inner flap short of the outer fold", 1.0, 0, 10)
     edge_gap: float = _length("what keeps the outer flap short of the finished edge", 0.5, 0, 10)

@@ -11,10 +11,12 @@ Derived; no support was adjusted yet.
 import math
 from collections.abc import Iterator
 
+from cutfiles.bench.fields import STEEPEST_SLOPE
 from cutfiles.dataclass import dataclass
 
 TICKS = (-4.0, -2.0, 2.0, 4.0)
 """Changes of rise that get a tick, mm."""
+_STEEPEST = math.sin(math.radians(STEEPEST_SLOPE))
 MOST_LEAN = math.radians(5.0)
 """A leg may lean this far (as for any foot: common practice, no source)."""
 
@@ -87,6 +89,8 @@ class Tick:
 def ticks(foot: Foot, changes: tuple[float, ...] = TICKS) -> Iterator[Tick]:
     """Yield the ticks of one foot that can be folded at all, in the order of `changes`.
 
+    None makes a board steeper than a slip may have it: lips and posts are laid out up to there.
+
         sin a' = sin a + change / W         leg' = P sin a' + joint       base' = P cos a'
         shift  = leg' − leg                 tab' = tab − shift − (base' − base)
 
@@ -96,7 +100,7 @@ def ticks(foot: Foot, changes: tuple[float, ...] = TICKS) -> Iterator[Tick]:
     """
     for change in changes:
         sine = math.sin(foot.slope) + change / foot.width
-        if 0 <= sine < 1:
+        if 0 <= sine <= _STEEPEST:
             slope = math.asin(sine)
             yield _leaning(foot, change, slope) if not foot.tab else _upright(foot, change, slope)
 

@@ -134,6 +134,8 @@ def check_text(check: Check, slip: Slip) -> str:
             return f"the leaves open {check.measured:.0f}° less than the support"
         case "weight":
             heavy, most = (weight_text(g, slip) for g in (check.measured, check.limit))
+            if heavy == most and check.state != "adequate":
+                heavy, most = (f"{g:.1f} g" for g in (check.measured, check.limit))
             lone = check.measured < weight_of(slip)[0]  # the table carries the rest of the book
             what = "the lone cover" if lone else "the book"
             return f"{what} weighs {heavy} (at most {most} in film)"

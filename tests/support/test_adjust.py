@@ -70,8 +70,14 @@ def test_allowance_leaves_every_tab_whole(foot):
 def test_ticks_that_cannot_be_are_left_out():
     flat = Foot(width=100, panel=97, slope=math.asin(0.03), joint=0.2, tab=12)
     assert [tick.rise for tick in ticks(flat)] == [-2, 2, 4]
-    steep = Foot(width=100, panel=97, slope=math.asin(0.97), joint=0.2, tab=12)
+    steep = Foot(width=100, panel=97, slope=math.asin(0.94), joint=0.2, tab=12)
     assert [tick.rise for tick in ticks(steep)] == [-4, -2, 2]
+
+
+@pytest.mark.parametrize("tab", [16.0, 0.0])
+def test_no_tick_is_steeper_than_a_slip_may_be(tab):
+    foot = Foot(width=133, panel=130, slope=math.radians(74.5), joint=0.2, tab=tab)
+    assert [tick.rise for tick in ticks(foot)] == [-4.0, -2.0]
 
 
 def test_leg_leans_where_the_base_ends_in_a_crease():

@@ -10,6 +10,7 @@ from strategies import both_or_none, is_its_own_mirror, slips, sound_slips, valu
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.draft import draft_of
+from cutfiles.errors import DesignError, SlipError
 from cutfiles.support.checks import check_standing
 from cutfiles.support.design import design
 from cutfiles.support.profile import walk
@@ -137,7 +138,8 @@ def test_closing_check_notices_a_wrong_length(by_hand):
 
 
 def test_tab_check_notices_tabs_that_meet(by_hand):
-    made = design(slip_from({**by_hand, "support": {"tab_gap": 0, "tab_most": "60 mm"}}))
+    slip = slip_from({**by_hand, "support": {"tab_most": "60 mm"}})
+    made = design(replace(slip, choices=replace(slip.choices, tab_gap=0.0)))
     assert [f.rule for f in check_standing(made) if f.severity == "stop"] == ["tab"]
 
 
@@ -225,3 +227,31 @@ def test_every_default_can_be_set(by_hand):
     assert made.deck_lift == pytest.approx(3 * 0.0762 + 0.2)
     lifted = design(slip_from({**by_hand, "support": {"deck_lift": "2 mm"}}))
     assert lifted.length("leg", "left") == pytest.approx(97 * 0.5 + 2)
+
+
+def test_tabs_that_would_meet_are_refused_as_set():
+    """Without a gap they would meet: nobody is to report that slip."""
+    with pytest.raises(SlipError, match="tab_gap"):
+        book(203, 133, 20, 30, "mm", tab_gap=0)
+    made = draft_of(book(203, 133, 20, 30, "mm", tab_gap="0.5 mm", tab_most="60 mm"))
+    assert made.support.length("tab", "left") == pytest.approx(21 / 2 - 0.5)
+
+
+@pytest.mark.parametrize(("lift", "told"), [("0", 0), ("0.6 mm", 0), ("3 mm", 1)])
+def test_a_lift_that_is_not_what_lies_under_the_joints_is_asked(lift, told):
+    """One layer of 5 mil and its tape are 0.227 mm; on 3 mm tabs would be taped to air."""
+    film = {"gauge": "5 mil", "layers": 1}
+    asked = [f for f in design(book(203, 133, 34, 30, "mm", deck_lift=lift, **film)).told]
+    said = [f.message for f in asked if f.rule == "lift" and f.severity == "ask"]
+    assert len(said) == told
+    assert (
+        not said or "0.23 mm of film and tape lie under the joints: tape a board of 2.77" in said[0]
+    )
+    assert not [f for f in design(book(203, 133, 34, 30, "mm", **film)).told if f.rule == "lift"]
+
+
+def test_a_lift_is_refused_where_tabs_are_taped_to_the_boards():
+    design(book(203, 133, 3, 75, "mm", deck_lift="0.5 mm"))
+    with pytest.raises(DesignError, match="crossed tabs are taped to the board panels") as refusal:
+        design(book(203, 133, 3, 75, "mm", deck_lift="5 mm"))
+    assert refusal.value.fault.place.path == "support.deck_lift"

@@ -27,6 +27,8 @@ SHORTEST_PANEL = 5.0
 """A shorter board panel carries no board, mm (common practice, no source)."""
 LEAST_FILM = 1.0
 """What a hole, a gap or a corner leaves of the film beside it, mm (common practice, no source)."""
+LIFT_APART = 0.5
+"""A lift may differ so far from what lies under the joints: measured ones do, mm."""
 TAPE_USED = 0.95
 """So much of its tape's strength a tab that we size uses at most: no rounding reads as too much."""
 
@@ -137,9 +139,40 @@ def support_of(slip: Slip, lay: LayOut, name: str = "") -> Support:
         step=laid.step,
         tilt=laid.tilt,
         lone=lone_side(slip),
-        told=(*laid.told, *told, *_long_tabs(slip)),
+        told=(*laid.told, *told, *_long_tabs(slip), *_lifted(slip, lay, laid)),
     )
     return with_spare(made)
+
+
+def _lifted(slip: Slip, lay: LayOut, laid: Laid) -> Iterator[Finding]:
+    """Yield that a lift which a slip gives is not that of the film and tape under the joints.
+
+    Raises:
+        DesignError: what lies under the joints there must be taped to a board panel itself.
+
+    """
+    given = slip.choices.deck_lift
+    if given is None:
+        return
+    own = _placed(slip, lay, replace(wanted_of(slip), deck_lift=None)).lift
+    apart = given - own
+    if abs(apart) <= LIFT_APART:
+        return
+    under = f"{own:.2f} mm of film and tape lie under the joints"
+    if apart > 0 and laid.kind == "crossed":
+        raise DesignError(
+            f"{given:.2f} mm",
+            f"{under}, and crossed tabs are taped to the board panels: nothing fits between",
+            "leave deck_lift out",
+            slip.source.at("support.deck_lift"),
+        )
+    remedy = (
+        f"tape a board of {apart:.2f} mm between, or leave deck_lift out"
+        if apart > 0
+        else "the joints come to lie higher than drawn; leave deck_lift out"
+    )
+    said = f"deck_lift is {given:.2f} mm, and {under}: {remedy}"
+    yield Finding("lift", "support.deck_lift", said, given, own, "ask")
 
 
 def _long_tabs(slip: Slip) -> Iterator[Finding]:
