@@ -226,7 +226,7 @@ def test_flaps_go_up_and_over():
     for picture in flaps:
         assert min(place.z for polygon in picture.polygons for place in polygon.corners) > -0.01
         assert max(place.z for polygon in picture.polygons for place in polygon.corners) > 10.0
-        [(_, hinge, _)], [arrow] = picture.rings, picture.arrows
+        [(_, hinge, _)], [arrow] = picture.rings, picture.bows
         assert (arrow[0].y - hinge.y) * (arrow[-1].y - hinge.y) < 0, "it goes over the crease"
     turned = [step.verb for step, picture in pictures if picture.turned]
     assert turned == ["Turn over", "Turn back"]

@@ -16,7 +16,7 @@ def page(text, *more, paper="A4", bold=False):
         if i:
             made.new_page()
         made.text((20, 200), one, 4.0, bold=bold)
-        made.ring((50.0, 100.0), 4.0, "B", filled=True)
+        made.ring((50.0, 100.0), 4.0, "B")
     return made.pdf()
 
 

@@ -22,10 +22,10 @@ class Drawn:
     """What is drawn on a page, in order: rings, words with half their size, lines and fillings."""
 
     def __init__(self):
-        self.rings, self.words, self.lines = [], [], []
+        self.ringed, self.words, self.lines = [], [], []
 
-    def ring(self, place, radius, text):
-        self.rings.append((text, place, radius))
+    def rings(self, radius, told):
+        self.ringed += [(text, place, radius) for place, text in told]
 
     def text(self, place, text, size, *, bold=False, upright=False, **_):
         half = width_of(text, size, bold=bold) / 2, size * 0.36
@@ -39,11 +39,25 @@ class Drawn:
     def arrow(self, points, **_):
         self.lines.append((LineString(points), None))
 
+    def bow(self, points, **_):
+        self.lines.append((LineString(bezier(points)), None))
+
     def seen_near(self, place):
         """Return the filling a place is seen on, and the lines seen there."""
         spot = Point(place)
         last = max(i for i, (_, face) in enumerate(self.lines) if face and face.contains(spot))
         return self.lines[last][1], [line for line, _ in self.lines[last:]]
+
+
+def bezier(points):
+    """Places along cubic curves, ten to each (Bernstein's polynomials)."""
+    for i in range(0, len(points) - 1, 3):
+        for t in (j / 10 for j in range(11)):
+            shares = (math.comb(3, k) * t**k * (1 - t) ** (3 - k) for k in range(4))
+            own = [
+                (share * x, share * y) for share, (x, y) in zip(shares, points[i:], strict=False)
+            ]
+            yield tuple(map(sum, zip(*own, strict=True)))
 
 
 @pytest.mark.parametrize("number", BOOKS)
@@ -53,12 +67,12 @@ def test_letters_and_rings_stand_clear(number):
     for step, picture in fold_pictures(made.support, made.pattern):
         page = Drawn()
         draw_picture(page, Seen(picture, view), BOX)
-        ringed += len(page.rings)
+        ringed += len(page.ringed)
         for text, (x, y), half, tall in page.words:
-            for other, middle, radius in page.rings:
+            for other, middle, radius in page.ringed:
                 off = max(0.0, abs(middle[0] - x) - half), max(0.0, abs(middle[1] - y) - tall)
                 assert math.hypot(*off) >= radius, (step.verb, text, other)
-        for (one, a, radius), (other, b, _) in itertools.combinations(page.rings, 2):
+        for (one, a, radius), (other, b, _) in itertools.combinations(page.ringed, 2):
             assert math.dist(a, b) >= 1.9 * radius, (step.verb, one, other)
     assert ringed
 

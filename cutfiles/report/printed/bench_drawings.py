@@ -86,15 +86,17 @@ def _crease_numbers(paper: Paper, pattern: Pattern, at: At, box: Box) -> None:
     top = at((0, pattern.box.height))[1]
     places = [at((crease.position, 0))[0] for crease in pattern.creases]
     moved = spread(places, 2.15 * _RING, box.left + 12.0, box.right - _RING)
+    rings = []
     for crease, x, label in zip(pattern.creases, places, moved, strict=True):
         paper.line([(x, top + 0.5), (label, top + 3.0)], width=0.1, grey=SOFT)
-        paper.ring((label, top + 3.0 + _RING), _RING, crease.letter)
+        rings.append(((label, top + 3.0 + _RING), crease.letter))
     left = at((0, 0))[0]
     heights = [at((0, y))[1] for y in pattern.long_folds]
     apart = spread(heights, 2.15 * _RING, at((0, 0))[1] + 0.5, box.top - 9.0)
     for letter, y, label in zip(LONG_LETTERS.values(), heights, apart, strict=False):
         paper.line([(left - 0.5, y), (left - 2.0, label)], width=0.1, grey=SOFT)
-        paper.ring((left - 2.0 - _RING, label), _RING, letter)
+        rings.append(((left - 2.0 - _RING, label), letter))
+    paper.rings(_RING, rings)
 
 
 def _panel_names(paper: Paper, names: list[str], middles: list[float], bottom: float) -> None:

@@ -100,14 +100,7 @@ class Content:
         self._shapes()
         say = self._said.append
         if grey is not None:
-            if self._turns(0, width):
-                say(f"{round(width * _FINE)} w")
-            if self._turns(1, (tuple(dashes), phase)):
-                say(f"[{' '.join(_told(part) for part in dashes)}] {_told(phase)} d")
-            if self._turns(2, grey):
-                say(f"{grey:g} G")
-            if self._turns(4, cap):
-                say(f"{cap} J")
+            self._drawing(width, dashes, grey, phase, cap)
         if fill is not None:
             self._inside(fill)
         places = [_on_page(point) for point in points]
@@ -119,6 +112,32 @@ class Content:
             x, y = places[0]
             lines = "".join([f" {x} {y} l" for x, y in places[1:]])
             say(f"{x} {y} m{lines} {drawn}")
+
+    def curve(self, points: Sequence[Place], width: float) -> None:
+        """Draw cubic curves, three places after each before, in black."""
+        self._shapes()
+        self._drawing(width)
+        (x, y), *places = [_on_page(point) for point in points]
+        told = [f" {x} {y} c" if i % 3 == 2 else f" {x} {y}" for i, (x, y) in enumerate(places)]
+        self._said.append(f"{x} {y} m{''.join(told)} S")
+
+    def _drawing(
+        self,
+        width: float,
+        dashes: Sequence[float] = (),
+        grey: float = 0.0,
+        phase: float = 0.0,
+        cap: int = 0,
+    ) -> None:
+        say = self._said.append
+        if self._turns(0, width):
+            say(f"{round(width * _FINE)} w")
+        if self._turns(1, (tuple(dashes), phase)):
+            say(f"[{' '.join(_told(part) for part in dashes)}] {_told(phase)} d")
+        if self._turns(2, grey):
+            say(f"{grey:g} G")
+        if self._turns(4, cap):
+            say(f"{cap} J")
 
     def squares(self, at: Place, size: float, boxes: Iterable[tuple[int, int, int, int]]) -> None:
         """Fill boxes of a grid in black; see `Paper.pixels`."""

@@ -12,7 +12,7 @@ from cutfiles.report.pictures.spread import spread
 from cutfiles.report.pictures.strip import Polygon, in_sight
 from cutfiles.report.pictures.view import ABOVE, View
 from cutfiles.report.printed.paper import DOTTED, INK, SOFT, WHITE, Paper
-from cutfiles.report.printed.picture import Picture
+from cutfiles.report.printed.picture import Picture, along
 from cutfiles.report.script import width_of
 
 TABLE_FACE = 0.78
@@ -77,6 +77,10 @@ class _Drawn:
         order = painted([polygon.corners for polygon in polygons], shapes, eye)
         for i in order:
             self._polygon(polygons[i], flat[i])
+        if picture.above:  # panels side by side: their front edges are one line
+            edges = [flat[i][:2] for i in order if any(polygons[i].creases)]
+            for front in _chained(edges):
+                paper.line(front, width=0.4)
         for line in picture.lines:
             paper.line(self.at(line), width=0.3)
         for line in picture.before:
@@ -87,6 +91,8 @@ class _Drawn:
             paper.line(self.at(bar), width=1.2)
         for arrow in picture.arrows:
             paper.arrow(self.at(arrow), width=0.35, head=2.0)
+        for bow in picture.bows:
+            paper.bow(self.at(bow), width=0.35, head=2.0)
         if picture.turned:
             self._turn()
         if picture.head:
@@ -108,14 +114,17 @@ class _Drawn:
         for crease, ends in zip(polygon.creases, ((a, d), (b, c)), strict=True):
             if crease in self.picture.active:
                 self.paper.line(ends, width=0.6)
-        self.paper.line([a, b], width=0.4)
+        if not self.picture.above:
+            self.paper.line([a, b], width=0.4)
 
     def _turn(self) -> None:
         """Draw the open sign of paper folding for turning over: an arrow with a loop."""
-        x, y, size = self.box.right - 0.5 * _TURN, self.box.centre.y, 2.2
-        steps = [-1.45 + 2.9 * i / 24 for i in range(25)]
-        loop = [(x + size * (t * t - 1), y + size * t * (t * t - 1)) for t in steps]
-        self.paper.arrow(loop, width=0.4, head=2.0)
+        x, y, size, t = self.box.right - 0.5 * _TURN, self.box.centre.y, 2.2, 1.45
+        # x = t² - 1, y = t³ - t from -t to t is one cubic curve: its places are polar forms
+        out, low, high = t * t - 1, t**3 - t, t**3 + t / 3
+        within = -t * t / 3 - 1
+        places = [(out, -low), (within, high), (within, -high), (out, low)]
+        self.paper.bow([(x + size * u, y + size * v) for u, v in places], width=0.4, head=2.0)
 
     def _head(self) -> None:
         """Draw the arrow to the head, its word along it."""
@@ -127,7 +136,8 @@ class _Drawn:
     def _letters(self, letters: list[str], shapes: list[Shape], rings: list[At]) -> None:
         """Write the letters of panels, the hindmost first, where seen: off every line and ring."""
         picture = self.picture
-        lines = [self.at(line) for line in (*picture.before, *picture.arrows, *picture.lines)]
+        drawn_as = (*picture.before, *picture.arrows, *map(along, picture.bows), *picture.lines)
+        lines = [self.at(line) for line in drawn_as]
         drawn = [Shape(part) for line in lines for part in pairwise(line)]
         drawn += [Shape(_square(ring, 1.05 * _RING, 1.05 * _RING)) for ring in rings]
         for i, letter in enumerate(letters):
@@ -166,7 +176,7 @@ class _Drawn:
 
     def _rings(self) -> list[At]:
         """Draw letters in rings, side by side; return where they stand."""
-        drawn: list[At] = []
+        told: list[tuple[At, str]] = []
         for side in (-1, 0, 1):
             named = [
                 (text, self.at([spot])[0]) for text, spot, own in self.picture.rings if own == side
@@ -180,9 +190,9 @@ class _Drawn:
                 named, spread(along, 2.1 * _RING, low, high), strict=True
             ):
                 place = (x, moved) if side == 0 else (moved, y + side * 1.5 * _RING)
-                self.paper.ring(place, _RING, text)
-                drawn.append(place)
-        return drawn
+                told.append((place, text))
+        self.paper.rings(_RING, told)
+        return [place for place, _ in told]
 
     def _words(self, rings: list[At]) -> None:
         """Write words, off the rings and off one another."""
@@ -200,6 +210,21 @@ class _Drawn:
             taken.append((*place, half, _TEXT / 2))
             at = (place[0], place[1] - 0.36 * _TEXT)
             self.paper.text(at, text, _TEXT, anchor="middle")
+
+
+def _chained(lines: Iterable[list[At]]) -> list[list[At]]:
+    """Return lines from left to right, as one where the next begins at the end of the one before.
+
+    >>> _chained([[(2, 0), (3, 0)], [(0, 0), (2, 0)], [(4, 0), (5, 0)]])
+    [[(0, 0), (2, 0), (3, 0)], [(4, 0), (5, 0)]]
+    """
+    found: list[list[At]] = []
+    for line in sorted(lines):
+        if found and found[-1][-1] == line[0]:
+            found[-1] += line[1:]
+        else:
+            found.append([*line])
+    return found
 
 
 def _spots(panel: Sequence[At]) -> Iterator[At]:

@@ -11,7 +11,7 @@ from cutfiles.plane.shapes import Point
 from cutfiles.report.pictures.paint import normal_of
 from cutfiles.report.pictures.strip import Polygon, panel_polygons
 from cutfiles.report.printed.bench_drawings import tape_places
-from cutfiles.report.printed.picture import Line, Picture
+from cutfiles.report.printed.picture import Line, Picture, turning
 from cutfiles.support.constructions.posts import FACE, LAP, TAPE_WIDTH
 from cutfiles.support.profile import Fold, Panel, Profile, Root, joined, walk
 from cutfiles.support.standing import Support
@@ -100,7 +100,7 @@ def flap_picture(
     return Picture(
         polygons=polygons,
         active=frozenset((fold.name,)),
-        arrows=(way,),
+        bows=(way,),
         before=(
             tuple(
                 Spot(x, y, 0.0)
@@ -119,7 +119,7 @@ def flanges_picture(
     """Draw the piece turned over, the flaps of its hems or lips on their way up."""
     named = {folded.crease for folded in step.folds}
     left = walk(level(support)).corners[0].x
-    flaps, arrows, before_it = [], [], []
+    flaps, bows, before_it = [], [], []
     turn = _TURNED[step.verb]
     for one in (flange for flange in pattern.flanges if flange.name in named):
         base, out = _edge(one, pattern, left)
@@ -137,12 +137,12 @@ def flanges_picture(
         was = [_moved(p, out) for p in base]
         before_it.append((base[0], *was, base[1]))
         at = Spot((base[0].x + base[1].x) / 2, (base[0].y + base[1].y) / 2, 0.0)
-        arrows.append(_over(at, Spot(1.7 * out.x, 1.7 * out.y, 0.0)))
+        bows.append(_over(at, Spot(1.7 * out.x, 1.7 * out.y, 0.0)))
     piece = table_picture(support, pattern, before)
     return replace(
         piece,
         polygons=(*piece.polygons, *flaps),
-        arrows=tuple(arrows),
+        bows=tuple(bows),
         before=tuple(before_it),
         rings=(),
     )
@@ -167,15 +167,7 @@ def _moved(spot: Spot, way: Spot) -> Spot:
 
 def _over(middle: Spot, out: Spot) -> Line:
     """Return a bowed arrow on the table, from outside of an edge over to the middle."""
-    turns = [math.pi * i / 12 for i in range(13)]
-    return tuple(
-        Spot(
-            middle.x + out.x * math.cos(t) + abs(out.y) * math.sin(t),
-            middle.y + out.y * math.cos(t) + abs(out.x) * math.sin(t),
-            0.0,
-        )
-        for t in turns
-    )
+    return turning(middle, out, Spot(abs(out.y), abs(out.x), 0.0), (0.0, math.pi))
 
 
 def tape_picture(support: Support, pattern: Pattern, before: Sequence[FoldStep]) -> Picture:
@@ -215,16 +207,4 @@ def post_picture() -> Picture:
             ("leg", Spot(0.0, 0.0, leg + 2.4)),
             ("from above", Spot(0.95 * FACE, 0.0, -0.8 * high)),
         ),
-    )
-
-
-def arc(centre: Point, radius: float, start: float, turn: float) -> tuple[Point, ...]:
-    """Return points of an arc that begins and ends a little inside its turn."""
-    count = 16
-    return tuple(
-        Point(
-            centre.x + radius * math.cos(start + turn * share),
-            centre.y + radius * math.sin(start + turn * share),
-        )
-        for share in (0.06 + 0.86 * i / count for i in range(count + 1))
     )

@@ -20,14 +20,13 @@ from cutfiles.report.pictures.strip import (
     standing_polygons,
 )
 from cutfiles.report.printed.flat_pictures import (
-    arc,
     flanges_picture,
     flap_picture,
     post_picture,
     table_picture,
     tape_picture,
 )
-from cutfiles.report.printed.picture import Line, Picture
+from cutfiles.report.printed.picture import Line, Picture, turning
 from cutfiles.support.contacts import Tape
 from cutfiles.support.landing import landing
 from cutfiles.support.profile import Profile, joined, walk
@@ -74,7 +73,7 @@ def _folded(support: Support, before: Sequence[FoldStep], step: FoldStep) -> Pic
     loose = profile_after(support.profile, [*before, step])
     was, now = joined(profile_after(support.profile, before)), joined(loose)
     old, new = walk(was).corners, walk(now).corners
-    gone, arrows, rings = [], [], []
+    gone, bows, rings = [], [], []
     letters = letters_of(support.profile)
     names = {folded.crease for folded in step.folds}
     for fold in (fold for fold in now.folds if fold.name in names):
@@ -84,7 +83,7 @@ def _folded(support: Support, before: Sequence[FoldStep], step: FoldStep) -> Pic
         reach = max(math.dist(hinge, out), 0.7 * math.dist(hinge, old[-1 if right else 0]))
         start = math.atan2(out.y - hinge.y, out.x - hinge.x)
         angle = fold.angle - next(f.angle for f in was.folds if f.name == fold.name)
-        arrows.append(arc(hinge, 0.6 * reach, start, angle if right else -angle))
+        bows.append(_bow(hinge, 0.6 * reach, start, angle if right else -angle))
         side = 1 if step.verb == "Bend" else -1
         rings.append((letters[fold.name], _front(new[fold.after]), side))
     panels = [*panel_polygons(now, support.breadth, "board")]
@@ -96,9 +95,15 @@ def _folded(support: Support, before: Sequence[FoldStep], step: FoldStep) -> Pic
         polygons=(*panels, *beyond),
         active=frozenset(names),
         before=tuple(tuple(map(_front, places)) for places in gone),
-        arrows=tuple(tuple(map(_front, places)) for places in arrows),
+        bows=tuple(bows),
         rings=tuple(rings),
     )
+
+
+def _bow(hinge: Point, radius: float, start: float, turn: float) -> Line:
+    """Return the way of a panel about its crease: it begins and ends a little inside its turn."""
+    ways = Spot(radius, 0.0, 0.0), Spot(0.0, 0.0, radius)
+    return turning(_front(hinge), *ways, (start + 0.06 * turn, start + 0.92 * turn))
 
 
 def strapped(support: Support) -> Picture:

@@ -4,6 +4,7 @@ import io
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from itertools import pairwise
 from threading import Lock
 from typing import Any, Literal, NamedTuple
 
@@ -253,34 +254,39 @@ class Paper:
         """
         self._page.path([centre, centre], round(2 * radius, 2), grey=grey, cap=1)
 
-    def ring(self, centre: Place, radius: float, text: str, *, filled: bool = False) -> None:
-        """Write a short text in a circle: black on white, or white on black."""
-        self.disc(centre, radius + 0.1, INK)
-        if not filled:
-            self.disc(centre, radius - 0.1, WHITE)
+    def ring(self, centre: Place, radius: float, text: str) -> None:
+        """Write a short text in a circle."""
+        self.rings(radius, [(centre, text)])
+
+    def rings(self, radius: float, told: Sequence[tuple[Place, str]]) -> None:
+        """Write short texts in circles of one size, none on another: the pen turns once for all."""
+        for more, grey in ((0.1, INK), (-0.1, WHITE)):
+            for centre, _ in told:
+                self.disc(centre, radius + more, grey)
         size = radius * 1.25
-        at = (centre[0], centre[1] - size * CAPITAL / 2)
-        self.text(
-            at,
-            text,
-            size,
-            bold=True,
-            anchor="middle",
-            width=1.8 * radius,
-            least=self.least,
-            grey=WHITE if filled else INK,
-        )
+        for (x, y), text in told:
+            at, wide = (x, y - size * CAPITAL / 2), 1.8 * radius
+            self.text(at, text, size, bold=True, anchor="middle", width=wide, least=self.least)
 
     def arrow(self, points: Sequence[Place], *, width: float = 0.35, head: float = 1.6) -> None:
         """Draw a line that ends in a filled arrow head."""
-        (ax, ay), (bx, by) = points[-2], points[-1]
-        span = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5 or 1.0
-        ux, uy = (bx - ax) / span, (by - ay) / span
-        base = (bx - head * ux, by - head * uy)
-        self.line([*points[:-1], base], width=width)
-        left = (base[0] - head * 0.4 * uy, base[1] + head * 0.4 * ux)
-        right = (base[0] + head * 0.4 * uy, base[1] - head * 0.4 * ux)
-        self.line([(bx, by), left, right], closed=True, fill=INK, grey=None)
+        ux, uy = _way(points[-2], points[-1])
+        (x, y), tip = points[-1], points[-1]
+        self.line([*points[:-1], (x - head * ux, y - head * uy)], width=width)
+        self._head(tip, (ux, uy), head)
+
+    def bow(self, points: Sequence[Place], *, width: float = 0.35, head: float = 1.6) -> None:
+        """Draw cubic curves that end in a filled arrow head: three places after each before."""
+        last = _less(points[-4:], head)
+        self._page.curve([*points[:-4], *last], width)
+        self._head(points[-1], _way(last[-1], points[-1]), head)
+
+    def _head(self, tip: Place, way: Place, long: float) -> None:
+        """Fill an arrow's head."""
+        (x, y), (ux, uy) = tip, way
+        x, y, side = x - long * ux, y - long * uy, 0.4 * long
+        corners = [tip, (x - side * uy, y + side * ux), (x + side * uy, y - side * ux)]
+        self.line(corners, closed=True, fill=INK, grey=None)
 
     def ruled(self, lefts: Sequence[float], top: float, row: float, count: int) -> float:
         """Draw the lines of a table to write in; return y of its last one.
@@ -315,3 +321,29 @@ class Paper:
             tall = 3.0 if i in (0, int(length / 10)) else 1.6
             self.line([(x + 10 * i, y), (x + 10 * i, y + tall)], width=0.25)
         self.text((x + length / 2, y + 2.4), label, LEAST, anchor="middle")
+
+
+def _way(a: Place, b: Place) -> Place:
+    """Return the direction from a place to another."""
+    (ax, ay), (bx, by) = a, b
+    span = math.hypot(bx - ax, by - ay) or 1.0
+    return (bx - ax) / span, (by - ay) / span
+
+
+def _less(curve: Sequence[Place], head: float) -> list[Place]:
+    """Return a cubic curve as far as it is an arrow's head off its end."""
+    low, high = 0.0, 1.0
+    for _ in range(12):  # to a four-thousandth of the curve
+        t = (low + high) / 2
+        part = _first(curve, t)
+        low, high = (t, high) if math.dist(part[-1], curve[-1]) > head else (low, t)
+    return part
+
+
+def _first(curve: Sequence[Place], t: float) -> list[Place]:
+    """Return the first part of a cubic curve, as far as t, by parting its sides (de Casteljau)."""
+    left, sides = [], [*curve]
+    while sides:
+        left.append(sides[0])
+        sides = [(ax + t * (bx - ax), ay + t * (by - ay)) for (ax, ay), (bx, by) in pairwise(sides)]
+    return left
