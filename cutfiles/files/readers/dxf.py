@@ -61,7 +61,7 @@ class _Tags(NamedTuple):
     def spans(self) -> Iterator[tuple[int, int]]:
         """Where each entity, or row of a table, begins and ends: from code 0 to code 0."""
         begins = self.where(0)
-        return zip(begins, [*begins[1:], len(self.codes)], strict=True)
+        return zip(begins, [*begins[1:], len(self.codes)], strict=False)
 
     def part(self, begin: int, end: int) -> "_Tags":
         """Return some of the tags."""
