@@ -17,7 +17,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from cutfiles.files.writers.dxf_frame import Release, frame_of
 from cutfiles.film.drawing import Drawing
-from cutfiles.lengths import rounded
+from cutfiles.lengths import rounded, trimmed
 from cutfiles.pattern.pattern import Note, Role, Stroke
 from cutfiles.plane.measure import arc_centre, arc_radius, distance
 from cutfiles.plane.shapes import Path
@@ -131,15 +131,15 @@ class _Entities:
         if group:
             self.members[group] = f"{self.handle:X}"
         path, layer = stroke.path, self.named[stroke.role]
-        if _is_circle(stroke):
+        if not path.is_straight and _is_circle(path):
             first = next(path.segments())
             self._begin("CIRCLE", layer, "AcDbCircle")
-            self._place(10, _round(arc_centre(first)))
+            self._place(10, arc_centre(first))
             self.tags.append(f"40\n{rounded(arc_radius(first), 4)}\n")
         elif path.is_straight and len(path.points) == 2 and not path.closed:
             self._begin("LINE", layer, "AcDbLine")
-            self._place(10, _round(path.points[0]))
-            self._place(11, _round(path.points[1]))
+            self._place(10, path.points[0])
+            self._place(11, path.points[1])
         elif self.release == "R12":
             self._polyline(path, layer)
         else:
@@ -149,7 +149,7 @@ class _Entities:
         """Add a text."""
         self.group = ""
         self._begin("TEXT", self.named[Role.GUIDE], "AcDbText")
-        self._place(10, _round(note.at))
+        self._place(10, note.at)
         text = "".join(c if c.isprintable() else " " for c in note.text)
         turn = "50\n90\n" if note.upright else ""
         self.tags.append(f"40\n{rounded(note.height, 4)}\n1\n{text}\n{turn}")
@@ -169,49 +169,41 @@ class _Entities:
 
     def _place(self, code: int, place: tuple[float, float]) -> None:
         x, y = place
-        self.tags.append(f"{code}\n{x}\n{code + 10}\n{y}\n")
+        self.tags.append(f"{code}\n{trimmed(x, 4)}\n{code + 10}\n{trimmed(y, 4)}\n")
 
     def _polyline(self, path: Path, layer: str) -> None:
         self._begin("POLYLINE", layer)
         self.tags.append(f"66\n1\n70\n{int(path.closed)}\n")
-        for place, bulge in _corners(path):
-            self._begin("VERTEX", layer)
-            self._place(10, place)
-            if bulge:
-                self.tags.append(f"42\n{bulge}\n")
+        vertex = f"0\nVERTEX\n8\n{layer}\n"
+        self.tags += [vertex + corner for corner in _corners(path)]
         self.tags.append("0\nSEQEND\n")
 
     def _light_polyline(self, path: Path, layer: str) -> None:
         self._begin("LWPOLYLINE", layer, "AcDbPolyline")
         self.tags.append(f"90\n{len(path.points)}\n70\n{int(path.closed)}\n")
-        for (x, y), bulge in _corners(path):
-            turn = f"42\n{bulge}\n" if bulge else ""
-            self.tags.append(f"10\n{x}\n20\n{y}\n{turn}")
+        self.tags += _corners(path)
 
 
-def _corners(path: Path) -> Iterator[tuple[tuple[float, float], float]]:
-    """Yield vertices with the bulge of the segment that begins there.
+def _corners(path: Path) -> Iterator[str]:
+    """Yield the tags of vertices, with the bulge of the segment that begins there, if any.
 
     Eight places move an arc over a chord of 10 m by 0.00003 mm.
     """
-    bulges = path.bulges if path.closed else (*path.bulges, 0.0)
-    for point, bulge in zip(path.points, bulges, strict=True):
-        yield _round(point), rounded(bulge, 8)
+    for (x, y), bulge in zip(path.points, (*path.bulges, 0.0), strict=False):
+        place = f"10\n{trimmed(x, 4)}\n20\n{trimmed(y, 4)}\n"
+        turn = bulge and rounded(bulge, 8)
+        yield f"{place}42\n{turn}\n" if turn else place
 
 
-def _is_circle(stroke: Stroke) -> bool:
-    segments = list(stroke.path.segments())
-    if not stroke.path.closed or any(s.bulge <= 0 for s in segments):
+def _is_circle(path: Path) -> bool:
+    segments = list(path.segments())
+    if not path.closed or any(s.bulge <= 0 for s in segments):
         return False
     centre, radius = arc_centre(segments[0]), arc_radius(segments[0])
     return all(
         distance(arc_centre(s), centre) < 1e-9 and abs(arc_radius(s) - radius) < 1e-9
         for s in segments
     )
-
-
-def _round(point: tuple[float, float]) -> tuple[float, float]:
-    return rounded(point[0], 4), rounded(point[1], 4)
 
 
 def _ascii(text: str) -> str:

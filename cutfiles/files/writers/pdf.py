@@ -22,6 +22,7 @@ from cutfiles.support.contacts import Face
 
 STEP = 0.0001
 """Finest step of a coordinate, mm."""
+_NAMES = {role: role.value for role in Role}
 POINTS_PER_MM = 72 / 25.4
 STROKE_WIDTH = 0.1
 
@@ -61,7 +62,7 @@ def layers_for(drawing: Drawing, method: Method, side: Side, face: Face) -> tupl
         below = role_face(role, method, side) not in (face, "either")
         type_ = ("Reverse" if below else "") + _SCORES[method]
         scores.append(StepLayer(role.value, role, "Structural", type_))
-    there = {layer_of(stroke) for stroke in drawing.strokes}
+    there = by_layer(drawing).keys()
     guides = (
         StepLayer("guide", Role.GUIDE, "Dimensions"),
         StepLayer("guide-tape", Role.GUIDE, "Structural", "Gluing"),
@@ -124,14 +125,22 @@ def write_pdf(
 def _content(drawing: Drawing, layers: tuple[StepLayer, ...]) -> str:
     scale = f"{POINTS_PER_MM:.8f}"
     lines = ["q", f"{scale} 0 0 {scale} 0 0 cm", "/G0 gs", f"{STROKE_WIDTH} w", "1 J", "1 j"]
+    drawn = by_layer(drawing)
     for i, layer in enumerate(layers):
         lines += [f"/OC /L{i} BDC", f"/C{i} CS", "1 SCN"]
-        for stroke in drawing.of_role(layer.role):
-            if layer_of(stroke) == layer.name:
-                lines += _path(stroke.path)
+        for stroke in drawn.get(layer.name, ()):
+            lines += _path(stroke.path)
         lines.append("EMC")
     lines.append("Q")
     return "\n".join(lines)
+
+
+def by_layer(drawing: Drawing) -> dict[str, list[Stroke]]:
+    """Return the strokes on each layer, in order."""
+    drawn: dict[str, list[Stroke]] = {}
+    for stroke in drawing.strokes:
+        drawn.setdefault(layer_of(stroke), []).append(stroke)
+    return drawn
 
 
 def layer_of(stroke: Stroke) -> str:
@@ -140,24 +149,26 @@ def layer_of(stroke: Stroke) -> str:
         return "guide-tape"
     if stroke.role is Role.HOLES and stroke.use == "pin":
         return "pin-holes"
-    return stroke.role.value
+    return _NAMES[stroke.role]
 
 
 def _path(path: Path) -> list[str]:
-    first = path.points[0]
-    lines = [f"{_number(first.x)} {_number(first.y)} m"]
-    segments = list(path.segments())
-    if path.closed and segments[-1].bulge == 0:
-        segments.pop()
-    for segment in segments:
-        lines += _segment(segment)
-    return [*lines, "s" if path.closed else "S"]
+    places = [f"{trimmed(x, 4)} {trimmed(y, 4)}" for x, y in path.points]
+    if path.is_straight:
+        lines = [f"{place} l" for place in places[1:]]
+    else:
+        lines = []
+        ends = (*places[1:], "" if path.bulges[-1] == 0 else places[0])
+        for segment, end in zip(path.segments(), ends, strict=False):
+            if segment.bulge:
+                lines += _arc(segment)
+            elif end:  # a straight end of what is closed is drawn by closing it
+                lines.append(f"{end} l")
+    return [f"{places[0]} m", *lines, "s" if path.closed else "S"]
 
 
-def _segment(segment: Segment) -> list[str]:
-    """Return a line, or an arc as Bézier curves of at most a quarter turn each."""
-    if segment.bulge == 0:
-        return [f"{_number(segment.end.x)} {_number(segment.end.y)} l"]
+def _arc(segment: Segment) -> list[str]:
+    """Return an arc as Bézier curves of at most a quarter turn each."""
     count = max(1, math.ceil(abs(sweep(segment)) / (math.pi / 2) - 1e-9))
     lines = []
     for i in range(count):

@@ -127,6 +127,9 @@ class _Statements(svgwrite.base.Title):  # type: ignore[misc]
 
 
 def _path(path: Path, top: float) -> str:
+    if path.is_straight:  # in half the time, and most paths are
+        places = "L".join(f"{trimmed(x, 3)} {trimmed(top - y, 3)}" for x, y in path.points)
+        return f"M{places}Z" if path.closed else f"M{places}"
     first = path.points[0]
     parts = [f"M{_number(first.x)} {_number(top - first.y)}"]
     segments = [part for segment in path.segments() for part in _well_posed(segment)]
