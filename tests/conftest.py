@@ -14,6 +14,7 @@ from once import _keep_what_is_pure, _unchanged, nothing_kept  # noqa: F401 (fix
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import DesignError
+from cutfiles.film.rules import EFFORTS
 from cutfiles.machine import tour
 from cutfiles.support.design import design
 
@@ -123,14 +124,16 @@ def pytest_collection_finish():
 
 USUAL_WORK, SHORT_WORK = tour.MOST_WORK, 2_000
 """What the search for the shortest way does at most: in use, and in tests."""
+USUAL_EFFORT, SHORT_EFFORT = EFFORTS["usual"], EFFORTS["quick"]
+"""What the search for the least film does where no effort is asked for; `test_bytes` does it."""
 
 
 @pytest.fixture(scope="session", autouse=True)
 def _short_search():
-    """Search less for the shortest way: it takes nine tenths of a plan, and is tested by itself."""
-    tour.MOST_WORK = SHORT_WORK
+    """Search less for the shortest way and the least film: both are tested by themselves."""
+    tour.MOST_WORK, EFFORTS["usual"] = SHORT_WORK, SHORT_EFFORT
     yield
-    tour.MOST_WORK = USUAL_WORK
+    tour.MOST_WORK, EFFORTS["usual"] = USUAL_WORK, USUAL_EFFORT
 
 
 ENDS = []

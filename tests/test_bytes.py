@@ -13,8 +13,9 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from conftest import SAMPLES, SHORT_WORK
+from conftest import SAMPLES, SHORT_EFFORT, SHORT_WORK, USUAL_EFFORT
 
+from cutfiles.film.rules import EFFORTS
 from cutfiles.machine import tour
 
 HERE = Path(__file__).parent
@@ -136,6 +137,14 @@ def written(lines, folder):
 
 def _sum(data):
     return hashlib.sha256(data).hexdigest()[:16]
+
+
+@pytest.fixture(autouse=True)
+def _usual_effort():
+    """Lay out film with the effort of a run that asks for none."""
+    EFFORTS["usual"] = USUAL_EFFORT
+    yield
+    EFFORTS["usual"] = SHORT_EFFORT
 
 
 @pytest.mark.parametrize(("group", "lines"), [pytest.param(*run, id=run[0]) for run in runs()])
