@@ -8,6 +8,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from _pytest.runner import runtestprotocol
 from click.testing import CliRunner
 from hypothesis import HealthCheck, settings
 from once import _keep_what_is_pure, _unchanged, nothing_kept  # noqa: F401 (fixtures of all tests)
@@ -110,6 +111,39 @@ def plain(stem, **more):
     except DesignError:
         return sample(stem, construction="plain", gauge="5 mil", layers=1, edges="cut", **more)
     return three
+
+
+FIRST = tuple(
+    f"tests/{name}"
+    for name in (
+        *("outside/test_desk_", "outside/test_exhibit_page", "outside/test_page", "desk/"),
+        *("test_spawned", "test_walk_", "test_bytes", "test_exhibit_memory", "test_edits_mutated"),
+    )
+)
+"""What is begun first: pages and desks, for then one browser and one desk serve them all, and what
+takes long, for then no worker waits in the end until the other is done."""
+
+
+def pytest_collection_modifyitems(items):
+    """Put these before all others: of two workers the first begins with them, alone."""
+    items.sort(key=lambda item: not item.nodeid.startswith(FIRST))
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_runtest_protocol(item, nextitem):
+    """Of a test that passes send no more than that, which is 5 s of the processor for all.
+
+    Else a worker tells of its begin and end too, and of what is done before and after it: all of
+    that where times are asked for.
+    """
+    config = item.config
+    timed = config.pluginmanager.hasplugin("cpu") or config.getoption("durations")
+    if timed or not hasattr(config, "workerinput"):
+        return None
+    for report in runtestprotocol(item, nextitem=nextitem, log=False):
+        if report.when == "call" or not report.passed:
+            item.ihook.pytest_runtest_logreport(report=report)
+    return True
 
 
 def pytest_collection_finish():
