@@ -46,6 +46,8 @@ class Drawing:
 
 def with_notes_drawn(drawing: Drawing) -> Drawing:
     """Return the drawing with its notes as guide strokes, for formats that are to carry no text."""
+    if not drawing.notes:
+        return drawing
     drawn = [
         Stroke(Role.GUIDE, f"note {note.text}", path)
         for note in drawing.notes
@@ -75,12 +77,14 @@ def with_facts_noted(drawing: Drawing) -> Drawing:
         for i, text in enumerate(rows, start=1)
     ]
     new = [note for note in noted if note not in drawing.notes]
-    return replace(drawing, notes=(*drawing.notes, *new))
+    return replace(drawing, notes=(*drawing.notes, *new)) if new else drawing
 
 
 def without_guides(drawing: Drawing) -> Drawing:
     """Return the drawing without its guides and notes, for files that only machines read."""
     strokes = tuple(stroke for stroke in drawing.strokes if stroke.role is not Role.GUIDE)
+    if len(strokes) == len(drawing.strokes) and not drawing.notes:
+        return drawing
     return replace(drawing, strokes=strokes, notes=())
 
 
@@ -90,16 +94,12 @@ def _strokes_of(text: str, height: float) -> tuple[Path, ...]:
 
 
 def _note_strokes(note: Note) -> list[Path]:
-    paths = _strokes_of(note.text, note.height)
-    x, y = note.at
-    return [
-        Path(
-            tuple(
-                Point(x - p.y, y + p.x) if note.upright else Point(x + p.x, y + p.y)
-                for p in path.points
-            ),
-            path.bulges,
-            path.closed,
-        )
-        for path in paths
-    ]
+    at_x, at_y = note.at
+    drawn = []
+    for path in _strokes_of(note.text, note.height):
+        if note.upright:
+            points = tuple([Point(at_x - y, at_y + x) for x, y in path.points])
+        else:
+            points = tuple([Point(at_x + x, at_y + y) for x, y in path.points])
+        drawn.append(Path(points, path.bulges, path.closed))
+    return drawn

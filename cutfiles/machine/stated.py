@@ -64,10 +64,12 @@ def dxf_colour(role: Role, options: Options) -> str:
     return options.colours.get(first, _DXF_INDEX[first])
 
 
+_PDF_APART = {"guide-tape": 1, "pin-holes": -1}
+
+
 def pdf_order(stroke: Stroke, _: Options) -> tuple[int, ...]:
     """Tape comes after other guides, pin holes before other holes."""
-    apart = {"guide-tape": 1, "pin-holes": -1}.get(pdf_layer(stroke, _), 0)
-    return (_RANK[stroke.role], apart)
+    return (_RANK[stroke.role], _PDF_APART.get(pdf_layer(stroke, _), 0))
 
 
 def pdf_layer(stroke: Stroke, _: Options) -> str:
