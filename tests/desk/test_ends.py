@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 import uvicorn
+from works_asked import count, echo, pid_in_a_while, refuse, refuse_as_changed
 
 from cutfiles.desk import desk as desks
 from cutfiles.desk import guard, wire
@@ -56,36 +57,6 @@ def test_a_body_that_trickles_is_refused(monkeypatch):
 
     with pytest.raises(guard.Refusal, match="too slowly"):
         asyncio.run(read())
-
-
-def echo(value):
-    """Return what is given."""
-    return value
-
-
-def pid_in_a_while():
-    """Return this process's number, so late that another work begins meanwhile."""
-    time.sleep(0.3)
-    return os.getpid()
-
-
-def refuse():
-    """Refuse as a reader does."""
-    raise CutfilesError("this", "that", "do so", "here")
-
-
-def refuse_as_changed():
-    """Refuse as where another run has written in the meantime."""
-    raise ChangedError("a changed file", "that", "look again", "here")
-
-
-def count(tell, to):
-    """Tell how far it is, and hang at the end where that is wanted."""
-    for i in range(to):
-        tell(i)
-    if to > 2:
-        time.sleep(60)
-    return to
 
 
 def test_a_work_that_hangs_is_ended_and_the_next_is_done():
