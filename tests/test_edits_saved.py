@@ -15,6 +15,7 @@ from cutfiles.bench.slip import read_slip
 from cutfiles.draft import draft_of
 from cutfiles.edits.find import edits_in
 from cutfiles.edits.opening import open_drawing
+from cutfiles.edits.told import edit_told
 from cutfiles.errors import FileError
 
 SAVED = ROOT / "tests" / "edits"
@@ -127,6 +128,21 @@ def test_how_the_whole_lies_is_measured(found_in):
     assert "1.01 times as long left to right, 1 times tail to head" in stretched.why
     unit = found_in("no_unit.svg").edits
     assert "96 to the inch" in unit[0].why
+    assert edit_told(unit[-1]) == (
+        "the whole is saved with no unit: 96 to the inch; read by its pattern, in mm"
+    )
+
+
+@pytest.mark.parametrize(
+    ("name", "data"),
+    [
+        ("cut-off.dxf", b"0\nSECTION\n"),
+        ("empty.svg", b'<svg xmlns="http://www.w3.org/2000/svg" width="9mm" viewBox="0 0 9 9"/>'),
+    ],
+)
+def test_a_drawing_without_a_line_is_called_no_picture(draft, name, data):
+    with pytest.raises(FileError, match="a drawing in which 0% of the pattern is found"):
+        edits_in(open_drawing(data), draft)
 
 
 def test_reasons_name_creases_and_sizes(found_in):

@@ -127,7 +127,7 @@ def _other(opened: Opened, lie: Lie) -> Exception:
     """Return why a drawing is none of this support."""
     named = any(role_named(name, {}) for line in opened.lines for name in line.names)
     images = any(one.what == "an image" for one in opened.left)
-    if not named and (images or len(opened.left) > 5 or not opened.lines):
+    if not named and (images or len(opened.left) > 5):
         return refusal(
             "a picture, not a cut file",
             "the drawing that was made for the cutter is needed",

@@ -41,7 +41,7 @@ def whole_edits(opened: Opened, lie: Lie) -> Iterator[Edit]:
         told = f"moved by {lie.at.x:.2f}, {lie.at.y:.2f} mm"
         yield _edit("harmless", f"{told}: read so")
     if opened.unit.startswith("no ") and opened.form == "SVG":
-        yield _edit("harmless", f"its size has {opened.unit}; read by its pattern, in mm")
+        yield _edit("harmless", f"saved with {opened.unit}; read by its pattern, in mm")
 
 
 def _edit(state: State, why: str) -> Edit:
