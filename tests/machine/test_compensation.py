@@ -167,6 +167,13 @@ def test_without_swivels_the_tip_is_off():
     assert max(distance_to_path(tip, open_path((0, 0), (20, 0), (20, 20))) for tip in tips) > 0.1
 
 
+@pytest.mark.parametrize("overcut", [0.0, 0.5, 2.0, 3.0, 5.0, 50.0])
+def test_an_overcut_runs_on_at_most_half_way_round(overcut):
+    """A small square of 8 mm; further on it would cut the film twice over."""
+    path, _ = lead(rectangle(Box(10, 10, 12, 12)), 0.0, overcut, 0.0)
+    assert path_length(path) == pytest.approx(8 + min(overcut, 4.0))
+
+
 def test_knife_in_a_plan():
     machine = cutter(tool={"knife_offset": "0.3 mm", "overcut": "0.3 mm"})
     made = plan(small_sheet(), machine)
