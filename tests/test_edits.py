@@ -302,6 +302,16 @@ def test_a_hole_where_a_label_was_moved_away_is_harmless():
     assert found["hole added"].state == "harmless"
 
 
+@pytest.mark.parametrize(
+    ("panel", "touched"), [("left board", True), ("left base", False), ("right base", False)]
+)
+def test_a_hole_is_to_have_smooth_edges_where_the_book_lies_and_there_alone(panel, touched):
+    x, y = at(sum(DRAFT.pattern.span(panel)) / 2, 30)
+    (hole,) = edits_of(drawing_with("cut-holes", f"M {x} {y} l 6 0 v 6 h -6 Z"))
+    assert hole.panel == panel
+    assert ("the book lies there: every edge is to be smooth" in hole.why) == touched
+
+
 def test_a_crease_that_runs_on_across_a_panel_breaks():
     on = drawing_with("score-mountain", lambda d: f"{d} h 40", "first")
     assert [(edit.kind, edit.state) for edit in edits_of(on)] == [

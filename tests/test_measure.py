@@ -1,11 +1,15 @@
 """What is told of arcs by their ends alone, against the arcs broken into many places."""
 
+import itertools
+import math
+
 import pytest
 from conftest import drawn
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from cutfiles.plane.measure import box_of, distance, may_reach, point_along
+from cutfiles.plane.parts import crossings
 from cutfiles.plane.shapes import Box, Path, Point, Segment
 
 _PLACES = st.builds(Point, st.floats(-50, 50), st.floats(-50, 50))
@@ -52,3 +56,25 @@ def test_what_is_far_off_is_left_out():
     assert not may_reach(Segment(Point(0, 9), Point(10, 9), 0.0), box, 6.0)
     assert not may_reach(Segment(Point(17, -9), Point(17, 9), 0.0), box, 6.0)
     assert may_reach(Segment(Point(0, 9), Point(10, 9), 0.0), box, 8.0)
+
+
+@settings(max_examples=drawn(150), deadline=None)
+@given(_SEGMENTS.map(lambda one: Segment(one.start, one.end, 0.0)), _SEGMENTS)
+@example(
+    Segment(Point(-9, 0.95), Point(9, 0.95), 0.0), Segment(Point(1, 0), Point(-1, 0), 1.0)
+)  # a chord of 0.6 mm near the top of a half circle
+def test_a_line_crosses_an_arc_where_the_arc_goes_from_one_side_to_the_other(line, arc):
+    (ax, ay), (bx, by) = line.start, line.end
+    length = distance(line.start, line.end)
+    ux, uy = (bx - ax) / length, (by - ay) / length
+    told = crossings(line, arc)
+    places = [(ax + ux * t, ay + uy * t) for t in told]
+    dense = [point_along(arc, i / 2000) for i in range(2001)]
+    step = max(map(math.dist, dense, dense[1:]))
+    for place in places:
+        assert min(math.dist(place, one) for one in dense) <= step
+    spots = [((x - ax) * ux + (y - ay) * uy, (y - ay) * ux - (x - ax) * uy) for x, y in dense]
+    for (t, off), (u, other) in itertools.pairwise(spots):
+        passed = off * other < 0 and min(abs(off), abs(other)) > 1e-9
+        if passed and step < min(t, u) and max(t, u) < length - step:
+            assert min(abs((t + u) / 2 - one) for one in told) <= step

@@ -156,6 +156,33 @@ def test_all_faults_together():
         assert fault.remedy
 
 
+@pytest.mark.parametrize(
+    ("place", "usual", "absurd"),
+    [
+        # what benches set and what is a slip of the pen or another unit: common practice, no source
+        ("bed.width", ("150 mm", "80 cm"), ("6 mm", "60 m")),
+        ("bed.length", ("200 mm", "80 cm"), ("6 mm", "60 m")),
+        ("bed.margin", ("0 mm", "25 mm"), ("250 mm",)),
+        ("score.dash", ("0.5 mm", "10 mm"), ("0.05 mm", "5 cm")),
+        ("score.land", ("0.3 mm", "10 mm"), ("0.03 mm", "5 cm")),
+        ("tool.knife_offset", ("0 mm", "0.25 mm", "1.5 mm"), ("2.5 cm",)),
+        ("tool.overcut", ("0 mm", "0.3 mm", "3 mm"), ("3 cm",)),
+        ("tool.lead_in", ("0 mm", "5 mm"), ("5 cm",)),
+        ("tool.bridges", (0, 24), (1000, -1)),
+        ("speed.cut", (1, 800), (0, 80000)),
+        ("speed.lift", (0.05, 2), (100, -1)),
+        ("speed.tool_change", (5, 300), (20000, -1)),
+        ("speed.acceleration", (100, 20000), (1, 1e7)),
+    ],
+)
+def test_what_benches_set_is_taken_and_what_is_absurd_refused(place, usual, absurd):
+    section, name = place.split(".")
+    for value in usual:
+        cutter_from(changed(kind="knife", **{section: {name: value}}))
+    for value in absurd:
+        assert set(faults(changed(kind="knife", **{section: {name: value}}))) == {place}, value
+
+
 @pytest.mark.parametrize("entry", [e for e in ENTRIES if e.needed], ids=lambda e: e.path)
 def test_needed_fields(entry):
     values = changed()
