@@ -8,19 +8,13 @@ doubled.
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain
+from typing import NamedTuple
 
 from cutfiles.dataclass import dataclass
 from cutfiles.files.formats import Format
 from cutfiles.files.readers.reading import Place, ReadPath
 from cutfiles.pattern.pattern import Stroke
-from cutfiles.plane.measure import (
-    box_of,
-    distance,
-    distance_to_path,
-    is_near,
-    path_length,
-    point_along,
-)
+from cutfiles.plane.measure import box_of, distance, distance_to_path, is_near, midway, path_length
 from cutfiles.plane.shapes import Box, Path, Segment
 
 
@@ -46,8 +40,7 @@ class Difference:
         return ": ".join(part for part in (self.layer, self.place, self.message) if part)
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(NamedTuple):
     """One stroke a file should hold, and the layer it should be on."""
 
     layer: str
@@ -256,7 +249,7 @@ def _broken_alike(path: Path, read: ReadPath, form: Format) -> bool:
     if path.is_straight and not read.bends:
         return True  # where the ends are the same, so is what lies midway
     return all(
-        math.dist(point_along(segment, 0.5), found) - _bent(segment, form) <= step
+        math.dist(midway(segment), found) - _bent(segment, form) <= step
         for segment, found in zip(path.segments(), read.middles, strict=True)
     )
 

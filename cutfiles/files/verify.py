@@ -74,7 +74,8 @@ def differences(
     if (many := _too_many(wanted, reading)) is not None:
         return (many,)
     lines = _tell_lines(wanted, reading, form, options)
-    return (*_statements(prepared, reading, form, options), *lines)
+    stated = _statements(prepared, reading, form, options)
+    return (*stated, *_apart(wanted, reading), *lines)
 
 
 def _tell_lines(
@@ -207,7 +208,6 @@ def _statements(
             said = "/".join(stated_step or ("none",))
             yield Difference(layer, "processing step", f"is {said}, should be {'/'.join(step)}")
     yield from _looks(drawing, reading, form, options)
-    yield from _apart(drawing, reading, form, options)
     for name, mode in (form.modes(options) if form.modes else {}).items():
         found = reading.modes.get(name, "none")
         if found != mode:
@@ -235,14 +235,12 @@ def _looks(
             yield Difference(path.layer, place, "is drawn with gaps, should be whole")
 
 
-def _apart(
-    drawing: Drawing, reading: Reading, form: Format, options: Options
-) -> Iterator[Difference]:
+def _apart(wanted: Iterable[Wanted], reading: Reading) -> Iterator[Difference]:
     """Guides must be left out by a program that takes all it prints; nothing else may be."""
     if reading.apart is None:
         return
-    guides = {form.layer(stroke, options) for stroke in drawing.of_role(Role.GUIDE)}
-    work = {form.layer(s, options) for s in drawing.strokes if s.role is not Role.GUIDE}
+    guides = {item.layer for item in wanted if item.stroke.role is Role.GUIDE}
+    work = {item.layer for item in wanted if item.stroke.role is not Role.GUIDE}
     for layer in sorted(guides - work - reading.apart):
         yield Difference(layer, "layer", "is printed and worked, should be locked or not printed")
     for layer in sorted(work & reading.apart):

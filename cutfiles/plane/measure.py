@@ -54,6 +54,16 @@ def point_along(segment: Segment, share: float) -> Point:
     return Point(cx + dx * cos - dy * sin, cy + dx * sin + dy * cos)
 
 
+def midway(segment: Segment) -> Point:
+    """Return the middle of a line or arc: off that of its chord by half its bulge times the chord.
+
+    >>> midway(Segment(Point(1, 0), Point(-1, 0), 1.0))
+    Point(x=0.0, y=1.0)
+    """
+    (ax, ay), (bx, by), bulge = segment
+    return Point((ax + bx + bulge * (by - ay)) / 2, (ay + by - bulge * (bx - ax)) / 2)
+
+
 def segment_length(segment: Segment) -> float:
     """Return the length of a line or arc, in mm."""
     if segment.bulge == 0:

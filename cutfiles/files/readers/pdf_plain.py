@@ -124,7 +124,11 @@ def _unpacked(data: bytes, packing: Any) -> bytes:
 
 def _value(data: bytes, at: int) -> tuple[Any, int]:
     """Return the value that stands at a place, and where it ends."""
-    found = _expect(_TOKEN, data, at)
+    return _meant(data, _expect(_TOKEN, data, at))
+
+
+def _meant(data: bytes, found: re.Match[bytes]) -> tuple[Any, int]:
+    """Return the value that begins with a token, and where it ends."""
     kind, word = found.lastgroup or "", found[0].lstrip()
     at = found.end()
     match kind:
@@ -153,7 +157,7 @@ def _many(data: bytes, at: int, opened: bytes) -> tuple[Any, int]:
         found = _expect(_TOKEN, data, at)
         if found.lastgroup == "close":
             break
-        value, at = _value(data, at)
+        value, at = _meant(data, found)
         values.append(value)
     if found["close"] != {b"<<": b">>", b"[": b"]"}[opened]:
         raise NotPlain

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import field
-from itertools import starmap
+from itertools import chain
 
 from cutfiles.dataclass import dataclass
 from cutfiles.errors import FileError
@@ -113,10 +113,13 @@ def sound(paths: Iterable[ReadPath], file: str) -> tuple[ReadPath, ...]:
     kept = tuple(paths)
     at_most(len(kept), MOST_LINES, "lines")
     at_most(sum(len(path.points) for path in kept), MOST_PLACES, "places on lines")
+    every = chain.from_iterable(path.points + path.bends for path in kept)
+    numbers = [0.0, *chain.from_iterable(every)]
+    near = max(numbers) <= FARTHEST / 2 and min(numbers) >= -FARTHEST / 2
+    if near and not math.isnan(sum(numbers)) and all(path.points for path in kept):
+        return kept  # as all files do that are right, told in a third of the time
     for path in kept:
         places = path.points + path.bends
-        if path.points and sum(starmap(math.hypot, places)) <= FARTHEST:
-            continue  # none lies further out than all together, and no place is told by no number
         if not path.points or not all(math.hypot(*place) <= FARTHEST for place in places):
             raise FileError(
                 f'a line without a place on layer "{path.layer}"',
