@@ -32,11 +32,12 @@ class Shape:
 
     """
 
-    __slots__ = ("_sides", "box", "corners")
+    __slots__ = ("_middle", "_sides", "box", "corners")
 
     def __init__(self, corners: Sequence[Place]) -> None:
         self.corners, self.box = corners, _box(corners)
         self._sides: list[_Side] | None = None
+        self._middle: Place | None = None
 
     @property
     def sides(self) -> list[_Side]:
@@ -44,6 +45,14 @@ class Shape:
         if self._sides is None:
             self._sides = _sides(self.corners)
         return self._sides
+
+    @property
+    def middle(self) -> Place:
+        """The mean of its corners: within it, for it is convex."""
+        if self._middle is None:
+            xs, ys = zip(*self.corners, strict=True)
+            self._middle = sum(xs) / len(xs), sum(ys) / len(ys)
+        return self._middle
 
 
 class _Plane(NamedTuple):
@@ -103,9 +112,21 @@ def apart(one: Shape, other: Shape) -> bool:
         or its_left >= right - _EPS
         or low >= its_top - _EPS
         or its_low >= top - _EPS
-        or _apart(one.sides, other.corners)
-        or _apart(other.sides, one.corners)
+    ) or (
+        # where the middle of one lies in both, no line parts them: 8 ms a folded picture for 11
+        not _both(one.middle, one.sides, other.sides)
+        and not _both(other.middle, other.sides, one.sides)
+        and (_apart(one.sides, other.corners) or _apart(other.sides, one.corners))
     )
+
+
+def _both(place: Place, own: Sequence[_Side], others: Sequence[_Side]) -> bool:
+    """Tell whether a place lies well within two polygons."""
+    x, y = place
+    for dx, dy, low, high in others:
+        if not low < dx * y - dy * x < high:
+            return False
+    return all(low < dx * y - dy * x < high for dx, dy, low, high in own)
 
 
 def _sides(corners: Sequence[Place]) -> list[_Side]:
