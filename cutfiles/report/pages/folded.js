@@ -1,12 +1,15 @@
 "use strict";
 /* Shows the support in space: folds it with the slider, turns it with pointer and keys.
-   `scene` stands above: faces (parents before children), verbs of the steps, blocks, the way to the
-   table. The slider stands at as many steps as are done. */
+   `scene` stands above: faces (rows, parents before children), verbs of the steps, blocks, the way
+   to the table; places are x and y by turns. The slider stands at as many steps as are done. */
 const canvas = document.getElementById("view");
 const slider = document.getElementById("fold");
 const withBook = document.getElementById("book");
 const stageText = document.getElementById("stage");
 const items = [...document.querySelectorAll(".steps li")];
+const pairs = row => row.flatMap((x, i) => i % 2 ? [] : [[x, row[i + 1]]]);
+const faces = scene.faces.map(([corners, parent, axis = [], angle, step, letter, wrong]) => ({
+  corners: pairs(corners), parent, axis: pairs(axis), angle, step, letter, wrong: !!wrong }));
 const LAST = scene.verbs.length;
 const HOME = { turn: scene.view[0], above: scene.view[1], zoom: 1 };
 const LIGHT = { ink: "#000", soft: "#444", page: "#fff", film: "206,226,240", back: "176,200,218",
@@ -58,9 +61,10 @@ function turnedBy(part) {
 
 /* The ends of a part of the book, and what lies between them from tail to head. */
 function sidesOfBlock({ end, tail, head }) {
-  const near = end.map(([x, z]) => [x, tail, z]), far = end.map(([x, z]) => [x, head, z]);
-  const around = end.map((_, i) => {
-    const j = (i || end.length) - 1;
+  const places = pairs(end);
+  const near = places.map(([x, z]) => [x, tail, z]), far = places.map(([x, z]) => [x, head, z]);
+  const around = places.map((_, i) => {
+    const j = (i || places.length) - 1;
     return [near[i], near[j], far[j], far[i]];
   });
   return [near, [...far].reverse(), ...around];
@@ -69,20 +73,20 @@ function sidesOfBlock({ end, tail, head }) {
 function standing(done) {
   const { part } = progress(done);
   const motions = [];
-  scene.faces.forEach((face, i) => {
+  faces.forEach((face, i) => {
     motions[i] = face.parent === undefined ? scene.place : after(
       motions[face.parent], hinge(...face.axis, face.angle * part(face.step)));
   });
   const turn = turnedBy(part), cos = Math.cos(turn), sin = Math.sin(turn);
   const over = p => [p[0], p[1] * cos - p[2] * sin, p[1] * sin + p[2] * cos];
   const at = (i, p) => over(apply(motions[i], [p[0], p[1], 0]));
-  const sheets = scene.faces.map((face, i) => ({
+  const sheets = faces.map((face, i) => ({
     corners: face.corners.map(p => at(i, p)), kind: "film" }));
-  const creases = scene.faces.flatMap((face, i) => !face.letter ? [] : [{
+  const creases = faces.flatMap((face, i) => !face.letter ? [] : [{
     ends: face.axis.map(p => at(i, p)), letter: face.letter, wrong: face.wrong,
     kind: face.angle > 0 ? "valley" : "mountain" }]);
   for (const { ends, face, letter } of scene.missing) {
-    creases.push({ ends: ends.map(p => at(face, p)), letter, wrong: true, kind: "missing" });
+    creases.push({ ends: pairs(ends).map(p => at(face, p)), letter, wrong: true, kind: "missing" });
   }
   const low = Math.min(0, ...sheets.flatMap(s => s.corners.map(c => c[2])));
   const lift = c => [c[0], c[1], c[2] - low];

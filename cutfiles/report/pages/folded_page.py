@@ -4,7 +4,7 @@ import html
 import json
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from pathlib import Path
 
@@ -25,11 +25,11 @@ GENERATOR = '<meta name="generator" content="cutfiles">'
 """What our pages say of themselves."""
 _BLANKS = re.compile(
     r"""(?P<kept>"[^"\n]*"|`[^`]*`)|[ ]*/\*.*?\*/|[ ]*//[^\n]*|^[ ]+"""
-    r"""|[ ]*(?P<sign>[*/%<>=?:,;{}[\]&|!])[ ]*""",
+    r"""|[ ]*(?P<sign>[*/%<>=?:,;{}[\]&|!])[ ]*|(?<=[,;{([])\n""",
     re.DOTALL | re.MULTILINE,
 )
-"""Texts, comments, indentation, and signs with the blanks around them. Not (, + and -: some of
-theirs matter."""
+"""Texts, comments, indentation, signs with the blanks around them, and ends of lines after a sign
+that goes on. Not (, + and -: some of their blanks matter."""
 _CAUTION = (
     "Prove each cradle empty, then with a dummy of 1.5 times the book's weight for 24 hours. A "
     "conservator decides whether and how far a book opens."
@@ -124,11 +124,11 @@ def _part(name: str) -> str:
 def brief(text: str) -> str:
     """Return a script or style without its comments and the blanks that only people need.
 
-    Texts, names and lines stay as they are. A tenth of a page's bytes. Valid for scripts of ours:
-    texts in " or ` alone, and no regular expressions.
+    Texts and names stay as they are. A tenth of a page's bytes. Valid for scripts of ours: texts
+    in " or ` alone, and no regular expressions.
 
     >>> brief('let a = [1,  2];  // two\\nif (b - c) {\\n  d("a : b"); /* never */\\n}')
-    'let a=[1,2];\\nif (b - c){\\nd("a : b");\\n}\\n'
+    'let a=[1,2];\\nif (b - c){d("a : b");\\n}\\n'
     """
     lines = _BLANKS.sub(lambda found: found["kept"] or found["sign"] or "", text).splitlines()
     return "".join(f"{line}\n" for line in lines if line)
@@ -166,7 +166,7 @@ def _scene_data(checked: FoldedFile) -> dict[str, object]:
         "view": [round(math.atan2(eye.x, -eye.y), 4), round(math.asin(eye.z), 4)],
         "faces": [_face(face, letters.get(face.crease), wrong) for face in scene.faces],
         "missing": [
-            {"ends": [_pair(p) for p in ends], "face": face, "letter": letters[name]}
+            {"ends": _flat(ends), "face": face, "letter": letters[name]}
             for name, ends, face in _missing(checked, scene, wrong)
         ],
         "place": [
@@ -175,7 +175,7 @@ def _scene_data(checked: FoldedFile) -> dict[str, object]:
         ],
         "blocks": [
             {
-                "end": [_pair(corner) for corner in block.end],
+                "end": _flat(block.end),
                 "tail": rounded(block.tail, 2),
                 "head": rounded(block.head, 2),
             }
@@ -184,21 +184,16 @@ def _scene_data(checked: FoldedFile) -> dict[str, object]:
     }
 
 
-def _face(face: Face, letter: str | None, wrong: frozenset[str]) -> dict[str, object]:
-    """Return a face: how it is hinged to its parent, where it has one; its crease, if lettered."""
-    said: dict[str, object] = {"corners": [_pair(p) for p in face.corners]}
+def _face(face: Face, letter: str | None, wrong: frozenset[str]) -> list[object]:
+    """Return a face as a row: corners; parent, axis, angle and step where it hangs on another one.
+
+    After these, the letter of its crease, "" for none, and 1 where that is at fault.
+    """
+    row: list[object] = [_flat(face.corners)]
     if face.parent is not None:
-        said |= {
-            "parent": face.parent,
-            "axis": [_pair(p) for p in face.axis],
-            "angle": rounded(face.angle, 9),
-            "step": face.step,
-        }
-    if letter:
-        said["letter"] = letter
-    if face.crease in wrong:
-        said["wrong"] = True
-    return said
+        row += [face.parent, _flat(face.axis), rounded(face.angle, 6), face.step]
+        row += [letter or "", 1] if face.crease in wrong else [letter] if letter else []
+    return row
 
 
 def _wrong(checked: FoldedFile) -> frozenset[str]:
@@ -229,6 +224,6 @@ def _missing(
                 break
 
 
-def _pair(place: tuple[float, float]) -> list[float]:
-    """Return a place to 0.01 mm: no screen shows more."""
-    return [rounded(place[0], 2), rounded(place[1], 2)]
+def _flat(places: Iterable[tuple[float, float]]) -> list[float]:
+    """Return places to 0.01 mm, x and y by turns: no screen shows more."""
+    return [rounded(part, 2) for place in places for part in place]

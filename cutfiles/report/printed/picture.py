@@ -73,6 +73,7 @@ def turning(centre: Spot, out: Spot, side: Spot, turn: tuple[float, float]) -> L
     >>> half = turning(Spot(0, 0, 0), Spot(1, 0, 0), Spot(0, 0, 1), (0.0, math.pi))
     >>> len(half), max(abs(math.hypot(x, z) - 1) for x, _, z in along(half)) < 0.0003
     (7, True)
+
     """
     start, end = turn
     count = max(1, math.ceil(abs(end - start) / (math.pi / 2) - 1e-9))
