@@ -5,6 +5,7 @@ import json
 import pytest
 
 from cutfiles.errors import FileError
+from cutfiles.files.readers.dxf import read_dxf
 from cutfiles.files.readers.fold import read_fold
 from cutfiles.files.readers.hpgl import read_hpgl
 
@@ -104,3 +105,25 @@ def test_a_fold_edge_of_no_known_kind_is_refused():
         read_fold(fold(edges_assignment=[*KINDS[:-1], "X"]))
     with pytest.raises(FileError, match='the unit "ell"'):
         read_fold(fold(frame_unit="ell"))
+
+
+# -- DXF -------------------------------------------------------------------------------------------
+
+R12 = "0\nSECTION\n2\nENTITIES\n0\nPOLYLINE\n8\nL\n66\n1\n70\n0\n{}0\nSEQEND\n0\nENDSEC\n0\nEOF\n"
+CORNERS = ((1.0, 2.0), (3.0, 4.0), (5.0, 4.0))
+
+
+@pytest.mark.parametrize("more", ["", "30\n0.0\n", "5\nA1\n", "999\nsaid\n"])
+def test_dxf_vertices_are_read_alike_however_many_tags_they_have(more):
+    told = "".join(f"0\nVERTEX\n8\nL\n{more}10\n{x}\n20\n{y}\n" for x, y in CORNERS)
+    (path,) = read_dxf(R12.format(told).encode()).paths
+    assert (path.layer, path.points, path.bends, path.closed) == ("L", CORNERS, (), False)
+
+
+def test_dxf_what_is_no_vertex_is_none_of_a_polyline():
+    """A point among vertices of the very same tags is refused, not taken for one of them."""
+    told = "".join(f"0\nVERTEX\n8\nL\n10\n{x}\n20\n{y}\n" for x, y in CORNERS)
+    with pytest.raises(FileError, match="an entity POINT"):
+        read_dxf(R12.format(told + "0\nPOINT\n8\nL\n10\n1\n20\n2\n").encode())
+    line = told + "0\nLINE\n8\nL\n10\n1\n20\n2\n"
+    assert [len(path.points) for path in read_dxf(R12.format(line).encode()).paths] == [2, 3]

@@ -253,19 +253,14 @@ def _path(entity: _Entity, vertices: _Tags) -> ReadPath:
             begin, end = math.radians(entity.number(50)), math.radians(entity.number(51))
             return _around(layer, entity, begin, (end - begin) % math.tau, False)
         case "POLYLINE":
-            if points := _repeated(vertices, [0, 8, 10, 20]):
+            points = _repeated(vertices, [0, 8, 10, 20])
+            if points and {*vertices.values[::4]} == {"VERTEX"}:
                 return straight(layer, points, entity.closed)
-            spans, kinds = vertices.spans, vertices.values
-            parts = [vertices.part(i + 1, end) for i, end in spans if kinds[i] == "VERTEX"]
-            found = [_Entity("VERTEX", *part) for part in parts]
-            corners = [(*v.at(), v.number(42)) for v in found]
-            return _bulged(layer, corners, entity.closed)
+            return _bulged(layer, _corners(vertices), entity.closed)
         case "LWPOLYLINE":
-            if 10 in entity.codes:
-                first = entity.codes.index(10)
-                places = _Tags(entity.codes[first:], entity.values[first:])
-                if points := _repeated(places, [10, 20]):
-                    return straight(layer, points, entity.closed)
+            first = entity.codes.index(10) if 10 in entity.codes else 0
+            if points := _repeated(_Tags(entity.codes[first:], entity.values[first:]), [10, 20]):
+                return straight(layer, points, entity.closed)
             return _bulged(layer, _light_corners(entity), entity.closed)
         case _:
             raise _refuse(
@@ -297,13 +292,21 @@ def _numbers(code: int, texts: list[str]) -> list[float]:
 def _repeated(tags: _Tags, codes: list[int]) -> list[Place]:
     """Return the places of tags that are these codes again and again; none of any others.
 
-    So stand the vertices of straight lines, as of letters: read in a third of the time.
+    So stand the vertices of straight lines, as of letters, and are read together.
     """
     count = len(codes)
     if len(tags.codes) < 2 * count or tags.codes != codes * (len(tags.codes) // count):
         return []
     xs, ys = (tags.values[codes.index(code) :: count] for code in (10, 20))
     return list(zip(_numbers(10, xs), _numbers(20, ys), strict=True))
+
+
+def _corners(vertices: _Tags) -> list[tuple[float, float, float]]:
+    """Return places and bulges of the vertices of a POLYLINE."""
+    spans, kinds = vertices.spans, vertices.values
+    parts = [vertices.part(i + 1, end) for i, end in spans if kinds[i] == "VERTEX"]
+    found = [_Entity("VERTEX", *part) for part in parts]
+    return [(*vertex.at(), vertex.number(42)) for vertex in found]
 
 
 def _light_corners(entity: _Entity) -> list[tuple[float, float, float]]:
