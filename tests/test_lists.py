@@ -404,3 +404,16 @@ def test_an_opening_that_may_be_an_angle_is_asked_about(tmp_path):
     pages = text.replace("Opening", "Page").format("120")
     (fault,) = listed(tmp_path, pages).rows[0].faults
     assert fault.remedy == "add a column opening_angle"
+
+
+def test_a_column_without_a_name_that_holds_something_is_told(tmp_path):
+    """Under "Rise", over two columns in a spreadsheet, the second has lost its name in CSV."""
+    empty = "," * 25  # 34 columns, the last of them AH
+    text = (
+        f"No,Title,H,W,Spine,Rise,,,Opens to{empty}\n"
+        f"1,One,203 mm,133 mm,34 mm,,,,120{empty}\n"
+        f"2,Two,203 mm,133 mm,34 mm,66,52,,120{empty[:-1]},seen\n"
+    )
+    books = listed(tmp_path, text)
+    told = [(c.row, c.column, c.found) for c in books.ledger if c.rule == "column-nameless"]
+    assert told == [(1, "column G", "52"), (1, "column AH", "seen")]

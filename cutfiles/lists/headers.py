@@ -102,6 +102,15 @@ class Header:
         return len({column.field for column in self.columns} - {""})
 
 
+def nameless(grid: Grid, header: Header) -> Iterator[tuple[str, str]]:
+    """Yield each column without a name that holds something: its letter, and what stands first."""
+    for index, column in enumerate(header.columns):
+        below = (row[index].text for row in grid.rows[header.row :] if index < len(row))
+        if not column.header and (first := next(filter(str.strip, below), "")):
+            over, under = divmod(index, 26)
+            yield f"column {chr(64 + over) if over else ''}{chr(65 + under)}", first
+
+
 def known_fields() -> tuple[str, ...]:
     """Return what a column may hold."""
     return (*(one.path for one in FIELDS), *EXTRA)

@@ -28,6 +28,7 @@ from cutfiles.lists.headers import (
     find_headers,
     fullest_row,
     known_fields,
+    nameless,
 )
 from cutfiles.lists.names import name_of
 from cutfiles.lists.rows import RowReading, is_no_book, repeated_key
@@ -208,7 +209,7 @@ class _Part:
         self.rows: list[ListRow] = []
         self.sized: list[Sized] = []
         self.ledger = [Change(0, "", "", note, "file-read-otherwise") for note in grid.notes]
-        self.ledger += _about_columns(header, known)
+        self.ledger += _about_columns(grid, header, known)
         grid, header, said = answered(grid, header, known.cells)
         self.ledger += said
         above: dict[str, str] = {}
@@ -254,27 +255,19 @@ def _joined(grid: Grid, row: int) -> str:
     return " | ".join(cell.text for cell in grid.rows[row - 1] if cell.text.strip())[:300]
 
 
-def _about_columns(header: Header, known: ColumnMapping) -> list[Change]:
+def _about_columns(grid: Grid, header: Header, known: ColumnMapping) -> list[Change]:
     """Tell, once a column, what its bare numbers count in, or that it is not used."""
-    told: list[Change] = []
+    row = header.row
+    told = [Change(row, at, first, "", "column-nameless") for at, first in nameless(grid, header)]
     for column in header.columns:
         if not column.field and column.header:
             near = f"perhaps {column.like}" if column.like else ""
-            told.append(Change(header.row, column.header, column.header, near, "column-not-used"))
+            told.append(Change(row, column.header, column.header, near, "column-not-used"))
         elif column.unit:
-            told.append(
-                Change(
-                    header.row,
-                    column.header,
-                    column.header,
-                    f"{column.field}, bare numbers in {column.unit}",
-                    "unit-of-column",
-                )
-            )
+            unit = f"{column.field}, bare numbers in {column.unit}"
+            told.append(Change(row, column.header, column.header, unit, "unit-of-column"))
     if known.bare:
-        told.append(
-            Change(header.row, "", "", f"other bare lengths in {known.bare}", "units-given")
-        )
+        told.append(Change(row, "", "", f"other bare lengths in {known.bare}", "units-given"))
     return told
 
 
