@@ -218,17 +218,19 @@ def read_number(value: object) -> float:
     Raises:
         ReadingError: names the text.
 
-    >>> read_number("0,8")
-    0.8
+    >>> read_number("0,8"), read_number("-1")
+    (0.8, -1.0)
 
     """
     if isinstance(value, int | float) and not isinstance(value, bool):
         return _finite(value, "number")
     text = value.strip() if isinstance(value, str) else ""
-    match = re.fullmatch(_TERM, text.translate(_PLAIN).lower(), re.VERBOSE)
+    plain = text.translate(_PLAIN).lower()
+    match = re.fullmatch(_TERM, plain.removeprefix("-"), re.VERBOSE)
     if match is None or match["unit"] or len(text) > _LONGEST:
         raise ReadingError(shown(value), "a plain number is needed here", 'write it as "0.8"')
-    return _size(match, text, "number")
+    number = _size(match, text, "number")
+    return -number if plain.startswith("-") else number
 
 
 def _read(kind: Kind, value: object, units: Units | None) -> float:

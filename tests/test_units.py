@@ -171,7 +171,8 @@ def test_angle_refused(text):
 def test_number():
     assert read_number("0,8") == 0.8
     assert read_number(1) == 1
-    for text in ("0.8 mm", "x", True, None):
+    assert read_number("-0,8") == read_number("−0.8") == -0.8  # what it may be, its field says
+    for text in ("0.8 mm", "x", "--1", "- ", True, None):
         with pytest.raises(ReadingError):
             read_number(text)
 
