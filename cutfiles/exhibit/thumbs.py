@@ -1,10 +1,9 @@
 """Small pictures for a page of many supports: a support, and a sheet with its pieces."""
 
-from collections.abc import Sequence
 from html import escape
-from itertools import pairwise
 
 from cutfiles.exhibit.results import SheetResult
+from cutfiles.report.pictures.canvas import steps_of
 from cutfiles.report.pictures.paint import Shape, painted
 from cutfiles.report.pictures.strip import in_sight, standing_polygons
 from cutfiles.report.pictures.view import view_of
@@ -32,32 +31,13 @@ def support_view(support: Support) -> str:
     drawn = []
     for i in painted([polygon.corners for polygon in polygons], [*map(Shape, flat)], view.eye):
         look = "f" if polygons[i].kind == "film" else "b"
-        places = [(x - left, top - y) for x, y in flat[i]]
-        drawn.append(f'<path class="{look}" d="{_data(places)}z"/>')
+        places = [(round(_FINE * (x - left)), round(_FINE * (top - y))) for x, y in flat[i]]
+        drawn.append(f'<path class="{look}" d="{steps_of(places, str)}z"/>')
     return (
         f'<svg class="view" style="width:{SCALE * width:.0f}px" '
         f'viewBox="0 0 {_FINE * width:.0f} {_FINE * height:.0f}" role="img" aria-label="{name}">'
         f"<title>{name}</title>{''.join(drawn)}</svg>"
     )
-
-
-def _data(places: Sequence[tuple[float, float]]) -> str:
-    """Return lines through the places as steps of whole parts of a millimetre, to a path.
-
-    >>> _data([(1.0, 2.0), (3.5, 2.0), (3.5, 0.5)])
-    'M4 8h10v-6'
-    """
-    whole = [(round(_FINE * x), round(_FINE * y)) for x, y in places]
-    (x, y), *_ = whole
-    told = f"M{x} {y}"
-    for (ax, ay), (bx, by) in pairwise(whole):
-        if ay == by:
-            told += f"h{bx - ax}"
-        elif ax == bx:
-            told += f"v{by - ay}"
-        else:
-            told += f"l{bx - ax} {by - ay}".replace(" -", "-")
-    return told
 
 
 def sheet_view(sheet: SheetResult) -> str:

@@ -7,7 +7,7 @@ the time of drawing one.
 
 import textwrap
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from html import escape
 from itertools import groupby, pairwise
@@ -275,19 +275,32 @@ def _data(points: Sequence[Place]) -> str:
     >>> _data([(12.5, 7.0), (13.0, 7.25), (12.5, 7.0), (12.5, 6.0)])
     'M12.5,7l.5 .25-.5-.25v-1'
     """
-    places = [(round(100 * x), round(100 * y)) for x, y in points]
+    return steps_of([(round(100 * x), round(100 * y)) for x, y in points], _step)
+
+
+def steps_of(places: Sequence[tuple[int, int]], told: Callable[[int], str]) -> str:
+    """Return lines through places in whole parts, each as a step; a level or upright one is short.
+
+    Args:
+        places: the first one where they begin.
+        told: returns a number of parts as text.
+
+    >>> steps_of([(4, 8), (14, 8), (14, 2), (15, 1)], str)
+    'M4,8h10v-6l1-1'
+
+    """
     (x, y), *_ = places
-    told, last = [f"M{_short(x / 100)},{_short(y / 100)}"], ""
+    said, last = [f"M{told(x)},{told(y)}"], ""
     for (ax, ay), (bx, by) in pairwise(places):
         if ax == bx:
-            way, step = "v", _step(by - ay)
+            way, step = "v", told(by - ay)
         elif ay == by:
-            way, step = "h", _step(bx - ax)
+            way, step = "h", told(bx - ax)
         else:
-            way, step = "l", f"{_step(bx - ax)} {_step(by - ay)}"
-        told.append(f" {step}" if way == last == "l" else way + step)
+            way, step = "l", f"{told(bx - ax)} {told(by - ay)}"
+        said.append(f" {step}" if way == last == "l" else way + step)
         last = way
-    return "".join(told).replace(" -", "-")
+    return "".join(said).replace(" -", "-")
 
 
 @lru_cache(maxsize=4096)  # letters take the same few steps again and again
