@@ -85,22 +85,20 @@ _ASKED = ("HEADER", "TABLES", "ENTITIES")
 
 @dataclass(slots=True)
 class _Entity:
-    """An entity: codes and values of all its tags, and the first value of each code."""
+    """An entity: codes and values of all its tags, and where each code stands first."""
 
     kind: str
     codes: list[int] = field(default_factory=list)
     values: list[str] = field(default_factory=list)
-    first: dict[int, str] = field(init=False)
-
-    def __post_init__(self) -> None:
-        self.first = dict(zip(self.codes[::-1], self.values[::-1], strict=True))
+    first: dict[int, int] = field(default_factory=dict)
 
     def text(self, code: int, default: str = "") -> str:
-        return self.first.get(code, default)
+        at = self.first.get(code)
+        return default if at is None else self.values[at]
 
     def number(self, code: int, default: float = 0.0) -> float:
-        text = self.first.get(code)
-        return default if text is None else _number(code, text)
+        at = self.first.get(code)
+        return default if at is None else _number(code, self.values[at])
 
     @property
     def closed(self) -> bool:
@@ -224,9 +222,15 @@ def _scale(header: _Tags, release: str) -> float:
     return 1.0
 
 
+def _firsts(codes: list[int]) -> dict[int, int]:
+    """Return where each code stands first."""
+    return {code: at for at, code in reversed([*enumerate(codes)])}
+
+
 def _entities(tags: _Tags) -> Iterator[tuple[_Entity, _Tags]]:
     """Yield entities; a POLYLINE together with all tags of its vertices."""
     owner, inner = _Entity(""), 0
+    known: dict[tuple[int, ...], dict[int, int]] = {}
     for i, end in tags.spans:
         kind = tags.values[i]
         if kind == "VERTEX":
@@ -235,7 +239,11 @@ def _entities(tags: _Tags) -> Iterator[tuple[_Entity, _Tags]]:
             yield owner, tags.part(inner, i)
             owner = _Entity("")
             continue
-        entity = _Entity(kind, *tags.part(i + 1, end))
+        codes = tags.codes[i + 1 : end]
+        first = known.get(alike := tuple(codes))
+        if first is None:  # seldom: most lines have the very same codes
+            first = known[alike] = _firsts(codes)
+        entity = _Entity(kind, codes, tags.values[i + 1 : end], first)
         if kind == "POLYLINE":
             owner, inner = entity, end
         else:
@@ -305,7 +313,7 @@ def _corners(vertices: _Tags) -> list[tuple[float, float, float]]:
     """Return places and bulges of the vertices of a POLYLINE."""
     spans, kinds = vertices.spans, vertices.values
     parts = [vertices.part(i + 1, end) for i, end in spans if kinds[i] == "VERTEX"]
-    found = [_Entity("VERTEX", *part) for part in parts]
+    found = [_Entity("VERTEX", *part, _firsts(part.codes)) for part in parts]
     return [(*vertex.at(), vertex.number(42)) for vertex in found]
 
 
