@@ -250,7 +250,8 @@ def _carried(stand: Stand, way: Way, leg: Leg, tested: Tested) -> Held:
     height, breadth = strip.panels[leg.panel].length, strip.breadth
     base = strip.panels[leg.panel + (-1 if strip.apex_on_right(leg.panel) else 1)].length
     force = leg_force(leg.weight, leg.width, leg.board)
-    bare = breadth - 2 * RELIEF if way.edge == "hemmed" else breadth
+    flanged = way.edge == "hemmed" or way.construction == "lips"  # another leg's lips count too
+    bare = breadth - 2 * RELIEF if flanged else breadth
     if way.construction == "lips" and lip_fits(height, leg.slope, film.gauge):
         corners = lips_capacity(height, breadth, film.gauge, film.modulus)
         lipped = Capacity("lips", corners, force, ("Euler", "plate action", "corners"))

@@ -11,6 +11,9 @@ from conftest import ROOT
 from hypothesis import given
 from hypothesis import strategies as st
 
+from cutfiles.bench.slip import slip_from
+from cutfiles.draft import draft_of
+from cutfiles.pattern.pattern import Role
 from cutfiles.support.choose import choose, costing, fewest_kinds, name_of
 from cutfiles.support.constructions import lips, plain, plate, posts
 from cutfiles.support.judge import judge, judge_all
@@ -426,3 +429,30 @@ def test_scenarios_are_held():
 
     unheld = [number for number, book, _, ways in rows() if book and choose(ways) is None]
     assert unheld == ["A3", "C1", "C2", "D1", "D2", "E3", "F2", "I1"]
+
+
+def test_a_plain_leg_beside_one_with_lips_is_as_broad_as_it_is_cut():
+    """Its edges are set back where the piece has lips anywhere: Euler over b − 1, by hand."""
+    made = {"gauge": "10 mil", "layers": 1, "construction": "lips", "edges": "cut"}
+    slip = slip_from(
+        {
+            "number": "A1",
+            "units": "mm",
+            "height": 86,
+            "width": 48,
+            "spine_width": 60,
+            "left_slope": 12,
+            "right_slope": 49,
+            "weight": "695 g",
+            "support": made,
+        }
+    )
+    draft = draft_of(slip)
+    left, right = draft.verdict.made.legs
+    assert (left.construction, right.construction) == ("plain", "lips")
+    (outline,) = (s.path for s in draft.pattern.strokes if s.role is Role.OUTLINE)
+    tails = [p.y for p in outline.points if p.x < 12 + 50]
+    assert max(tails) - min(tails) == pytest.approx(86 - 2 - 1)  # tab, base and leg as cut
+    high = draft.support.length("leg", "left")
+    euler = math.pi**2 * 4000 / 1.5 * 83 * 0.254**3 / (12 * high**2)
+    assert left.newtons == pytest.approx((1.160 - 0.095 * high / 83) * euler)
