@@ -10,6 +10,8 @@ steps): the metadata is written per ISO 19593-1, no claim of conformance is made
 import hashlib
 import math
 import zlib
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
 
 from cutfiles.dataclass import dataclass
 from cutfiles.film.drawing import Drawing
@@ -55,14 +57,17 @@ _SCORES: dict[Method, str] = {
 """What ISO 19593-1 calls the methods; from the face below it is the reverse of the same."""
 
 
-def layers_for(drawing: Drawing, method: Method, side: Side, face: Face) -> tuple[StepLayer, ...]:
+Drawn = Mapping[str, Sequence[Stroke]]
+"""The strokes on each layer, in order."""
+
+
+def _layers(there: Drawn, method: Method, side: Side, face: Face) -> tuple[StepLayer, ...]:
     """Return the layers of a file whose sheet lies with this face up."""
     scores = []
     for role in (Role.VALLEY, Role.MOUNTAIN):
         below = role_face(role, method, side) not in (face, "either")
         type_ = ("Reverse" if below else "") + _SCORES[method]
         scores.append(StepLayer(role.value, role, "Structural", type_))
-    there = by_layer(drawing).keys()
     guides = (
         StepLayer("guide", Role.GUIDE, "Dimensions"),
         StepLayer("guide-tape", Role.GUIDE, "Structural", "Gluing"),
@@ -90,7 +95,8 @@ def write_pdf(
         face: which face of the film is up.
 
     """
-    layers = layers_for(drawing, method, side, face)
+    drawn = _by_layer(drawing)
+    layers = _layers(drawn, method, side, face)
     count = len(layers)
     groups = range(6, 6 + count)
     colours = range(6 + count, 6 + 2 * count)
@@ -103,7 +109,7 @@ def write_pdf(
     box = (
         f"[0 0 {_number(drawing.width * POINTS_PER_MM)} {_number(drawing.height * POINTS_PER_MM)}]"
     )
-    content = zlib.compress(_content(drawing, layers).encode("ascii"), 9)
+    content = zlib.compress(_content(drawn, layers).encode("ascii"), 9)
     objects: list[bytes] = [
         f"<< /Type /Catalog /Pages 2 0 R /OCProperties << /OCGs [{refs}] "
         f"/D << /Name (layers) /BaseState /ON /ON [{refs}] /Order [{refs}] "
@@ -122,10 +128,9 @@ def write_pdf(
     return _file(objects)
 
 
-def _content(drawing: Drawing, layers: tuple[StepLayer, ...]) -> str:
+def _content(drawn: Drawn, layers: tuple[StepLayer, ...]) -> str:
     scale = f"{POINTS_PER_MM:.8f}"
     lines = ["q", f"{scale} 0 0 {scale} 0 0 cm", "/G0 gs", f"{STROKE_WIDTH} w", "1 J", "1 j"]
-    drawn = by_layer(drawing)
     for i, layer in enumerate(layers):
         lines += [f"/OC /L{i} BDC", f"/C{i} CS", "1 SCN"]
         for stroke in drawn.get(layer.name, ()):
@@ -135,8 +140,7 @@ def _content(drawing: Drawing, layers: tuple[StepLayer, ...]) -> str:
     return "\n".join(lines)
 
 
-def by_layer(drawing: Drawing) -> dict[str, list[Stroke]]:
-    """Return the strokes on each layer, in order."""
+def _by_layer(drawing: Drawing) -> Drawn:
     drawn: dict[str, list[Stroke]] = {}
     for stroke in drawing.strokes:
         drawn.setdefault(layer_of(stroke), []).append(stroke)
@@ -169,18 +173,18 @@ def _path(path: Path) -> list[str]:
 
 def _arc(segment: Segment) -> list[str]:
     """Return an arc as Bézier curves of at most a quarter turn each."""
-    count = max(1, math.ceil(abs(sweep(segment)) / (math.pi / 2) - 1e-9))
+    whole = sweep(segment)
+    count = max(1, math.ceil(abs(whole) / (math.pi / 2) - 1e-9))
+    places = [point_along(segment, i / count) for i in range(count + 1)]
+    bulge = math.tan(whole / count / 4)
+    turn = 4 * math.atan(bulge) / 2
+    cos, sin = math.cos(turn), math.sin(turn)
     lines = []
-    for i in range(count):
-        start, end = point_along(segment, i / count), point_along(segment, (i + 1) / count)
-        part = Segment(start, end, math.tan(sweep(segment) / count / 4))
-        (ax, ay), (bx, by), bulge = part
+    for (ax, ay), (bx, by) in pairwise(places):
         # control points: tangents of length 4/3·tan(sweep/4)·radius
-        turn = sweep(part) / 2
         chord = math.hypot(bx - ax, by - ay)
         reach = 4 / 3 * bulge * chord / (2 * math.sin(turn))
         ux, uy = (bx - ax) / chord, (by - ay) / chord
-        cos, sin = math.cos(turn), math.sin(turn)
         c1 = (ax + reach * (ux * cos + uy * sin), ay + reach * (uy * cos - ux * sin))
         c2 = (bx - reach * (ux * cos - uy * sin), by - reach * (uy * cos + ux * sin))
         numbers = " ".join(_number(v) for v in (*c1, *c2, bx, by))
