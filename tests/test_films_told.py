@@ -1,13 +1,15 @@
 """An exhibit tells what its films fold and cost, and what would cost least beside it."""
 
 import json
+from dataclasses import replace
 
 import pytest
 from click.testing import CliRunner
 
+from cutfiles.bench.at_hand import FilmKind
 from cutfiles.bench.slip import slip_from
 from cutfiles.cli import cli
-from cutfiles.exhibit.films import KindsTold, choose_films
+from cutfiles.exhibit.films import KindsTold, MadeSo, choose_films
 from cutfiles.exhibit.tables import kinds_text
 from cutfiles.support.settle import judged_ways
 
@@ -92,3 +94,14 @@ def test_report_page_and_json_say_it(tmp_path):
     said = f"chosen: {told[0]}; least cost would be {told[1]}"
     for name in ("report.txt", "index.html"):
         assert said in (tmp_path / "out" / name).read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(("whole", "gauge"), [(True, 0.1778), (False, 0.127)])
+def test_film_that_is_gone_counts_for_what_is_cut_whole(whole, gauge):
+    """Of a support whose posts alone are cut nobody could cut the strip any more."""
+    slip = replace(slips()[2], films=(FilmKind(name="thin", gauge=0.127),))
+    made = MadeSo(("thick", "lips", "hemmed", 0), 0.1778, cut=True, whole=whole)
+    chosen = choose_films({7: slip}, before={7: made})
+    assert chosen.slips[7].film.gauge == pytest.approx(gauge)
+    thin = choose_films({7: slip}, before={7: replace(made, way=("thin", *made.way[1:]))})
+    assert thin.slips[7].film.gauge == pytest.approx(gauge)  # whatever it was called

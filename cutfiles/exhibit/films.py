@@ -77,14 +77,16 @@ class MadeSo:
     Attributes:
         way: film, construction, edges, posts behind each leg.
         gauge: of that film, mm.
-        cut: whether it is: then it stays so, whatever its verdict is now and its film is called,
-            and if none of it is at hand any more.
+        cut: whether some of it is: then it stays so, whatever its verdict is now and its film is
+            called.
+        whole: whether all of it is: then also if none of that film is at hand any more.
 
     """
 
     way: tuple[str, str, str, int]
     gauge: float
     cut: bool = False
+    whole: bool = False
 
     def is_of(self, film: AtHand | FilmKind) -> bool:
         """Whether it was made of a film: by name, but what is cut by gauge alone."""
@@ -279,9 +281,9 @@ def _as_before(ways: Sequence[Judged], made: MadeSo) -> Judged | None:
 
 
 def _with_own_film(slip: Slip, made: MadeSo | None) -> Slip:
-    """Return the slip of a support that is cut with the film it is of, if none is at hand."""
+    """Return the slip of a support that is cut whole with its film, if none of that is at hand."""
     kinds = slip.films or usual_films()
-    if made is None or not made.cut or any(map(made.is_of, kinds)):
+    if made is None or not (made.cut and made.whole) or any(map(made.is_of, kinds)):
         return slip
     return replace(slip, films=(*kinds, made.film()))
 

@@ -213,14 +213,14 @@ class _Run:
     def _made_so(self) -> dict[int, MadeSo]:
         """Return how supports were made by the last run: so they stay, where that holds."""
         before, cut = self.known.before, {*self.stages.cut}
-        on_cut = {
-            number
-            for sheet in before.sheets
-            if sheet_name(sheet.number) in cut
-            for number in owners(sheet.laid.pieces)
-        }
+        on_cut, elsewhere = set[str](), set[str]()
+        for sheet in before.sheets:
+            lie = on_cut if sheet_name(sheet.number) in cut else elsewhere
+            lie.update(owners(sheet.laid.pieces))
         return {
-            row.row: MadeSo(facts.way, facts.gauge, row.number in on_cut)
+            row.row: MadeSo(
+                facts.way, facts.gauge, cut=row.number in on_cut, whole=row.number not in elsewhere
+            )
             for row in self.books.rows
             if (facts := before.facts.get(row.number))
             and (row.number in on_cut or not self.plan.anew)
