@@ -22,6 +22,7 @@ import pytest
 from rooms import ROOMS
 
 PURE = (
+    "cutfiles.lists.ledger.list_in",
     "cutfiles.support.settle.judged_ways",
     "cutfiles.draft.draft_of",
     "cutfiles.job.order.drafted",
@@ -33,6 +34,7 @@ PURE = (
     "cutfiles.report.printed.bench_card.bench_card",
     "cutfiles.job.make.make",
     "cutfiles.exhibit.thumbs.support_view",
+    "cutfiles.exhibit.work.support_facts",
     "cutfiles.exhibit.work.sheet_files",
     "cutfiles.exhibit.films._weighed",
     "cutfiles.film.layout.lay_out",
