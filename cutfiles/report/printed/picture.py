@@ -2,13 +2,17 @@
 
 import math
 from collections.abc import Iterable
-from operator import mul
 
 from cutfiles.dataclass import dataclass
 from cutfiles.folding.space import Spot
 from cutfiles.report.pictures.strip import Polygon
 
 Line = tuple[Spot, ...]
+_SHARES = tuple(
+    ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)
+    for t in (1 / 6, 1 / 3, 1 / 2, 2 / 3, 5 / 6, 1.0)
+)
+"""Of a cubic curve's four places at six places along it (Bernstein)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,8 +99,13 @@ def along(bow: Line) -> Line:
     """Return places on cubic curves, six to each."""
     found = [bow[0]]
     for i in range(0, len(bow) - 1, 3):
-        for t in (1 / 6, 1 / 3, 1 / 2, 2 / 3, 5 / 6, 1.0):
-            shares = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)
-            parts = zip(*bow[i : i + 4], strict=True)
-            found.append(Spot(*(sum(map(mul, shares, part)) for part in parts)))
+        (ax, ay, az), (bx, by, bz), (cx, cy, cz), (dx, dy, dz) = bow[i : i + 4]
+        found += [
+            Spot(
+                a * ax + b * bx + c * cx + d * dx,
+                a * ay + b * by + c * cy + d * dy,
+                a * az + b * bz + c * cz + d * dz,
+            )
+            for a, b, c, d in _SHARES
+        ]
     return tuple(found)
