@@ -109,7 +109,7 @@ def write_pdf(
     box = (
         f"[0 0 {_number(drawing.width * POINTS_PER_MM)} {_number(drawing.height * POINTS_PER_MM)}]"
     )
-    content = zlib.compress(_content(drawn, layers).encode("ascii"), 9)
+    content = zlib.compress(_content(drawn, layers).encode("ascii"))
     objects: list[bytes] = [
         f"<< /Type /Catalog /Pages 2 0 R /OCProperties << /OCGs [{refs}] "
         f"/D << /Name (layers) /BaseState /ON /ON [{refs}] /Order [{refs}] "
