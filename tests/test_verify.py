@@ -264,3 +264,26 @@ def test_dxf_in_inches_is_read_in_inches(good):
     said = [str(d) for d in compare(good, wrong, FORMATS["dxf-r2000"], OPTIONS)]
     assert len(said) == 1
     assert "25.4 times" in said[0]
+
+
+POINT, PIXEL, OLD_PIXEL = 25.4 / 72, 25.4 / 96, 25.4 / 90
+"""mm; CSS 2.1 counts 96 pixels to the inch, and some programs once counted 90."""
+MISTAKEN = {
+    "points were taken for millimetres": 1 / POINT,
+    "millimetres were taken for points": POINT,
+    "pixels at 96 an inch were taken for millimetres": 1 / PIXEL,
+    "millimetres were taken for pixels at 96 an inch": PIXEL,
+    "pixels at 90 an inch were taken for millimetres": 1 / OLD_PIXEL,
+    "96 was taken for 72 an inch": POINT / PIXEL,
+    "72 was taken for 96 an inch": PIXEL / POINT,
+    "96 was taken for 90 an inch": OLD_PIXEL / PIXEL,
+    "90 was taken for 96 an inch": PIXEL / OLD_PIXEL,
+}
+
+
+@pytest.mark.parametrize("why", MISTAKEN)
+def test_a_unit_mistaken_for_another_is_told(good, why):
+    form, factor = FORMATS["svg"], MISTAKEN[why]
+    data = form.write(all_paths(form.prepared(good), lambda p: scale(p, factor)), OPTIONS)
+    [said] = map(str, compare(good, data, form, OPTIONS))
+    assert f"is {factor:.4g} times as large as it should be ({why})" in said

@@ -111,6 +111,37 @@ def test_wrong_turns_are_named(made):
             align(one, marks)
 
 
+A_QUARTER = "not turned over and turned a quarter, or with x and y exchanged"
+LAID = {
+    "x left, y up": (lambda p, w, h: (w - p.x, p.y), "not turned over, or turned over twice"),
+    "x left, y down": (
+        lambda p, w, h: (w - p.x, h - p.y),
+        "turned over about the other axis, or by half a turn",
+    ),
+    "x right, y down": (
+        lambda p, w, h: (p.x, h - p.y),
+        "turned over the other way and not laid right",
+    ),
+    "x down, y right": (lambda p, w, h: (h - p.y, p.x), "turned a quarter to the left"),
+    "x up, y left": (lambda p, w, h: (p.y, w - p.x), "turned a quarter to the right"),
+    "x up, y right": (lambda p, w, h: (p.y, p.x), A_QUARTER),
+    "x down, y left": (lambda p, w, h: (h - p.y, w - p.x), A_QUARTER),
+}
+"""By the axes that count a mark there: where on a sheet w x h it is found, and what is said."""
+
+
+@pytest.mark.parametrize("axes", LAID)
+def test_each_way_a_sheet_can_lie_is_told_with_its_axes(made, axes):
+    one = made.passes[1]
+    laid, said = LAID[axes]
+    w, h = one.drawing.width, one.drawing.height
+    marks = {m.name: TURN.point(laid(m.at, w, h)) for m in one.marks}
+    with pytest.raises(AlignError) as refused:
+        align(one, marks)
+    told = str(refused.value)
+    assert f"on a sheet {said}; or as read on the axes x right, y up, being {axes};" in told
+
+
 def test_exchanged_and_bad_marks_are_named(made):
     one = made.passes[1]
     marks = measured(one, noise=0.02)

@@ -165,3 +165,17 @@ def test_an_edge_that_ends_on_the_seam_does_not_cross_it():
     step = open_path((0, 0), (0, 10), (5, 10), (5, 30))
     assert _meets(step, 10.0) == []
     assert _meets(step, 20.0) == [25.0]
+
+
+@pytest.mark.parametrize("reach", [150, 200, 399])
+def test_all_that_a_frame_works_and_finds_lies_on_it(reach):
+    """Frames lie from the first edge to the last; two have in common what holds their crosses."""
+    strokes = [Stroke(Role.MOUNTAIN, str(x), open_path((x, 0), (x, 400))) for x in (20, 60)]
+    frames = frames_of(strokes, 110, 400, reach)
+    assert len(frames) > 1
+    assert (frames[0].bottom, frames[-1].top) == (0.0, 400.0)
+    for one in frames:
+        assert one.top - one.bottom <= reach + 24
+        box = box_of([stroke.path for stroke in (*one.strokes, *one.found)])
+        assert box.bottom >= 0
+        assert box.top <= one.top - one.bottom

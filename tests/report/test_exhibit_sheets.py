@@ -119,14 +119,19 @@ def test_cut_sheet():
 
 
 @pytest.mark.parametrize(
-    ("card", "heads"),
+    ("name", "card", "heads"),
     [
-        (case_card, ["case", "place", "number", "title", "opening", "mind"]),
-        (strap_card, ["number", "title", "side", "kind", "width", "cut", "from fore edge"]),
-        (cut_card, ["sheet", "film", "size", "pieces", "files", "time"]),
+        ("Case card", case_card, ["case", "place", "number", "title", "opening", "mind"]),
+        (
+            "Strap card",
+            strap_card,
+            ["number", "title", "side", "kind", "width", "cut", "from fore edge"],
+        ),
+        ("Cut card", cut_card, ["sheet", "film", "size", "pieces", "files", "time"]),
     ],
 )
-def test_columns_are_headed_by_what_stands_in_them(card, heads):
+def test_a_card_is_headed_by_its_name_and_its_columns_by_what_stands_in_them(name, card, heads):
     [said] = text_of(card("Gardens", []))
+    assert said.startswith(f"{name} Gardens page 1 of 1 ")
     told = " ".join(heads)
     assert re.search(rf"\b{told}\b", said)
