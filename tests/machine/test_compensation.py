@@ -109,6 +109,59 @@ def test_kerf_is_done_once_and_said():
     assert path_area(whole) == pytest.approx(path_area(small_sheet().of_role(Role.OUTLINE)[0].path))
 
 
+BY_THE_MACHINE = {"knife offset": "left to the machine", "overcut": "left to the machine"}
+BURNT_BY_THE_MACHINE = {"kerf": "left to the machine"}
+DONE = [
+    (
+        cutter,
+        {"tool": {"knife_offset": "0.3 mm", "overcut": "0.5 mm"}},
+        {
+            "knife offset": "0.3 mm, done here: off in the machine",
+            "overcut": "0.5 mm, done here: off in the machine",
+        },
+    ),
+    (
+        cutter,
+        {"tool": {"knife_offset": "0 mm", "overcut": "0 mm"}},
+        {"knife offset": "none", "overcut": "none"},
+    ),
+    (
+        cutter,
+        {"tool": {"bridges": 4, "bridge_width": "0.4 mm"}},
+        {**BY_THE_MACHINE, "bridges": "up to 4 of 0.4 mm in each outline"},
+    ),
+    (cutter, {"tool": {"lead_in": "2 mm"}}, {**BY_THE_MACHINE, "lead-in": "2 mm, from the waste"}),
+    (
+        cutter,
+        {"tool": {"bridges": 4, "lead_in": "2 mm"}},
+        {
+            **BY_THE_MACHINE,
+            "bridges": "up to 4 of 0.5 mm in each outline",
+            "lead-in": "2 mm, from the waste; none where bridges hold",
+        },
+    ),
+    (
+        cutter,
+        {"material": [{"gauge": "5 mil", "cut_passes": 3, "score_passes": 2}]},
+        {**BY_THE_MACHINE, "passes": "score 2 times, cut 3 times"},
+    ),
+    (
+        laser,
+        {"score": {"method": "perforate", "dash": "3 mm", "land": "1.5 mm"}},
+        {**BURNT_BY_THE_MACHINE, "perforation": "cuts of 3 mm, lands of 1.5 mm or more"},
+    ),
+]
+
+
+@pytest.mark.parametrize(("build", "given", "said"), DONE)
+def test_all_that_was_done_to_the_paths_is_said_in_the_files(build, given, said):
+    """Nothing is done a second time in the machine's own program, and nothing left undone."""
+    one = pass_files(plan(small_sheet(), build(**given)))[-1]
+    facts = FORMATS[one.format].read(one.data).facts
+    names = ("kerf", "knife offset", "overcut", "perforation", "bridges", "lead-in", "passes")
+    assert {name: facts[name] for name in names if name in facts} == said
+
+
 def test_a_detail_too_small_for_the_kerf_is_refused():
     with pytest.raises(ValueError, match="too small"):
         offset(circle((0, 0), 0.4), -0.5)

@@ -1,6 +1,7 @@
 """Cutter profiles: read, refused with all faults together, contradictions named."""
 
 import copy
+import re
 import tomllib
 
 import pytest
@@ -12,7 +13,7 @@ from cutfiles.files.formats import FORMATS, HPGL_PENS
 from cutfiles.machine.formats import drawn_formats
 from cutfiles.machine.options import drawing_options
 from cutfiles.machine.place import machine_path, machine_point
-from cutfiles.machine.profile.fields import ENTRIES
+from cutfiles.machine.profile.fields import ENTRIES, JUDGED, MATERIAL
 from cutfiles.machine.profile.read import (
     cutter_from,
     find_cutter,
@@ -313,3 +314,70 @@ def test_command(tmp_path):
     assert "cutter mine.toml, kind" in bad.output
     assert "cutter mine.toml, bed.width" in bad.output
     assert "laser: laser, checked" in bad.output
+
+
+SET = {"power": (0.1, 100), "speed": (0.1, 5000), "force": (1, 5000), "passes": (1, 20)}
+LIMITS = {
+    "bed": {"width": (50, 10_000), "length": (50, 50_000), "margin": (0, 200)},
+    "score": {"dash": (0.3, 30), "land": (0.3, 30)},
+    "tool": {
+        "kerf": (0, 2),
+        "knife_offset": (0, 3),
+        "overcut": (0, 10),
+        "bridge_width": (0.3, 1),
+        "lead_in": (0, 20),
+        "bridges": (0, 200),
+    },
+    "speed": {
+        **dict.fromkeys(("cut", "score", "mark", "travel"), (0.5, 5000)),
+        "acceleration": (10, 100_000),
+        "lift": (0, 30),
+        "tool_change": (0, 3600),
+    },
+    "laser": {"power_range": (1, 100_000)},
+    "pens": dict.fromkeys((role.value for role in Role), (0, 8)),
+    "material": {
+        "gauge": (0.012, 0.6),
+        **{f"{work}_{name}": SET[name] for work in ("cut", "score", "mark") for name in SET},
+    },
+    "judged": {"gauge": (0.012, 0.6), "setting": (1, 9), "value": (0.01, 5000)},
+}
+"""mm, mm/s, mm/s², s, per cent of full power: what no machine for film goes beyond."""
+LENGTHS = {*LIMITS["bed"], *LIMITS["score"], *LIMITS["tool"], "gauge"} - {"bridges"}
+LISTED = ("material", "judged")
+
+
+def out_of_range(section, name, value):
+    """Whether a profile with this value is refused for it, and for its size."""
+    written = f"{value} mm" if name in LENGTHS else value
+    rest = {"gauge": "5 mil"} if section in LISTED else {}
+    one = {**rest, name: written}
+    try:
+        cutter_from(changed(**{section: [one] if section in LISTED else one}), "cutter x.toml")
+    except CutterError as refused:
+        where = f"{section} 1, {name}" if section in LISTED else f"{section}.{name}"
+        told = [f.needed for f in refused.faults if str(f.place).endswith(f", {where}")]
+        return any(re.match(rf"{name} is (from )?\d", needed) for needed in told)
+    return False
+
+
+@pytest.mark.parametrize(
+    ("section", "name"), [(section, name) for section, names in LIMITS.items() for name in names]
+)
+def test_a_size_no_machine_has_is_refused(section, name):
+    """1,000 per cent of a laser's power would be sent as it is written."""
+    least, most = LIMITS[section][name]
+    step = 1 if isinstance(least, int) and isinstance(most, int) else 0.001
+    assert out_of_range(section, name, least - step)
+    assert out_of_range(section, name, most + step)
+    assert not out_of_range(section, name, least)
+    assert not out_of_range(section, name, most)
+
+
+def test_all_sizes_of_a_profile_are_among_these():
+    numbers = ("length", "number", "whole")
+    tables = {"material": MATERIAL, "judged": JUDGED}
+    fields = [*ENTRIES, *(f._replace(table=name) for name in tables for f in tables[name])]
+    sizes = {(f.table, f.name) for f in fields if f.kind in numbers}
+    known = {(section, name) for section in LIMITS for name in LIMITS[section]}
+    assert sizes - known == {("bed", "range_least"), ("bed", "range_most")}  # are told elsewhere
