@@ -137,6 +137,51 @@ def test_damage_is_told_with_its_place(text, said, tmp_path):
 
 
 @pytest.mark.parametrize(
+    ("column", "most", "slipped"),
+    [
+        # the most (least) one writes in earnest, and what a slip of the pen or the unit makes of it
+        ("date", "Tuesday 2 March 2026 in the morning", "x" * 41),
+        ("support", "x" * 80, "x" * 81),
+        ("lot", "x" * 80, "x" * 81),
+        ("note", "x" * 500, "x" * 501),
+        ("initials", "x" * 20, "x" * 21),
+        ("gauge", "0.5", "127"),  # µm for mm
+        ("gauge", "0.0508", "0.00508"),
+        ("gauge", "0.25", "5"),  # mil for mm
+        ("leg", "250", "652"),  # a decimal point lost
+        ("leg", "5", "0.65"),
+        ("breadth", "280", "2010"),
+        ("breadth", "60", "0.201"),  # m for mm
+        ("face", "12", "120"),
+        ("face", "6", "0.12"),
+        ("posts", "4", "21"),
+        ("posts", "1", "0"),
+        ("load_n", "50", "2400"),  # mN for N
+        ("load_n", "0.1", "0"),
+        ("minutes", "262800", "1440000000"),  # six months
+        ("minutes", "0", "-1"),
+    ],
+)
+def test_what_nobody_can_have_measured_is_refused(column, most, slipped):
+    """A row that is read counts for every later support: a leg of 0.65 mm would prove any film."""
+    at = COLUMNS.index(column)
+
+    def told(value):
+        cells = ROW.split(",")
+        cells[at] = value
+        return read_or_refused(f"{HEADER}\n{','.join(cells)}\n")
+
+    (read,) = told(most)
+    name = "load" if column == "load_n" else column
+    kept = getattr(read, name)
+    assert kept == most if isinstance(kept, str) else kept == pytest.approx(float(most))
+    refused = told(slipped)
+    assert isinstance(refused, TrialsError)
+    assert [fault.place.field for fault in refused.faults] == [column]
+    assert refused.faults[0].place.row == 2
+
+
+@pytest.mark.parametrize(
     "data", [TABLE.encode("utf-16"), b"\xff\xfe\x00", TABLE.encode("latin-1", "replace") + b"\xe9"]
 )
 def test_other_encodings_are_refused(data, tmp_path):

@@ -148,6 +148,7 @@ def test_worked_posts(case):
         assert all(math.dist(a, b) < NEAR for a, b in zip(outline, corners, strict=True))
         label = box_of([s.path for s in post.of_role(Role.LABEL)])
         assert post.box.left < label.left < label.right < post.box.left + post.creases[0].position
+        assert label.centre.x == pytest.approx(post.creases[0].position / 2, abs=0.1)
         assert label.centre.y == pytest.approx(post.box.centre.y, abs=1)
     ticks = [s for s in made.pattern.of_role(Role.LABEL) if s.name.startswith("tick,")]
     assert len(ticks) == 2 * len(posts)

@@ -2,6 +2,7 @@
 
 import math
 import random
+import re
 from dataclasses import replace
 
 import pytest
@@ -21,6 +22,7 @@ from cutfiles.support.contacts import Contacts
 from cutfiles.support.design import design
 from cutfiles.support.kinds.made import tab_most
 from cutfiles.support.rigid import free_movements
+from cutfiles.words.verdict import check_text
 
 COUNT = 50  # of 5,000: tests/bench/kinds.py
 WORDS = {
@@ -177,10 +179,29 @@ def test_unmeasured_joints_are_asked_for_and_worth_a_trial_at_most():
     assert draft.verdict.state == "make a trial"
     assert draft.verdict.governing.name == "joints"
     assert draft.verdict.changes[0].field == "left_joint"
+    assert _unmeasured(draft) == ["left joint", 23.5]
     written = {"left_joint": 0, "right_joint": 0}
     level = draft_of(slip_from({**UNMEASURED, "weight": "20 g", **written}))
     assert level.verdict.state == "adequate"
     assert not list(queries(level.slip))[1:]  # its weight is odd, nothing else
+
+
+def _unmeasured(draft):
+    """Which joint a draft says was not measured, and by how much it is said to stand higher, mm."""
+    said = [check_text(one, draft.slip) for one in draft.verdict.checks if one.name == "joints"]
+    found = [
+        re.fullmatch(r"the (.+) was not measured, and probably stands ([\d.]+) mm higher", one)
+        for one in said
+    ]
+    return [part for one in found for part in (one[1], float(one[2]))]
+
+
+def test_the_joint_that_is_asked_for_is_the_high_one():
+    """Turned about, the right one: measured on the low side, the spine would tilt the other way."""
+    turned = {"left_rise": 52.4, "right_rise": 87.7, "left_side": 27, "right_side": 5}
+    draft = draft_of(slip_from({**UNMEASURED, **turned, "weight": "20 g"}))
+    assert _unmeasured(draft) == ["right joint", 23.5]
+    assert draft.verdict.changes[0].field == "right_joint"
 
 
 def test_guessed_joints_are_said_wherever_the_support_goes():
@@ -241,7 +262,9 @@ def test_leaves_are_followed_and_both_numbers_told(case):
 def test_leaves_too_steep_to_follow_are_worth_a_trial_at_most():
     steep = {"left_slope": 74, "right_slope": 70, "page_angle": 20}
     draft = draft_of(slip_from({**BOOK, **steep, "left_joint": 0, "right_joint": 0}))
-    assert "leaves" in {check.name for check in draft.verdict.checks}
+    (leaves,) = (check for check in draft.verdict.checks if check.name == "leaves")
+    assert check_text(leaves, draft.slip) == "the leaves open 10° less than the support"  # 2 × 75°
+    assert leaves.share == pytest.approx((180 - 2 * 75 - 20) / 5)
     assert not draft.verdict.holds
 
 
