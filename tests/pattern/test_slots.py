@@ -56,6 +56,27 @@ def test_two_a_strap_through_every_layer(layers, count):
     assert not slots_of(draft_of(slip_from(BOOK)).pattern)
 
 
+@pytest.mark.parametrize(("left", "right"), [(30, 20), (20, 30)])
+def test_slots_move_out_on_the_flaps_as_their_own_board_does(left, right):
+    """With nesting 1 layer k of a board panel lies k t a further out, a its own slope in radians.
+
+    By the other side's slope the strap would meet a slot in the middle and film under it.
+    """
+    slopes = {"left": left, "right": right}
+    slip = {"left_slope": left, "right_slope": right}
+    more = {"strap_slots": "yes", "layers": "3", "nesting": 1, "gauge": "10 mil"}
+    made = draft_of(slip_from(BOOK | slip | {"support": more}))
+    layers = {band.name: band.layer for band in made.pattern.bands}
+    slots = slots_of(made.pattern)
+    above = {s.of: box_of([s.path]).centre.x for s in slots if not layers[s.band]}
+    assert len(slots) == 3 * len(above) == 12
+    for one in slots:
+        side = "left" if above[one.of] < made.pattern.box.centre.x else "right"
+        out = layers[one.band] * 0.254 * math.radians(slopes[side])
+        moved = box_of([one.path]).centre.x - above[one.of]
+        assert moved == pytest.approx(-out if side == "left" else out, abs=1e-9)
+
+
 def test_by_hand():
     """Strap 13 wide, 10 from the fore edge: its middle 13.5 from the apex, the slot 14 × 2."""
     _, box, apex = left_head(construction="plain", edges="cut")

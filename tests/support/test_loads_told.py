@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 import tilted
 from test_from_slips import drawn
@@ -100,3 +101,45 @@ def test_a_lone_cover_is_not_told_to_be_the_book():
     told = check_table(draft)
     assert "the lone cover weighs 51 g (at most 1361 g in film)" in told
     assert "the book weighs" not in told
+
+
+@pytest.mark.parametrize("number", sorted(tilted.BOOKS))
+def test_every_force_is_that_of_the_formulas(number):
+    """What each half weighs, pulls and pushes, worked from its measures.
+
+    F sin a pulls at the apex; the foot is pushed out by a lean of 5° and film on film, 0.6; the
+    board's thrust down its slope, less friction of 0.3, pulls level at the spine panel.
+    """
+    book = tilted.BOOKS[number]
+    path = check_data(draft_of(tilted.slip_of(number)))["verdict"]["load_path"]
+    grams, both = float(book["weight"].removesuffix(" g")), book["left_side"] + book["right_side"]
+    for side in ("left", "right"):
+        weight = grams / 1000 * G * book[f"{side}_side"] / both
+        assert path[side]["side_N"] == pytest.approx(weight, abs=TOLD)
+        if "leg_N" not in path[side]:
+            assert set(path[side]) == {"side_N"}
+            continue
+        width = book[f"{side}_width"]
+        leg, sine = weight * width / (2 * (width - 3)), book[f"{side}_rise"] / width
+        cosine = math.sqrt(1 - sine**2)
+        assert path[side]["board_N"] == pytest.approx(leg * sine, abs=TOLD)
+        assert path[side]["base_N"] == pytest.approx(leg * (math.tan(math.pi / 36) + 0.6), abs=TOLD)
+        down, held = weight * sine, weight * min(0.3 * cosine, sine)
+        assert path[side]["spine_N"] == pytest.approx((down - held) * cosine, abs=TOLD)
+
+
+@pytest.mark.parametrize("number", ["LEVEL", "CROSSED", "LAPPED", "FLAT", "NONE"])
+def test_a_level_book_walks_unless_friction_closes_the_forces(number):
+    """The smaller root of A μ² − (W₁ + W₂) μ + A = 0, A by how much one thrust is the larger."""
+    book = tilted.BOOKS[number]
+    path = check_data(draft_of(tilted.slip_of(number)))["verdict"]["load_path"]
+    grams, both = float(book["weight"].removesuffix(" g")), book["left_side"] + book["right_side"]
+    thrusts = []
+    for side in ("left", "right"):
+        slope = math.asin(book[f"{side}_rise"] / book[f"{side}_width"])
+        weight = grams / 1000 * G * book[f"{side}_side"] / both
+        thrusts.append((weight, slope))
+    (one, a), (two, b) = thrusts
+    more = abs(one * math.sin(a) * math.cos(a) - two * math.sin(b) * math.cos(b))
+    roots = np.roots([more, -(one + two), more]) if more > 1e-9 else [0.0]
+    assert path["friction"] == pytest.approx(min(np.real(roots)), abs=TOLD)
