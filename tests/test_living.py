@@ -22,6 +22,7 @@ from cutfiles.errors import FileError
 from cutfiles.exhibit.mark import mark
 from cutfiles.exhibit.run import make_exhibit
 from cutfiles.exhibit.stages import StagesError, read_stages
+from cutfiles.exhibit.standing import standing
 from cutfiles.film.rules import Rules
 from cutfiles.job.order import Order
 
@@ -246,6 +247,8 @@ def test_proved_follows_from_the_trials_alone(tmp_path):
     tried = replace(QUICK, order=replace(QUICK.order, trials=trials))
     done = make_exhibit(books, out, tried)
     assert done.supports[0].stage == ("proved", "2026-03-05", "EF")
+    assert standing(out, trials).supports[0].stage == done.supports[0].stage
+    assert standing(out).supports[0].stage.stage == "folded"
     fell = record(table, rows_for(draft, 200, 1, "collapsed", date="2026-03-06"))
     tried = replace(QUICK, order=replace(QUICK.order, trials=fell))
     assert make_exhibit(books, out, tried).supports[0].stage.stage == "folded"
@@ -270,10 +273,51 @@ def test_a_collapse_that_moves_the_choice_is_told(tmp_path):
     assert said in short_sentence(again.verdict, again.slip)
 
 
+def test_how_an_exhibit_stands_is_read_from_its_folder(tmp_path, make):
+    out = tmp_path / "out"
+    done = make(text(Z1="Z1,No size,p. 1,,,,120,90 g,A\n"))
+    was = standing(out)
+    made = [one for one in done.supports if one.facts]
+    assert [(one.number, one.sheets) for one in was.supports] == [
+        (one.number, one.sheets) for one in made
+    ]
+    assert {one.stage.stage for one in was.supports} == {"planned"}
+    assert [row["number"] for row in was.refused] == ["Z1"]
+    assert [(one.number, {*one.owners}, one.cut) for one in was.sheets] == [
+        (one.number, {piece.name for piece in one.pieces}, None) for one in done.sheets
+    ]
+    mark(out, "cut", [done.sheets[1].number], **BY)
+    (out / ".exhibit.journal").write_text("")
+    now = standing(out)
+    assert (was.cut_off, now.cut_off) == (False, True)
+    assert now.base != was.base  # what is seen on a page is not what stands any more
+    assert now.sheets[0].cut is None
+    assert now.sheets[1].cut.initials == "AB"
+    for one in now.supports:
+        whole = one.sheets == (done.sheets[1].number,)
+        assert one.stage == (("cut", "2026-03-02", "AB") if whole else ("planned", "", ""))
+    assert {one.stage.stage for one in now.supports} == {"planned", "cut"}
+
+
+@pytest.mark.parametrize(
+    "table",
+    [None, b"", b"[", b"{}1", b"3", b"[3]", b'[{"list": {}}]', b'[{"number": "A1"}]', b"\xff"],
+)
+def test_a_table_of_supports_that_is_none_is_told(tmp_path, first, table):
+    out = tmp_path / "out"
+    (out / "supports.json").unlink()
+    if table is not None:
+        (out / "supports.json").write_bytes(table)
+    with pytest.raises(FileError, match="no table of the exhibit's supports"):
+        standing(out)
+
+
 def test_marks_that_cannot_be(tmp_path, make):
     out = tmp_path / "out"
     with pytest.raises(FileError, match="the folder of an exhibit"):
         mark(tmp_path, "cut", ["sheet-001"], **BY)
+    with pytest.raises(FileError, match="the folder of an exhibit"):
+        standing(tmp_path)
     with pytest.raises(FileError, match="a sheet or a support of this exhibit"):
         mark(out, "cut", ["sheet-099"], **BY)
     with pytest.raises(FileError, match="folded is a support"):

@@ -11,7 +11,7 @@ from urllib.parse import unquote
 import pypdfium2
 import pytest
 from conftest import outside_module
-from pages import MM, check_tidy, codes_of, letters, text_of
+from pages import MM, check_tidy, codes_of, letters, segments, text_of
 from test_exhibit import listed
 from test_living import QUICK
 
@@ -377,3 +377,14 @@ def test_there_is_room_to_write_the_condition_and_then_the_date(made):
         assert found[line.end()][1] - found[line.end() - 1][3] > 100.0
         end = re.compile("date_+initials_+").match(said, line.end()).end()
         assert found[end - 1][3] < page.get_width() * MM - 10.0
+
+
+@pytest.mark.parametrize(
+    ("wide", "high", "drawn"), [(40, 30, 20), (104, 20, 52), (208, 20, 52), (60, 104, 15)]
+)
+def test_an_end_view_is_half_as_large_at_most_and_fits_beside_its_words(wide, high, drawn):
+    """A small support does not look as large as the ones beside it; mm of paper, off the page."""
+    view = (("strip", ((0.0, 0.0), (float(wide), float(high)))),)
+    page = pypdfium2.PdfDocument(install_pack("show", "1", [Placed(number="A1", view=view)], "A4"))
+    slanted = [b[0] - a[0] for a, b in segments(page[0]) if a[0] != b[0] and a[1] != b[1]]
+    assert max(map(abs, slanted)) == pytest.approx(drawn, abs=0.1)
