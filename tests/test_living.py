@@ -297,6 +297,21 @@ def test_how_an_exhibit_stands_is_read_from_its_folder(tmp_path, make):
         whole = one.sheets == (done.sheets[1].number,)
         assert one.stage == (("cut", "2026-03-02", "AB") if whole else ("planned", "", ""))
     assert {one.stage.stage for one in now.supports} == {"planned", "cut"}
+    (out / ".exhibit.journal").unlink()
+    mark(out, "cut", [done.sheets[0].number], **BY)
+    cut = {one.number for one in done.sheets[:2]}
+    for one in standing(out).supports:
+        assert one.stage.stage == ("cut" if cut.issuperset(one.sheets) else "planned")
+
+
+def test_a_support_on_two_sheets_is_cut_when_both_are(tmp_path, first, monkeypatch):
+    """Its strip may lie on one, its posts on the other."""
+    out, both = tmp_path / "out", tuple(one.number for one in first.sheets[:2])
+    lies = {one.number: both for one in first.supports}
+    monkeypatch.setattr("cutfiles.exhibit.standing.sheets_of", lambda before: lies)
+    for sheet, stage in zip(both, ("planned", "cut"), strict=True):
+        mark(out, "cut", [sheet], **BY)
+        assert {one.stage.stage for one in standing(out).supports} == {stage}
 
 
 @pytest.mark.parametrize(
