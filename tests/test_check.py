@@ -12,6 +12,8 @@ from test_cli import BOOK, run
 from cutfiles import check_data, check_table, draft_of, make, read_films, read_slip, slip_from
 from cutfiles.bench.blank import quoted
 from cutfiles.bench.films import BLANK
+from cutfiles.errors import DesignError
+from cutfiles.job.make import require_carried
 from cutfiles.report.text.check import rows_table
 from cutfiles.report.text.made import made_data
 
@@ -330,3 +332,23 @@ def test_a_book_a_little_too_heavy_does_not_read_as_just_right(units):
     assert said in check_table(draft_of(slip))
     light = replace(slip, book=replace(slip.book, weight=1360.0))
     assert "1360 g" in check_table(draft_of(light))
+
+
+@pytest.mark.parametrize(
+    ("spine", "slope", "gauge", "told"),
+    [
+        # each rule alone. 2 t a over the spine's 46: (2/π) √(0.133 × 46); over the foot's leg of 23
+        # 2 t (90 + 100)° / 2: (2/π) √(0.421 × 23.05), a twelfth of it at most
+        (34, 20, "7 mil", "0.178 mm film in three layers (at most 0.127 mm)"),
+        (45, 30, "5 mil", "inner layers rise 1.57 mm towards the spine (at most 1.5 mm)"),
+        (20, 10, "5 mil", "inner layers bow 1.98 mm in the left leg (at most 1.9)"),
+    ],
+)
+def test_each_way_layers_bow_is_refused_by_itself(spine, slope, gauge, told):
+    """Film that cannot lie flat was cut for nothing: `make` says so before it writes a file."""
+    fields = {"number": "B1", "units": "mm", "height": 203, "width": 133, "weight": "300 g"}
+    fields |= {"spine_width": spine, "left_slope": slope, "right_slope": slope}
+    support = {"layers": 3, "gauge": gauge, "construction": "plain"}
+    with pytest.raises(DesignError) as refused:
+        require_carried(draft_of(slip_from({**fields, "support": support})))
+    assert told in str(refused.value)

@@ -150,6 +150,14 @@ def test_worked_posts(case):
         assert post.box.left < label.left < label.right < post.box.left + post.creases[0].position
         assert label.centre.x == pytest.approx(post.creases[0].position / 2, abs=0.1)
         assert label.centre.y == pytest.approx(post.box.centre.y, abs=1)
+        # 6 wide and 3 off foot and head: a post whose lap holds on less carries an eighth
+        high = one["height_at_A"] - 3
+        guides = [box_of([s.path]) for s in post.of_role(Role.GUIDE) if "tape" in s.name]
+        tapes = sorted((t.left, t.bottom, t.right, t.top) for t in guides)
+        assert tapes == [
+            pytest.approx((3, 3, 9, high), abs=NEAR),
+            pytest.approx((38, 3, 44, high), abs=NEAR),
+        ]
     ticks = [s for s in made.pattern.of_role(Role.LABEL) if s.name.startswith("tick,")]
     assert len(ticks) == 2 * len(posts)
     x0 = made.pattern.band("middle").box.left

@@ -6,6 +6,7 @@ import pytest
 
 from cutfiles.bench.film import Film
 from cutfiles.bench.slip import slip_from
+from cutfiles.draft import draft_of
 from cutfiles.errors import DesignError
 from cutfiles.support.advice import advise, footprint, rooms
 from cutfiles.support.design import design
@@ -239,3 +240,38 @@ def test_a_foot_without_ticks_is_told():
     assert "the left foot cannot be creased anew" in said["adjust"]
     assert "adjust" not in advice(support={"construction": "plain", "adjust": "4 mm"})
     assert "adjust" not in advice(support={"construction": "plain"}, **in_line)
+
+
+@pytest.mark.parametrize(
+    ("spine", "slope", "way", "told"),
+    [
+        (34, 30, "plain", {}),
+        (8.1, 30, "plain", {}),
+        # a spine panel, the clearance of 1 on it, has hems from 9 on: rule of the constructions
+        (7.9, 30, "plain", {"spine": "the spine panel is too short for hems: its edges stay cut"}),
+        (34, 8, "lips", {}),
+        (34, 5, "lips", {"right leg": "the right leg has no room for lips: it is plain"}),
+        (34, 5, "posts", {}),
+        (34, 3.6, "posts", {"right leg": "the right leg has no room for posts: it is plain"}),
+    ],
+)
+def test_what_a_strip_has_no_room_for_is_told(spine, slope, way, told):
+    """An edge that stays cut towards a vellum spine, a leg that is plain: and no other is named."""
+    slip = {"spine_width": spine, "left_slope": 30, "right_slope": slope}
+    slip |= {"left_joint": 0, "right_joint": 0, "weight": "300 g", "number": "A1", "units": "mm"}
+    support = {"layers": 1, "edges": "folded", "construction": way}
+    made = draft_of(slip_from({**slip, "height": 203, "width": 133, "support": support})).support
+    found = {one.place: one.message for one in made.told if one.rule in ("hems", "lips", "posts")}
+    assert found == told
+
+
+def test_a_strip_too_narrow_for_hems_says_so_of_every_panel_towards_the_book():
+    """28 broad: hems of 8, 2 clear of the tabs, leave these 8: not enough to hold tape."""
+    slip = {"spine_width": 34, "left_slope": 30, "right_slope": 30, "weight": "90 g"}
+    slip |= {"number": "A1", "units": "mm", "height": 30, "width": 133}
+    support = {"layers": 1, "edges": "folded", "construction": "plain"}
+    made = draft_of(slip_from({**slip, "support": support})).support
+    assert [one.message for one in made.told if one.rule == "hems"] == [
+        f"the {panel} panel is too narrow for hems: its edges stay cut"
+        for panel in ("left board", "spine", "right board")
+    ]

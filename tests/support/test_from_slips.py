@@ -238,6 +238,19 @@ def test_predicted_case_asks(case):
     assert ("joint" in {query.rule for query in queries(slip)}) is asked
 
 
+@pytest.mark.parametrize(("high", "low"), [("left", "right"), ("right", "left")])
+def test_a_cover_lies_alone_on_either_side(high, low):
+    """Only then it is told that the table carries the other side, and what the cover weighs."""
+    slip = {f"{high}_rise": 45, f"{low}_rise": 0, f"{high}_side": 3, f"{low}_side": 22}
+    slip |= {f"{high}_joint": 18, f"{low}_joint": 0}
+    support = design(slip_from({**BOOK, **slip}))
+    assert (support.kind, support.lone) == ("lone cover", high)
+    assert support.half(low) is None or not support.half(low).stands
+    # a side that stands, or a thick one on high, is no cover alone
+    for more in ({f"{low}_rise": 40}, {f"{high}_side": 12}):
+        assert design(slip_from({**BOOK, **slip, **more})).kind == "riser"
+
+
 # --- leaves --------------------------------------------------------------------------------------
 
 
