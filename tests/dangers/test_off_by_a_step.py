@@ -3,12 +3,16 @@
 The steps here are written down a second time, from what the formats hold, not from the table.
 """
 
+import itertools
 import math
 import re
 from dataclasses import replace
 
+import pypdfium2
+import pypdfium2.raw as raw
 import pytest
 from conftest import SAMPLES
+from pages import MM
 
 from cutfiles.bench.slip import read_slip
 from cutfiles.draft import draft_of
@@ -155,3 +159,54 @@ def test_a_short_line_is_told_off_wherever_it_lies(good, at, way):
     said = [*map(str, compare(wanted, write_drawing(there, form, OPTIONS), form, OPTIONS))]
     assert len(said) == 1, said
     assert re.search(r"slit: is off by 3\.000 mm near", said[0])
+
+
+SWEEPS = (0.02, 0.3, math.pi / 4, math.pi / 2, 2.0, math.pi, 4.5)
+
+
+@pytest.mark.parametrize("turn", [1, -1])
+@pytest.mark.parametrize("sweep", SWEEPS)
+def test_a_pdfs_curve_lies_on_its_arc_all_along(good, sweep, turn):
+    """Not at its ends and its middle alone: a cutter follows all of it. Read by pdfium."""
+    radius, begin = 20.0, 0.4
+    ends = [
+        (60 + radius * math.cos(a), 50 + radius * math.sin(a)) for a in (0.4, 0.4 + turn * sweep)
+    ]
+    arc = Path(tuple(Point(*p) for p in ends), (turn * math.tan(sweep / 4),), False)
+    alone = replace(good, strokes=(Stroke(Role.OUTLINE, "arc", arc),), notes=())
+    [curves] = curves_of(write_drawing(alone, FORMATS["pdf"], OPTIONS))
+    (x, y), places = curves[0][0], [between(curve, i / 16) for curve in curves for i in range(17)]
+    assert math.dist(places[-1], (x, y)) == pytest.approx(math.dist(*ends), abs=0.01)
+    at = 0.0
+    for px, py in places:
+        away = (ends[0][0] + px - x - 60, ends[0][1] + py - y - 50)
+        assert math.hypot(*away) == pytest.approx(radius, abs=0.0005 * radius + 0.002)
+        along = turn * (math.atan2(away[1], away[0]) - begin)
+        assert (along - at + 0.001) % math.tau < 0.1 + sweep / 8  # on and on, never back
+        at = along
+
+
+def curves_of(data):
+    """Each path of a PDF that is bent: its Bézier curves by four places, mm."""
+    page = pypdfium2.PdfDocument(data)[0]
+    for thing in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH]):
+        matrix, places, curves = thing.get_matrix(), [], []
+        for i in range(raw.FPDFPath_CountSegments(thing)):
+            segment = raw.FPDFPath_GetPathSegment(thing, i)
+            x, y = raw.c_float(), raw.c_float()
+            raw.FPDFPathSegment_GetPoint(segment, x, y)
+            places.append(tuple(v * MM for v in matrix.on_point(x.value, y.value)))
+            if raw.FPDFPathSegment_GetType(segment) == raw.FPDF_SEGMENT_BEZIERTO:
+                curves.append(places[-4:])
+        if curves:
+            yield curves[2::3]  # each curve is told as three places
+
+
+def between(curve, t):
+    """A place on a Bézier curve, by de Casteljau's construction."""
+    while len(curve) > 1:
+        curve = [
+            (a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1]))
+            for a, b in itertools.pairwise(curve)
+        ]
+    return curve[0]
