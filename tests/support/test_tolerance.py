@@ -36,7 +36,7 @@ def test_trade_figure():
     assert math.degrees(slope_error(slip, "left")) / 2 == pytest.approx(0.5, abs=0.05)
 
 
-@pytest.mark.parametrize(("joint", "error"), [(0, 2.0), (12, math.sqrt(8))])
+@pytest.mark.parametrize(("joint", "error"), [(0, 2.0), (0.5, math.sqrt(8)), (12, math.sqrt(8))])
 def test_a_fore_edge_is_as_good_as_a_rise_unless_its_joint_was_measured_too(joint, error):
     """dr over W cos a; 2 mm of fore edge and 2 mm of joint add up as √(2² + 2²)."""
     slip = slip_from(
