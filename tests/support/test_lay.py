@@ -8,13 +8,17 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 sys.path.insert(0, str(Path(__file__).parents[1] / "bench"))
+import tilted
 from choose import draw
 from stands import stand_of
 
 from cutfiles.bench.slip import slip_from
+from cutfiles.support import lay
 from cutfiles.support.choose import choose
+from cutfiles.support.design import design
 from cutfiles.support.judge import judge_all
 from cutfiles.support.lay import lay_of
+from cutfiles.support.settle import judged_ways
 from cutfiles.support.ways import AtHand
 
 FILMS = tuple(AtHand(f"{mil} mil", mil * 0.0254) for mil in (3, 5, 7, 10))
@@ -82,3 +86,22 @@ def test_heavier_never_gets_less_film(book):
         grams = found.chosen.grams if found else float("inf")
         assert grams >= before - 1e-9
         before = grams
+
+
+KINDS = {
+    **dict.fromkeys(("RISER", "RIGHT", "LONE", "STEEP", "LOW"), "riser"),
+    **dict.fromkeys(("CROSSED", "NONE"), "crossed"),
+    "LEVEL": "side by side",
+    "LAPPED": "lapped",
+    "FLAT": "one side flat",
+}
+
+
+@pytest.mark.parametrize("number", sorted(tilted.BOOKS))
+def test_what_is_left_out_goes_by_how_it_meets_the_table(number):
+    """Three layers on a ramp would bow deeper than the wedge, crossed lie nine films thick."""
+    assert lay.stand_of(design(tilted.slip_of(number)), 300.0).kind == KINDS[number]
+    ways = judged_ways(tilted.slip_of(number, support={}))
+    edges = {one.way.edge for one in ways}
+    assert {"cut", "hemmed"} <= edges
+    assert ("thirds" in edges) == (KINDS[number] not in ("riser", "crossed"))
