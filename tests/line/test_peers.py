@@ -273,6 +273,29 @@ def test_a_bad_port_is_refused_in_words(to, said):
     assert "Errno" not in str(refused.value)
 
 
+def test_a_port_whose_driver_takes_no_setting_is_refused_in_words(monkeypatch):
+    """Not told as a fault of the program: a driver's refusal is no `OSError` here."""
+    import termios
+
+    import serial
+
+    def refuses(*given, **more):
+        raise termios.error(22, "Invalid argument")
+
+    monkeypatch.setattr(serial, "Serial", refuses)
+    with pytest.raises(LineError, match="serial port, or not at this speed"):
+        open_line("serial:/dev/none-such")
+
+
+def test_a_bad_port_is_refused_in_words_where_there_is_no_termios(monkeypatch):
+    import serial.tools.list_ports  # noqa: F401  # it asks the system's name as it is loaded
+
+    monkeypatch.setattr(lines, "os", SimpleNamespace(name="nt", strerror=os.strerror))
+    monkeypatch.setitem(sys.modules, "termios", None)
+    with pytest.raises(LineError, match="no such file or directory"):
+        open_line("serial:/dev/none-such")
+
+
 @pytest.mark.parametrize("baud", [0, -9600, 2**40])
 def test_a_speed_that_is_none_is_refused_in_words(baud):
     far = SerialPeer("ready")
