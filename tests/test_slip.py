@@ -1,5 +1,7 @@
 """Slips: what is read, and more than sixty that are refused, each with its message."""
 
+import re
+
 import pytest
 from hypothesis import given
 from strategies import st_numbers
@@ -294,3 +296,73 @@ def test_every_number_a_slip_takes_can_be_drawn(text):
     except SlipError:
         return
     assert undrawable(number) == ""
+
+
+BOARD, LEG, SIDE, SHOWCASE, GAP = (10, 1000), (0, 1000), (0, 300), (20, 10_000), (0, 10)
+LIMITS = {
+    "mm": {
+        "height": (15, 1000),
+        **dict.fromkeys(("width", "left_width", "right_width"), BOARD),
+        **dict.fromkeys(("spine_width", "thickness"), (0.5, 300)),
+        **{
+            f"{side}_{of}": LEG
+            for side in ("left", "right")
+            for of in ("rise", "joint", "fore_edge")
+        },
+        "span": (0, 2000),
+        **dict.fromkeys(("left_side", "right_side"), SIDE),
+        **dict.fromkeys(("case_depth", "case_width", "case_height"), SHOWCASE),
+        "support.gauge": (0.012, 0.6),
+        "support.spine_clearance": (0, 30),
+        **{f"support.{name}": (0, 50) for name in ("fore_inset", "end_inset", "deck_lift")},
+        "support.tape_thickness": (0, 2),
+        **{f"support.{name}": (2, 60) for name in ("tab_most", "tab_least")},
+        "support.tab_gap": (0.5, 10),
+        "support.least_rise": (0.5, 60),
+        **{f"support.{name}": GAP for name in ("fold_gap", "edge_gap", "score_gap")},
+        **{f"support.{name}": (0, 6) for name in ("relief_diameter", "stiff_board")},
+        **{f"support.{name}": (0, 20) for name in ("corner_radius", "tape_inset")},
+        "support.adjust": (0, 4),
+    },
+    "°": {
+        **dict.fromkeys(("left_slope", "right_slope"), (0, 75)),
+        **dict.fromkeys(("opening_angle", "support.opening_ceiling"), (30, 180)),
+        "spine_tilt": (-90, 90),
+        "page_angle": (5, 180),
+    },
+    "g": {"weight": (1, 50_000)},
+    "": {"pages": (1, 20_000), "support.posts": (0, 8), "support.nesting": (0, 2)},
+}
+"""What a book, its case and a support of film may measure: beyond it a unit was mistaken."""
+
+
+def out_of_range(path, value, unit):
+    """Whether a slip with this value is refused for its size alone."""
+    table, _, name = path.rpartition(".")
+    written = f"{value} {unit}" if unit else value
+    try:
+        slip_from(
+            changed(**({table: {name: written}} if table else {name: written})), "slip A1.toml"
+        )
+    except SlipError as refused:
+        own = [f.needed for f in refused.faults if str(f.place).endswith(f", {path}")]
+        return any(re.match(rf"{name} is (from )?-?\d", needed) for needed in own)
+    return False
+
+
+@pytest.mark.parametrize(
+    ("path", "unit"), [(path, unit) for unit, paths in LIMITS.items() for path in paths]
+)
+def test_a_size_no_book_or_support_has_is_refused(path, unit):
+    least, most = LIMITS[unit][path]
+    step = 0.001 if unit else 1
+    assert out_of_range(path, least - step, unit)
+    assert out_of_range(path, most + step, unit)
+    assert not out_of_range(path, least, unit)
+    assert not out_of_range(path, most, unit)
+
+
+def test_all_sizes_of_a_slip_are_among_these():
+    kinds = ("length", "number", "whole", "angle", "weight")
+    known = {path for paths in LIMITS.values() for path in paths}
+    assert {field.path for field in FIELDS if field.kind in kinds} == known
