@@ -1,8 +1,10 @@
 """Films at hand: the packaged table, and a studio's own with all its faults together."""
 
+import re
+
 import pytest
 
-from cutfiles.bench.films import BLANK, films_from, read_films, usual_films
+from cutfiles.bench.films import AT_HAND, BLANK, films_from, read_films, usual_films
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import CutfilesError, FileError, FilmsError, SlipError
 from cutfiles.support.settle import allowed_ways
@@ -146,3 +148,46 @@ def test_a_named_film_is_judged_as_itself():
         ways = allowed_ways(slip)
         assert ways
         assert {one.way.film.modulus for one in ways} == {modulus}
+
+
+GAUGE, COUNTED, PAID = (0.012, 0.6), (0, 1_000_000), (0, 1_000_000)
+WIDE, LONG = (140, 5000), (140, 1_000_000)
+AS_LONG = {"gauge": GAUGE, "width": WIDE, "length": LONG, "count": COUNTED, "price": PAID}
+LIMITS = {
+    "film": {"gauge": GAUGE, "modulus": (500, 10_000)},
+    **dict.fromkeys(("offcut", "sheet", "roll"), AS_LONG),
+}
+"""mm, MPa, pieces, money: what film is made, kept and sold as; in less lies no strip."""
+
+
+def out_of_range(kind, name, value):
+    """Whether a table of film with this value is refused for its size."""
+    length = name in ("gauge", "width", "length")
+    one = {"gauge": "5 mil", name: f"{value} mm" if length else value}
+    try:
+        films_from({kind: [one]}, "films ours.toml")
+    except FilmsError as refused:
+        own = [f.needed for f in refused.faults if str(f.place).endswith(f"{kind} 1, {name}")]
+        return any(re.match(rf"{name} is (from )?\d", needed) for needed in own)
+    return False
+
+
+@pytest.mark.parametrize(
+    ("kind", "name"), [(k, name) for k, names in LIMITS.items() for name in names]
+)
+def test_a_size_no_film_has_is_refused(kind, name):
+    least, most = LIMITS[kind][name]
+    step = 1 if name == "count" else 0.001
+    assert out_of_range(kind, name, least - step)
+    assert out_of_range(kind, name, most + step)
+    assert not out_of_range(kind, name, least)
+    assert not out_of_range(kind, name, most)
+
+
+def test_all_sizes_of_a_table_of_film_are_among_these():
+    kinds = ("length", "number", "whole")
+    sizes = {
+        name: {f.name for f in table.fields if f.kind in kinds} for name, table in AT_HAND.lists
+    }
+    assert sizes.pop("taken") == {"taken"}  # we wrote that ourselves
+    assert sizes == {name: {*LIMITS[name]} for name in LIMITS}
