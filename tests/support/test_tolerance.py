@@ -57,6 +57,21 @@ def test_angles_are_worse_than_rises():
     assert "thickness" not in effects(opening_angle=120, thickness=33)
 
 
+@pytest.mark.parametrize(
+    ("given", "degrees"),
+    [
+        # an opening is read to 5°: half of it on either side, all of it where one side is known
+        ({"opening_angle": 120}, 2.5),
+        ({"opening_angle": 120, "left_rise": 66.5}, 5),
+        ({"opening_angle": 120, "left_slope": 30}, 5),
+    ],
+)
+def test_what_an_opening_leaves_to_a_side_is_all_its_error(given, degrees):
+    """Told half as unsure as it is, a leg is cut where a second measure would have been asked."""
+    slip = slip_from({**BOOK, **given})
+    assert slope_error(slip, "right") == pytest.approx(math.radians(degrees), rel=1e-9)
+
+
 def test_limp_covers_are_measured_less_well():
     assert effects(opening_angle=120, cover="limp")["width"].error == 3
     assert effects(opening_angle=120)["width"].error == 1
