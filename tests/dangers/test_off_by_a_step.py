@@ -3,6 +3,7 @@
 The steps here are written down a second time, from what the formats hold, not from the table.
 """
 
+import io
 import itertools
 import math
 import re
@@ -11,7 +12,7 @@ from dataclasses import replace
 import pypdfium2
 import pypdfium2.raw as raw
 import pytest
-from conftest import SAMPLES
+from conftest import SAMPLES, outside_module
 from pages import MM
 
 from cutfiles.bench.slip import read_slip
@@ -210,3 +211,32 @@ def between(curve, t):
             for a, b in itertools.pairwise(curve)
         ]
     return curve[0]
+
+
+CURVE = re.compile(rb"(\S+) (\S+) (\S+) (\S+) (\S+) (\S+) c\b")
+
+
+@pytest.mark.parametrize("away", [0.2, 5.0, 60.0])
+@pytest.mark.parametrize("way", [(1, 0), (0, 1), (-0.6, 0.8)])
+def test_a_curve_of_a_pdf_that_leaves_its_arc_between_its_ends_is_told(good, away, way):
+    """Its ends and its middle stay: what it does between them is cut all the same."""
+    pikepdf = outside_module("pikepdf")
+    form = FORMATS["pdf"]
+    (dx, dy), mm = way, 72 / 25.4
+
+    def bent(found):
+        a, b, c, d, *end = map(float, found.groups())
+        out = (a + away * mm * dx, b + away * mm * dy, c - away * mm * dx, d - away * mm * dy, *end)
+        return " ".join(f"{number:.4f}" for number in out).encode() + b" c"
+
+    with pikepdf.open(io.BytesIO(write_drawing(good, form, OPTIONS))) as document:
+        page = document.pages[0]
+        content = page.Contents.read_bytes()
+        page.Contents = document.make_stream(CURVE.sub(bent, content, count=1))
+        written = io.BytesIO()
+        document.save(written)
+    said = [*map(str, compare(good, written.getvalue(), form, OPTIONS))]
+    assert any("outline" in one and "is off by" in one for one in said), said
+    with pikepdf.open(io.BytesIO(write_drawing(good, form, OPTIONS))) as document:
+        document.save(again := io.BytesIO())
+    assert compare(good, again.getvalue(), form, OPTIONS) == ()

@@ -16,6 +16,7 @@ from cutfiles.files.readers.svg import read_svg
 
 HIGH = 100.0
 POINT = 25.4 / 72
+SIXTEENTHS = [i / 16 for i in range(17)]
 
 
 def near(found, wanted, tolerance=1e-6):
@@ -235,9 +236,23 @@ def test_a_pdf_curve_lies_where_its_matrices_put_it(more):
     def at(x, y):
         return tuple(x * whole[0][j] + y * whole[1][j] + whole[2][j] for j in (0, 1))
 
+    # no arc, so told in eight parts; places on it by Bernstein's polynomials
+    ends = (10, 0), (10, 10), (20, 15), (20, 20)
+    share = [[math.comb(3, k) * t**k * (1 - t) ** (3 - k) for k in range(4)] for t in SIXTEENTHS]
+    curve = [
+        at(*(sum(s * end[j] for s, end in zip(own, ends, strict=True)) for j in (0, 1)))
+        for own in share
+    ]
     assert path.closed
-    near(path.points, [at(0, 0), at(10, 0), at(20, 20)])
-    near(path.middles, [at(5, 0), at((10 + 30 + 60 + 20) / 8, (0 + 30 + 45 + 20) / 8), at(10, 10)])
+    near(path.points, [at(0, 0), *curve[::2]])
+    near(path.middles, [at(5, 0), *curve[1::2], at(10, 10)])
+
+
+def test_a_pdf_curve_that_is_an_arc_is_one_part():
+    """A quarter of a circle, its controls at 0.5523 of its radius (Bézier's usual, from memory)."""
+    (path,) = page("10 0 m 10 5.523 5.523 10 0 10 c S")
+    assert len(path.points) == 2
+    near(path.middles, [(POINT * 10 / math.sqrt(2), POINT * 10 / math.sqrt(2))], 2e-3)
 
 
 @pytest.mark.parametrize(

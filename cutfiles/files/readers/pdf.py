@@ -14,7 +14,15 @@ from typing import Any
 from cutfiles.dataclass import dataclass
 from cutfiles.errors import FileError
 from cutfiles.files.readers.pdf_plain import NotPlain, Stream, open_plain
-from cutfiles.files.readers.reading import Place, Reading, ReadPath, facts_in, sound, with_middles
+from cutfiles.files.readers.reading import (
+    Place,
+    Reading,
+    ReadPath,
+    facts_in,
+    parts_of_curve,
+    sound,
+    with_middles,
+)
 
 _NOT_PLAIN = re.compile(rb"[()<>\[\]{}%\x00]")
 _MM_PER_POINT = 25.4 / 72
@@ -274,11 +282,10 @@ class _Walker:
             self.runs[-1].closed = True
         else:
             run = self.runs[-1]
-            a, d = run.points[-1], self._place(*n[4:])
-            b, c = self._place(*n[:2]), self._place(*n[2:4])
-            x, y = (p + 3 * q + 3 * r + s for p, q, r, s in zip(a, b, c, d, strict=True))
-            run.bends[len(run.points) - 1] = (x / 8, y / 8)
-            run.points.append(d)
+            b, c, d = (self._place(*n[i : i + 2]) for i in (0, 2, 4))
+            for end, middle in parts_of_curve(run.points[-1], b, c, d):
+                run.bends[len(run.points) - 1] = middle
+                run.points.append(end)
 
     def _place(self, x: float, y: float) -> Place:
         a, b, c, d, e, f = self.matrix

@@ -1,7 +1,7 @@
 """What a file states, in neutral terms: no format, no pattern, no judgement."""
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import field
 from itertools import chain
 
@@ -97,6 +97,44 @@ def with_middles(
     ends = [*points[1:], points[0]] if closed else points[1:]
     segments = enumerate(zip(points, ends, strict=False))
     return tuple(bends[i] if i in bends else halfway(a, b) for i, (a, b) in segments)
+
+
+def parts_of_curve(a: Place, b: Place, c: Place, d: Place) -> Iterator[tuple[Place, Place]]:
+    """Yield a cubic Bézier curve from a on in parts: where each ends, and a place midway.
+
+    An arc is told by its ends and its middle, so it is one part; any other curve, which could run
+    anywhere between them, is told in eight.
+    """
+
+    def at(t: float) -> Place:
+        u = 1 - t
+        e, f, g, h = u * u * u, 3 * t * u * u, 3 * t * t * u, t * t * t
+        return (
+            e * a[0] + f * b[0] + g * c[0] + h * d[0],
+            e * a[1] + f * b[1] + g * c[1] + h * d[1],
+        )
+
+    middle = at(0.5)
+    if all(_on_arc(at(t), a, middle, d) for t in (0.125, 0.25, 0.75, 0.875)):
+        yield d, middle
+    else:
+        for i in range(8):
+            yield at((i + 1) / 8), at((i + 0.5) / 8)
+
+
+def _on_arc(place: Place, a: Place, middle: Place, d: Place) -> bool:
+    """Whether a place lies on the arc from a through its middle to d, to a thousandth of it."""
+    mx, my, dx, dy = middle[0] - a[0], middle[1] - a[1], d[0] - a[0], d[1] - a[1]
+    x, y = place[0] - a[0], place[1] - a[1]
+    long = math.hypot(mx, my) + math.hypot(dx - mx, dy - my)
+    across = mx * dy - my * dx
+    if abs(across) > 1e-6 * long * long:
+        near, far = mx * mx + my * my, dx * dx + dy * dy
+        cx, cy = (dy * near - my * far) / (2 * across), (mx * far - dx * near) / (2 * across)
+        off = abs(math.hypot(x - cx, y - cy) - math.hypot(cx, cy))
+    else:
+        off = abs(x * dy - y * dx) / (math.hypot(dx, dy) or 1.0)
+    return off <= 1e-3 * long and math.hypot(x, y) <= 1.001 * long
 
 
 def sound(paths: Iterable[ReadPath], file: str) -> tuple[ReadPath, ...]:
