@@ -119,7 +119,7 @@ def slope_error(slip: Slip, side: SideName) -> float:
         return over / (board.width * math.cos(math.radians(board.slope)))
     if f"{side}_slope" in given or "opening_angle" not in given:
         return math.radians(SLOPE)
-    alone = not any(f"{s}_{m}" in given for s in SIDES for m in ("rise", "slope"))
+    alone = not any(f"{s}_{m}" in given for s in SIDES for m in ("rise", "slope", "fore_edge"))
     return math.radians(OPENING / 2 if alone else OPENING)
 
 

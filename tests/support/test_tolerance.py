@@ -64,6 +64,7 @@ def test_angles_are_worse_than_rises():
         ({"opening_angle": 120}, 2.5),
         ({"opening_angle": 120, "left_rise": 66.5}, 5),
         ({"opening_angle": 120, "left_slope": 30}, 5),
+        ({"opening_angle": 120, "left_fore_edge": 66.5, "left_joint": 0}, 5),
     ],
 )
 def test_what_an_opening_leaves_to_a_side_is_all_its_error(given, degrees):
