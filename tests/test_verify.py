@@ -70,11 +70,11 @@ def cut_short(stroke):
 DAMAGE = {
     "25.4 times": (
         lambda s: all_paths(s, lambda p: scale(p, 25.4)),
-        r"25\.4 times as large.*inches were taken for millimetres",
+        r"25\.4 times as large.*millimetres were taken for inches",
     ),
     "1/25.4": (
         lambda s: all_paths(s, lambda p: scale(p, 1 / 25.4)),
-        r"0\.039[34]\d times.*millimetres were taken for inches",
+        r"0\.039[34]\d times.*inches were taken for millimetres",
     ),
     "96/72": (lambda s: all_paths(s, lambda p: scale(p, 96 / 72)), r"96 was taken for 72"),
     "1 %": (lambda s: all_paths(s, lambda p: scale(p, 1.01)), r"1\.01 times"),
@@ -269,6 +269,10 @@ def test_dxf_in_inches_is_read_in_inches(good):
 POINT, PIXEL, OLD_PIXEL = 25.4 / 72, 25.4 / 96, 25.4 / 90
 """mm; CSS 2.1 counts 96 pixels to the inch, and some programs once counted 90."""
 MISTAKEN = {
+    "millimetres were taken for inches": 25.4,
+    "inches were taken for millimetres": 1 / 25.4,
+    "millimetres were taken for centimetres": 10.0,
+    "centimetres were taken for millimetres": 0.1,
     "points were taken for millimetres": 1 / POINT,
     "millimetres were taken for points": POINT,
     "pixels at 96 an inch were taken for millimetres": 1 / PIXEL,

@@ -22,10 +22,10 @@ from cutfiles.plane.shapes import Box, Path, Point
 
 KNOWN_SCALES = {
     1.0: "",
-    25.4: "inches were taken for millimetres",
-    1 / 25.4: "millimetres were taken for inches",
-    10.0: "centimetres were taken for millimetres",
-    0.1: "millimetres were taken for centimetres",
+    25.4: "millimetres were taken for inches",
+    1 / 25.4: "inches were taken for millimetres",
+    10.0: "millimetres were taken for centimetres",
+    0.1: "centimetres were taken for millimetres",
     72 / 25.4: "points were taken for millimetres",
     25.4 / 72: "millimetres were taken for points at 72 to the inch",
     96 / 25.4: "pixels at 96 to the inch were taken for millimetres",

@@ -104,7 +104,7 @@ def check_folded(data: bytes, name: str, draft: Draft, form: Format) -> FoldedFi
     if not 0.9 < factor < 1.1:
         said = f"the file is {factor:.4g} times as large as it should be"
         if abs(factor / 25.4 - 1) < 0.01:
-            said += " (inches were taken for millimetres)"
+            said += " (millimetres were taken for inches)"
         return FoldedFile(name, draft, _refused("whole file", said))
     check = check_folds(lines, draft.pattern, draft.support)
     told = tuple(folded_findings(data))

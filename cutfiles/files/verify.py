@@ -30,10 +30,10 @@ from cutfiles.plane.measure import box_of
 from cutfiles.plane.shapes import Box, open_path
 
 KNOWN_SCALES = {
-    25.4: "inches were taken for millimetres",
-    1 / 25.4: "millimetres were taken for inches",
-    10.0: "centimetres were taken for millimetres",
-    0.1: "millimetres were taken for centimetres",
+    25.4: "millimetres were taken for inches",
+    1 / 25.4: "inches were taken for millimetres",
+    10.0: "millimetres were taken for centimetres",
+    0.1: "centimetres were taken for millimetres",
     72 / 25.4: "points were taken for millimetres",
     25.4 / 72: "millimetres were taken for points",
     96 / 25.4: "pixels at 96 an inch were taken for millimetres",

@@ -191,7 +191,7 @@ DAMAGE = {
     ),
     "scaled by 25.4": (
         lambda s: all_paths(s, lambda p: scale(p, 25.4)),
-        r"the file is 25\.4 times as large .*inches were taken for millimetres",
+        r"the file is 25\.4 times as large .*millimetres were taken for inches",
     ),
     "mirrored": (
         lambda s: all_paths(s, lambda p: mirror_left_right(p, s.width / 2)),
@@ -238,7 +238,7 @@ FOLD_DAMAGE = {
     "moved": r"left apex, middle lies 1\.00 mm too far to the right; folded so, .*",
     "dropped": r"left apex, middle is missing; folded so, .*",
     "doubled": r"left apex, middle is drawn twice over .*",
-    "scaled": r"the file is 25\.4 times as large as it should be \(inches were taken .*",
+    "scaled": r"the file is 25\.4 times as large as it should be \(millimetres were taken .*",
     "mirrored": "the file is mirrored: its panels run clockwise",
 }
 
