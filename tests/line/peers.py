@@ -91,6 +91,7 @@ class SerialPeer(Peer):
         tty.setraw(slave)
         self.to, self.slave = f"serial:{os.ttyname(slave)}", slave
         self.over, self.dice = threading.Event(), random.Random(1)
+        self.left = threading.Event()
         self.thread.start()
 
     def work(self):
@@ -98,7 +99,7 @@ class SerialPeer(Peer):
             os.write(self.master, b"ready; ink low\r\n" * 50)
         if self.way == "silent":
             self.go.wait(60)
-        while True:
+        while not self.left.is_set():
             ready, _, _ = select.select([self.master], [], [], 0.05)
             if not ready:
                 if self.over.is_set():
@@ -123,7 +124,7 @@ class SerialPeer(Peer):
 
     def end(self):
         self.go.set()
-        self.over.set()
+        self.left.set()
         self.thread.join(5)
         for one in (self.master, self.slave):
             with contextlib.suppress(OSError):

@@ -91,6 +91,7 @@ def test_a_plan_is_walked_by_keyboard_until_marks_are_refused(desk):
     typed = "document.querySelector('[name=\"x.1\"]')?.value === '9.5'"
     steps += [
         ["click", "text=Plans"],
+        ["wait", "!document.querySelector('[name=\"x.1\"]')"],  # a click does not wait for its page
         ["click", "text=machine/B2.plan.json"],
         ["wait", typed],
     ]  # away, and here again
