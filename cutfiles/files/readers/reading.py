@@ -10,6 +10,8 @@ from cutfiles.errors import FileError
 from cutfiles.files.readers.limits import MOST_LINES, MOST_PLACES, at_most
 
 Place = tuple[float, float]
+Part = tuple[Place, Place | None]
+"""Where a part of a path ends, and a place midway where it is bent."""
 FARTHEST = 1e6
 """A place further out, or nowhere at all, is damage, mm."""
 

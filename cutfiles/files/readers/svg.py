@@ -5,13 +5,22 @@ Source: W3C, Scalable Vector Graphics 1.1 (second edition); arcs by its appendix
 
 import math
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 from xml.etree import ElementTree
 
 from cutfiles.errors import FileError, shown
 from cutfiles.files.readers.limits import MOST_LETTERS, MOST_LINES, at_most, short_number
-from cutfiles.files.readers.reading import Place, Reading, ReadPath, facts_in, sound, with_middles
+from cutfiles.files.readers.reading import (
+    Part,
+    Place,
+    Reading,
+    ReadPath,
+    facts_in,
+    parts_of_curve,
+    sound,
+    with_middles,
+)
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, "pt": 25.4 / 72, "pc": 25.4 / 6, "px": 25.4 / 96}
@@ -234,13 +243,12 @@ def _path(d: str) -> Iterator[Run]:
             at = _moved(at, numbers, relative)
             points, bends = [at], {}
             continue
-        if not points:
-            points = [at]
-        end, middle = _segment(kind, at, numbers, relative)
-        if middle:
-            bends[len(points) - 1] = middle
-        points.append(end)
-        at = end
+        points = points or [at]
+        for end, middle in _segment(kind, at, numbers, relative):
+            if middle:
+                bends[len(points) - 1] = middle
+            points.append(end)
+        at = points[-1]
     if len(points) > 1:
         yield _ended(points, bends, False)
 
@@ -249,10 +257,8 @@ def _moved(at: Place, numbers: list[float], relative: bool) -> Place:
     return (at[0] * relative + numbers[-2], at[1] * relative + numbers[-1])
 
 
-def _segment(
-    kind: str, at: Place, numbers: list[float], relative: bool
-) -> tuple[Place, Place | None]:
-    """Return the end of one segment, and a place midway where it is bent."""
+def _segment(kind: str, at: Place, numbers: list[float], relative: bool) -> Iterable[Part]:
+    """Return where each part of one segment ends, and a place midway where it is bent."""
     if kind == "H":
         end = (at[0] * relative + numbers[0], at[1])
     elif kind == "V":
@@ -260,12 +266,8 @@ def _segment(
     else:
         end = _moved(at, numbers, relative)
     if kind == "C":
-        b, c = (_moved(at, numbers[i : i + 2], relative) for i in (0, 2))
-        x = (at[0] + 3 * b[0] + 3 * c[0] + end[0]) / 8
-        return end, (x, (at[1] + 3 * b[1] + 3 * c[1] + end[1]) / 8)
-    if kind == "A":
-        return end, _arc_middle(at, end, numbers)
-    return end, None
+        return parts_of_curve(at, *(_moved(at, numbers[:i], relative) for i in (2, 4, 6)))
+    return [(end, _arc_middle(at, end, numbers) if kind == "A" else None)]
 
 
 def _arc_middle(start: Place, end: Place, numbers: list[float]) -> Place | None:
