@@ -28,7 +28,7 @@ def tell_order(
     there = [(item, at) for item, at in zip(wanted, numbers, strict=True) if at is not None]
     found = sorted(there, key=lambda one: form.order(one[0].stroke, options))
     places = [at for _, at in found]
-    if places == sorted(places):  # as most files are: no longest rise to look for
+    if places == sorted(places):  # no longest rise to look for
         return
     kept = _longest_rise(places)
     for rank, one in enumerate(found):

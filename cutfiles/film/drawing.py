@@ -94,7 +94,7 @@ def _strokes_of(text: str, height: float) -> tuple[Path, ...]:
 
 
 def _note_strokes(note: Note) -> list[Path]:
-    at_x, at_y = note.at
+    at_x, at_y = round(note.at.x, 2), round(note.at.y, 2)  # as letters are: no place is told finer
     drawn = []
     for path in _strokes_of(note.text, note.height):
         if note.upright:

@@ -9,7 +9,8 @@ _CLEAR = 2.5
 _LEADING = 2.0
 _TALLEST = 4.0
 _SMALLEST = 0.7
-_SENTENCES = (("lay this face up",), ("lay this", "face up"), ("lay", "this", "face", "up"))
+_SENTENCES = (("face up",), ("face", "up"))
+"""Which face lies up, in few letters: the machine draws each, on both bases."""
 
 
 def label(number: str, side: SideName, panel: Box) -> tuple[Stroke, ...]:

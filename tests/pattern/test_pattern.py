@@ -225,7 +225,7 @@ def test_labels_say_number_side_and_face():
     pattern = unfold(support)
     for side, letter in (("left", "L"), ("right", "R")):
         drawn = [s.path for s in pattern.of_role(Role.LABEL) if s.name == f"label {side}"]
-        words = ("B 7", f"{letter}↑", "lay this face up")
+        words = ("B 7", f"{letter}↑", "face up")
         assert len(drawn) == sum(len(text_strokes(word, (0, 0), 3)) for word in words)
 
 
