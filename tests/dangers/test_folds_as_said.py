@@ -149,6 +149,26 @@ def test_what_hangs_loose_is_in_the_graph():
     assert [round(size, 3) for _, size in graph.loose] == [30.0]
 
 
+def test_what_ends_over_a_hole_or_within_a_file_s_step_hangs_from_nothing():
+    """A crease ends 6 mm inside a hole on both sides: where nothing is, nothing hangs loose."""
+    from cutfiles.folding.graph import FoldLine, build_graph
+    from cutfiles.plane.shapes import Point
+
+    def loose(*scores):
+        ring = [(20, 10), (40, 10), (40, 30), (20, 30), (20, 10)]
+        lines = [("B", SQUARE[1], False), ("B", ring, True), *(("M", s, False) for s in scores)]
+        graph = build_graph(
+            [FoldLine(k, tuple(Point(*p) for p in ends), k, h) for k, ends, h in lines]
+        )
+        return [round(size, 3) for _, size in graph.loose]
+
+    assert loose([(0, 20), (26, 20)], [(34, 20), (60, 20)]) == []
+    assert loose([(26, 20), (34, 20)]) == []
+    assert loose([(0, 35), (26, 35)]) == [26.0]
+    assert loose([(50, 20), (50.14, 20)]) == []
+    assert loose([(50, 20), (50.2, 20)]) == [0.2]
+
+
 @pytest.mark.parametrize(("apart", "kinds"), [(0.06, "CVV"), (0.2, "VVV")])
 def test_a_stretch_between_two_layers_creases_is_a_slit_as_long_as_a_files_step(apart, kinds):
     """A long fold, a crease of one layer above it, of the other below, `apart` beside it.

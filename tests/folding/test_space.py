@@ -2,19 +2,27 @@
 
 import math
 
+import numpy
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cutfiles.folding.space import STILL, Spot, hinge, length
+from cutfiles.folding.space import STILL, Spot, cross, dot, hinge, length
 from cutfiles.plane.shapes import Point
 
 numbers = st.floats(-200, 200)
 places = st.builds(Point, numbers, numbers)
+spots = st.builds(Spot, numbers | st.just(0.0), numbers | st.just(0.0), numbers | st.just(0.0))
 
 
 def close(a, b, within=1e-9):
     return length(a - b) <= within
+
+
+@given(spots, spots)
+def test_products_of_two_ways_are_numpy_s(a, b):
+    assert cross(a, b) == pytest.approx(tuple(numpy.cross(a, b)))
+    assert dot(a, b) == pytest.approx(float(numpy.dot(a, b)))
 
 
 def test_a_valley_lifts_what_lies_on_the_right():

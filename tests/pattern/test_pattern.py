@@ -1,6 +1,7 @@
 """The pattern: thirds, shift, reversal, holes, corners, labels, folding back up, and its checks."""
 
 import math
+import re
 from dataclasses import replace
 
 import pytest
@@ -15,6 +16,7 @@ from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.draft import draft_of
 from cutfiles.pattern.checks import check_pattern
 from cutfiles.pattern.fold_up import cross_scores, fold_up
+from cutfiles.pattern.glyphs import GLYPHS
 from cutfiles.pattern.layers import layer_moves, thirds
 from cutfiles.pattern.lettering import text_strokes, text_width, undrawable
 from cutfiles.pattern.pattern import Role, Stroke
@@ -299,6 +301,20 @@ def test_checks_notice_a_stray_label_and_a_wide_flap():
     assert [(f.rule, f.place) for f in found] == [("flap", "outer flap")]
 
 
+def test_a_crossing_that_cannot_fold_flat_is_told_by_its_place():
+    support = design(slip())
+    pattern = unfold(support)
+
+    def aslant(stroke):
+        (near, far), low = stroke.path.points, stroke.band == "outer flap"
+        return replace(stroke, path=open_path(near, (far.x + 9, far.y)) if low else stroke.path)
+
+    for change, rule in ((swapped, "maekawa"), (aslant, "kawasaki")):
+        found = stops(damaged(pattern, "left spine, outer flap", change), support)
+        (told,) = (f.message for f in found if f.rule == rule)
+        assert re.match("left spine, outer flap.* cannot fold flat", told)
+
+
 def test_maekawa_by_hand():
     """Hull, Congressus Numerantium 100 (1994): M − V = ±2; here three mountains, one valley."""
     pattern = unfold(design(slip()))
@@ -349,6 +365,18 @@ def test_letters_stay_in_their_line(text):
         assert box.top <= 20 + 6 + 2.0
 
 
+def test_a_letter_takes_the_width_of_what_is_drawn_of_it():
+    """So a line of text is as long as it is told to be, and no letter runs into the next."""
+    wrong = []
+    for sign in sorted(GLYPHS.keys() - {" "}):
+        drawn, before_h = (box_of(text_strokes(text, (0, 0), 6)) for text in (sign, f"{sign}H"))
+        stem = before_h.right - text_width("H", 6)
+        width, told = (drawn.left, drawn.right, stem), text_width(sign, 6)
+        if width != pytest.approx((0, told, told + 2)):
+            wrong.append((sign, told, width))
+    assert wrong == []
+
+
 def test_a_profile_without_bends_moves_nothing():
     flat = Profile(
         (Panel("spine", None, 5), Panel("board", "right", 7)),
@@ -360,7 +388,7 @@ def test_a_profile_without_bends_moves_nothing():
 
 @settings(max_examples=drawn(200))
 @given(slips())
-def test_panel_names_keep_off_labels_and_each_other(drawn):
+def test_panel_names_keep_off_labels_creases_edges_and_each_other(drawn):
     pattern = unfold(design(drawn))
     boxes = []
     for note in pattern.notes:
@@ -372,8 +400,16 @@ def test_panel_names_keep_off_labels_and_each_other(drawn):
         )
         boxes.append(shapely.box(*long))
     labels = [shapely.LineString(chords(s.path, 0.01)) for s in pattern.of_role(Role.LABEL)]
+    piece = polygon(pattern.of_role(Role.OUTLINE)[0].path)
+    scores = [
+        shapely.LineString(s.path.points)
+        for role in (Role.VALLEY, Role.MOUNTAIN)
+        for s in pattern.of_role(role)
+    ]
     for i, box in enumerate(boxes):
         assert not any(box.intersects(label) for label in labels), pattern.notes[i].text
+        assert piece.covers(box), pattern.notes[i].text
+        assert not any(box.intersects(score) for score in scores), pattern.notes[i].text
         assert not any(box.intersects(other) for other in boxes[:i]), pattern.notes[i].text
 
 
