@@ -38,7 +38,7 @@ def slips():
 def test_a_book_that_is_refused_has_no_say_in_the_film():
     """Were it counted, film as thick as its would be taken for all."""
     names = ("number", "height", "width", "spine_width", "weight")
-    heavy = dict(zip(names, ("H1", 312, 204, 48, "1900 g"), strict=True))
+    heavy = dict(zip(names, ("H1", 250, 180, 48, "1900 g"), strict=True))
     tall = dict(zip(names, ("T1", 300, 150, 30, "900 g"), strict=True))
     more = [slip_from({"units": "mm", "opening_angle": 115, **one}) for one in (heavy, tall)]
     alone, found = choose_films(slips()), choose_films({**slips(), 8: more[0], 9: more[1]})

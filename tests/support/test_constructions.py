@@ -11,8 +11,10 @@ from conftest import outside_module
 from hypothesis import given
 from hypothesis import strategies as st
 
+from cutfiles.bench.slip import slip_from
 from cutfiles.errors import Defect
 from cutfiles.plane.measure import chords, path_area
+from cutfiles.support.construct import room
 from cutfiles.support.constructions import hems, lips, posts, thirds
 from cutfiles.support.constructions.corners import Corner, rounded
 from cutfiles.support.constructions.left_out import LEFT_OUT, left_out
@@ -26,6 +28,7 @@ from cutfiles.support.constructions.outline import (
     tapes,
 )
 from cutfiles.support.constructions.strip import Panel, Strip
+from cutfiles.support.design import design
 
 CASES = json.loads((Path(__file__).parent / "cases" / "constructions.json").read_text("utf-8"))
 LENGTH = 0.05
@@ -419,3 +422,17 @@ def test_a_base_in_thirds_bows_by_its_foot_alone():
     for layer in (1, 2):
         assert found["b", layer].excess == pytest.approx(layer * 0.127 * (math.pi / 2) / 2)
         assert found["p", layer].excess == pytest.approx(layer * 0.127 * math.radians(120) / 2)
+
+
+def test_posts_keep_off_the_tab_that_is_stuck_under_their_board():
+    """Counted the other way round, a post would be told to fit where a tab lies, on 12 mm of it."""
+    thin = {"number": "T1", "units": "mm", "height": 203, "width": 133, "spine_width": 2}
+    support = design(slip_from({**thin, "opening_angle": 120}))
+    assert [(tape.panel, tape.to) for tape in support.contacts.tapes] == [
+        ("right tab", "left board"),
+        ("left tab", "right base"),  # under it: no post stands there
+    ]
+    across = math.cos(math.radians(30))
+    left, right = (room(support, half) for half in support.halves)
+    assert right == pytest.approx(130 * across)
+    assert left == pytest.approx((130 - 12) * across)

@@ -255,3 +255,16 @@ def test_a_lift_is_refused_where_tabs_are_taped_to_the_boards():
     with pytest.raises(DesignError, match="crossed tabs are taped to the board panels") as refusal:
         design(book(203, 133, 3, 75, "mm", deck_lift="5 mm"))
     assert refusal.value.fault.place.path == "support.deck_lift"
+
+
+@pytest.mark.parametrize(("left", "right"), [(60, 60), (60, 0), (0, 60)])
+def test_boards_that_meet_without_a_spine_panel_meet_in_the_spine(left, right):
+    """One crease, of one name whichever side lies flat: files, steps and cards tell it by that."""
+    thin = {"number": "T1", "units": "mm", "height": 203, "width": 133, "spine_width": 2}
+    profile = design(slip_from({**thin, "left_rise": left, "right_rise": right})).profile
+    fold = next(
+        fold
+        for fold in profile.folds
+        if {one.part for one in profile.panels[fold.after - 1 : fold.after + 1]} == {"board"}
+    )
+    assert fold.name == "spine"

@@ -31,7 +31,10 @@ def test_a_support_fits_its_own_book(stood):
         ({"height": 206}, "harmless", ""),
         ({"height": 200}, "not to be used", "shows 1.0 mm past the book"),
         ({"height": 230}, "ask", "head to tail"),
+        ({"height": 250}, "not to be used", "head to tail"),
         ({"width": 136}, "harmless", ""),
+        ({"width": 143}, "ask", "left board: the book reaches 13 mm past the support"),
+        ({"width": 155}, "not to be used", "right board"),
         ({"width": 129}, "not to be used", "left board"),
         ({"opening_angle": 119}, "harmless", ""),
         ({"opening_angle": 117}, "ask", "left fore edge -"),
@@ -48,6 +51,29 @@ def test_what_is_off_by_how_much(stood, change, judgement, said):
     found = fit_of(stood, slip("B1", **change))
     assert found.judgement == judgement, found
     assert not said or any(said in reason for reason in found.reasons), found.reasons
+
+
+def lying(left, right):
+    """A book that lies askew: width of each board, and its rise."""
+    sides = {f"{side}_width": one[0] for side, one in (("left", left), ("right", right))}
+    sides |= {f"{side}_rise": one[1] for side, one in (("left", left), ("right", right))}
+    plain = {key: value for key, value in BOOK.items() if key not in ("width", "opening_angle")}
+    return slip_from({**plain, **sides, "weight": "640 g", "support": {"gauge": "10 mil"}})
+
+
+def test_each_half_is_held_against_its_own_side_of_the_book():
+    """Left taken for right, a cradle would be told not to fit the book that it was made for."""
+    book, turned = lying((133, 66), (120, 40)), lying((120, 40), (133, 66))
+    draft = draft_of(book)
+    stood = stood_of(draft.support, "adequate", draft.verdict.weight)
+    assert fit_of(stood, book) == ("harmless", ())
+    found = fit_of(stood, turned)
+    assert found.judgement == "not to be used"
+    # asin(66/133) − asin(40/120) = 29.75° − 19.47°; the panel is 3 mm shorter than its board
+    for said in ("left slope +10.3°", "right slope -10.3°"):
+        assert said in found.reasons
+    assert "left board: the support shows 10.0 mm past the book" in found.reasons
+    assert "right board: the book reaches 16 mm past the support" in found.reasons
 
 
 def test_a_weight_that_is_not_known_is_asked(stood):

@@ -12,7 +12,8 @@ BOOK = {"number": "T", "units": "mm", "height": 203, "width": 133, "spine_width"
 
 
 def effects(**fields):
-    found = error_effects(design(slip_from({**BOOK, **fields})), ())
+    given = {name: value for name, value in {**BOOK, **fields}.items() if value is not None}
+    found = error_effects(design(slip_from(given)), ())
     return {effect.field: effect for effect in found}
 
 
@@ -76,6 +77,25 @@ def test_what_an_opening_leaves_to_a_side_is_all_its_error(given, degrees):
 def test_limp_covers_are_measured_less_well():
     assert effects(opening_angle=120, cover="limp")["width"].error == 3
     assert effects(opening_angle=120)["width"].error == 1
+
+
+def test_lengths_are_told_as_sure_as_a_rule_reads_them():
+    """Nothing is measured worse than a rise, and a left side as well as a right one."""
+    askew = {"left_width": 133, "right_width": 130, "left_side": 15, "right_side": 18}
+    found = effects(width=None, left_rise=66.5, right_rise=66.5, **askew)
+    assert len(found) == 8
+    assert all(one.error <= found["left_rise"].error for one in found.values())
+    for name, one in found.items():
+        assert one.error == found[name.replace("left", "right")].error, name
+    thick = effects(spine_width=None, thickness=33, opening_angle=120)
+    assert thick["thickness"].error <= found["left_rise"].error
+
+
+@pytest.mark.parametrize(("height", "states"), [(277, ()), (279.5, ("another support",))])
+def test_a_height_is_unsure_where_a_millimetre_more_is_too_tall(height, states):
+    """280 mm is the most that practice carries: 3 mm under it nobody need measure again."""
+    found = effects(height=height, opening_angle=120, weight="400 g")
+    assert found["height"].states == states
 
 
 def test_the_verdict_within_the_error():
