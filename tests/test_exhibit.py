@@ -358,6 +358,10 @@ def test_progress_is_told(tmp_path):
     )
     assert [said for said in told if said[0] == "supports"][-1] == ("supports", 4, 4)
     assert told[-1][0] == "sheets"
+    for kind in {said[0] for said in told}:
+        done, totals = zip(*(said[1:] for said in told if said[0] == kind), strict=True)
+        assert {*totals} == {done[-1]}, f"{kind}: whoever waits sees it end where it was to end"
+        assert [*done] == sorted(done)
 
 
 # -- stock -----------------------------------------------------------------------------------------

@@ -198,6 +198,15 @@ def test_a_row_without_a_number_is_called_by_its_row_in_print():
     assert [row[0] for row in left_to_mountmaker(done)] == ["row 7"]
 
 
+def test_the_mountmaker_reads_every_measure_with_its_unit():
+    """A bare angle is in degrees; a cell that says its unit stays as it is written."""
+    values = {"height": "200 mm", "opening_angle": "120", "left_slope": "30", "right_slope": "31°"}
+    done = tables([support("A1", None, values=values, state="refused")], [])
+    done = replace(done, books=SimpleNamespace(rows=()))
+    [(_, *cells)] = left_to_mountmaker(done)
+    assert [cell for cell in cells if re.search(r"\d", cell)] == ["200 mm", "120°", "30°", "31°"]
+
+
 def test_what_a_list_notes_of_a_book_is_minded_where_it_is_placed():
     values = {"case": "1", "note": "keep at 50 lux"}
     noted, bare = case_rows(

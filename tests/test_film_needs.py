@@ -10,6 +10,7 @@ from test_living import HEAD, QUICK, ROWS, text
 
 from cutfiles.bench.at_hand import FilmAtHand, Supply
 from cutfiles.bench.films import read_films
+from cutfiles.exhibit.buying import needs_of
 from cutfiles.exhibit.run import make_exhibit
 from cutfiles.film.compare import film_missing, savings
 from cutfiles.film.layout import Piece, lay_out, offcuts
@@ -96,6 +97,15 @@ def pieces(*sizes):
         Piece(name=f"p{i}", width=w, height=h, gauge=0.1778, shape="x")
         for i, (w, h) in enumerate(sizes)
     ]
+
+
+@pytest.mark.parametrize(("form", "bought"), [("sheet", 2), ("offcut", 0)])
+def test_sheets_that_are_short_are_bought_whole_and_offcuts_never(form, bought):
+    """Two are needed and one is there; a fifth more as spare makes 2.4, so two more are bought."""
+    film = Supply(form=form, name="f", gauge=0.1778, width=500, length=700, count=1, price=4.0)
+    laid = lay_out(pieces((470, 600), (470, 600)), [replace(film, count=2)], RULES).sheets
+    [need] = needs_of([film], laid[:1], laid[1:])
+    assert (need.needed, need.to_buy, need.cost) == (2, bought, 4.0 * bought)
 
 
 def test_a_width_that_saves_is_told():

@@ -233,17 +233,25 @@ def test_stages_are_marked_and_taken_up(tmp_path, make):
     assert stages(make(text()))["A5"] in ("planned", "cut")
 
 
-def test_proved_follows_from_the_trials_alone(tmp_path):
+ONE_LEG = (
+    "No,Title,Show,H,W,Spine,Left rise,Right rise,Weight\n"
+    "A1,Book 1,p. 1,159 mm,105 mm,21 mm,50 mm,0 mm,91 g\n"
+)
+
+
+@pytest.mark.parametrize(("rows", "legs"), [(HEAD + ROWS["A1"], 2), (ONE_LEG, 1)])
+def test_proved_follows_from_the_trials_alone(tmp_path, rows, legs):
     from cutfiles.job.order import drafted
     from cutfiles.job.trial import record, rows_for
 
-    books = listed(tmp_path, HEAD + ROWS["A1"])
+    books = listed(tmp_path, rows)
     out, table = tmp_path / "out", tmp_path / "trials.csv"
     make_exhibit(books, out, QUICK)
     mark(out, "folded", ["A1"], **BY)
     assert stages(make_exhibit(books, out, QUICK)) == {"A1": "folded"}
     draft = drafted(books.rows[0].slip, Order())
     trials = record(table, rows_for(draft, 200, 1440, "stood", date="2026-03-05", initials="EF"))
+    assert len(trials) == legs
     tried = replace(QUICK, order=replace(QUICK.order, trials=trials))
     done = make_exhibit(books, out, tried)
     assert done.supports[0].stage == ("proved", "2026-03-05", "EF")

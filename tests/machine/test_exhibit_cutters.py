@@ -4,7 +4,7 @@ import pytest
 from benches import cutter, laser
 
 from cutfiles.errors import FormatError, ReadingError
-from cutfiles.exhibit.plan import ExhibitPlan
+from cutfiles.exhibit.plan import ExhibitPlan, bounded
 from cutfiles.exhibit.run import make_exhibit
 from cutfiles.film.register import pin_holes
 from cutfiles.film.rules import PIN_ROOM, Rules
@@ -74,3 +74,11 @@ def test_a_named_format_bounds_the_sheets(books):
     done = made(books, formats=("hpgl",))
     assert all(sheet.width <= 819.2 for sheet in done.sheets)
     assert all(f"{sheet.number}.hpgl" in sheet.files for sheet in done.sheets)
+
+
+@pytest.mark.parametrize(("tiles", "along"), [("none", 590.0), ("feed", 1400.0), ("shift", 1400.0)])
+def test_sheets_are_as_long_as_the_bed_where_film_is_not_moved_on(tiles, along):
+    """Longer ones would be refused by the cutter when all is done, shorter ones waste film."""
+    bed = {"width": "800 mm", "length": "600 mm", "margin": "5 mm", "tiles": tiles}
+    plan = ExhibitPlan(name="x", order=Order(cutter=cutter(bed=bed)), rules=Rules(longest=1400))
+    assert bounded(plan).rules.bed == (790.0, along)
