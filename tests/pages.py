@@ -158,6 +158,15 @@ def check_apart(found):
         assert across * up < 0.35 * small, f"{char!r} on {other!r} at {left:.1f}, {bottom:.1f}"
 
 
+def check_off_lines(page):
+    """No letter of a page lies on a line that is drawn there; rules to write on are no letters."""
+    found = [one for one in letters(page) if one[0] != "_"]
+    boxes = shapely.box(*zip(*(one[1:] for one in found), strict=True))
+    lines = shapely.linestrings([*segments(page)])
+    met = {found[i] for i in shapely.STRtree(boxes).query(lines, predicate="intersects")[1]}
+    assert not met, f"on a line: {sorted(met)}"
+
+
 def segments(page, width=None):
     """Straight lines drawn on a page as ((x, y), (x, y)), mm; `width`: only those of this width."""
     for thing in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH]):

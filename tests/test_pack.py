@@ -11,13 +11,13 @@ from urllib.parse import unquote
 import pypdfium2
 import pytest
 from conftest import outside_module
-from pages import MM, check_tidy, codes_of, letters, segments, text_of
+from pages import MM, check_off_lines, check_tidy, codes_of, letters, segments, text_of
 from test_exhibit import listed
 from test_living import QUICK
 
 from cutfiles.bench.films import kinds_on, read_films
 from cutfiles.errors import Defect
-from cutfiles.exhibit.case_plan import Placed, in_places, plan_rows
+from cutfiles.exhibit.case_plan import Placed, draw_row, in_places, plan_rows
 from cutfiles.exhibit.films import MadeSo, choose_films
 from cutfiles.exhibit.install import install_pack
 from cutfiles.exhibit.jobs import Print, printed
@@ -27,8 +27,10 @@ from cutfiles.exhibit.tables import install_rows
 from cutfiles.exhibit.work import view_of
 from cutfiles.exhibit.workers import in_order
 from cutfiles.job.order import Order
+from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.joined import joined
 from cutfiles.report.printed.labels import LABEL_PAPERS, Label, label_paper
+from cutfiles.report.printed.paper import Paper
 from cutfiles.support.design import design
 from cutfiles.support.states import STATES
 
@@ -82,6 +84,12 @@ def test_a_pdf_for_each_case(made):
     assert "Limp herbal" in second
     assert "no support of film" in second  # B2 could not be made, and stands there all the same
     assert "A1" not in second
+
+
+def test_the_case_card_says_what_is_not_made(made):
+    """Read back: whoever places the books looks for no support of B2 and of a closed book."""
+    [card] = text_of(pdf(made, "case-card.pdf"))
+    assert re.findall(r"\b([AB]\d) (?:(?!\b[AB]\d).)*\bnot made\b", card) == ["B2", "B3"]
 
 
 def test_what_is_wide_and_high_is_what_stands(made):
@@ -230,6 +238,7 @@ def test_the_mountmaker_gets_what_film_does_not_carry(made):
     assert {*told} == {"B1", "B2"}  # a closed book needs no support
     assert told["B1"]["height"] == "240 mm"
     assert "no film at hand carries the book" in told["B1"]["reason"]
+    assert told["B1"]["opening_angle"] == "120°"
     assert "opening_angle" in told["B2"]["reason"] or "rise" in told["B2"]["reason"]
     check_tidy(pdf(made, "mountmaker.pdf"))
     assert "Limp herbal" in text_of(pdf(made, "mountmaker.pdf"))[0]
@@ -364,6 +373,53 @@ def test_a_row_of_a_plan_has_room_for_its_fronts_and_as_deep_as_its_books():
     assert row.tall - flat.tall == pytest.approx(60.0 * row.scale)
     [unmade] = plan_rows([replace(one, view=())], 176.0)
     assert unmade.tall == pytest.approx(flat.tall - flat.high)
+
+
+def test_a_row_of_a_plan_is_drawn_within_its_box():
+    """Fronts, numbers and the view from above, read off the page."""
+    paper = Paper("A4", "plan")
+    [row] = plan_rows([standing("A1"), standing("A2"), standing("A3")], 176.0)
+    draw_row(paper, Box(17.0, 200.0 - row.tall, 193.0, 200.0), row)
+    page = pypdfium2.PdfDocument(paper.pdf())[0]
+    drawn = [place for line in segments(page) for place in line]
+    drawn += [
+        (x, y)
+        for _, left, low, right, high in letters(page)
+        for x in (left, right)
+        for y in (low, high)
+    ]
+    assert len(drawn) > 100
+    assert all(16.9 <= x <= 193.1 and 199.9 - row.tall <= y <= 200.1 for x, y in drawn)
+
+
+@pytest.mark.parametrize("name", ["install-1", "install-2", "case-card", "cut-card", "mountmaker"])
+def test_no_word_lies_on_a_line_of_its_card(made, name):
+    for page in pypdfium2.PdfDocument(pdf(made, f"{name}.pdf")):
+        check_off_lines(page)
+
+
+@pytest.mark.parametrize("title", ["Sow", "Seeds of the garden " * 9])
+@pytest.mark.parametrize(("wide", "high"), [(104.0, 52.0), (300.0, 20.0), (20.0, 90.0)])
+def test_no_word_of_a_support_lies_on_another_nor_on_a_picture_nor_on_a_line(title, wide, high):
+    """Two supports and their plan, read off the page: the words stay beside the end view."""
+    view = (("strip", ((0.0, 0.0), (0.0, high), (wide, high), (wide, 0.0))),)
+    one = Placed(
+        number="A1",
+        title=title,
+        opening="p. 8",
+        stage="planned",
+        view=view,
+        depth=150.0,
+        supports="2 of 7 mil in one layer; adequate",
+        straps=("left: polyethylene strap, 13 mm wide, cut 410 mm, 20 mm from the fore edge",) * 2,
+        dummy="150 g for 24 h",
+        lux="50",
+        do_nots=("Never open it further than 120°",) * 3,
+    )
+    data = install_pack("show", "1", [one, replace(one, number="A2")], "A4", ["2 supports"])
+    check_tidy(data)
+    for page in pypdfium2.PdfDocument(data):
+        check_off_lines(page)
 
 
 def test_there_is_room_to_write_the_condition_and_then_the_date(made):

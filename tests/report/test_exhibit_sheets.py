@@ -1,11 +1,12 @@
 """Sheets of an exhibit: every row on a page, in order, totals that add up."""
 
+import math
 import re
 
 import pypdfium2
 import pytest
 from conftest import sample_slips
-from pages import check_tidy, letters, sizes, text_of
+from pages import check_tidy, letters, segments, sizes, text_of
 
 from cutfiles.bench.slip import read_slip
 from cutfiles.draft import draft_of
@@ -43,6 +44,18 @@ def test_case_sheet_holds_every_row_in_order(count, paper):
         [True] * pages
     )
     assert data == case_card("Gardens on paper " * 12, case_rows(count), paper)
+
+
+def test_every_row_has_a_box_to_tick():
+    """Four sides of 2.8 mm, all of them drawn, at the left of each row."""
+    page = pypdfium2.PdfDocument(case_card("Gardens", case_rows(5)))[0]
+    sides = [
+        (round(a[0], 1), round(b[0], 1), round(abs(b[1] - a[1]), 1))
+        for a, b in segments(page)
+        if math.dist(a, b) < 3.0
+    ]
+    upright = [(10.0, 10.0, 2.8), (12.8, 12.8, 2.8)]
+    assert sorted(sides) == sorted(5 * [*upright, (10.0, 12.8, 0.0), (12.8, 10.0, 0.0)])
 
 
 def test_a_title_too_long_for_its_row_ends_at_the_end_of_its_last_line():
