@@ -1,7 +1,9 @@
 """Every format of the table: what is written comes back, the same bytes every time."""
 
+import io
 from dataclasses import replace
 
+import ezdxf
 import pytest
 from conftest import SAMPLES, drawn
 from hypothesis import given, settings
@@ -70,6 +72,28 @@ def test_arcs_turn_the_right_way(key, bulge, closed):
     assert compare(sheet(stroke), data, FORMATS[key], ROOMY) == ()
     other = replace(stroke, path=Path(points, tuple(-b for b in bulges), closed))
     assert compare(sheet(other), data, FORMATS[key], ROOMY) != ()
+
+
+@pytest.mark.parametrize("key", KEYS)
+@pytest.mark.parametrize(
+    ("high", "bulges"),
+    [
+        (0, (1.0, 1.0)),  # a circle
+        (0, (0.4, 0.4)),  # a lens
+        (0, (1.0, 0.3)),  # a moon
+        (20, (1.0, 0.5, 0.2)),
+    ],
+)
+def test_what_is_of_arcs_alone_keeps_its_form(key, high, bulges):
+    """None but a circle becomes one, as a lens would by its first arc alone."""
+    points = (Point(60, 60), Point(100, 60), Point(80, 60 + high))[: len(bulges)]
+    path = Path(points, bulges, True)
+    made = sheet(Stroke(Role.HOLES, "hole", path))
+    data = write_drawing(made, FORMATS[key], ROOMY)
+    assert compare(made, data, FORMATS[key], ROOMY) == ()
+    if key.startswith("dxf"):
+        kinds = [one.dxftype() for one in ezdxf.read(io.StringIO(data.decode())).modelspace()]
+        assert (kinds == ["CIRCLE"]) is (bulges == (1.0, 1.0))
 
 
 @pytest.mark.parametrize("key", KEYS)

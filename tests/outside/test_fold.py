@@ -5,9 +5,11 @@ import functools
 import json
 import subprocess
 
+import numpy
 import pytest
+import shapely
 import tilted
-from conftest import ROOT, SAMPLES, outside_tool, plain, sample_slips
+from conftest import ROOT, SAMPLES, outside_tool, plain, sample, sample_slips
 
 from cutfiles.bench.slip import read_slip, slip_from
 from cutfiles.draft import draft_of
@@ -182,6 +184,41 @@ def test_the_fold_library_loads_it(stem, tmp_path):
     assert read["classes"] == ["creasePattern"]
     assert read["frames"] == 1
     assert read["neighbours"] == read["vertices"] == len(json.loads(data)["vertices_coords"])
+
+
+LAYERED = {
+    "thirds": ({"construction": "plain", "layers": 3, "edges": "folded"}, 21),
+    "hems": ({"construction": "plain", "layers": 1, "edges": "folded"}, 6),
+    "lips": ({"construction": "lips", "layers": 1, "edges": "folded"}, 6),
+    "posts": ({"construction": "posts", "layers": 1, "edges": "cut"}, 4),
+}
+"""Ways to make a support, and how often film lies on film of the same piece."""
+
+
+@pytest.mark.parametrize("way", LAYERED)
+def test_layers_lie_on_one_another_as_the_format_tells_it(way):
+    """FOLD 1.2, faceOrders: two faces and 1 (above), -1 (below) or 0 (unknown), each pair once.
+
+    Folded, the two lie in one plane and cover some of each other.
+    """
+    support, count = LAYERED[way]
+    document = json.loads(fold_of(sample("A1", gauge="5 mil", **support)))
+    frames = [document, *document["file_frames"]]
+    told = 0
+    for frame in document["file_frames"]:
+        orders = frame.get("faceOrders", [])
+        assert {side for *_, side in orders} <= {1, -1, 0}
+        assert len({frozenset(pair) for *pair, _ in orders}) == len(orders)
+        told += len(orders)
+        spots = numpy.array(frame["vertices_coords"])
+        for *pair, _ in orders:
+            corners = [spots[frames[frame["frame_parent"]]["faces_vertices"][f]] for f in pair]
+            plane = numpy.linalg.svd(corners[0] - corners[0].mean(axis=0))[2]
+            one, other = ((at - corners[0].mean(axis=0)) @ plane.T for at in corners)
+            assert abs(other[:, 2]).max() < 0.01
+            shared = shapely.Polygon(one[:, :2]) & shapely.Polygon(other[:, :2])
+            assert shared.area > 10
+    assert told == count
 
 
 def test_what_the_format_asks_for():

@@ -41,6 +41,7 @@ SHAPES = {
     "polyline": '<polyline points="3,4 50,16 7,40"/>',
     "polygon": '<polygon points="3,4 50,16 7,40"/>',
     "rectangle": '<rect x="3" y="4" width="50" height="16"/>',
+    "circle, four arcs": '<circle cx="30" cy="24" r="7"/>',
 }
 ALIKE = ("", "translate(5)", "translate(5 7)", "scale(2)", "rotate(30)", "rotate(30 10 20)")
 SHEARED = ("scale(2 3)", "matrix(1 .2 -.3 1.5 4 5) rotate(10)", "translate(3,4) scale(2,-1)")

@@ -18,7 +18,7 @@ from conftest import ROOT, outside_tool, plain, sample_slips
 from cutfiles.draft import draft_of
 from cutfiles.files.formats import FORMATS, Options, write_drawing
 from cutfiles.machine.cutter import Setting
-from cutfiles.pattern.pattern import Role
+from cutfiles.pattern.pattern import COLOURS, Role
 from cutfiles.plane.measure import box_of, path_length
 
 BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
@@ -220,6 +220,25 @@ def test_pikepdf_reads_layers_and_processing_steps(tmp_path):
         from cutfiles.film.drawing import with_notes_drawn
 
         assert len(strokes) == len(with_notes_drawn(sheet_of("A1")).strokes)
+
+
+def test_each_ink_of_a_pdf_looks_like_its_role(tmp_path):
+    """Red, green and blue are what cyan, magenta, yellow and black leave of white, in their range.
+
+    ISO 32000-1 §8.6.6.4: a tint of 1 of a Separation is shown by its alternate space; §10.3.5.
+    """
+    import pikepdf
+
+    with pikepdf.open(written("A1", "pdf", tmp_path)) as pdf:
+        spaces = pdf.pages[0].Resources.ColorSpace
+        inks = {str(one[1])[1:]: [float(v) for v in one[3].C1] for one in spaces.as_dict().values()}
+        assert {str(one[2]) for one in spaces.as_dict().values()} == {"/DeviceCMYK"}
+        assert all([float(v) for v in one[3].C0] == [0] * 4 for one in spaces.as_dict().values())
+    assert {"guide", "guide-tape", "registration", "score-valley", "cut-outline"} <= inks.keys()
+    for name, (*process, black) in inks.items():
+        assert all(0 <= ink <= 1 for ink in (*process, black)), name
+        shown = "".join(f"{round(255 * (1 - ink) * (1 - black)):02X}" for ink in process)
+        assert f"#{shown}" == COLOURS[Role(name.removesuffix("-tape"))], name
 
 
 def test_pdfium_renders_each_layer(tmp_path):
