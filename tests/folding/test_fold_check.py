@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 
 import pytest
+import tilted
 from conftest import DEEP, SAMPLES, drawn, in_turn, plain, sample, sample_slips
 from hypothesis import event, given, settings
 from hypothesis import strategies as st
@@ -23,7 +24,7 @@ from cutfiles.files.fold_check import (
     require_same_folds,
 )
 from cutfiles.files.formats import FORMATS, Options, write_drawing
-from cutfiles.folding.check import placed
+from cutfiles.folding.check import check_folds, placed
 from cutfiles.folding.drawn import matched
 from cutfiles.folding.shape import layer_misfits
 from cutfiles.job.make import make
@@ -86,6 +87,17 @@ def test_any_sound_slip_folds(slip):
     assert len(result.check.folded.graph.faces) == faces
     again = fold_data(fold_file(result), "x.fold", slip)
     assert said(again) == ""
+
+
+@pytest.mark.parametrize("number", sorted(tilted.BOOKS))
+def test_what_lies_on_the_table_beside_an_upright_is_measured_once(number):
+    """Of every kind: no base is left out, none is measured by another's leg too."""
+    result = proved(tilted.slip_of(number))
+    support = result.draft.support
+    bases = sorted(p.name for p in support.profile.panels if p.part == "base")
+    assert bases
+    for rule in ("level", "lift"):
+        assert sorted(m.place for m in result.check.measures if m.rule == rule) == bases
 
 
 @pytest.mark.parametrize("layers", [1, 3])
@@ -410,6 +422,25 @@ def test_panels_that_pass_through_one_another(by_hand):
     assert [gap for _, _, gap in clashes(bent, range(len(bent.graph.faces)), 0.127)].count(
         -1.0
     ) >= 1
+
+
+def test_a_low_deck_excuses_no_panels_that_pass_through_one_another(by_hand):
+    """Asked for is only that films lie as near as that deck; the left leg leans in by 75°."""
+    by_hand["support"] |= {"construction": "plain", "edges": "cut", "deck_lift": "0.05 mm"}
+    made, form = draft_of(slip_from(by_hand)), FORMATS["svg"]
+    lines = fold_lines(form.read(form.write(made.drawing, ROOMY)), form, ROOMY)
+    creases = tuple(
+        replace(one, fold=replace(one.fold, angle=-math.radians(165)))
+        if one.name == "left apex"
+        else one
+        for one in made.pattern.creases
+    )
+    leaning = replace(made.pattern, creases=creases)
+    found = [f for f in check_folds(lines, leaning, made.support).findings if f.rule == "through"]
+    crossing = [f for f in found if "would pass through one another" in f.message]
+    assert crossing
+    assert {f.severity for f in crossing} == {"stop"}
+    assert {f.severity for f in found if f not in crossing} == {"advise"}
 
 
 def test_make_refuses_what_does_not_fold():
