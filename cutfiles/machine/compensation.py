@@ -4,6 +4,7 @@ First dashes, kerf and bridges, on the sheet as drawn; then, when the order of t
 lead-ins and the way of a trailing knife. Every pass file states what was done and what was not.
 """
 
+import math
 from collections.abc import Mapping
 
 from cutfiles.film.drawing import Drawing
@@ -19,8 +20,10 @@ from cutfiles.pattern.facts import PROGRAM
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.shapes import Point
 
-_WASTE = Point(10.0, 1.0)
-"""Where a blade is aligned: in the waste below the pieces, mm."""
+_BELOW = (Point(10.0, 1.0), 0.0)
+"""Where a blade is aligned, mm, and how it runs: to the right, in the waste below the pieces."""
+_BESIDE = (Point(1.0, 1.0), math.pi / 2)
+"""The same on a later frame, where pieces begin below it: up, in the waste left of them."""
 
 
 def prepared(
@@ -62,8 +65,8 @@ def prepared(
     return strokes, tuple(findings)
 
 
-def led_in(ordered: tuple[Stroke, ...], cutter: Cutter) -> tuple[Stroke, ...]:
-    """Return strokes in the order of the work with lead-ins, and as a trailing knife is led."""
+def led_in(ordered: tuple[Stroke, ...], cutter: Cutter, frame: int = 1) -> tuple[Stroke, ...]:
+    """Return a frame's strokes in the order of the work with lead-ins, and as a knife is led."""
     tool = cutter.tool
     if tool.lead_in:
         ordered = tuple(with_lead_in(stroke, tool.lead_in) for stroke in ordered)
@@ -74,7 +77,7 @@ def led_in(ordered: tuple[Stroke, ...], cutter: Cutter) -> tuple[Stroke, ...]:
     knife = [stroke for stroke in ordered if WORK[stroke.role] in works]
     if not knife:
         return ordered
-    aligned, *rest = led(knife, offset, overcut, _WASTE)
+    aligned, *rest = led(knife, offset, overcut, *(_BELOW if frame == 1 else _BESIDE))
     way = iter(rest)
     laid: list[Stroke] = []
     for stroke in ordered:

@@ -25,21 +25,23 @@ ALIGNED = "blade aligned"
 """Name of the short cut in the waste that turns the blade before the first stroke."""
 
 
-def led(strokes: Sequence[Stroke], offset: float, overcut: float, start: Point) -> list[Stroke]:
+def led(
+    strokes: Sequence[Stroke], offset: float, overcut: float, start: Point, heading: float = 0.0
+) -> list[Stroke]:
     """Return strokes as the pivot runs them, in the order of the work.
 
     Args:
         strokes: as they are to come out, in order.
         offset: from pivot to tip, mm.
         overcut: how far a closed cut runs on past its start, mm.
-        start: in the waste; there a short cut to the right turns the blade before the first stroke.
+        start: in the waste; there a short cut turns the blade before the first stroke.
+        heading: of that cut, radians.
 
     """
     if not strokes:
         return []
-    aligned = open_path(start, (start.x + 6 * max(offset, 0.5), start.y))
+    aligned = open_path(start, _ahead(start, heading, 6 * max(offset, 0.5)))
     laid = [replace(strokes[0], name=ALIGNED, path=aligned)]
-    heading = 0.0
     for stroke in strokes:
         path, heading = lead(stroke.path, offset, overcut, heading)
         laid.append(stroke.along(path))

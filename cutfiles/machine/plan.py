@@ -108,7 +108,7 @@ def _passes(
         of = "" if len(faces) == 1 else f" of {len(faces)}"
         said = f"pass {key}{of}, {lie.view}"
         said += f", frame {number} of {len(frames)}" if len(frames) > 1 else ""
-        ordered = led_in(in_order(frame.strokes, {**PENS, **cutter.pens}, home), cutter)
+        ordered = led_in(in_order(frame.strokes, {**PENS, **cutter.pens}, home), cutter, number)
         laid = replace(
             whole,
             title=f"{whole.title} · {said}",

@@ -15,10 +15,12 @@ from cutfiles.draft import draft_of
 from cutfiles.errors import FormatError
 from cutfiles.files.formats import FORMATS
 from cutfiles.machine.bridges import CLEAR, bridge_places, with_bridges, with_lead_in
+from cutfiles.machine.fit import Move
 from cutfiles.machine.kerf import offset
 from cutfiles.machine.knife import ALIGNED, lead
 from cutfiles.machine.perforate import dashes, perforate, stops_on
-from cutfiles.machine.plan import plan
+from cutfiles.machine.plan import lie_of, plan
+from cutfiles.machine.turning import moved
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import (
     chords,
@@ -28,7 +30,7 @@ from cutfiles.plane.measure import (
     path_length,
     point_along,
 )
-from cutfiles.plane.moves import mirror_left_right
+from cutfiles.plane.moves import mirror_left_right, shift
 from cutfiles.plane.parts import inside, part_of
 from cutfiles.plane.shapes import Box, Path, Point, circle, closed_path, open_path, rectangle
 
@@ -252,6 +254,37 @@ def test_knife_in_a_plan():
     assert len(pass_files(made)) == 4
 
 
+BEDS = {
+    "one frame": ("A1", {}),
+    "frames": ("A1", {"length": "300 mm", "tiles": "feed"}),
+    "a small sheet, turned a quarter": ("", {"width": "100 mm"}),
+}
+
+
+@pytest.mark.parametrize("offset_", ["0.3 mm", "3 mm"])
+@pytest.mark.parametrize("case", BEDS)
+def test_a_blade_is_aligned_in_the_waste_of_every_frame(case, offset_):
+    """On the film, clear of all pieces; on a later frame there are pieces from its very edge on."""
+    sample, bed = BEDS[case]
+    sheet = sheet_of(sample) if sample else small_sheet(height=30)
+    made = plan(sheet, cutter(bed=bed, tool={"knife_offset": offset_}))
+    assert (len({one.frame for one in made.passes}) > 1) == (case == "frames")
+    assert (made.passes[0].drawing.width < sheet.width) == ("quarter" in case)
+    seen = set()
+    for one in made.passes:
+        (piece,) = moved(sheet.of_role(Role.OUTLINE), lie_of(made, one))
+        for stroke in one.drawing.strokes:
+            if stroke.name == ALIGNED:
+                seen.add(one.name)
+                whole = shift(stroke.path, 0, one.bottom)
+                assert polygon(piece.path).distance(drawn_out(whole)) > 0
+                film = shapely.box(0, 0, one.drawing.width, one.drawing.height)
+                assert film.covers(drawn_out(stroke.path))
+    cuts = {p.name for p in made.passes for s in p.drawing.strokes if s.role is Role.OUTLINE}
+    assert cuts
+    assert cuts <= seen
+
+
 # -- perforation ----------------------------------------------------------------------------------
 
 
@@ -325,6 +358,26 @@ def test_a_line_and_an_arc_meet_where_line_and_circle_do():
     assert [p.y for p in moved.points] == pytest.approx([1.0, 1.0])
 
 
+@pytest.mark.parametrize("degrees", range(10, 360, 50))
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_lines_and_arcs_meet_at_every_angle(degrees, mirrored):
+    """Half a disc and a lens, moved in: both corners lie where shapely's narrower shapes have them.
+
+    What is left of a lens is where two smaller discs overlap; of half a disc, a smaller disc cut
+    off by its edge.
+    """
+    turn = math.radians(degrees)
+    spun = Move("rigid", math.cos(turn), -math.sin(turn), math.sin(turn), math.cos(turn), 40.0, 7.0)
+    lens = Path((Point(-20.0, 0.0), Point(20.0, 0.0)), closed=True, bulges=(0.5, 0.5))
+    discs = [shapely.Point(0, y).buffer(24, quad_segs=4000) for y in (-15, 15)]
+    half = shapely.Point(0, 0).buffer(9, quad_segs=4000) & shapely.box(-10, 1, 10, 10)
+    for path, left in ((lens, discs[0] & discs[1]), (HALF_DISC, half)):
+        laid = spun.path(mirror_left_right(path, 0) if mirrored else path)
+        found = polygon(offset(laid, -1.0))
+        wanted = shapely.affinity.affine_transform(left, [spun.a, spun.b, spun.c, spun.d, 40, 7])
+        assert found.hausdorff_distance(wanted) < 0.002
+
+
 def test_a_line_and_an_arc_that_come_apart_are_joined_by_straight_edges():
     """Half a disc of 10 mm, a millimetre outwards: half of one of 11 mm and a strip below it."""
     moved = offset(HALF_DISC, 1.0)
@@ -368,6 +421,16 @@ def test_bridges_keep_off_corners_and_creases(slip, count):
         for end in (cut.path.points[0], cut.path.points[-1]):
             assert min(distance(end, p) for p in outline.path.points) >= CLEAR - 1e-6
             assert all(distance_to_path(end, score) >= CLEAR - 0.02 for score in scores)
+
+
+@pytest.mark.parametrize("count", [1, 4, 8, 20, 40])
+def test_there_are_as_many_bridges_as_asked_for_where_there_is_room(count):
+    """A square of 100 mm has room for one every 10 mm: evenly, and clear of its corners."""
+    square = rectangle(Box(0, 0, 100, 100))
+    places = bridge_places(square, (), count, 0.5)
+    if count > 4:  # of four, each is wanted in the middle of a side
+        assert places == pytest.approx([(i + 0.5) * 400 / count for i in range(count)])
+    assert len(places) == count
 
 
 def test_few_bridges_are_told():
