@@ -134,6 +134,34 @@ def test_a_port_that_holds_all_back_is_no_sending(job):
         send(job, StuckLine(Stuck()), stall=0.2)
 
 
+class Hangs(Stuck):
+    """A port that is pulled out with the last bytes still on their way; its driver says nothing."""
+
+    baudrate = 921600
+
+    def __init__(self, size):
+        super().__init__()
+        self.left = size
+
+    def fileno(self):
+        return self.end
+
+
+class HangingLine(SerialLine):
+    def _write(self, data, wait):
+        self.port.left -= len(data)
+        if not self.port.left:
+            os.close(self.port.other)
+        return len(data)
+
+
+def test_a_port_that_is_pulled_out_at_the_end_is_no_sending(job):
+    """All was handed over, and what the machine got of it nobody knows."""
+    size = len(job.data)
+    with pytest.raises(LineError, match=rf"hung up\) after {size} of {size} bytes"):
+        send(job, HangingLine(Hangs(size)), stall=5)
+
+
 # -- soon -----------------------------------------------------------------------------------------
 
 

@@ -15,7 +15,7 @@ from cutfiles.errors import AlignError, FileError, FormatError
 from cutfiles.files.formats import FORMATS
 from cutfiles.files.passes import write_aligned
 from cutfiles.machine.align import align, aligned
-from cutfiles.machine.fit import KINDS, Move, fit, residuals
+from cutfiles.machine.fit import KINDS, Move, best_fit, fit, residuals
 from cutfiles.machine.plan import plan
 from cutfiles.machine.plan_data import plan_bytes, plan_from
 from cutfiles.plane.measure import distance
@@ -84,6 +84,21 @@ def test_simplest_move_is_chosen(made, move, kind):
     assert found.move.kind == kind
     assert max(found.residuals.values()) < 0.05
     assert set(found.residuals) == {m.name for m in one.marks}
+
+
+def test_noise_alone_hardly_ever_buys_a_further_freedom():
+    """Stretched to fit the noise, a support would no longer be as long as it was drawn.
+
+    Six marks, each off by a tenth of a millimetre or so: by chance it may look otherwise.
+    """
+    draw, kinds = random.Random(1), []
+    marks = [Point(x, y) for x in (5, 200, 395) for y in (5, 290)]
+    for _ in range(50):
+        found = [Point(*(v + draw.gauss(0, 0.1) for v in TURN.point(p))) for p in marks]
+        move = best_fit(marks, found, good=0.0)
+        kinds.append(move.kind)
+        assert move.kind != "rigid" or move.scales == pytest.approx((1, 1))
+    assert kinds.count("rigid") > 40
 
 
 def test_corrected_pass_lies_where_the_sheet_lies(made):

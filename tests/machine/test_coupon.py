@@ -1,15 +1,19 @@
 """Coupons: every setting in both directions, and the one chosen goes into the profile."""
 
+from typing import get_args
+
 import pytest
 from benches import cutter, laser
 from click.testing import CliRunner
 from conftest import SAMPLES
 
+from cutfiles.bench.film import Film
 from cutfiles.cli import cli
 from cutfiles.errors import CutterError, FileError, FormatError
 from cutfiles.files.formats import FORMATS
 from cutfiles.files.passes import write_plan
-from cutfiles.machine.coupon import coupon, record_judged, trial_of
+from cutfiles.machine.coupon import Trial, coupon, coupon_drawing, record_judged, trial_of
+from cutfiles.machine.cutter import Varied
 from cutfiles.machine.profile.read import packaged_text, read_cutter
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import box_of, path_length
@@ -143,3 +147,29 @@ def test_coupons_of_two_films_and_cutters_lie_in_one_folder(tmp_path):
         assert done.exit_code == 0, done.output
         now = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
         assert before.items() < now.items()
+
+
+A5 = (148, 210)
+"""ISO 216, mm."""
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_a_coupon_is_made_from_an_offcut(case):
+    """Of two hands' breadth: a test piece is no reason to begin a new roll."""
+    made = coupon(CASES[case][0](), 0.127).drawing
+    assert made.width <= A5[0]
+    assert made.height <= A5[1]
+
+
+@pytest.mark.parametrize("gauge", [0.0127, 0.123456, 0.254])
+@pytest.mark.parametrize("what", get_args(Varied))
+def test_the_words_of_the_bar_stay_beside_the_square(what, gauge):
+    """However much there is to say: cut through, they could not be read."""
+    film = Film(gauge=gauge, layers=1)
+    made = coupon_drawing(Trial(what, (1.0, 2.0)), film, "coupon")
+    words = box_of([s.path for s in made.strokes if s.name == "bar's label"])
+    square = box_of([s.path for s in made.of_role(Role.HOLES) if s.name.startswith("square")])
+    (outline,) = [box_of([s.path]) for s in made.of_role(Role.OUTLINE)]
+    assert words.left > outline.left
+    assert words.right < square.left - 3
+    assert words.top < outline.top

@@ -1,12 +1,15 @@
 """Cutter profiles: read, refused with all faults together, contradictions named."""
 
 import copy
+import json
 import re
 import tomllib
 
 import pytest
 from click.testing import CliRunner
 
+from cutfiles.bench.choices import CHOSEN
+from cutfiles.bench.fields import MEASURES
 from cutfiles.cli import cli
 from cutfiles.errors import CutterError, FileError
 from cutfiles.files.formats import FORMATS, HPGL_PENS
@@ -24,6 +27,7 @@ from cutfiles.machine.profile.read import (
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import path_area
 from cutfiles.plane.shapes import circle, closed_path
+from cutfiles.tables.value import read_value
 
 BASE = {
     "name": "bench",
@@ -274,6 +278,22 @@ def test_origin_and_axes(bed, wanted):
         path_area(machine_path(square, made)) / path_area(square)
     )  # both +1 or both -1
     assert abs(ratio) == pytest.approx(1)
+
+
+OF_A_PROFILE = (*ENTRIES, *MATERIAL, *JUDGED)
+
+
+@pytest.mark.parametrize("one", [*OF_A_PROFILE, *MEASURES, *CHOSEN], ids=lambda one: one.path)
+def test_every_example_that_people_are_shown_can_be_read(one):
+    """They are told to write it so; a slip says what its bare numbers count in."""
+    choices = one.choices or (one.example,)
+    read_value(one._replace(choices=choices), written(one), None if one in OF_A_PROFILE else "mm")
+
+
+def written(one):
+    """An example as a file has it: numbers are written bare."""
+    bare = one.kind in ("number", "whole")
+    return tomllib.loads(f"value = {one.example if bare else json.dumps(one.example)}")["value"]
 
 
 def test_unknown_name_and_bad_files(tmp_path):

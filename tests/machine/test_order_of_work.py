@@ -93,6 +93,18 @@ def test_travel_is_within_2_per_cent_of_the_best_found(seed):
     assert ours <= yardstick(ends, 1.0) * 1.02
 
 
+@pytest.mark.parametrize("turn", [1, 1j], ids=["level", "upright"])
+def test_what_lies_on_one_line_is_run_the_shortest_way(turn):
+    """From the middle to the far end and back to the origin: what lies beyond is passed twice."""
+    draw = random.Random(5)
+    lows = [draw.uniform(0, 9990) for _ in range(60)]
+    ends = [(low * turn, (low + 3) * turn) for low in lows]
+    start = 4000
+    shortest = 2 * (max(lows) + 3 - start) + start - 3 * len(ends)
+    way = best_way(ends, start * turn, 0j)
+    assert shortest <= way_length(ends, way, start * turn, 0j) <= shortest * 1.01
+
+
 def links(way):
     """The links of a round way, whichever way about it is run."""
     return {frozenset((a ^ 1, b)) for a, b in zip(way, [*way[1:], way[0]], strict=True)}
