@@ -76,6 +76,7 @@ def _leave_unused(document: Document) -> None:
     document.layers.remove("Defpoints")
     for name in [one.dxf.name for one in document.appids if one.dxf.name != "ACAD"]:
         document.appids.remove(name)
+    document.modelspace().block_record.block.discard_xdata("EZDXF")
     unknown = [*document.objects.query("MATERIAL MLEADERSTYLE")]  # younger than R2000
     for name in ("COLOR", "MATERIAL", "MLEADERSTYLE", "PLOTSETTINGS", "SCALELIST", "TABLESTYLE"):
         unknown.append(_taken(document, f"ACAD_{name}"))

@@ -50,6 +50,17 @@ def test_a_layer_is_named_like_a_word_of_the_file(name, release):
     assert not document.audit().errors
 
 
+@pytest.mark.parametrize("release", ["R12", "R2000"])
+def test_no_application_is_listed_that_no_entity_carries_data_of(release):
+    """But ACAD, which each file has."""
+    data = write_dxf(draft_of(read_slip(SAMPLES / "B1.toml")).drawing, release).decode()
+    lines = data[data.index("TABLES") :].splitlines()[1:]
+    tags = [*zip(lines[::2], lines[1::2], strict=False)]
+    rows = [i for i, tag in enumerate(tags) if tag == ("0", "APPID")]
+    listed = {next(value for key, value in tags[i:] if key == "2") for i in rows}
+    assert listed == {"ACAD"} | {value for key, value in tags if key == "1001"}
+
+
 def test_no_object_is_left_that_nothing_names():
     """Read as plain group codes: each is in a dictionary, by 350 or 360; the first is the root."""
     data = write_dxf(draft_of(read_slip(SAMPLES / "B1.toml")).drawing, "R2000").decode()

@@ -177,7 +177,10 @@ def _leave_unused(document: Document, release: Release) -> None:
     document.layers.remove("Defpoints")
     for name in _NO_DATA_OF:
         document.appids.remove(name)
-    if release == "R12":
+    if release == "R12":  # where ezdxf tells on the model's block when it wrote the file
+        block = document.modelspace().block_record.block
+        if block is not None:
+            block.discard_xdata("EZDXF")
         return
     unused: list[object] = [one for one in document.objects if one.dxftype() in _YOUNGER]
     for name in _EMPTY:
