@@ -39,7 +39,7 @@ EDITS = {
     "logo.svg": [("label added", "left base", FINE)],
     "slot.svg": [("hole added", "left base", LOOK)],  # it takes letters of the label
     "hole_round.svg": [("hole added", "right base", FINE)],
-    "clone.svg": [("hole added", "left base", LOOK), ("hole added", "left base", LOOK)],
+    "clone.svg": [("hole added", "left base", LOOK), ("hole added", "left base", FINE)],
     "notch.svg": [("notch", "left base", FINE)],
     "corner.svg": [("corner", "left tab", BREAKS)],
     "corner_sharp.svg": [("corner", "left tab", BREAKS)],
