@@ -6,6 +6,7 @@ import re
 import zlib
 from itertools import pairwise
 
+import numpy as np
 import pytest
 from conftest import outside_module, sample
 
@@ -234,6 +235,11 @@ def test_a_page_is_as_large_wherever_its_corner_lies(written, corner, monkeypatc
     assert outcome(data).size == pytest.approx(size, abs=1e-3)
     assert outcome(data).size == pytest.approx(outcome(written).size, abs=1e-3)
     assert by_pypdf(data, monkeypatch).size == pytest.approx(size, abs=1e-3)
+    # places count from that corner: a page moved off its drawing is told
+    for reading in (outcome(data), by_pypdf(data, monkeypatch)):
+        for path, was in zip(reading.paths, outcome(written).paths, strict=True):
+            off = np.subtract(was.points, path.points)
+            assert np.allclose(off, np.multiply(corner, 25.4 / 72), atol=1e-3)
 
 
 def test_streams_that_are_not_packed_are_read_too(written):

@@ -55,7 +55,9 @@ def _read(data: bytes) -> Reading:
         page = _plain_page(data)
     except NotPlain:
         page = _page(data)
-    walker = _Walker(page.names, page.inks)
+    left, bottom = page.corner
+    begun = (_MM_PER_POINT, 0.0, 0.0, _MM_PER_POINT, -left * _MM_PER_POINT, -bottom * _MM_PER_POINT)
+    walker = _Walker(page.names, page.inks, matrix=begun)
     try:
         if isinstance(page.content, str):
             walker.follow_text(page.content)
@@ -74,7 +76,7 @@ def _read(data: bytes) -> Reading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Page:
-    """What is read of a file's one page, whoever opened it; its size in points.
+    """What is read of a file's one page, whoever opened it; its corner and size in points.
 
     Its content is a text of numbers, names and operators alone, or what pypdf makes of another.
     """
@@ -82,6 +84,7 @@ class _Page:
     names: dict[str, str]
     inks: dict[str, str]
     content: str | Iterable[tuple[str, Any]]
+    corner: tuple[float, float]
     size: tuple[float, float]
     subject: str
     steps: dict[str, tuple[str, str]]
@@ -121,6 +124,7 @@ def _plain_page(data: bytes) -> _Page:
         names=names,
         inks=inks,
         content=stream.data.decode("latin-1"),
+        corner=(left, bottom),
         size=(right - left, top - bottom),
         subject=subject,
         steps=steps,
@@ -159,6 +163,7 @@ def _page(data: bytes) -> _Page:
         names={t: str(group.get_object().get("/Name", "")) for t, group in properties.items()},
         inks={tag: _ink(space.get_object()) for tag, space in spaces.items()},
         content=content,
+        corner=(float(box.left), float(box.bottom)),
         size=(float(box.width), float(box.height)),
         subject=subject or "",
         steps=_steps(root, _of_pypdf),
@@ -237,6 +242,7 @@ class _Walker:
     dashed: bool = False
     paths: list[ReadPath] = field(default_factory=list)
     matrix: Matrix = (_MM_PER_POINT, 0.0, 0.0, _MM_PER_POINT, 0.0, 0.0)
+    """From the content's places to mm from the page's lower left corner (ISO 32000-1 §8.3.2.3)."""
     saved: list[tuple[Matrix, str, bool]] = field(default_factory=list)
     layers: list[str] = field(default_factory=list)
     runs: list[_Run] = field(default_factory=list)
