@@ -4,6 +4,7 @@ import pytest
 
 from cutfiles.bench.questions import queries, require_answers
 from cutfiles.bench.slip import slip_from
+from cutfiles.draft import draft_of
 from cutfiles.errors import SlipError
 
 BOOK = {
@@ -56,6 +57,18 @@ CASES = [
 def slip_with(changes):
     """A slip whose joints are known to be level: the sides say nothing of them."""
     return slip_from({"left_joint": "0 mm", "right_joint": "0 mm", **BOOK, **changes})
+
+
+@pytest.mark.parametrize("binding", ["limp vellum", "paper wrappers"])
+def test_a_binding_that_sounds_limp_counts_as_limp_until_somebody_answers(binding):
+    """The same book was adequate from a slip and not from a list."""
+    asked, limp, stiff = (
+        slip_with({"binding": binding, **told})
+        for told in ({}, {"cover": "limp"}, {"cover": "boards"})
+    )
+    assert (asked.book.cover, stiff.book.cover) == ("limp", "boards")
+    assert draft_of(asked).verdict.state == draft_of(limp).verdict.state == "another support"
+    assert draft_of(stiff).verdict.state == "adequate"
 
 
 @pytest.mark.parametrize(

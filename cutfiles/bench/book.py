@@ -1,6 +1,7 @@
 """The book and how it lies open. Lengths in mm, weights in g, angles in degrees."""
 
 import math
+import re
 from typing import Literal, get_args
 
 from cutfiles.dataclass import dataclass
@@ -12,6 +13,34 @@ Known = Literal["measured", "level", "asked", "guessed"]
 """How the heights of the joints are known: measured; taken as level, with nothing that speaks
 against it; taken as level though they are predicted not to be, so that they are asked for; or
 guessed, because the slip says so."""
+_LIMP = re.compile(
+    r"\b(limp|paperback|softcover|wrappers?|paper covers?|flexib\w+|broschur\w*|broschiert\w*"
+    r"|broché\w*|rústica|brossura|brochura|gebrocheerd|häftad)\b",
+    re.IGNORECASE,
+)
+"""Words for limp covers in the languages that lists come in (from memory)."""
+
+
+def sounds_limp(binding: str) -> bool:
+    """Whether a binding as it is described has a limp cover: one rule, for slips and for lists.
+
+    >>> [sounds_limp(text) for text in ("limp vellum", "full calf", "stapled, stiff wrappers")]
+    [True, False, False]
+    >>> [sounds_limp(text) for text in ("Broschur", "flexibler Pergamentband", "édition brochée")]
+    [True, True, True]
+    """
+    return _LIMP.search(binding) is not None and "stiff" not in binding.lower()
+
+
+def cover_of(told: Cover | None, binding: str) -> Cover:
+    """Return a cover as told; untold, a binding that sounds limp counts as that, and is asked.
+
+    A limp cover bears less: so nothing is made too weak before somebody has answered.
+
+    >>> cover_of(None, "paper wrappers"), cover_of("boards", "paper wrappers"), cover_of(None, "")
+    ('limp', 'boards', 'boards')
+    """
+    return told or ("limp" if sounds_limp(binding) else "boards")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

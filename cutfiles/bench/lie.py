@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from cutfiles.bench.book import SIDES, Known, SideName
+from cutfiles.bench.book import SIDES, Known, SideName, cover_of
 from cutfiles.bench.guess import Followed, Heap, follow_leaves
 from cutfiles.bench.heights import Heights, Joints, Lie, Measured
 from cutfiles.findings import Finding
@@ -53,7 +53,7 @@ def measured_of(
         spine_width=spine,
         spine_tilt=fields.get("spine_tilt"),
         span=fields.get("span"),
-        cover=fields.get("cover", "boards"),
+        cover=cover_of(fields.get("cover"), fields.get("binding", "")),
         units=units,
     )
 

@@ -27,7 +27,6 @@ PAGE_APART = 5.0
 _FRONT = re.compile(r"\b(front|title page|frontispiece|first)\b", re.IGNORECASE)
 _BACK = re.compile(r"\b(back|last|end)\b", re.IGNORECASE)
 _PAGE = re.compile(r"\b(?:pp?|ff?|fols?)\.?\s*(\d+)", re.IGNORECASE)
-_LIMP = re.compile(r"\b(limp|paperback|wrappers?|paper covers?)\b", re.IGNORECASE)
 
 
 _ANSWERS = ("joint", "leaves")
@@ -279,23 +278,14 @@ def _place_in_book(slip: Slip) -> float | None:
     return 0.0 if number and int(number[1]) <= 3 else None
 
 
-def sounds_limp(binding: str) -> bool:
-    """Whether a binding as it is described has a limp cover: one rule, for slips and for lists.
-
-    >>> [sounds_limp(text) for text in ("limp vellum", "full calf", "stapled, stiff wrappers")]
-    [True, False, False]
-    """
-    return _LIMP.search(binding) is not None and "stiff" not in binding.lower()
-
-
 def _cover(slip: Slip) -> Iterator[Doubt]:
-    if sounds_limp(slip.book.binding) and slip.book.cover == "boards" and "cover" not in slip.given:
+    if "cover" not in slip.given and slip.book.cover == "limp":
         yield Doubt(
             "cover",
             "cover",
             "nothing",
             f'the binding "{slip.book.binding}" sounds limp',
-            'it counts as stiff boards; write cover = "limp" or cover = "boards"',
+            'it counts as a limp cover, which bears less; write cover = "limp" or cover = "boards"',
             None,
             None,
         )

@@ -7,7 +7,16 @@ from typing import Any
 
 from cutfiles.bench.approximate import exact
 from cutfiles.bench.at_hand import FilmKind
-from cutfiles.bench.book import SIDES, Board, Book, Case, Opening, SideName, slope_from_rise
+from cutfiles.bench.book import (
+    SIDES,
+    Board,
+    Book,
+    Case,
+    Opening,
+    SideName,
+    cover_of,
+    slope_from_rise,
+)
 from cutfiles.bench.choices import CHOSEN, Choices
 from cutfiles.bench.fields import SLIP, STEEPEST_SLOPE
 from cutfiles.bench.film import Film, Layers
@@ -383,7 +392,7 @@ class _Reading:
             shelf_mark=get("shelf_mark", ""),
             thickness=get("thickness"),
             weight=get("weight"),
-            cover=get("cover", "boards"),
+            cover=cover_of(get("cover"), get("binding", "")),
             binding=get("binding", ""),
             note=get("note", ""),
             pages=get("pages"),

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from cutfiles.bench.approximate import about
 from cutfiles.bench.at_hand import FilmKind
+from cutfiles.bench.book import sounds_limp
 from cutfiles.bench.fields import FIELDS, LEAST_OPENING
-from cutfiles.bench.questions import sounds_limp
 from cutfiles.bench.slip import Slip, slip_from
 from cutfiles.errors import Fault, Place, ReadingError, SlipError
 from cutfiles.lists import cells as rules

@@ -9,9 +9,9 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from cutfiles.bench.book import Case
+from cutfiles.bench.book import Case, sounds_limp
 from cutfiles.bench.films import usual_films
-from cutfiles.bench.questions import book_thickness, side_thickness, sounds_limp
+from cutfiles.bench.questions import book_thickness, side_thickness
 from cutfiles.bench.slip import Slip
 from cutfiles.findings import Finding
 from cutfiles.lengths import Lengths
