@@ -406,6 +406,18 @@ def test_an_opening_that_may_be_an_angle_is_asked_about(tmp_path):
     assert fault.remedy == "add a column opening_angle"
 
 
+def test_an_angle_that_may_be_the_page_shown_is_asked_about(tmp_path):
+    text = "Nr;Titel;Höhe mm;Breite mm;Rücken mm;Öffnung;Neigung links;Steigung rechts\n{}\n"
+    row = "1;Kalender;203;133;34;S. 84;33°;30°"
+    (fault,) = listed(tmp_path, text.format(row)).rows[0].faults
+    assert fault.remedy.endswith('or is it the page shown? Then call the column "Page shown"')
+    (fault,) = listed(tmp_path, text.format(row.replace("S. 84", "84 mm"))).rows[0].faults
+    assert "page shown" not in fault.remedy
+    (one,) = listed(tmp_path, text.format(row).replace("Öffnung", "Page shown")).rows
+    opening = one.slip.opening
+    assert (opening.label, opening.left.slope, opening.right.slope) == ("S. 84", 33, 30)
+
+
 def test_a_column_without_a_name_that_holds_something_is_told(tmp_path):
     """Under "Rise", over two columns in a spreadsheet, the second has lost its name in CSV."""
     empty = "," * 25  # 34 columns, the last of them AH

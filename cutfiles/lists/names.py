@@ -51,8 +51,10 @@ _SYNONYMS = {
     "right_fore_edge": "right fore edge|fore edge right",
     "spine_tilt": "spine tilt|tilt|tilt of spine",
     "span": "span|fore edge to fore edge",
-    "left_slope": "left slope|slope left|left angle",
-    "right_slope": "right slope|slope right|right angle",
+    "left_slope": "left slope|slope left|left angle|neigung links|steigung links|pente gauche|"
+    "pendiente izquierda",
+    "right_slope": "right slope|slope right|right angle|neigung rechts|steigung rechts|"
+    "pente droite|pendiente derecha",
     "opening_angle": "opening angle|opens to|opens|angle|open angle|opening deg|comfortable angle|"
     "max opening|maximum opening|max opening angle|offnungswinkel|winkel|offnung|"
     "angle d ouverture|ouverture|angle|angulo|angulo de apertura|apertura",

@@ -346,8 +346,14 @@ class RowReading:
                     f"; or is it in the column {self.columns['opening'].header}? That is read as "
                     'the page shown: call it "Opening angle"'
                 )
+        elif path == "opening_angle" and original and column and self._says_page(original):
+            remedy += '; or is it the page shown? Then call the column "Page shown"'
         place = self._place(column) if column else self.place.at(path)
         return Fault(place, found, needed, remedy, key)
+
+    def _says_page(self, text: str) -> bool:
+        """Whether what was taken for an angle may be the page shown: letters, and none is told."""
+        return "opening" not in self.columns and text.strip()[:1].isalpha()
 
     def _says_angle(self) -> bool:
         """Whether what was taken for the page shown may be how far the book opens."""
