@@ -233,6 +233,38 @@ def test_stages_are_marked_and_taken_up(tmp_path, make):
     assert stages(make(text()))["A5"] in ("planned", "cut")
 
 
+LIMP = HEAD.replace(",Case", ",Cover,Case") + (
+    "L1,Limp,p. 9,160 mm,110 mm,30 mm,120,900 g,limp,A\n"
+    "A1,Book 1,p. 1,159 mm,105 mm,21 mm,120,91 g,,A\n"
+)
+
+
+def test_what_does_not_carry_its_book_is_never_installed(tmp_path, make):
+    """What lies on no sheet was not folded either; laid for a trial it may be, and no more."""
+    out = tmp_path / "out"
+    make(LIMP)
+    for stage in ("cut", "folded", "installed"):
+        with pytest.raises(FileError, match=f'"L1" {stage}; .*another support.*mountmaker'):
+            mark(out, stage, ["A1", "L1"], **BY)
+    assert not (out / "stages.csv").exists()  # nor A1
+    make(LIMP, order=replace(QUICK.order, anyway=True))
+    mark(out, "folded", ["L1"], **BY)
+    before = (out / "stages.csv").read_bytes()
+    with pytest.raises(FileError, match="not to be used"):
+        mark(out, "installed", ["L1"], **BY)
+    assert (out / "stages.csv").read_bytes() == before
+    mark(out, "withdrawn", ["L1"], **BY)
+    assert stages(make(LIMP))["L1"] == "withdrawn"
+
+
+def test_what_no_film_was_left_for_is_not_folded(tmp_path, make, shelf):
+    shelf.write_text(ROLL.format(gauge="7 mil").replace("30 m", "0.2 m"))
+    number = next(s.number for s in make(text(), folder="none").supports if s.unplaced)
+    with pytest.raises(FileError, match="it lies on none; run the exhibit again with film"):
+        mark(tmp_path / "none", "folded", [number], **BY)
+    assert not (tmp_path / "none" / "stages.csv").exists()
+
+
 ONE_LEG = (
     "No,Title,Show,H,W,Spine,Left rise,Right rise,Weight\n"
     "A1,Book 1,p. 1,159 mm,105 mm,21 mm,50 mm,0 mm,91 g\n"

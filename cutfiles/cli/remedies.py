@@ -51,6 +51,10 @@ REMEDIES = {
     "coupon": Remedy("cut a coupon of this lot and record it: cutfiles coupon --judged"),
     "cutter": Remedy("check its name and folder, or begin with: cutfiles cutters copy laser"),
     "films": Remedy("check its name and folder, or write one from: cutfiles films --blank"),
+    "lay-anyway": Remedy(
+        "leave the book to the mountmaker; to try it with a dummy, never with the book, lay it on "
+        "a sheet first: cutfiles exhibit LIST --to DIR --anyway"
+    ),
     "make-first": Remedy(
         "make the cut files again first: cutfiles make SLIP (with the same --films and "
         "--trials), or print into another folder: --to",

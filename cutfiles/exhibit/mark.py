@@ -23,6 +23,7 @@ from cutfiles.exhibit.stages import (
     stages_text,
 )
 from cutfiles.exhibit.state import load
+from cutfiles.support.states import State
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +55,8 @@ def mark(
 
     A sheet is cut as a whole: whoever marks a support as cut marks the sheets it lies on, and so
     does who marks it folded or installed, where they are not marked yet. A sheet that is cut stays
-    as it is in every later run; marked planned, it no longer does.
+    as it is in every later run; marked planned, it no longer does. What was never cut is neither
+    folded nor installed, and what does not carry its book is never installed.
 
     Args:
         folder: of the exhibit.
@@ -65,7 +67,8 @@ def mark(
         note: what was seen.
 
     Raises:
-        FileError: there is no exhibit, it knows no such number, or its last run was cut off.
+        FileError: there is no exhibit, it knows no such number, its last run was cut off, or a
+            support cannot be so far, or must not be.
         StagesError: the marks there are have faults.
 
     """
@@ -144,8 +147,7 @@ def _marks(
             cut.add(name)
         elif facts is not None:
             own = lies[name]
-            if stage == "cut" and not own:
-                raise _refused(name, stage, "it lies on no sheet")
+            _require_safe(name, stage, facts.state, own)
             if stage in ("cut", "folded", "installed"):
                 yield from (Mark(one, "", "cut") for one in own if one not in cut)
                 cut |= {*own}
@@ -159,6 +161,36 @@ def _marks(
                 "correct the number, or run the exhibit again first",
                 str(folder),
             )
+
+
+def _require_safe(name: str, stage: Marked, state: State, sheets: Sequence[str]) -> None:
+    """Refuse to mark what was never cut as made, and what does not carry its book as installed.
+
+    Raises:
+        FileError: says why.
+
+    """
+    unsafe = state == "another support"
+    if stage == "installed" and unsafe:
+        raise FileError(
+            f"{shown(name)} {stage}",
+            'its verdict is "another support": its film does not carry the book, so it is not to '
+            "be used",
+            "take it out and leave the book to the mountmaker, or measure it anew and run the "
+            "exhibit again",
+            name,
+        )
+    if stage in ("cut", "folded", "installed") and not sheets:
+        why = ': its verdict is "another support", and such a one is not cut' if unsafe else ""
+        raise FileError(
+            f"{shown(name)} {stage}",
+            f"what is {stage} was cut from a sheet, and it lies on none{why}",
+            "leave the book to the mountmaker, or lay it out for a trial first"
+            if unsafe
+            else "run the exhibit again with film at hand for it, and cut its sheet first",
+            name,
+            key="lay-anyway" if unsafe else "",
+        )
 
 
 def sheets_of(before: Before) -> dict[str, tuple[str, ...]]:
