@@ -283,9 +283,9 @@ def _cover(slip: Slip) -> Iterator[Doubt]:
         yield Doubt(
             "cover",
             "cover",
-            "nothing",
+            "a limp cover",
             f'the binding "{slip.book.binding}" sounds limp',
-            'it counts as a limp cover, which bears less; write cover = "limp" or cover = "boards"',
+            'it counts as limp, which bears less; write cover = "limp" or cover = "boards"',
             None,
             None,
         )
