@@ -67,6 +67,50 @@ def test_a_trial_is_planned_recorded_and_proves(slip, tmp_path):
     assert "proved: " not in run("check", path).output
 
 
+LIMP = """\
+number = "M3"
+units = "mm"
+height = 178
+width = 112
+spine_width = 4
+opening_angle = 110
+weight = "60 g"
+cover = "limp"
+"""
+WEAK = '[support]\nconstruction = "plain"\ngauge = "2 mil"\nlayers = "1"\n'
+
+
+def told_everywhere(path, folder):
+    """What check, the plan of a trial and the bench card say of a slip."""
+    assert run("make", path, "--to", folder).exit_code == 0
+    card = " ".join(text_of((folder / f"{path.stem}.bench.pdf").read_bytes()))
+    return run("check", path).output, run("trial", path).output, card
+
+
+def test_what_is_not_to_be_used_says_why_and_not_how_it_is_proved(tmp_path):
+    """Its cover sags: a dummy that stands on its legs shows nothing of that."""
+    path = tmp_path / "M3.toml"
+    path.write_text(LIMP, encoding="utf-8")
+    for said in told_everywhere(path, tmp_path / "out"):
+        assert "ot to be used: left board panel sags 3.2 mm (at most 1.8 mm)" in said
+        for proving in ("prove it", "dummy of", "45 g", "Stood for 24 h", "with the book, before"):
+            assert proving not in said
+        assert "no dummy that stands on it changes that" in said
+
+
+def test_a_leg_far_too_weak_is_tried_with_bags_and_not_proved_by_them(slip, tmp_path):
+    path = slip("A1", 203, 133, "641 g")
+    path.write_text(path.read_text("utf-8").replace(PLAIN, WEAK), encoding="utf-8")
+    checked, planned, card = told_everywhere(path, tmp_path / "out")
+    for said in (checked, planned, card):
+        assert "ot to be used: left leg bears" in said
+        assert "at most tried with a dummy, never with the book, which does not prove it" in said
+        assert "Stood for 24 h" not in said
+        assert "prove it with" not in said
+    assert "left board" in planned.partition("bags")[2]
+    assert "This piece carries no book, whether it stood or not" in card
+
+
 def test_a_piece_that_fell_is_told(slip, tmp_path):
     path, table = slip("A1", 140, 100, "420 g"), tmp_path / "trials.csv"
     fell = run(

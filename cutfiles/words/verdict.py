@@ -16,7 +16,7 @@ from cutfiles.support.loads import board_tension, leg_force, spine_tension, walk
 from cutfiles.support.lone import loads
 from cutfiles.support.standing import Support, board_of
 from cutfiles.support.states import State
-from cutfiles.support.verdict import Change, Verdict
+from cutfiles.support.verdict import BEYOND, Change, Verdict
 from cutfiles.words.made import bears_text, counted_text, fell_text, trials_text, way_text
 
 ESTIMATED = " (weight estimated)"
@@ -84,13 +84,38 @@ def tick_state(state: State, verdict: Verdict) -> str:
 
 
 def proof_text(verdict: Verdict, slip: Slip) -> str:
-    """Return how to prove it, for no load test stands behind a verdict until the studio's own."""
+    """Return how to prove it, for no load test stands behind a verdict until the studio's own.
+
+    Of what no trial proves, that it is not to be used, and why.
+    """
+    if verdict.refused:
+        return refusal_text(verdict, slip)
     tests = trials_text(verdict.tests, stood=verdict.stood)
     if verdict.stood:
         return f"{tests}: that holds for this piece, book and opening, below 30 °C"
     return (
         f"{tests}: prove it with a dummy of {dummy_text(verdict, slip)} (1.5 × the weight) for 24 h"
     )
+
+
+def may_be_tried(verdict: Verdict) -> bool:
+    """Return whether a trial with a dummy decides anything of what fails.
+
+    It tells how much legs bear; it does not where something else fails than they, or than the
+    size of the book: a board that sags, a slope that lets the book slide.
+    """
+    failed = {check.name for check in verdict.checks if check.state == "another support"}
+    return failed <= {"leg", *BEYOND}
+
+
+def refusal_text(verdict: Verdict, slip: Slip) -> str:
+    """Return that a support is not to be used, why, and what a trial of it is worth."""
+    why = check_text(verdict.governing, slip)
+    if may_be_tried(verdict):
+        worth = "at most tried with a dummy, never with the book, which does not prove it"
+    else:
+        worth = "no dummy that stands on it changes that"
+    return f"not to be used{ESTIMATED if verdict.estimated else ''}: {why}; {worth}"
 
 
 def dummy_text(verdict: Verdict, slip: Slip) -> str:

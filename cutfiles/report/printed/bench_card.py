@@ -24,7 +24,7 @@ from cutfiles.report.printed.fitting import fitting
 from cutfiles.report.printed.fold_pictures import fold_pictures, strapped
 from cutfiles.report.printed.marks import draw_mark
 from cutfiles.report.printed.paper import DASH_DOUBLE_DOT, DASHED, SOFT, Paper, PaperName
-from cutfiles.report.printed.proving import HEIGHT, TITLE, proving
+from cutfiles.report.printed.proving import HEIGHT, proving, title_of
 from cutfiles.report.script import from_left, width_of, wrapped
 from cutfiles.support.steps import LONG_LETTERS
 from cutfiles.version import VERSION
@@ -139,10 +139,17 @@ class _Card:
         return y
 
     def _fitting(self) -> None:
-        """Write the last page: the book on its support before the last liner leaves the tape."""
+        """Write the last page: the book on its support before the last liner leaves the tape.
+
+        What is not to be used is fitted to no book.
+        """
         self.paper.new_page()
         self._heading()
         box = self.box
+        if self.draft.verdict.refused:
+            self._proving(box.top - 10.0)
+            self._foot()
+            return
         title = "Fitting, with the book, before the liner leaves the last tape"
         y = self._section(box.top - 10.0, box.left, box.right, title)
         y = fitting(self.paper, self.draft, Box(box.left, box.bottom + 6.0, box.right, y - 1.0))
@@ -161,7 +168,7 @@ class _Card:
             self.paper.new_page()
             self._heading()
             y = box.top - 10.0
-        y = self._section(y, box.left, box.right, TITLE)
+        y = self._section(y, box.left, box.right, title_of(self.draft.verdict))
         proving(self.paper, self.draft, Box(box.left, box.bottom, box.right, y - 1.0))
 
     def _section(self, y: float, left: float, right: float, title: str) -> float:
@@ -208,7 +215,8 @@ class _Card:
         state = self.draft.verdict.state
         draw_mark(page, state, (left + _MARK, y - 1.4 - _MARK), _MARK)
         x = left + 2 * _MARK + 3.0
-        page.text((x, y - 5.6), state.upper(), 5.0, bold=True)
+        word = f"{state.upper()}: NOT TO BE USED" if self.draft.verdict.refused else state.upper()
+        page.text((x, y - 5.6), word, 5.0, bold=True)
         said = f"Verdict: {short_sentence(self.draft.verdict, self.slip)}"
         below = page.paragraph((x, y - 6.8), said, right - x, _TEXT)
         return min(below, y - 2 * _MARK - 2.0) - 0.8
@@ -335,11 +343,12 @@ class _Card:
     def _sign_off(self, y: float, left: float, right: float) -> float:
         page = self.paper
         y = self._section(y, left, right, "Sign off")
-        dummy = dummy_text(self.draft.verdict, self.slip)
+        verdict = self.draft.verdict
+        proof = f"dummy of {dummy_text(verdict, self.slip)} for 24 h, bag by bag on the last page"
         rows = (
             "edges: no snag for a gloved finger, corners round",
             "square: legs upright, no rocking",
-            f"dummy of {dummy} for 24 h, bag by bag on the last page",
+            "not to be used, told on the last page" if verdict.refused else proof,
             "spine clear: nothing presses on it",
             "sag of the boards after 24 h: ______ mm",
             "straps: paper slides under, blank margin only",

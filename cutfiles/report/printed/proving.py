@@ -8,28 +8,47 @@ from cutfiles.plane.shapes import Box
 from cutfiles.report.printed.paper import LEAST, SOFT, Paper
 from cutfiles.support.bags import DUMMY, Bags
 from cutfiles.support.trials import load_to_prove
-from cutfiles.support.verdict import legs_on_trial
-from cutfiles.words.verdict import ESTIMATED
+from cutfiles.support.verdict import Verdict, legs_on_trial
+from cutfiles.words.verdict import ESTIMATED, may_be_tried, refusal_text
 
 HEIGHT = 88.0
 """Room it needs, mm."""
 TITLE = "Proving, with bags and never with the book"
+TRIED = "Not to be used: for a trial with bags, never with the book"
+REFUSED = "Not to be used"
 _TEXT, _ROW = 2.6, 8.0
 _FIELDS = ("date", "weight laid", "hours", "stood or collapsed", "film lot", "gauge", "initials")
 _TRIALS = 3
 """So many tests have a row."""
 
 
+def title_of(verdict: Verdict) -> str:
+    """Return what stands above it."""
+    if not verdict.refused:
+        return TITLE
+    return TRIED if may_be_tried(verdict) else REFUSED
+
+
 def proving(page: Paper, draft: Draft, box: Box) -> float:
     """Write how a support is proved into a box, from its top; return y below it."""
     y = box.top
+    verdict = draft.verdict
+    if verdict.refused:
+        said = _sentence(refusal_text(verdict, draft.slip))
+        y = page.paragraph((box.left, y), said, box.width, _TEXT, bold=True) - 0.8
+        if not may_be_tried(verdict):
+            return y
     for i, step in enumerate(_steps(draft), 1):
         y = page.paragraph((box.left, y), step, box.width, _TEXT, lead=str(i)) - 0.8
     y -= 1.0
-    for bags in draft.verdict.bags:
+    for bags in verdict.bags:
         y = _bags(page, draft, bags, Box(box.left, box.bottom, box.right, y))
     y = page.paragraph((box.left, y - 1.5), _legs(draft), box.width, _TEXT) - 3.0
     return _fields(page, Box(box.left, box.bottom, box.right, y))
+
+
+def _sentence(said: str) -> str:
+    return f"{said[0].upper()}{said[1:]}."
 
 
 def _steps(draft: Draft) -> tuple[str, ...]:
@@ -64,6 +83,11 @@ def _legs(draft: Draft) -> str:
     legs = legs_on_trial(draft.support, draft.verdict.made)
     each = ", ".join(f"{leg.panel} {DUMMY * leg.load:.2f} N" for leg in legs)
     carries = f"Of it: {each}. " if each else ""
+    if draft.verdict.refused:
+        return (
+            f"{carries}Write how it ended into the studio's table of trials: there it counts for "
+            "others of its kind. This piece carries no book, whether it stood or not."
+        )
     hour = math.ceil(100 * load_to_prove(60)) / 100  # never rounded against what it asks
     return (
         f"{carries}Stood for 24 h: this piece is proved, for this book and opening, below 30 °C. "

@@ -11,13 +11,20 @@ from cutfiles.support.bags import DUMMY
 from cutfiles.support.states import SAFE
 from cutfiles.support.trials import Trial, load_to_prove, six_month_ratio
 from cutfiles.support.verdict import Verdict, legs_on_trial
-from cutfiles.words.verdict import sentence
+from cutfiles.words.verdict import may_be_tried, refusal_text, sentence
 
 
 def trial_plan(draft: Draft) -> str:
-    """Return how to try a support: which bags on which side, for how long, what to record."""
+    """Return how to try a support: which bags on which side, for how long, what to record.
+
+    Of one that no trial decides about, why it is not to be used.
+    """
     slip, verdict = draft.slip, draft.verdict
     lines = [draft.drawing.title, f"  verdict    {sentence(verdict, slip)}"]
+    if verdict.refused:
+        lines.append(f"  beware     {refusal_text(verdict, slip)}")
+        if not may_be_tried(verdict):
+            return "\n".join(lines) + "\n"
     bags = ", ".join(
         f"{weight_text(one.total, slip)} on the {one.side} board" for one in verdict.bags
     )
