@@ -125,6 +125,68 @@ def test_a_piece_that_fell_is_told(slip, tmp_path):
     assert "verdict    adequate: one layer" in chosen
 
 
+SERMONS = """\
+number = "M2"
+units = "cm"
+height = "19,8"
+width = "12,6"
+spine_width = "4,1"
+left_rise = "5,2"
+right_rise = "4,4"
+left_joint = "2,1"
+right_joint = "0"
+left_side = "1,0"
+right_side = "3,0"
+weight = "540 g"
+cover = "boards"
+"""
+
+
+def collapsed(path, table, grams):
+    told = ("--weight", f"{grams} g", "--hours", 1, "--ended", "collapsed", "--fell", "left")
+    return run("trial", path, "--trials", table, *told).output
+
+
+def told_of(said, head):
+    """What a line that begins with a word says."""
+    return next(x.split(maxsplit=1)[1] for x in said.splitlines() if x.split()[:1] == [head])
+
+
+def test_a_collapse_tells_what_check_then_tells(tmp_path):
+    """The way that fell is out; what is made instead is what `check` says next."""
+    path, table = tmp_path / "M2.toml", tmp_path / "trials.csv"
+    path.write_text(SERMONS, encoding="utf-8")
+    said = collapsed(path, table, 500)
+    assert told_of(said, "before") == "adequate"
+    assert told_of(said, "now").startswith("make a trial, made the way that was tried: that way is")
+    instead = told_of(said, "instead")
+    assert instead.startswith("adequate: one layer of 7 mil with lips")
+    assert f"verdict    {instead}; counted" in run("check", path, "--trials", table).output
+    kept = tmp_path / "kept.toml"  # film and construction that the slip fixes stay
+    kept.write_text(SERMONS + PLAIN.replace("5 mil", "10 mil").replace("3", "1"), "utf-8")
+    again = collapsed(kept, table, 500)
+    assert "instead" not in again
+    fell = told_of(again, "now")
+    assert fell.endswith("collapsed: it is made the same way again")
+    state, _, piece = fell.partition("; ")
+    checked = run("check", kept, "--trials", table).output
+    assert f"verdict    {state}: " in checked
+    assert piece in checked
+
+
+def test_a_collapse_far_under_what_was_sure_says_stop(tmp_path):
+    path, table = tmp_path / "M2.toml", tmp_path / "trials.csv"
+    path.write_text(SERMONS, encoding="utf-8")
+    stop = told_of(collapsed(path, table, 500), "STOP")
+    assert stop.startswith("it collapsed at 0.")
+    assert "before you know what was wrong: a fold, a lap, the film, the opening" in stop
+    assert float(stop.split()[3]) < 0.5
+    fewer = float(stop.split()[3]) / 500
+    for part, stops in ((0.49, True), (0.51, False)):
+        other = tmp_path / f"{part}.csv"
+        assert ("STOP" in collapsed(path, other, round(part / fewer))) == stops
+
+
 def test_what_was_proved_is_made_again(slip, tmp_path):
     """A piece that stood stays the way it is made, though another would be chosen without it."""
     path, table = slip("A1", 140, 100, "420 g"), tmp_path / "trials.csv"

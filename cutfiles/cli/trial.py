@@ -116,13 +116,14 @@ def _record(slip: str, given: dict[str, Any]) -> None:
 
     from cutfiles.job.order import Order, drafted
     from cutfiles.job.trial import record, rows_for
-    from cutfiles.report.text.trial import trial_data, trial_told
+    from cutfiles.report.text.trial import Recorded, trial_data, trial_told
     from cutfiles.units import read_length, read_weight
 
     path, measured = given["trials_path"], given["measured"]
     known = trials_from(path) if os.path.lexists(path) else ()
     order = Order(trials=known, films=films_at(given["films_path"]))
-    before = drafted(slip_of(slip, order.films, units_here())(), order)
+    read = slip_of(slip, order.films, units_here())()
+    before = drafted(read, order)
     rows = rows_for(
         before,
         read_weight(given["weight"]),
@@ -132,9 +133,9 @@ def _record(slip: str, given: dict[str, Any]) -> None:
         fell=given["fell"],
         **_noted(given),
     )
-    after = drafted(before.slip, replace(order, trials=record(path, rows)))
-    data = trial_data(rows, before.verdict, after.verdict)
-    _tell(given, data, trial_told(rows, before.verdict, after.verdict))
+    order = replace(order, trials=record(path, rows))
+    made = Recorded(rows, before, drafted(before.slip, order), drafted(read, order))
+    _tell(given, trial_data(made), trial_told(made))
 
 
 def _record_coupon(coupon: str, given: dict[str, Any]) -> None:
