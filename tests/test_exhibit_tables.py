@@ -241,14 +241,15 @@ def test_a_piece_s_number_fits_into_it_on_the_page(turned):
     assert ("rotate(-90" in drawn) is turned
 
 
-def test_a_support_that_lies_on_no_sheet_is_not_marked_cut():
+@pytest.mark.parametrize("stage", ["cut", "folded", "installed"])
+def test_a_support_that_lies_on_no_sheet_is_not_marked_cut(stage):
     """It would be taken for cut, and no sheet would keep its film."""
     before = SimpleNamespace(sheets=(), facts={"A1": FACTS})
     stages = SimpleNamespace(cut={})
     with pytest.raises(FileError, match="lies on no sheet"):
-        list(_marks(before, stages, "cut", ["A1"], "show"))
-    (folded,) = _marks(before, stages, "folded", ["A1"], "show")
-    assert (folded.sheet, folded.number, folded.stage) == ("", "A1", "folded")
+        list(_marks(before, stages, stage, ["A1"], "show"))
+    (gone,) = _marks(before, stages, "withdrawn", ["A1"], "show")
+    assert (gone.sheet, gone.number, gone.stage) == ("", "A1", "withdrawn")
 
 
 @pytest.mark.parametrize("length", [1, 20, 90, 300, 470, 480])

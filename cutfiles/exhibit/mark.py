@@ -184,7 +184,7 @@ def _require_safe(name: str, stage: Marked, state: State, sheets: Sequence[str])
         why = ': its verdict is "another support", and such a one is not cut' if unsafe else ""
         raise FileError(
             f"{shown(name)} {stage}",
-            f"what is {stage} was cut from a sheet, and it lies on none{why}",
+            f"it lies on no sheet, and what is {stage} was cut from one{why}",
             "leave the book to the mountmaker, or lay it out for a trial first"
             if unsafe
             else "run the exhibit again with film at hand for it, and cut its sheet first",
