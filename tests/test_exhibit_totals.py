@@ -65,7 +65,7 @@ def test_what_a_case_comes_to(done):
     area = 3 * FACTS.width * FACTS.height / 1e6
     grams = area * FACTS.gauge * 1390  # m² of mm at 1390 kg/m³
     lines = case_lines(done.supports, done.fold_minutes)
-    assert lines[0] == "3 supports"
+    assert lines[0] == "3 supports, 1 book without a support of film"
     assert lines[1] == f"film: {area:.2f} m², {grams:.0f} g"
     assert f"double-sided tape: {3 * FACTS.tape / 1000:.2f} m" in lines
     assert lines[-1] == totals(done)[2].told  # of one case, the exhibit's own figure

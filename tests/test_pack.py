@@ -92,6 +92,68 @@ def test_the_case_card_says_what_is_not_made(made):
     assert re.findall(r"\b([AB]\d) (?:(?!\b[AB]\d).)*\bnot made\b", card) == ["B2", "B3"]
 
 
+def test_what_must_not_be_used_is_told_so_at_its_place(made):
+    """B1 is limp and carried by no film: no dummy, straps nor sign-off, crossed out in the plan."""
+    said = " ".join(" ".join(text_of(pdf(made, "install-2.pdf"))).split())
+    told = said[said.index("B1 Limp herbal") : said.index("B2 Unmeasured")]
+    assert "not to be used: see the mountmaker's card" in told
+    assert "no film at hand carries the book" in told
+    for word in ("for 24 h", " wide, cut ", "condition", "mm high", "planned"):
+        assert word not in told, word
+    assert "condition in" in said  # of the others
+    assert "1 not to be used (crossed out)" in said
+    [card] = text_of(pdf(made, "case-card.pdf"))
+    [mind] = re.findall(r"B1 Limp herbal.*?(?=B2 )", " ".join(card.split()))
+    assert "not to be used: see the" in mind
+    assert "straps" not in mind
+    assert "3 supports" not in card
+    assert "2 supports, 3 books without a support of film" in card
+    rows = csv.DictReader(io.StringIO((made[0] / "install.csv").read_text("utf-8-sig")))
+    assert [row["made"] for row in rows] == ["yes", "yes", "not to be used", "no", "no"]
+
+
+def test_what_is_laid_for_a_trial_keeps_its_dummy_and_is_not_placed(tmp_path):
+    text = LIST.partition("A2")[0] + "T1,Limp,GC 6,p. 9,160 mm,110 mm,30 mm,120,900 g,limp,1,50,,\n"
+    order = Order(formats=("svg",), paper="A4", anyway=True)
+    make_exhibit(listed(tmp_path, text), tmp_path / "out", replace(QUICK, order=order))
+    both = (tmp_path / "out" / name for name in ("install-1.pdf", "strap-card.pdf"))
+    said, straps = (" ".join(" ".join(text_of(path.read_bytes())).split()) for path in both)
+    assert "2 supports, 1 of them for a trial only" in said
+    told = said[said.index("T1 Limp") :]
+    assert "for a trial with its dummy only: not to be used" in told
+    assert "1350 g for 24 h" in told
+    assert "condition" not in told
+    assert "T1" in straps  # it is tried with them
+
+
+def test_a_case_of_which_nothing_is_used_is_not_signed_for():
+    one = replace(standing("A1"), barred=("not to be used", "no film carries it"))
+    alone, both = (
+        " ".join(text_of(install_pack("show", "1", own, "A4")))
+        for own in ([one], [one, standing("A2")])
+    )
+    assert "installed by" not in alone
+    assert "installed by" in both
+
+
+def test_what_must_not_be_used_keeps_its_room_in_the_plan_and_is_not_drawn():
+    """Read off the page: the front is empty, and a cross lies over the view from above."""
+    own = standing("A1")
+    lines = []
+    for one in (own, replace(own, barred=("not to be used",))):
+        paper = Paper("A4", "plan")
+        [row] = plan_rows([one], 176.0)
+        draw_row(paper, Box(17.0, 200.0 - row.tall, 193.0, 200.0), row)
+        drawn = {(*map(tuple, line),) for line in segments(pypdfium2.PdfDocument(paper.pdf())[0])}
+        slanted = [(a, b) for a, b in drawn if abs(b[0] - a[0]) > 1 and abs(b[1] - a[1]) > 1]
+        lines.append((row.length, sorted(round(min(a[1], b[1])) for a, b in slanted)))
+    (length, front), (kept, crossed) = lines
+    assert kept == length
+    assert len(front) == 1
+    assert len(crossed) == 2
+    assert max(crossed) < min(front)
+
+
 def test_what_is_wide_and_high_is_what_stands(made):
     one = made[1].supports[0]
     xs = [x for _, line in one.facts.view for x, _ in line]

@@ -4,14 +4,16 @@ Each takes plain rows, so that whoever knows the exhibit fills them, and gives a
 pages as the rows need, its header on every page.
 """
 
+from collections import Counter
 from collections.abc import Sequence
+from typing import Literal
 
 from cutfiles.dataclass import dataclass
 from cutfiles.lengths import Lengths
 from cutfiles.report.printed.paper import LEAST, SOFT, Paper, PaperName
 from cutfiles.report.script import wrapped
 from cutfiles.units import Units
-from cutfiles.words.counts import counted
+from cutfiles.words.counts import counted, supports_told
 
 _SIZE, _LEADING, _PAD = 2.7, 1.25, 1.3
 _FOOT = LEAST
@@ -28,6 +30,7 @@ class CaseRow:
         title: of the book.
         opening: the place it is open at.
         note: what to mind: verdict, straps, do-nots.
+        of: what stands there: a support, one for a trial only, or a book without one.
 
     """
 
@@ -37,6 +40,7 @@ class CaseRow:
     opening: str = ""
     place: str = ""
     note: str = ""
+    of: Literal["support", "trial", "nothing"] = "support"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,7 +120,9 @@ def case_card(exhibit: str, rows: Sequence[CaseRow], paper: PaperName = "A4") ->
         Column("mind", 4.0),
     )
     cells = [(r.case, r.place, r.number, r.title, r.opening, r.note) for r in rows]
-    foot = f"{len(rows)} supports · a conservator places the books; check straps and rocking"
+    of = Counter(row.of for row in rows)
+    told = supports_told(of["support"] + of["trial"], of["trial"], of["nothing"])
+    foot = f"{told} · a conservator places the books; check straps and rocking"
     return table_card("Case card", exhibit, columns, cells, foot, paper)
 
 

@@ -41,6 +41,7 @@ class Placed:
         dummy: what proves it, in words.
         lux: the light it may have, as the list says.
         do_nots: what the book does not bear.
+        barred: that and why the support is not to be used, in words; empty where it is.
 
     """
 
@@ -57,6 +58,7 @@ class Placed:
     dummy: str = ""
     lux: str = ""
     do_nots: tuple[str, ...] = ()
+    barred: tuple[str, ...] = ()
 
     @property
     def extent(self) -> tuple[float, float]:
@@ -153,11 +155,14 @@ def _length(row: Sequence[Placed]) -> float:
 def draw_row(page: Paper, box: Box, row: _Row) -> None:
     """Draw one row of a plan into the top of a box: the fronts, their numbers, the view above."""
     unknown = sum(not one.view for one in row.placed)
+    barred = sum(bool(one.barred) for one in row.placed)
     without = f", {unknown} of them not measured" if unknown else ""
+    without += f", {barred} not to be used (crossed out)" if barred else ""
+    seen = "" if barred else ", seen from the front and from above"
     head = f"{row.name}: " if row.name else ""
     page.text(
         (box.left, box.top - 3.0),
-        f"{head}from left to right, seen from the front and from above; together "
+        f"{head}from left to right{seen}; together "
         f"{row.length:.0f} mm wide, {GAP:.0f} mm between{without}",
         LEAST,
         bold=True,
@@ -168,13 +173,19 @@ def draw_row(page: Paper, box: Box, row: _Row) -> None:
     for one in row.placed:
         wide = one.width * row.scale
         middle, room = x + wide / 2, wide + GAP * row.scale
-        draw_view(page, one.view, middle, ground, row.scale)
+        if not one.barred:
+            draw_view(page, one.view, middle, ground, row.scale)
         at = (middle, ground - 4.0)
         page.text(at, one.number, LEAST, bold=True, anchor="middle", width=room)
         if one.deep:
             top = ground - 6.0
             ground_plan = Box(x, top - one.deep * row.scale, x + wide, top)
-            page.box_line(ground_plan, width=0.2, fill=PALE)
+            page.box_line(ground_plan, width=0.2, fill=None if one.barred else PALE)
+            if one.barred:
+                page.line([(x, top), (x + wide, ground_plan.bottom)], width=0.3)
+                page.line([(x, ground_plan.bottom), (x + wide, top)], width=0.3)
+                x += room
+                continue
             page.line([(middle, ground_plan.bottom), (middle, top)], width=0.15, grey=SOFT)
         x += room
 

@@ -14,6 +14,8 @@ from cutfiles.report.script import wrapped
 _TEXT, _SMALL, _LEADING = LEAST, LEAST, 1.3
 _PICTURE = 58.0
 _BLOCK = 62.0
+_PICTURED = 45.0
+"""Least height of a block with a picture and no lines to write on."""
 _CAUTION = (
     "A conservator places the books. Prop, never force; nothing presses on the spine. Cases open "
     "to touch or to tremors need more than this. Look again after 24 hours, a week, then monthly."
@@ -45,7 +47,8 @@ def install_pack(
             y = _head(page, exhibit, case) - 2.0
         _block(page, Box(box.left, y - height, box.right, y), one)
         y -= height + 3.0
-    _sign_off(page)
+    if any(not one.barred for one in placed):
+        _sign_off(page)
     return page.pdf()
 
 
@@ -61,6 +64,7 @@ def _head(page: Paper, exhibit: str, case: str) -> float:
 def _said(one: Placed, width: float) -> Iterator[tuple[str, list[str]]]:
     """Yield what is said of a support: a word, and its lines."""
     for word, texts in (
+        ("use", one.barred),
         ("support", (one.supports,)),
         ("place", (one.place,)),
         ("straps", one.straps or (("none",) if one.supports else ())),
@@ -79,6 +83,9 @@ def _room(width: float) -> float:
 
 def _height(one: Placed, width: float) -> float:
     lines = sum(len(lines) for _, lines in _said(one, _room(width)))
+    if one.barred:  # nothing is placed, so that no condition is noted
+        least = _PICTURED if one.supports else 0.0
+        return max(least, 14.0 + lines * _SMALL * _LEADING)
     return max(_BLOCK, 12.0 + lines * _SMALL * _LEADING + 24.0)
 
 
@@ -92,7 +99,7 @@ def _block(page: Paper, box: Box, one: Placed) -> None:
     at = (box.right - 2.0, y)
     page.text(at, one.stage, 2.6, anchor="end", bold=True, width=31.0, least=LEAST)
     wide, high = one.extent
-    if wide:
+    if wide and (one.supports or not one.barred):
         scale = min((_PICTURE - 6.0) / wide, 26.0 / max(high, 1.0), 0.5)
         ground = box.top - 38.0
         page.line([(box.left + 3.0, ground), (box.left + _PICTURE, ground)], width=0.15, grey=SOFT)
@@ -105,7 +112,8 @@ def _block(page: Paper, box: Box, one: Placed) -> None:
         for line in lines:
             page.text((x + 14.0, y), line, _SMALL)
             y -= _SMALL * _LEADING
-    _lines(page, box)
+    if not one.barred:
+        _lines(page, box)
 
 
 def _lines(page: Paper, box: Box) -> None:

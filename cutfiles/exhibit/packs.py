@@ -24,6 +24,8 @@ from cutfiles.words.bench import do_nots
 from cutfiles.words.counts import counted
 
 MOUNTMAKER = "mountmaker"
+NOT_USED = "not to be used: see the mountmaker's card"
+TRIAL_ONLY = "for a trial with its dummy only: not to be used"
 _PAGES = 4
 """Pages of labels that are drawn together: one of them takes a second."""
 _WHOLE = 50
@@ -102,7 +104,13 @@ def placed(support: SupportResult, slip: Slip | None, units: Units) -> Placed:
         stage=support.stage.stage if facts else "no support of film",
         do_nots=do_nots(slip) if slip else (),
     )
-    return _made(one, facts, support.copies, units) if facts else one
+    if not facts:
+        return one
+    if not support.is_barred:
+        return _made(one, facts, support.copies, units)
+    said = TRIAL_ONLY if support.is_folded else NOT_USED
+    barred = replace(one, stage="not to be used", view=facts.view, barred=(said, _reason(support)))
+    return _made(barred, facts, support.copies, units) if support.is_folded else barred
 
 
 def _made(one: Placed, facts: SupportFacts, copies: int, units: Units) -> Placed:
@@ -133,17 +141,21 @@ def left_to_mountmaker(done: ExhibitResult) -> Iterator[tuple[str, ...]]:
     closed = {row.row for row in done.books.rows if row.closed}
     for support in in_case_order(done.supports):
         says, facts = support.values.get, support.facts
-        if support.row in closed or (facts and facts.state != "another support"):
+        if support.row in closed or (facts and not support.is_barred):
             continue
-        why = " / ".join(f"{fault.found}; {fault.needed}" for fault in support.faults)
-        reason = why or support.unplaced or "no film carries it"
         yield (
             support.called,
             *(says(name, "") for name in ("title", "shelf_mark", "case", "opening")),
             *(_measure(name, says(name, "")) for name in _SIZES),
             says("note", ""),
-            reason,
+            _reason(support),
         )
+
+
+def _reason(support: SupportResult) -> str:
+    """Return why a book has no support of film."""
+    why = " / ".join(f"{fault.found}; {fault.needed}" for fault in support.faults)
+    return why or support.unplaced or "no film carries it"
 
 
 def _measure(name: str, text: str) -> str:

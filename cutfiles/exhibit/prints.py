@@ -4,12 +4,13 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from functools import partial
 from pathlib import Path
+from typing import Literal
 
 from cutfiles.bench.film import Film
 from cutfiles.exhibit.cards import CaseRow, CutRow, StrapRow, case_card, cut_card, strap_card
 from cutfiles.exhibit.jobs import Print
-from cutfiles.exhibit.packs import packs
-from cutfiles.exhibit.results import ExhibitResult, SheetResult
+from cutfiles.exhibit.packs import NOT_USED, TRIAL_ONLY, packs
+from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.tables import in_case_order
 from cutfiles.exhibit.totals import totals
 from cutfiles.files.record import OWN_RECORD
@@ -70,8 +71,12 @@ def case_rows(done: ExhibitResult) -> tuple[CaseRow, ...]:
     for support in in_case_order(done.supports):
         says = support.values.get
         facts = support.facts
+        if support.stage.stage == "withdrawn":
+            continue
         mind = [facts.verdict if facts else "not made"]
-        if facts and facts.straps:
+        if support.is_barred:
+            mind.append(TRIAL_ONLY if support.is_folded else NOT_USED)
+        if facts and facts.straps and support.is_folded:
             mind.append("straps")
         if says("note"):
             mind.append(says("note", ""))
@@ -83,9 +88,16 @@ def case_rows(done: ExhibitResult) -> tuple[CaseRow, ...]:
                 title=says("title", ""),
                 opening=says("opening", ""),
                 note=" · ".join(part for part in mind if part),
+                of=_standing_of(support),
             )
         )
     return tuple(rows)
+
+
+def _standing_of(support: SupportResult) -> Literal["support", "trial", "nothing"]:
+    if not support.facts or not support.is_folded:
+        return "nothing"
+    return "trial" if support.is_barred else "support"
 
 
 def strap_rows_of(done: ExhibitResult) -> Iterator[StrapRow]:

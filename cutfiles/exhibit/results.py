@@ -213,9 +213,14 @@ class SupportResult:
         return self.number or f"row {self.row}"
 
     @property
+    def is_barred(self) -> bool:
+        """Whether its film does not carry the book: it may be tried, and is never used."""
+        return self.facts is not None and self.facts.state == "another support"
+
+    @property
     def is_folded(self) -> bool:
         """Whether it is, or will be, folded: what does not hold is laid only where it is asked."""
-        sure = self.facts is not None and self.facts.state != "another support"
+        sure = self.facts is not None and not self.is_barred
         return self.stage.stage != "withdrawn" and (sure or bool(self.sheets))
 
 

@@ -260,7 +260,7 @@ def install_rows(done: ExhibitResult) -> Iterator[Sequence[object]]:
             says("shelf_mark", ""),
             says("opening", ""),
             support.copies,
-            "yes" if facts else "no",
+            ("not to be used" if support.is_barred else "yes") if facts else "no",
             says("lux", ""),
             facts.left_rise if facts else "",
             facts.right_rise if facts else "",

@@ -8,7 +8,7 @@ from cutfiles.exhibit.buying import FilmNeed, film_needs, lengths_of
 from cutfiles.exhibit.results import ExhibitResult, SupportFacts, SupportResult
 from cutfiles.job.workshop import FOLD_MINUTES
 from cutfiles.support.constructions.plate import DENSITY
-from cutfiles.words.counts import counted
+from cutfiles.words.counts import counted, supports_told
 
 HEAD = ("what", "all", "left", "unit", "based_on")
 
@@ -119,8 +119,13 @@ def case_lines(supports: Sequence[SupportResult], fold_minutes: float) -> tuple[
         for what, kind, metres in lengths_of(folded)
         if metres
     ]
+    count, trials = (
+        sum(support.copies for support in own)
+        for own in (folded, [support for support in folded if support.is_barred])
+    )
+    without = sum(not s.is_folded and s.stage.stage != "withdrawn" for s in supports)
     return (
-        counted(sum(support.copies for support in folded), "support"),
+        supports_told(count, trials, without),
         f"film: {math.fsum(area for area, _ in areas) / 1e6:.2f} m², {grams:.0f} g",
         *lengths,
         _folding(folded, fold_minutes).told,
