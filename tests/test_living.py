@@ -260,7 +260,7 @@ def test_what_does_not_carry_its_book_is_never_installed(tmp_path, make):
 def test_what_no_film_was_left_for_is_not_folded(tmp_path, make, shelf):
     shelf.write_text(ROLL.format(gauge="7 mil").replace("30 m", "0.2 m"))
     number = next(s.number for s in make(text(), folder="none").supports if s.unplaced)
-    with pytest.raises(FileError, match="lies on no sheet, .*; run the exhibit again with film"):
+    with pytest.raises(FileError, match=r"lies on no sheet, .*; run the exhibit again with film"):
         mark(tmp_path / "none", "folded", [number], **BY)
     assert not (tmp_path / "none" / "stages.csv").exists()
 
