@@ -120,9 +120,7 @@ def _made(one: Placed, facts: SupportFacts, copies: int, units: Units) -> Placed
         one,
         view=facts.view,
         supports=f"{copies} of {film}; {facts.verdict}",
-        dummy={"proved": "proved", "another support": "not to be used"}.get(
-            facts.state, f"{facts.dummy:.0f} g for 24 h"
-        ),
+        dummy=f"{facts.dummy:.0f} g for 24 h" if facts.state != "proved" else "proved",
         straps=tuple(
             f"{side}: {kind}, {told(width)} wide, cut {told(length)}, "
             f"{told(off)} from the fore edge"
