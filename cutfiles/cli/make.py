@@ -79,7 +79,8 @@ def _made(
     made = make(slip, order)
     require_new(made.name, slip.book.number, used, slip.source)
     used[made.name] = str(slip.source)
-    done = deliver(made, folder, replace=order.replace)
+    kept = order.edits.get(slip.book.number)
+    done = deliver(made, folder, replace=order.replace, kept=kept)
     if not as_json:
         click.echo(made_table(made))
         for path in done.removed:

@@ -2,5 +2,5 @@
 
 In order: limits, line, flatten, looks, arcs, svg, dxf, pdf, opening, edit, told, ring, meant,
 cover, lie, roles, chains, scene, stretches, cuts, scores, marks, section, corners, safe, apply,
-whole, find, keep, replay.
+whole, find, keep, sealed, replay.
 """

@@ -37,6 +37,7 @@ class Found:
         lie: how it lies.
         edits: in one order: the whole, cuts, creases, marks.
         guessed: lines whose role no name of ours told.
+        aside: how many lines and texts are neither ours nor told as edits: hidden ones, notes.
 
     """
 
@@ -44,6 +45,7 @@ class Found:
     lie: Lie
     edits: tuple[Edit, ...]
     guessed: tuple[Guess, ...] = ()
+    aside: int = 0
 
     @property
     def state(self) -> State:
@@ -96,6 +98,7 @@ def edits_in(
         role: frozenset({COLOURS[role], (colours or {}).get(role, COLOURS[role]).upper()})
         for role in Role
     }
+    notes = {note.text for note in with_facts_noted(draft.drawing).notes}
     edits = (
         *whole_edits(opened, told),
         *statement_edits(opened, dict(draft.pattern.facts)),
@@ -103,9 +106,19 @@ def edits_in(
         *look_edits(known, inks),
         *misplaced,
         *changed,
-        *alone_edits(opened, named, {note.text for note in with_facts_noted(draft.drawing).notes}),
+        *alone_edits(opened, named, notes),
     )
-    return Found(opened.form, told, (*edits, *_folds(draft, edits)), guesses(known))
+    aside = [one for one in known if _is_aside(one, opened, covers)]
+    noted = [one for one in opened.left if named[one.layer] is Role.GUIDE and one.text not in notes]
+    every = (*edits, *_folds(draft, edits))
+    return Found(opened.form, told, every, guesses(known), len(aside) + len(noted))
+
+
+def _is_aside(one: Known, opened: Opened, covers: Mapping[Role, Cover]) -> bool:
+    """Whether a line that no edit tells of is somebody's own; a PDF's guides hold drawn notes."""
+    if not _is_hidden(one, opened) and (one.role is not Role.GUIDE or opened.form == "PDF"):
+        return False
+    return one.role is None or not covers[one.role].covers(one.path)
 
 
 def _is_hidden(one: Known, opened: Opened) -> bool:

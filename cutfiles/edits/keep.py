@@ -61,7 +61,10 @@ _ONE = Table(
 )
 EDITS = Table(
     "a file of edits",
-    (Field("number", "text", "of the support", "A1", most=80, needed=True),),
+    (
+        Field("number", "text", "of the support", "A1", most=80, needed=True),
+        Field("accepted", "text", "by which its drawing is known", "9f86d081", most=64),
+    ),
     (("edit", _ONE),),
     correct="correct it",
 )
@@ -126,12 +129,14 @@ class Kept:
         number: of the support.
         edits: in the order of the file.
         source: how messages call the file.
+        seal: of the drawing all of which they hold, see `sealed`; empty where there is none.
 
     """
 
     number: str
     edits: tuple[KeptEdit, ...]
     source: str = ""
+    seal: str = ""
 
 
 # -- tied to a pattern ------------------------------------------------------------------------
@@ -219,6 +224,7 @@ def write_edits(kept: Kept) -> str:
         "# Places are mm from the crease, along the strip, and from the edge, upwards.",
         f"number = {_quoted(kept.number)}",
     ]
+    lines += [f"accepted = {_quoted(kept.seal)}"] if kept.seal else []
     for one in kept.edits:
         lines += ["", "[[edit]]", *_block(one)]
     return "\n".join(lines) + "\n"
@@ -355,7 +361,8 @@ def edits_from(values: Mapping[str, Any], name: str) -> Kept:
     if record.faults:
         raise SlipError(record.faults)
     edits = tuple(_edit(one) for one in record.lists["edit"])
-    return Kept(str(record.values["number"]), edits, name)
+    values = record.values
+    return Kept(str(values["number"]), edits, name, values.get("accepted", ""))
 
 
 def _edit(record: Record) -> KeptEdit:

@@ -6,14 +6,14 @@ file that was changed since.
 """
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from cutfiles.dataclass import dataclass
 from cutfiles.disk.files import folder_at
 from cutfiles.disk.refusals import told
-from cutfiles.disk.sets import held
+from cutfiles.disk.sets import Sums, held
 from cutfiles.disk.system import state
 from cutfiles.draft import drawing_sha256
 from cutfiles.errors import FileError
@@ -23,6 +23,9 @@ from cutfiles.files.record import OF_PLAN, RECORD, filled_in, record_bytes, reco
 from cutfiles.job.names import ending, plan_endings, require_apart
 from cutfiles.machine.endings import PASS, PLAN
 from cutfiles.report.text.made import made_data
+
+if TYPE_CHECKING:
+    from cutfiles.edits.keep import Kept
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +50,7 @@ def deliver(
     *,
     replace: bool = False,
     alone: bool = False,
+    kept: "Kept | None" = None,
     note: Callable[[Mapping[str, str]], None] | None = None,
 ) -> Delivered:
     """Write all files of a made support into a folder, or none.
@@ -56,6 +60,7 @@ def deliver(
         folder: where; it is made if it does not exist.
         replace: also replace files of these names that others made or changed.
         alone: the caller has compared its number with all others in the folder.
+        kept: its edits; the drawing that was accepted, and is held whole by them, is replaced.
         note: called with names and checksums just before anything is put in place.
 
     Raises:
@@ -76,14 +81,16 @@ def deliver(
                 name,
                 "make-first",
             )
-        kept = [] if not same else _others(known, made, to)
+        left = [] if not same else _others(known, made, to)
         old = known if not same else _old_passes(known, made)
         files = {file.name: file.data for file in made.files}
         sums = {file.name: file.sha256 for file in made.files}
         theirs = filled_in(to, known, sums, replace=replace)
-        kept += [entry for entry in known.get("files", ()) if entry["path"] in theirs.old]
-        files[name] = _record(made, kept, known)
-        ours = record_sums(known) | {name: (state(to / name).digest,)}
+        left += [entry for entry in known.get("files", ()) if entry["path"] in theirs.old]
+        files[name] = _record(made, left, known)
+        ours: Sums = record_sums(known) | {name: (state(to / name).digest,)}
+        if kept is not None:
+            ours = {**ours, **_accepted(to, files, kept, ours)}
         stay = theirs.same | theirs.old
         written = {n: data for n, data in files.items() if n not in stay}
         gone = {n: was for n, was in record_sums(old).items() if n not in stay}
@@ -93,6 +100,18 @@ def deliver(
         tuple(to / name for name in done.removed),
         tuple(to / name for name in (*done.left, *sorted(theirs.old))),
     )
+
+
+def _accepted(to: Path, names: Iterable[str], kept: "Kept", ours: Sums) -> Sums:
+    """Return checksums of files that are drawings accepted whole, besides those that are ours."""
+    from cutfiles.edits.sealed import is_of
+
+    now = {name: state(to / name) for name in names} if kept.seal else {}
+    return {
+        name: (*ours.get(name, ()), one.digest)
+        for name, one in now.items()
+        if one.kind == "file" and is_of(kept, one.digest)
+    }
 
 
 def pattern_sha256(made: Made) -> str:

@@ -19,6 +19,7 @@ from cutfiles.edits.line import Line, Opened
 from cutfiles.edits.opening import open_drawing
 from cutfiles.edits.replay import placed_anew, replayed, same_edits
 from cutfiles.edits.roles import role_named
+from cutfiles.edits.sealed import holds_all, sealed
 from cutfiles.edits.told import numbered
 from cutfiles.errors import DifferenceError, FileError
 from cutfiles.job.order import Order, ordered
@@ -35,6 +36,7 @@ class EditedFile:
         draft: the support without edits.
         found: what was done to it.
         gone: edits that were kept before and are not in the drawing.
+        sha256: checksum of the file; empty where some of its edits are left out.
 
     """
 
@@ -42,6 +44,7 @@ class EditedFile:
     draft: Draft
     found: Found
     gone: tuple[Edit, ...] = ()
+    sha256: str = ""
 
     @property
     def settled(self) -> bool:
@@ -50,8 +53,9 @@ class EditedFile:
 
     @property
     def kept(self) -> Kept:
-        """The edits to be kept, tied to the pattern."""
-        return kept_of(self.draft.slip.book.number, self.found.edits, self.draft.pattern)
+        """The edits to be kept, tied to the pattern; they know the drawing they hold all of."""
+        kept = kept_of(self.draft.slip.book.number, self.found.edits, self.draft.pattern)
+        return sealed(kept, self.sha256) if self.sha256 and holds_all(self.found) else kept
 
 
 def edited(
@@ -90,7 +94,7 @@ def edited(
             options.colours,
             lambda times: _with_roles(open_drawing(data, times), said, options.layers),
         )
-    return as_kept(EditedFile(name, draft, found), kept)
+    return as_kept(EditedFile(name, draft, found, sha256=sum_of(data)), kept)
 
 
 def as_kept(file: EditedFile, kept: Kept | None) -> EditedFile:
@@ -124,7 +128,9 @@ def some_of(file: EditedFile, numbers: Collection[int]) -> EditedFile:
 
     """
     edits = tuple(edit for number, edit in numbered(file.found.edits) if number in numbers)
-    some = replace(file, found=replace(file.found, edits=edits))
+    whole = len(edits) == len(file.found.edits)
+    found = replace(file.found, edits=edits)
+    some = replace(file, found=found, sha256=file.sha256 if whole else "")
     if all(edit.state != "breaks the support" for edit in edits):
         replayed(file.draft, some.kept)
     return some
