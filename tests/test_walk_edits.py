@@ -12,12 +12,13 @@ from cutfiles.bench.slip import slip_from
 from cutfiles.cli import cli
 from cutfiles.desk.books import values_of_slip
 from cutfiles.desk.takes import put_files
+from cutfiles.edits.sealed import holds_all
 from cutfiles.errors import FileError
 from cutfiles.job.edits import edited, keep, kept_beside, some_of
 from cutfiles.job.order import Order
 
 sys.path.insert(0, str(ROOT / "tests" / "bench"))
-from save_edits import BASE, EDITS, at, drawn_with, layer, shape, tree, written
+from save_edits import BASE, EDITS, at, drawn_with, layer, made, shape, tree, written
 
 SLIP = (ROOT / "tests" / "edits" / "E7.toml").read_text(encoding="utf-8")
 BOOK = slip_from(tomllib.loads(SLIP), "E7.toml")
@@ -74,8 +75,8 @@ def test_the_commands_of_the_readme_go_through_where_the_drawing_was_made(bench)
     (bench / "E7.svg").write_bytes(drawn_with("hole_round", "slot", "guide_deleted", "colours"))
     assert "hole added" in run(tell).output
     assert run(accept).exit_code == 0
-    made = run(again, *QUICK)
-    assert made.exit_code == 0, made.output
+    done = run(again, *QUICK)
+    assert done.exit_code == 0, done.output
     assert run("cutfiles verify E7.svg --slip E7.toml").output == "E7.svg: verified\n"
     assert len(kept_beside(bench, "E7")["E7"].edits) == 2
     assert run(tell).exit_code == 0  # what was made holds both, and they were accepted
@@ -120,6 +121,28 @@ def test_a_drawing_that_holds_more_than_was_kept_is_not_replaced(how, bench):
     edits_of_the_drawing(data)
     assert "was changed since" in run("cutfiles make E7.toml", *QUICK).output
     assert (bench / "E7.svg").read_bytes() == data
+
+
+@pytest.mark.parametrize("key", ["svg", "dxf-r12", "dxf-r2000", "pdf"])
+def test_a_drawing_as_it_was_made_holds_nothing_of_somebodys_own(key):
+    assert holds_all(edited(made(key), "E7", BOOK).found)
+
+
+@pytest.mark.parametrize("name", ["renamed", "exploded", "doubled", "turned_90"])
+def test_of_what_is_made_as_designed_nothing_is_lost(name):
+    assert holds_all(edited(drawn_with(name), "E7.svg", BOOK).found)
+
+
+@pytest.mark.parametrize("name", ["opened", "unknown"])
+def test_of_what_was_to_be_put_right_something_is(name):
+    assert not holds_all(edited(drawn_with(name), "E7.svg", BOOK).found)
+
+
+def test_a_drawing_that_says_it_is_of_another_book_is_not_replaced(bench):
+    data = drawn_with("hole_round").replace(b"number: E7", b"number: E8")
+    assert data != drawn_with("hole_round")
+    edits_of_the_drawing(data)
+    assert "was changed since" in run("cutfiles make E7.toml", *QUICK).output
 
 
 def test_a_drawing_accepted_in_part_is_not_replaced(bench):

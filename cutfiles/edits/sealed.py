@@ -31,8 +31,6 @@ def holds_all(found: Found) -> bool:
 
 
 def _is_held(edit: Edit) -> bool:
-    if edit.state == "breaks the support":
-        return False
     if edit.kind == "statements lost":
         return edit.state == "harmless"  # another support's number is to be looked at
     return bool(edit.changes) or edit.kind in _AS_DESIGNED
@@ -45,7 +43,7 @@ def sealed(kept: Kept, digest: str) -> Kept:
 
 def is_of(kept: Kept, digest: str) -> bool:
     """Whether the drawing of this checksum was accepted whole, and its edits are kept as then."""
-    return bool(kept.seal) and kept.seal == _seal(kept, digest)
+    return kept.seal == _seal(kept, digest)
 
 
 def _seal(kept: Kept, digest: str) -> str:
