@@ -138,6 +138,13 @@ def test_of_what_was_to_be_put_right_something_is(name):
     assert not holds_all(edited(drawn_with(name), "E7.svg", BOOK).found)
 
 
+def test_statements_that_an_editor_dropped_are_made_again():
+    data = made("svg").replace(b"number: E7", b"").replace(b"unit: mm", b"")
+    (edit,) = edited(data, "E7.svg", BOOK).found.edits
+    assert edit.kind == "statements lost"
+    assert holds_all(edited(data, "E7.svg", BOOK).found)
+
+
 def test_a_drawing_that_says_it_is_of_another_book_is_not_replaced(bench):
     data = drawn_with("hole_round").replace(b"number: E7", b"number: E8")
     assert data != drawn_with("hole_round")
