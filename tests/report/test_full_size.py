@@ -9,7 +9,7 @@ import tilted
 from conftest import BOOK, drawn, on_papers, sample_slips, samples_on_papers
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from pages import check_tidy, segments, sizes, text_of
+from pages import check_off_lines, check_tidy, segments, sizes, text_of
 from shapely.affinity import translate
 from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry import box as square
@@ -46,6 +46,13 @@ def joined(data, plan, width):
             if max(a[1], b[1]) <= room.top + 0.01:
                 lines.append([(a[0] + dx, a[1] + dy), (b[0] + dx, b[1] + dy)])
     return unary_union([LineString(line) for line in lines])
+
+
+@pytest.mark.parametrize(("path", "paper"), list(samples_on_papers()))
+def test_no_letter_of_a_template_lies_on_a_line(path, paper):
+    """Neither its heading on the frame, nor a crease's letter on a notch."""
+    for page in pypdfium2.PdfDocument(template(draft_of(read_slip(path)), paper)):
+        check_off_lines(page)
 
 
 def same(found, meant, tolerance):

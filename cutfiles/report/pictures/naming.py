@@ -42,6 +42,17 @@ def name_box(
     return next((b for b in inside if not any(_touches(ln, b) for ln in near)), inside[0])
 
 
+def kept_box(box: Box, lines: Sequence[Sequence[Place]], room: Box) -> Box:
+    """Return the box of a name where it is meant, or the nearest that no line runs through.
+
+    Where there is none, it stays where it is meant.
+    """
+    if not any(_touches(line, box) for line in lines):
+        return box
+    found = name_box(box.centre, box.width, box.height, lines, room)
+    return box if any(_touches(line, found) for line in lines) else found
+
+
 def _around(place: float, size: float) -> list[float]:
     """Return where something of a size may begin: beside a place, on both sides of it."""
     return [place + _STEP * i - (size if i < 0 else 0.0) for i in range(-_FAR, _FAR) if i]

@@ -6,11 +6,13 @@ joined again by their numbers.
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from cutfiles.dataclass import dataclass
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Box
+from cutfiles.report.pictures.canvas import CAPITAL
+from cutfiles.report.pictures.naming import kept_box, outline_of
 from cutfiles.report.printed.paper import (
     DOTTED,
     INK,
@@ -27,9 +29,11 @@ from cutfiles.report.script import from_left, plain, width_of
 
 OVERLAP = 12.0
 """What neighbouring pages both show, mm."""
-_STRIP = 13.0
+_STRIP = 14.0
 """Above the frame, for what the page is, mm."""
 _CROSS = 3.0
+_BELOW = 0.25
+"""How far letters reach below their line, in sizes."""
 
 Place = tuple[float, float]
 
@@ -166,22 +170,22 @@ def tiled_pdf(
             paper.new_page()
         room = room_of(paper.size)
         dx, dy = room.left - tile.frame.left, room.bottom - tile.frame.bottom
-        for line in lines:
-            _draw(paper, line, tile.frame, dx, dy)
+        drawn = [run for line in lines for run in _draw(paper, line, tile.frame, dx, dy)]
+        here = [(name, (x + dx, y + dy)) for name, (x, y) in crosses if _inside((x, y), tile.frame)]
+        drawn += [arm for _, at in here for arm in _cross(paper, at)]
+        for name, (x, y) in here:
+            _name(paper, Word(name, (x, y), LEAST), (x + 0.8, y + 0.8), drawn, room)
         for word in words:
             if _best(plan, word.at) is tile:
-                _write(paper, word, (word.at[0] + dx, word.at[1] + dy), room)
-        for name, (x, y) in crosses:
-            if _inside((x, y), tile.frame):
-                _cross(paper, name, (x + dx, y + dy))
+                _write(paper, word, (word.at[0] + dx, word.at[1] + dy), drawn, room)
         if len(plan.tiles) > 1:
             paper.box_line(room, width=0.1, dashes=DOTTED, grey=SOFT)
         _strip(paper, title, hint, plan, tile, room)
     return paper.pdf()
 
 
-def _draw(paper: Paper, line: Line, frame: Box, dx: float, dy: float) -> None:
-    """Draw what a frame shows of a line, its dashes as if the page went on."""
+def _draw(paper: Paper, line: Line, frame: Box, dx: float, dy: float) -> Iterator[list[Place]]:
+    """Draw what a frame shows of a line, its dashes as if the page went on; yield what it drew."""
     along, run, phase = 0.0, list[Place](), 0.0
     period = sum(line.dashes) or 1.0
     runs: list[tuple[list[Place], float]] = []
@@ -196,16 +200,27 @@ def _draw(paper: Paper, line: Line, frame: Box, dx: float, dy: float) -> None:
                 runs.append((run, phase))
         along += distance(a, b)
     for points, begun in runs:
-        paper.line(
-            [(x + dx, y + dy) for x, y in points], width=line.width, dashes=line.dashes, phase=begun
-        )
+        placed = [(x + dx, y + dy) for x, y in points]
+        paper.line(placed, width=line.width, dashes=line.dashes, phase=begun)
+        yield placed
 
 
-def _write(paper: Paper, word: Word, at: Place, room: Box) -> None:
-    """Write a text, moved as far as needed to stay inside the frame."""
-    half = min(width_of(word.text, word.size), word.room) / 2 + 1.0
-    x = max(room.left + half, min(room.right - half, at[0]))
-    paper.text((x, at[1]), word.text, word.size, anchor="middle", width=word.room, least=LEAST)
+def _write(paper: Paper, word: Word, at: Place, drawn: list[list[Place]], room: Box) -> None:
+    """Write a text, moved as far as needed to stay inside the frame and off every line."""
+    half = min(width_of(word.text, word.size), word.room) / 2
+    x = max(room.left + half + 1.0, min(room.right - half - 1.0, at[0]))
+    _name(paper, word, (x - half, at[1]), drawn, room)
+
+
+def _name(paper: Paper, word: Word, at: Place, drawn: list[list[Place]], room: Box) -> None:
+    """Write a text from a place on, or as near to it as no line runs through it."""
+    wide, below = min(width_of(word.text, word.size), word.room), _BELOW * word.size
+    meant = Box(at[0], at[1] - below, at[0] + wide, at[1] + CAPITAL * word.size)
+    inner = Box(room.left + 1.0, room.bottom + 1.0, room.right - 1.0, room.top - 1.0)
+    box = kept_box(meant, drawn, inner)
+    drawn.append(outline_of(box))
+    place = (box.centre.x, box.bottom + below)
+    paper.text(place, word.text, word.size, anchor="middle", width=word.room, least=LEAST)
 
 
 def clipped(a: Place, b: Place, box: Box) -> tuple[Place, Place] | None:
@@ -267,11 +282,13 @@ def _crosses(plan: Tiling) -> list[tuple[str, Place]]:
     return [(str(i + 1), place) for i, place in enumerate(places)]
 
 
-def _cross(paper: Paper, name: str, at: Place) -> None:
+def _cross(paper: Paper, at: Place) -> Iterator[list[Place]]:
+    """Draw a cross; yield its arms."""
     x, y = at
-    paper.line([(x - _CROSS, y), (x + _CROSS, y)], width=0.15)
-    paper.line([(x, y - _CROSS), (x, y + _CROSS)], width=0.15)
-    paper.text((x + 0.8, y + 0.8), name, LEAST)
+    for dx, dy in ((_CROSS, 0.0), (0.0, _CROSS)):
+        arm = [(x - dx, y - dy), (x + dx, y + dy)]
+        paper.line(arm, width=0.15)
+        yield arm
 
 
 def _strip(paper: Paper, title: str, hint: str, plan: Tiling, tile: Tile, room: Box) -> None:
