@@ -73,6 +73,14 @@ def test_several_slips_in_a_table(scenario_files):
     assert "closed book" in result.stderr
 
 
+def test_a_slip_without_a_number_is_told_by_the_name_of_its_file(tmp_path):
+    (tmp_path / "bare.toml").write_text('units = "mm"\nheight = 200\n', encoding="utf-8")
+    (tmp_path / "bad.toml").write_text("units = mm", encoding="utf-8")
+    result = run("check", SAMPLES / "A1.toml", tmp_path / "bare.toml", tmp_path / "bad.toml")
+    rows_told = [line.split()[0] for line in result.stdout.splitlines()[1:4]]
+    assert rows_told == ["A1", "bare.toml", "bad.toml"]
+
+
 def test_exit_code(scenario_files):
     files = {path.stem: path for path in scenario_files}
     assert run("check", files["A4"], files["A1"]).exit_code == 0

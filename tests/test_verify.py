@@ -11,6 +11,7 @@ from cutfiles.draft import draft_of
 from cutfiles.errors import DifferenceError, FileError
 from cutfiles.files.formats import FORMATS, Options, write_drawing
 from cutfiles.files.verify import compare, require_same
+from cutfiles.job.make import make
 from cutfiles.job.recheck import verify_data
 from cutfiles.machine.cutter import Setting
 from cutfiles.machine.formats import drawn_formats
@@ -291,3 +292,12 @@ def test_a_unit_mistaken_for_another_is_told(good, why):
     data = form.write(all_paths(form.prepared(good), lambda p: scale(p, factor)), OPTIONS)
     [said] = map(str, compare(good, data, form, OPTIONS))
     assert f"is {factor:.4g} times as large as it should be ({why})" in said
+
+
+@pytest.mark.parametrize("key", ["svg", "dxf-r12", "pdf", "fold"])
+def test_the_file_of_another_book_is_told_so_and_nothing_else(key):
+    one, other = (read_slip(SAMPLES / f"{name}.toml") for name in ("A1", "B1"))
+    files = make(one, formats=[key], paper=None).files
+    (file,) = (file for file in files if file.format == key)
+    (said,) = verify_data(file.data, file.name, other)
+    assert str(said) == 'this is the file of "A1"; the slip is of "B1"'

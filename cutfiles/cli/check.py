@@ -1,5 +1,6 @@
 """`cutfiles check`: will it hold, does it fit, is it safe; writes nothing."""
 
+import os
 import sys
 from typing import TYPE_CHECKING, Any
 
@@ -41,14 +42,15 @@ def command(slips: tuple[str, ...], as_json: bool, **given: Any) -> None:
     rows: list[tuple[str, ...]] = []
     asked: list[str] = []
     bad = False
+    names = map(os.path.basename, slips or ("?",))
     for source in progress(sources, "checking"):
-        slip = None
+        slip, name = None, next(names)
         try:
             slip = source()
             made = _draft(slip, order)
         except CutfilesError as error:
             bad = True
-            _refused(slip, error, results, rows)
+            _refused(slip, name, error, results, rows)
             continue
         bad = _told(made, order.kind, len(sources) > 1, as_json, results, rows, asked) or bad
     if as_json:
@@ -97,6 +99,7 @@ def _told(
 
 def _refused(
     slip: "Slip | None",
+    name: str,
     error: CutfilesError,
     results: list[dict[str, Any]],
     rows: list[tuple[str, ...]],
@@ -104,6 +107,6 @@ def _refused(
     from cutfiles.report.text.check import refused_row
 
     results.append({"number": slip.book.number if slip else None, "refused": words_of(error)})
-    number, title = (slip.book.number, slip.book.title) if slip else ("?", "")
+    number, title = (slip.book.number, slip.book.title) if slip else (name, "")
     rows.append(refused_row(number, title, error.faults[0].needed))
     click.echo(f"refused: {indented(told(error))}", err=True)

@@ -4,11 +4,11 @@ What was damaged is named: scaled, mirrored, moved, missing, doubled, on the wro
 """
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
-from cutfiles.errors import DifferenceError
+from cutfiles.errors import DifferenceError, shown
 from cutfiles.files.formats import Format, Options, write_drawing
 from cutfiles.files.pairs import (
     Difference,
@@ -70,12 +70,23 @@ def differences(
 ) -> tuple[Difference, ...]:
     """Return how what a file states differs from the drawing; nothing where it does not."""
     prepared = form.prepared(drawing)
+    if (other := of_another(prepared, reading.facts)) is not None:
+        return (other,)
     wanted = _wanted(prepared, form, options)
     if (many := _too_many(wanted, reading)) is not None:
         return (many,)
     lines = _tell_lines(wanted, reading, form, options)
     stated = _statements(prepared, reading, form, options)
     return (*stated, *_apart(wanted, reading), *lines)
+
+
+def of_another(drawing: Drawing, facts: Mapping[str, str]) -> Difference | None:
+    """Return what is told of a file that states another number; its lines are another support's."""
+    meant, stated = dict(drawing.facts).get("number"), facts.get("number")
+    if meant is None or stated is None or stated == meant:
+        return None
+    said = f"this is the file of {shown(stated)}; the slip is of {shown(meant)}"
+    return Difference("", "", said)
 
 
 def _tell_lines(

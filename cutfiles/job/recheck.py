@@ -12,7 +12,7 @@ from cutfiles.files.fold_check import FoldedFile, check_folded, check_reading
 from cutfiles.files.formats import FORMATS, Format
 from cutfiles.files.pairs import Difference
 from cutfiles.files.readers.reading import Reading
-from cutfiles.files.verify import compare
+from cutfiles.files.verify import compare, of_another
 from cutfiles.film.drawing import Drawing
 from cutfiles.film.strips import strap_drawing
 from cutfiles.job.names import STRAPS, ending
@@ -46,8 +46,11 @@ def verify_data(
     order = ordered(order, changes)
     with naming(name):
         form = format_of(data, name)
-        made = drafted_as(slip, form.read(data).facts, order)
+        facts = form.read(data).facts
+        made = drafted_as(slip, facts, order)
         if form.folded:
+            if (other := of_another(made.drawing, facts)) is not None:
+                return (other,)
             findings = check_folded(data, name, made, form).check.findings
             stops = [finding for finding in findings if finding.severity == "stop"]
             return tuple(Difference("", stop.place, stop.message) for stop in stops)
