@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import os
+import re
 import shutil
 import signal
 import subprocess
@@ -12,12 +13,14 @@ import time
 from dataclasses import replace
 
 import pytest
+from click.testing import CliRunner
 from conftest import DEEP, ROOT
 from killed import killed_at
 from test_exhibit import listed, plan, tree
 
 from cutfiles.bench.at_hand import FilmAtHand, Supply
 from cutfiles.bench.films import read_films
+from cutfiles.cli import cli
 from cutfiles.errors import FileError
 from cutfiles.exhibit.mark import mark
 from cutfiles.exhibit.run import make_exhibit
@@ -390,10 +393,10 @@ def test_marks_that_cannot_be(tmp_path, make):
 
 def test_marks_survive_a_spreadsheet_and_tell_their_faults(tmp_path, make):
     out = tmp_path / "out"
-    mark(out, "cut", ["sheet-001"], date="=1+1", initials="AB", note="a, b; c")
+    mark(out, "cut", ["sheet-001"], date="2026-03-02", initials="=1+1", note="a, b; c")
     path = out / "stages.csv"
     [one] = read_stages(out).marks
-    assert (one.date, one.note) == ("=1+1", "a, b; c")
+    assert (one.initials, one.note) == ("=1+1", "a, b; c")
     again = io.StringIO()
     rows = csv.reader(path.read_text("utf-8-sig").splitlines())
     csv.writer(again, delimiter=";").writerows(rows)
@@ -559,4 +562,22 @@ def test_the_command(tmp_path, first, run):
     assert "marked so already" in run("mark", out, "cut", "sheet-001", *by)
     assert "A1 is withdrawn" in run("mark", out, "withdrawn", "A1", *by)
     assert "sheet-001 is no longer marked" in run("mark", out, "planned", "sheet-001", *by)
+    said = run("mark", out, "folded", "A2", *by)
+    [told] = [line for line in said.splitlines() if "counts as cut now" in line]
+    sheet = told.partition(" ")[0]
+    assert re.search(r"cut now, with .*\bA2\b.* on it; a slip\? take it back: ", told)
+    assert f"{sheet} is no longer marked" in run("mark", out, "planned", sheet, "A2", *by)
     assert "proved is never marked" in " ".join(run("mark", "--help").split())
+
+
+@pytest.mark.parametrize("day", ["yesterday", "2.3.2026", "2026-02-30", "20260302", "2026-W10-1"])
+def test_a_day_that_is_none_is_not_kept(tmp_path, first, day):
+    with pytest.raises(FileError, match="as 2026-03-02"):
+        mark(tmp_path / "out", "cut", ["sheet-001"], date=day, initials="AB")
+    assert not (tmp_path / "out" / "stages.csv").exists()
+
+
+def test_date_and_initials_are_missed_at_once(tmp_path):
+    done = CliRunner().invoke(cli, ["mark", str(tmp_path), "cut", "sheet-001"])
+    assert done.exit_code == 2
+    assert "--date and --initials missing" in done.output

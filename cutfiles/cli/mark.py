@@ -1,5 +1,6 @@
 """`cutfiles mark`: how far the sheets and supports of an exhibit are."""
 
+import shlex
 from typing import TYPE_CHECKING, get_args
 
 import click
@@ -17,8 +18,8 @@ if TYPE_CHECKING:
 @click.argument("folder", metavar="DIR", type=click.Path(file_okay=False))
 @click.argument("stage", metavar="STAGE", type=click.Choice(get_args(Marked)))
 @click.argument("names", nargs=-1, required=True, metavar="NUMBER...")
-@click.option("--date", required=True, help="the day, as people write it")
-@click.option("--initials", required=True, help="of who did it")
+@click.option("--date", default="", help="the day, as 2026-03-02; needed")
+@click.option("--initials", default="", help="of who did it; needed")
 @click.option("--note", default="", help="what was seen")
 def command(
     folder: str, stage: str, names: tuple[str, ...], date: str, initials: str, note: str
@@ -41,20 +42,28 @@ def command(
     """
     from cutfiles.exhibit.mark import mark
 
+    given = {"--date": date, "--initials": initials}
+    if missing := [name for name, text in given.items() if not text.strip()]:
+        raise click.UsageError(f"{' and '.join(missing)} missing: both stand with every mark")
     word = next(one for one in get_args(Marked) if one == stage)
     try:
         done = mark(folder, word, names, date=date, initials=initials, note=note)
     except CutfilesError as error:
         refuse(error)
-    _tell(done)
+    _tell(done, folder, word)
 
 
-def _tell(done: "MarkedSo") -> None:
+def _tell(done: "MarkedSo", folder: str, stage: Marked) -> None:
     for one in done.marks:
         if one.number:
             click.echo(f"{one.number} is {one.stage}")
     for sheet, numbers in done.frozen.items():
-        click.echo(f"{sheet} is cut and stays as it is: {', '.join(numbers)} lie on it")
+        on = ", ".join(numbers)
+        if stage == "cut":
+            click.echo(f"{sheet} is cut and stays as it is: {on} lie on it")
+            continue
+        back = f"cutfiles mark {shlex.quote(folder)} planned {sheet} NUMBER --date … --initials …"
+        click.echo(f"{sheet} counts as cut now, with {on} on it; a slip? take it back: {back}")
     for sheet in done.freed:
         click.echo(f"{sheet} is no longer marked as cut; a later run may lay it anew")
     if not done.marks:

@@ -1,14 +1,16 @@
 """Marks what hands have done to an exhibit: sheets cut, supports folded, installed, withdrawn."""
 
 import os
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import datetime
 from pathlib import Path
 
 from cutfiles.dataclass import dataclass
 from cutfiles.disk.files import update, write_new
 from cutfiles.disk.refusals import told
 from cutfiles.disk.sets import held
-from cutfiles.errors import FileError, shown
+from cutfiles.errors import FileError, Place, shown
 from cutfiles.exhibit.changes import Before
 from cutfiles.exhibit.entries import JOURNAL, RECORD
 from cutfiles.exhibit.pieces import owner_of, owners
@@ -62,18 +64,19 @@ def mark(
         folder: of the exhibit.
         stage: how far they are.
         names: numbers of sheets or supports.
-        date: as people write it.
+        date: year, month and day, as 2026-03-02; a time may follow.
         initials: of who did it.
         note: what was seen.
 
     Raises:
         FileError: there is no exhibit, it knows no such number, its last run was cut off, or a
-            support cannot be so far, or must not be.
+            support cannot be so far, or must not be; or the date is none.
         StagesError: the marks there are have faults.
 
     """
     to = Path(folder)
     require_exhibit(to)
+    _require_date(date)
     with held(to, "exhibit"), told(to):
         if os.path.lexists(to / JOURNAL):
             raise FileError(
@@ -124,6 +127,23 @@ def require_exhibit(folder: Path) -> None:
             "name the folder that the exhibit was made into",
             str(folder),
         )
+
+
+def _require_date(date: str) -> None:
+    """Refuse a text that is no day, for tables and pages sort by it.
+
+    Raises:
+        FileError: it is none.
+
+    """
+    try:
+        datetime.fromisoformat(date)
+        written = re.match(r"\d{4}-\d\d-\d\d(T|$)", date)
+    except ValueError:
+        written = None
+    if not written:
+        needed = "a date is year, month and day, as 2026-03-02"
+        raise FileError(shown(date), needed, "write the day so", Place(field="date"))
 
 
 def lie_on(before: Before) -> dict[str, tuple[str, ...]]:
