@@ -6,7 +6,7 @@ import math
 import pypdfium2
 import pytest
 from benches import cutter, laser, sheet_of, small_sheet
-from pages import check_tidy, segments, text_of
+from pages import check_off_lines, check_tidy, segments, text_of
 
 from cutfiles.files.formats import FORMATS
 from cutfiles.files.passes import pass_file_name, pass_options
@@ -38,6 +38,12 @@ def test_a_page_a_pass_tidy(printed):
     made, data, _ = printed
     assert len(text_of(data)) == len(made.passes)
     check_tidy(data)
+
+
+def test_no_letter_of_a_page_lies_on_a_line(printed):
+    """Names of marks keep off the sheet's edge and the work, the bed's letters off its lines."""
+    for page in pypdfium2.PdfDocument(printed[1]):
+        check_off_lines(page)
 
 
 def test_each_page_names_face_files_tools_marks_and_time(printed):

@@ -11,7 +11,7 @@ from cutfiles.machine.turning import Lie, moved
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import chords
 from cutfiles.plane.moves import shift
-from cutfiles.plane.shapes import Box, Point
+from cutfiles.plane.shapes import Box
 from cutfiles.report.pictures.canvas import CAPITAL
 from cutfiles.report.pictures.naming import name_box, outline_of
 from cutfiles.report.printed.bench_drawings import DASHES
@@ -20,8 +20,14 @@ from cutfiles.report.script import width_of
 
 At = Callable[[tuple[float, float]], tuple[float, float]]
 """From a place of the pass's sheet to a place on the page."""
+Places = list[tuple[float, float]]
 _WIDTHS = {Role.LABEL: 0.1, Role.REGISTRATION: 0.2}
 _NAME = 2.5
+_BELOW = 0.25 * _NAME
+"""How far a name reaches below its line, mm."""
+_BESIDE = 4.0
+"""So far beside the sheet a name may stand, mm."""
+_LETTER = 2.6
 
 
 def pass_drawing(page: Paper, plan: CutPlan, one: Pass, box: Box) -> None:
@@ -36,18 +42,21 @@ def pass_drawing(page: Paper, plan: CutPlan, one: Pass, box: Box) -> None:
         return (sheet.left + scale * place[0], sheet.bottom + scale * (place[1] + one.bottom))
 
     page.box_line(sheet, width=0.35)
-    drawn = []
+    drawn: list[Places] = []
     for stroke in moved(plan.drawing.strokes, lie):
         if stroke.role is not Role.GUIDE:
-            drawn.append([at(p) for p in chords(shift(stroke.path, 0.0, -one.bottom), 0.1)])
+            places = [at(p) for p in chords(shift(stroke.path, 0.0, -one.bottom), 0.1)]
+            drawn.append(_whole(places, stroke))
             if stroke.role is not Role.LABEL:
-                _line(page, drawn[-1], stroke, pale=True)
+                _line(page, places, stroke, pale=True)
     for stroke in one.drawing.strokes:
-        _line(page, [at(p) for p in chords(stroke.path, 0.1)], stroke, pale=False)
+        places = [at(p) for p in chords(stroke.path, 0.1)]
+        drawn.append(_whole(places, stroke))
+        _line(page, places, stroke, pale=False)
+    drawn += [outline_of(sheet), *_head(page, lie, sheet)]
     if one.frames > 1:
-        _frame(page, one, at, sheet)
+        drawn += _frame(page, one, at, sheet)
     _marks(page, one, at, sheet, drawn)
-    _head(page, lie, sheet)
 
 
 def _within(box: Box, width: float, height: float) -> tuple[Box, float]:
@@ -56,6 +65,11 @@ def _within(box: Box, width: float, height: float) -> tuple[Box, float]:
     left = box.left + (box.width - width * scale) / 2
     low = box.bottom + (box.height - height * scale) / 2
     return Box(left, low, left + width * scale, low + height * scale), scale
+
+
+def _whole(places: Places, stroke: Stroke) -> Places:
+    """Return all that is drawn of a stroke, its closing side too."""
+    return [*places, places[0]] if stroke.path.closed else places
 
 
 def _line(page: Paper, places: list[tuple[float, float]], stroke: Stroke, *, pale: bool) -> None:
@@ -68,8 +82,11 @@ def _line(page: Paper, places: list[tuple[float, float]], stroke: Stroke, *, pal
     )
 
 
-def _frame(page: Paper, one: Pass, at: At, sheet: Box) -> None:
-    """Draw the part of the sheet worked without moving the film, its number beside the sheet."""
+def _frame(page: Paper, one: Pass, at: At, sheet: Box) -> list[Places]:
+    """Draw the part of the sheet worked without moving the film, its number beside the sheet.
+
+    Return what is drawn there.
+    """
     low, high = at((0.0, 0.0)), at((one.drawing.width, one.drawing.height))
     page.box_line(Box(*low, *high), width=0.5, dashes=DASHED)
     across = abs(high[0] - low[0]) < sheet.width - 0.1  # frames lie side by side
@@ -77,28 +94,45 @@ def _frame(page: Paper, one: Pass, at: At, sheet: Box) -> None:
     over = ((low[0] + high[0]) / 2, sheet.top + 0.8)
     place, said = over if across else beside, f"frame {one.frame}"
     page.text(place, said, _NAME, bold=True, anchor="middle", upright=not across)
+    word = _word_box(place, said, upright=not across)
+    return [outline_of(Box(*low, *high)), outline_of(word)]
 
 
-def _marks(
-    page: Paper, one: Pass, at: At, sheet: Box, drawn: list[list[tuple[float, float]]]
-) -> None:
-    """Draw the marks with their names off every line, and the distance to measure."""
+def _word_box(at: tuple[float, float], said: str, *, upright: bool) -> Box:
+    """Return the room of a word whose middle stands at a place."""
+    half, (x, y) = width_of(said, _NAME, bold=True) / 2, at
+    if upright:  # it is read from the right
+        return Box(x - _NAME, y - half, x + _BELOW, y + half)
+    return Box(x - half, y - _BELOW, x + half, y + _NAME)
+
+
+def _marks(page: Paper, one: Pass, at: At, sheet: Box, drawn: list[Places]) -> None:
+    """Draw the marks with their names off every line, and the distance to measure.
+
+    A name stands beside the sheet where that is nearer to its mark.
+    """
     apart = scale_check(one)
     if apart is not None:
         ends = [mark.at for mark in one.marks if mark.name in (apart.first, apart.second)]
         a, b = (at(end) for end in ends[:2])
         page.line([a, b], width=0.15, dashes=(1.2, 1.2), grey=SOFT)
         drawn.append([a, b])
-    drawn.append(outline_of(sheet))
     for mark in one.marks:
         x, y = at(mark.at)
         for dx, dy in ((1.8, 0.0), (0.0, 1.8)):
-            page.line([(x - dx, y - dy), (x + dx, y + dy)], width=0.3)
+            arm = [(x - dx, y - dy), (x + dx, y + dy)]
+            page.line(arm, width=0.3)
+            drawn.append(arm)
         page.ring((x, y), 0.9, "")
-        wide = width_of(mark.name, _NAME, bold=True)
-        box = name_box((x, y), wide, CAPITAL * _NAME, drawn, sheet)
+    for mark in one.marks:
+        wide, tall = width_of(mark.name, _NAME, bold=True), CAPITAL * _NAME + _BELOW
+        box = name_box(at(mark.at), wide, tall, drawn, _grown(sheet, _BESIDE))
         drawn.append(outline_of(box))
-        page.text((box.left, box.bottom), mark.name, _NAME, bold=True)
+        page.text((box.left, box.bottom + _BELOW), mark.name, _NAME, bold=True)
+
+
+def _grown(box: Box, by: float) -> Box:
+    return Box(box.left - by, box.bottom - by, box.right + by, box.top + by)
 
 
 _TOLD: dict[Toward, str] = {
@@ -114,8 +148,8 @@ def head_told(lie: Lie) -> str:
     return _TOLD[lie.head]
 
 
-def _head(page: Paper, lie: Lie, box: Box) -> None:
-    """Draw an arrow outside of the sheet towards its head."""
+def _head(page: Paper, lie: Lie, box: Box) -> list[Places]:
+    """Draw an arrow outside of the sheet towards its head; return what is drawn there."""
     x, y = box.left - 3.5, box.bottom - 3.5
     middle = box.centre
     ends = {
@@ -128,6 +162,7 @@ def _head(page: Paper, lie: Lie, box: Box) -> None:
     upright = not lie.quarter
     at = (x - 1.2, middle.y) if upright else (middle.x, y - 3.4)
     page.text(at, "head", _NAME, anchor="middle", upright=upright)
+    return [list(ends), outline_of(_word_box(at, "head", upright=upright))]
 
 
 def bed_drawing(page: Paper, plan: CutPlan, one: Pass, box: Box) -> None:
@@ -140,27 +175,37 @@ def bed_drawing(page: Paper, plan: CutPlan, one: Pass, box: Box) -> None:
         return (whole.left + scale * x, whole.bottom + scale * y)
 
     page.box_line(whole, width=0.3)
-    page.box_line(Box(*at((0.0, 0.0)), *at(bed.reach)), width=0.15, dashes=DASHED)
     sheet = one.drawing
-    page.box_line(Box(*at((0.0, 0.0)), *at((sheet.width, sheet.height))), fill=PALE)
-    _axes(page, bed, at, max(bed.width, bed.length))
+    reach, laid = (
+        Box(*at((0.0, 0.0)), *at(far)) for far in (bed.reach, (sheet.width, sheet.height))
+    )
+    page.box_line(reach, width=0.15, dashes=DASHED)
+    page.box_line(laid, fill=PALE)
+    drawn = [outline_of(box) for box in (whole, reach, laid)]
+    _axes(page, bed, at, drawn, _grown(whole, _BESIDE))
 
 
-def _axes(page: Paper, bed: Bed, at: At, size: float) -> None:
-    """Draw the machine's origin and axes."""
-    origin = origin_of(bed)
-    page.ring(at(origin), 2.0, "0")
+def _axes(page: Paper, bed: Bed, at: At, drawn: list[Places], room: Box) -> None:
+    """Draw the machine's origin and axes, their letters off every line."""
+    origin, size = origin_of(bed), max(bed.width, bed.length)
+    page.ring(at(origin), 0.9, "")
+    named = [("0", at(origin))]
     for i, letter in enumerate("xy"):
         step = (size * 0.3, 0.0) if i == 0 else (0.0, size * 0.3)
         tip = seen_point(step, bed)
         a, b = at(origin), at(tip)
         span = math.hypot(b[0] - a[0], b[1] - a[1])
         ux, uy = (b[0] - a[0]) / span, (b[1] - a[1]) / span
-        start = (a[0] + 2.2 * ux, a[1] + 2.2 * uy)
+        start = (a[0] + 0.9 * ux, a[1] + 0.9 * uy)
         end = (a[0] + 9.0 * ux, a[1] + 9.0 * uy)
         page.arrow([start, end], width=0.3)
-        beside = Point(end[0] + 1.6 * ux - 0.8, end[1] + 1.6 * uy - 0.9)
-        page.text(beside, letter, 2.6, bold=True)
+        drawn.append([a, end])
+        named.append((letter, end))
+    for letter, place in named:
+        wide = width_of(letter, _LETTER, bold=True)
+        box = name_box(place, wide, (CAPITAL + 0.25) * _LETTER, drawn, room)
+        drawn.append(outline_of(box))
+        page.text((box.left, box.bottom + 0.25 * _LETTER), letter, _LETTER, bold=True)
 
 
 def turn_drawing(page: Paper, lie: Lie, box: Box) -> None:
