@@ -20,6 +20,7 @@ from cutfiles.exhibit.jobs import printed
 from cutfiles.exhibit.mark import _marks
 from cutfiles.exhibit.packs import left_to_mountmaker
 from cutfiles.exhibit.page import exhibit_page
+from cutfiles.exhibit.pieces import pieces_told
 from cutfiles.exhibit.prints import case_rows, exhibit_prints, strap_rows_of
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts, SupportResult, Told
 from cutfiles.exhibit.stages import Reached
@@ -289,3 +290,11 @@ def _size_and_peak(parts):
     _, peak = tracemalloc.get_traced_memory()
     tracemalloc.stop()
     return size, peak
+
+
+def test_posts_are_counted_apart_from_supports():
+    """What is folded is a support in every count; a post behind its leg is none."""
+    names = ("A1", "A1 · left post", "A1 · left post", "A1 · right post", "A2")
+    pieces = [SimpleNamespace(name=name) for name in names]
+    assert pieces_told(pieces) == "2 supports, 3 posts"
+    assert pieces_told(pieces[-1:]) == "1 support"

@@ -31,15 +31,15 @@ def test_the_sums(done):
     assert (cutting.all, cutting.left) == (6.0, 2.0)
     assert "wide knife" in cutting.basis
     assert (folding.all, folding.left) == (48.0, 16.0)
-    assert folding.basis.startswith("48 creases in 3 pieces, 1 min each")
+    assert folding.basis.startswith("48 creases in 3 supports, 1 min each")
     assert folding.basis.endswith("common practice, no source")
 
 
 def test_what_a_workshop_counts(done):
     folding = totals(replace(done, fold_minutes=1.5))[2]
     assert folding.told == (
-        "folding: 1 h 12 min, 24 min of it left (48 creases in 3 pieces, 1.5 min each with taping "
-        "and fitting: as the workshop counts)"
+        "folding: 1 h 12 min, 24 min of it left (48 creases in 3 supports, 1.5 min each with "
+        "taping and fitting: as the workshop counts)"
     )
 
 

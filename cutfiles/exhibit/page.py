@@ -12,7 +12,7 @@ from urllib.parse import quote
 from cutfiles.bench.film import Film
 from cutfiles.exhibit.buying import buying_lines, order_rows
 from cutfiles.exhibit.case_plan import case_name
-from cutfiles.exhibit.pieces import owners
+from cutfiles.exhibit.pieces import owners, pieces_told
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportFacts, SupportResult, Told
 from cutfiles.exhibit.tables import film_lines, used_share
 from cutfiles.exhibit.thumbs import sheet_view
@@ -289,6 +289,6 @@ def _sheet(sheet: SheetResult, rows: Mapping[str, int]) -> str:
         f'<article class="card sheet" id="{escape(sheet.number)}"><h3>{escape(sheet.number)} '
         f'<span class="soft">{escape(sheet.film.name)}, {Film(gauge=sheet.gauge).gauge_text}</span>'
         f"</h3>{sheet_view(sheet)}<p>{sheet.width:.0f} × {sheet.height:.0f} mm, "
-        f"{len(sheet.pieces)} pieces, {sheet.used:.0%} used</p><p>{told}</p><p>{links}</p>{notes}"
+        f"{pieces_told(sheet.pieces)}, {sheet.used:.0%} used</p><p>{told}</p><p>{links}</p>{notes}"
         "</article>"
     )

@@ -6,6 +6,7 @@ from cutfiles.bench.slip import Slip
 from cutfiles.exhibit.results import SupportFacts, SupportResult
 from cutfiles.film.layout import Piece
 from cutfiles.film.layout_check import Lying
+from cutfiles.words.counts import counted
 
 _POST = " · "
 
@@ -32,6 +33,14 @@ def owner_of(piece: str) -> tuple[str, str]:
 def owners(pieces: Iterable[Lying]) -> tuple[str, ...]:
     """Return the numbers of the supports that pieces belong to, each once, in their order."""
     return tuple(dict.fromkeys(owner_of(piece.name)[0] for piece in pieces))
+
+
+def pieces_told(pieces: Iterable[Lying]) -> str:
+    """Return how many supports, and how many posts apart from them, lie on sheets."""
+    are_posts = [bool(owner_of(piece.name)[1]) for piece in pieces]
+    posts = sum(are_posts)
+    told = counted(len(are_posts) - posts, "support")
+    return f"{told}, {counted(posts, 'post')}" if posts else told
 
 
 def pieces_of(support: SupportResult, facts: SupportFacts) -> Iterator[Piece]:

@@ -14,7 +14,7 @@ from cutfiles.disk.sets import Content
 from cutfiles.errors import Fault
 from cutfiles.exhibit.buying import buying_lines, is_of_film, order_rows
 from cutfiles.exhibit.films import KindsTold
-from cutfiles.exhibit.pieces import owners
+from cutfiles.exhibit.pieces import owners, pieces_told
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.stages import Stage
 from cutfiles.exhibit.totals import total_rows, totals, totals_data
@@ -278,13 +278,12 @@ def report_text(done: ExhibitResult, said: Callable[[Fault], Fault] = lambda one
     """
     rows = len(done.supports)
     made = sum(support.facts is not None for support in done.supports)
-    pieces = sum(len(sheet.pieces) for sheet in done.sheets)
+    pieces = pieces_told(piece for sheet in done.sheets for piece in sheet.pieces)
     lines = [
         f"{done.name}, from {done.books.name}, by cutfiles {VERSION}",
         "",
         f"{rows} rows: {made} made, {rows - made} refused",
-        f"{counted(len(done.sheets), 'sheet')} with {pieces} pieces, "
-        f"{used_share(done.sheets):.1%} used",
+        f"{counted(len(done.sheets), 'sheet')} with {pieces}, {used_share(done.sheets):.1%} used",
     ]
     stages = Counter(s.stage.stage for s in done.supports if s.facts)
     if set(stages) - {"planned"}:

@@ -99,8 +99,8 @@ def _folding(supports: Sequence[SupportResult], each: float) -> Total:
         creases * each,
         left * each,
         "min",
-        f"{creases} creases in {sum(s.copies for s, _ in folded)} pieces, {each:g} min each with "
-        f"taping and fitting: {source}",
+        f"{creases} creases in {counted(sum(s.copies for s, _ in folded), 'support')}, "
+        f"{each:g} min each with taping and fitting: {source}",
     )
 
 
