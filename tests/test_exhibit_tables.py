@@ -298,3 +298,8 @@ def test_posts_are_counted_apart_from_supports():
     pieces = [SimpleNamespace(name=name) for name in names]
     assert pieces_told(pieces) == "2 supports, 3 posts"
     assert pieces_told(pieces[-1:]) == "1 support"
+
+
+def test_what_is_withdrawn_is_not_looked_for_on_the_case_card():
+    gone = support("A2", FACTS, stage=Reached("withdrawn"))
+    assert [row.number for row in case_rows(tables([support("A1", FACTS), gone], []))] == ["A1"]
