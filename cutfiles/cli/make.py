@@ -79,8 +79,7 @@ def _made(
     made = make(slip, order)
     require_new(made.name, slip.book.number, used, slip.source)
     used[made.name] = str(slip.source)
-    kept = order.edits.get(slip.book.number)
-    done = deliver(made, folder, replace=order.replace, kept=kept)
+    done = deliver(made, folder, replace=order.replace)
     if not as_json:
         click.echo(made_table(made))
         for path in done.removed:

@@ -29,9 +29,8 @@ def put_files(values: Values, order: Order, folder: str, beside: str = "") -> di
         CutfilesError: whatever `make` and `deliver` refuse.
 
     """
-    slip, order = asked(values, order, beside)
-    made = make(slip, order)
-    done = deliver(made, folder_at(folder), kept=order.edits.get(slip.book.number))
+    made = make(*asked(values, order, beside))
+    done = deliver(made, folder_at(folder))
     return {
         "name": made.name,
         "data": made_data(made),

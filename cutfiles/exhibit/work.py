@@ -175,8 +175,7 @@ def make_support(task: SupportTask) -> Done:
             files.update(sums)
             note_files(task.journal, "supports", number, sums)
 
-        kept = order.edits.get(number)
-        deliver(made, task.folder, replace=order.replace, alone=True, kept=kept, note=note)
+        deliver(made, task.folder, replace=order.replace, alone=True, note=note)
     except CutfilesError as error:
         return Done(name=number, key=task.key, faults=error.faults)
     except Exception as error:  # one bad book stops no other

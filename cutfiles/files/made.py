@@ -1,6 +1,7 @@
 """What comes out of the chain: a draft of the support, its files, and what they are called."""
 
 import hashlib
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from cutfiles.bench.film import Machine
@@ -59,6 +60,8 @@ class Made:
         measures: of the support that the cut files fold into.
         machine: what it is to be cut with.
         plan: what one cutter does with it, where a cutter was named.
+        replaces: whether a file of this checksum is a drawing that was accepted, and is held whole
+            by the edits it is made with; None where none was.
 
     """
 
@@ -68,6 +71,7 @@ class Made:
     measures: tuple["Measure", ...] = ()
     machine: Machine = "knife"
     plan: CutPlan | None = None
+    replaces: Callable[[str], bool] | None = None
 
     @property
     def name(self) -> str:

@@ -8,7 +8,7 @@ file that was changed since.
 import os
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from cutfiles.dataclass import dataclass
 from cutfiles.disk.files import folder_at
@@ -23,9 +23,6 @@ from cutfiles.files.record import OF_PLAN, RECORD, filled_in, record_bytes, reco
 from cutfiles.job.names import ending, plan_endings, require_apart
 from cutfiles.machine.endings import PASS, PLAN
 from cutfiles.report.text.made import made_data
-
-if TYPE_CHECKING:
-    from cutfiles.edits.keep import Kept
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,17 +47,17 @@ def deliver(
     *,
     replace: bool = False,
     alone: bool = False,
-    kept: "Kept | None" = None,
     note: Callable[[Mapping[str, str]], None] | None = None,
 ) -> Delivered:
     """Write all files of a made support into a folder, or none.
+
+    A drawing that was accepted, and is held whole by the edits it is made with, is replaced.
 
     Args:
         made: what to write.
         folder: where; it is made if it does not exist.
         replace: also replace files of these names that others made or changed.
         alone: the caller has compared its number with all others in the folder.
-        kept: its edits; the drawing that was accepted, and is held whole by them, is replaced.
         note: called with names and checksums just before anything is put in place.
 
     Raises:
@@ -89,8 +86,8 @@ def deliver(
         left += [entry for entry in known.get("files", ()) if entry["path"] in theirs.old]
         files[name] = _record(made, left, known)
         ours: Sums = record_sums(known) | {name: (state(to / name).digest,)}
-        if kept is not None:
-            ours = {**ours, **_accepted(to, files, kept, ours)}
+        if made.replaces is not None:
+            ours = {**ours, **_accepted(to, files, made.replaces, ours)}
         stay = theirs.same | theirs.old
         written = {n: data for n, data in files.items() if n not in stay}
         gone = {n: was for n, was in record_sums(old).items() if n not in stay}
@@ -102,15 +99,13 @@ def deliver(
     )
 
 
-def _accepted(to: Path, names: Iterable[str], kept: "Kept", ours: Sums) -> Sums:
+def _accepted(to: Path, names: Iterable[str], replaces: Callable[[str], bool], ours: Sums) -> Sums:
     """Return checksums of files that are drawings accepted whole, besides those that are ours."""
-    from cutfiles.edits.sealed import is_of
-
-    now = {name: state(to / name) for name in names} if kept.seal else {}
+    now = {name: state(to / name) for name in names}
     return {
         name: (*ours.get(name, ()), one.digest)
         for name, one in now.items()
-        if one.kind == "file" and is_of(kept, one.digest)
+        if one.kind == "file" and replaces(one.digest)
     }
 
 

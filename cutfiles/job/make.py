@@ -7,8 +7,9 @@
 ['A1.svg', 'A1.standing.svg', 'A1.flat.svg', 'A1.folded.svg', 'A1.folded.html']
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from cutfiles.bench.film import Machine
@@ -32,6 +33,7 @@ from cutfiles.report.printed.cards import CARDS, Card
 from cutfiles.words.verdict import check_text
 
 if TYPE_CHECKING:
+    from cutfiles.edits.keep import Kept
     from cutfiles.files.fold_check import FoldedFile
     from cutfiles.report.printed.paper import PaperName
 
@@ -114,7 +116,24 @@ def make(slip: Slip, order: Order | None = None, **changes: Any) -> Made:
         for card in CARDS.values():
             files += _card(made, card, order.paper, machine) if card.usual else ()
         files += plan_cards(planned, name, order.paper)
-    return Made(made, tuple(files), tuple(findings), checked.check.measures, machine, planned)
+    return Made(
+        made,
+        tuple(files),
+        tuple(findings),
+        checked.check.measures,
+        machine,
+        planned,
+        _accepted_by(order.edits.get(slip.book.number)),
+    )
+
+
+def _accepted_by(kept: "Kept | None") -> Callable[[str], bool] | None:
+    """Return what tells by its checksum the drawing that was accepted whole, if one was."""
+    if kept is None or not kept.seal:
+        return None
+    from cutfiles.edits.sealed import is_of
+
+    return partial(is_of, kept)
 
 
 def _planned(slip: Slip, made: Draft, cutter: Cutter, order: Order) -> CutPlan:
