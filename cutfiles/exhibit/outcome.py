@@ -94,10 +94,9 @@ def is_laid(support: SupportResult, stages: Stages, *, anyway: bool) -> bool:
         anyway: also what does not hold.
 
     """
-    facts = support.facts
-    if facts is None or _is_withdrawn(support, stages):
+    if support.facts is None or _is_withdrawn(support, stages):
         return False
-    return anyway or facts.state != "another support"
+    return anyway or not support.is_barred
 
 
 def _is_withdrawn(support: SupportResult, stages: Stages) -> bool:
@@ -173,7 +172,6 @@ def _why_nowhere(
             f"a piece of {one.piece.width:.0f} × {one.piece.height:.0f} mm, {gauge}: {one.found}; "
             f"it needs {one.needed}"
         )
-    facts = support.facts
-    if facts and facts.state == "another support" and not lie.anyway:
+    if support.is_barred and not lie.anyway:
         return "" if _is_withdrawn(support, lie.stages) else NOT_LAID
     return ""

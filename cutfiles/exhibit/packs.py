@@ -24,8 +24,6 @@ from cutfiles.words.bench import do_nots
 from cutfiles.words.counts import counted
 
 MOUNTMAKER = "mountmaker"
-NOT_USED = "not to be used: see the mountmaker's card"
-TRIAL_ONLY = "for a trial with its dummy only: not to be used"
 _PAGES = 4
 """Pages of labels that are drawn together: one of them takes a second."""
 _WHOLE = 50
@@ -108,8 +106,8 @@ def placed(support: SupportResult, slip: Slip | None, units: Units) -> Placed:
         return one
     if not support.is_barred:
         return _made(one, facts, support.copies, units)
-    said = TRIAL_ONLY if support.is_folded else NOT_USED
-    barred = replace(one, stage="not to be used", view=facts.view, barred=(said, _reason(support)))
+    told = barred_text(support), _reason(support)
+    barred = replace(one, stage="not to be used", view=facts.view, barred=told)
     return _made(barred, facts, support.copies, units) if support.is_folded else barred
 
 
@@ -148,6 +146,13 @@ def left_to_mountmaker(done: ExhibitResult) -> Iterator[tuple[str, ...]]:
             says("note", ""),
             _reason(support),
         )
+
+
+def barred_text(support: SupportResult) -> str:
+    """Return what is done with a support that does not carry its book."""
+    if support.is_folded:
+        return "for a trial with its dummy only: not to be used"
+    return "not to be used: see the mountmaker's card"
 
 
 def _reason(support: SupportResult) -> str:

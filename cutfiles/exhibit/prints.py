@@ -9,7 +9,7 @@ from typing import Literal
 from cutfiles.bench.film import Film
 from cutfiles.exhibit.cards import CaseRow, CutRow, StrapRow, case_card, cut_card, strap_card
 from cutfiles.exhibit.jobs import Print
-from cutfiles.exhibit.packs import NOT_USED, TRIAL_ONLY, packs
+from cutfiles.exhibit.packs import barred_text, packs
 from cutfiles.exhibit.results import ExhibitResult, SheetResult, SupportResult
 from cutfiles.exhibit.tables import in_case_order
 from cutfiles.exhibit.totals import totals
@@ -75,7 +75,7 @@ def case_rows(done: ExhibitResult) -> tuple[CaseRow, ...]:
             continue
         mind = [facts.verdict if facts else "not made"]
         if support.is_barred:
-            mind.append(TRIAL_ONLY if support.is_folded else NOT_USED)
+            mind.append(barred_text(support))
         if facts and facts.straps and support.is_folded:
             mind.append("straps")
         if says("note"):
