@@ -42,9 +42,9 @@ def command(slips: tuple[str, ...], as_json: bool, **given: Any) -> None:
     rows: list[tuple[str, ...]] = []
     asked: list[str] = []
     bad = False
-    names = map(os.path.basename, slips or ("?",))
-    for source in progress(sources, "checking"):
-        slip, name = None, next(names)
+    names = [os.path.basename(path) for path in slips] or ["?"]
+    for name, source in zip(names, progress(sources, "checking"), strict=True):
+        slip = None
         try:
             slip = source()
             made = _draft(slip, order)
