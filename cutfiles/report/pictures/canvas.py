@@ -31,6 +31,8 @@ ACROSS, BOLD_ACROSS = 267.0, 235.0
 if they had less room."""
 CAPITAL = 0.72
 """Height of capitals over font size (usual sans-serif fonts; from memory)."""
+DESCENT = 0.25
+"""How far letters reach below their line, over font size (the same)."""
 LETTER = 0.62
 """Width of a letter over font size, rather too wide than too narrow (from memory)."""
 

@@ -12,7 +12,7 @@ from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import chords
 from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Box
-from cutfiles.report.pictures.canvas import CAPITAL
+from cutfiles.report.pictures.canvas import CAPITAL, DESCENT
 from cutfiles.report.pictures.naming import name_box, outline_of
 from cutfiles.report.printed.bench_drawings import DASHES
 from cutfiles.report.printed.paper import DASHED, PALE, SOFT, Paper
@@ -23,8 +23,6 @@ At = Callable[[tuple[float, float]], tuple[float, float]]
 Places = list[tuple[float, float]]
 _WIDTHS = {Role.LABEL: 0.1, Role.REGISTRATION: 0.2}
 _NAME = 2.5
-_BELOW = 0.25 * _NAME
-"""How far a name reaches below its line, mm."""
 _BESIDE = 4.0
 """So far beside the sheet a name may stand, mm."""
 _LETTER = 2.6
@@ -102,8 +100,8 @@ def _word_box(at: tuple[float, float], said: str, *, upright: bool) -> Box:
     """Return the room of a word whose middle stands at a place."""
     half, (x, y) = width_of(said, _NAME, bold=True) / 2, at
     if upright:  # it is read from the right
-        return Box(x - _NAME, y - half, x + _BELOW, y + half)
-    return Box(x - half, y - _BELOW, x + half, y + _NAME)
+        return Box(x - _NAME, y - half, x + DESCENT * _NAME, y + half)
+    return Box(x - half, y - DESCENT * _NAME, x + half, y + _NAME)
 
 
 def _marks(page: Paper, one: Pass, at: At, sheet: Box, drawn: list[Places]) -> None:
@@ -125,14 +123,19 @@ def _marks(page: Paper, one: Pass, at: At, sheet: Box, drawn: list[Places]) -> N
             drawn.append(arm)
         page.ring((x, y), 0.9, "")
     for mark in one.marks:
-        wide, tall = width_of(mark.name, _NAME, bold=True), CAPITAL * _NAME + _BELOW
-        box = name_box(at(mark.at), wide, tall, drawn, _grown(sheet, _BESIDE))
-        drawn.append(outline_of(box))
-        page.text((box.left, box.bottom + _BELOW), mark.name, _NAME, bold=True)
+        _name(page, mark.name, _NAME, at(mark.at), drawn, sheet)
 
 
-def _grown(box: Box, by: float) -> Box:
-    return Box(box.left - by, box.bottom - by, box.right + by, box.top + by)
+def _name(
+    page: Paper, said: str, size: float, place: tuple[float, float], drawn: list[Places], box: Box
+) -> None:
+    """Write a name off every line, in a box or close beside it; from then on it is drawn too."""
+    left, low, right, top = box
+    room = Box(left - _BESIDE, low - _BESIDE, right + _BESIDE, top + _BESIDE)
+    wide, tall = width_of(said, size, bold=True), (CAPITAL + DESCENT) * size
+    found = name_box(place, wide, tall, drawn, room)
+    drawn.append(outline_of(found))
+    page.text((found.left, found.bottom + DESCENT * size), said, size, bold=True)
 
 
 _TOLD: dict[Toward, str] = {
@@ -182,10 +185,10 @@ def bed_drawing(page: Paper, plan: CutPlan, one: Pass, box: Box) -> None:
     page.box_line(reach, width=0.15, dashes=DASHED)
     page.box_line(laid, fill=PALE)
     drawn = [outline_of(box) for box in (whole, reach, laid)]
-    _axes(page, bed, at, drawn, _grown(whole, _BESIDE))
+    _axes(page, bed, at, drawn, whole)
 
 
-def _axes(page: Paper, bed: Bed, at: At, drawn: list[Places], room: Box) -> None:
+def _axes(page: Paper, bed: Bed, at: At, drawn: list[Places], box: Box) -> None:
     """Draw the machine's origin and axes, their letters off every line."""
     origin, size = origin_of(bed), max(bed.width, bed.length)
     page.ring(at(origin), 0.9, "")
@@ -202,10 +205,7 @@ def _axes(page: Paper, bed: Bed, at: At, drawn: list[Places], room: Box) -> None
         drawn.append([a, end])
         named.append((letter, end))
     for letter, place in named:
-        wide = width_of(letter, _LETTER, bold=True)
-        box = name_box(place, wide, (CAPITAL + 0.25) * _LETTER, drawn, room)
-        drawn.append(outline_of(box))
-        page.text((box.left, box.bottom + 0.25 * _LETTER), letter, _LETTER, bold=True)
+        _name(page, letter, _LETTER, place, drawn, box)
 
 
 def turn_drawing(page: Paper, lie: Lie, box: Box) -> None:

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from cutfiles.dataclass import dataclass
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Box
-from cutfiles.report.pictures.canvas import CAPITAL
+from cutfiles.report.pictures.canvas import CAPITAL, DESCENT
 from cutfiles.report.pictures.naming import kept_box, outline_of
 from cutfiles.report.printed.paper import (
     DOTTED,
@@ -32,8 +32,6 @@ OVERLAP = 12.0
 _STRIP = 14.0
 """Above the frame, for what the page is, mm."""
 _CROSS = 3.0
-_BELOW = 0.25
-"""How far letters reach below their line, in sizes."""
 
 Place = tuple[float, float]
 
@@ -214,7 +212,7 @@ def _write(paper: Paper, word: Word, at: Place, drawn: list[list[Place]], room: 
 
 def _name(paper: Paper, word: Word, at: Place, drawn: list[list[Place]], room: Box) -> None:
     """Write a text from a place on, or as near to it as no line runs through it."""
-    wide, below = min(width_of(word.text, word.size), word.room), _BELOW * word.size
+    wide, below = min(width_of(word.text, word.size), word.room), DESCENT * word.size
     meant = Box(at[0], at[1] - below, at[0] + wide, at[1] + CAPITAL * word.size)
     inner = Box(room.left + 1.0, room.bottom + 1.0, room.right - 1.0, room.top - 1.0)
     box = kept_box(meant, drawn, inner)
