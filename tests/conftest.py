@@ -3,6 +3,7 @@
 import gc
 import importlib
 import os
+import re
 import sys
 import tomllib
 from pathlib import Path
@@ -30,6 +31,15 @@ BOOK = {
     "opening_angle": 120,
 }
 """The first sample as few measures tell it: 203 × 133 × 34 mm, 120°."""
+SMALL = {
+    "number": "T1",
+    "units": "mm",
+    "height": 60,
+    "width": 45,
+    "spine_width": 20,
+    "opening_angle": 110,
+}
+"""A book whose support is soon made."""
 
 os.environ["CUTFILES_CONFIG"] = str(Path(__file__).parent / "nobody")
 """No test, and no process that one begins, reads what the user of this machine said."""
@@ -101,6 +111,16 @@ def sample(stem, **support):
     return slip_from(
         {**values, "support": {**values.get("support", {}), **support}}, f"{stem}.toml"
     )
+
+
+def is_refused_for(read, error, where, needed):
+    """Whether reading is refused with what matches, and for a fault whose place ends so."""
+    try:
+        read()
+    except error as refused:
+        own = [fault for fault in refused.faults if str(fault.place).endswith(where)]
+        return any(re.match(needed, fault.needed) for fault in own)
+    return False
 
 
 def plain(stem, **more):

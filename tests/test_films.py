@@ -1,8 +1,7 @@
 """Films at hand: the packaged table, and a studio's own with all its faults together."""
 
-import re
-
 import pytest
+from conftest import is_refused_for
 
 from cutfiles.bench.films import AT_HAND, BLANK, films_from, read_films, usual_films
 from cutfiles.bench.slip import slip_from
@@ -164,12 +163,12 @@ def out_of_range(kind, name, value):
     """Whether a table of film with this value is refused for its size."""
     length = name in ("gauge", "width", "length")
     one = {"gauge": "5 mil", name: f"{value} mm" if length else value}
-    try:
-        films_from({kind: [one]}, "films ours.toml")
-    except FilmsError as refused:
-        own = [f.needed for f in refused.faults if str(f.place).endswith(f"{kind} 1, {name}")]
-        return any(re.match(rf"{name} is (from )?\d", needed) for needed in own)
-    return False
+    return is_refused_for(
+        lambda: films_from({kind: [one]}, "films ours.toml"),
+        FilmsError,
+        f"{kind} 1, {name}",
+        rf"{name} is (from )?\d",
+    )
 
 
 @pytest.mark.parametrize(

@@ -1,8 +1,7 @@
 """Slips: what is read, and more than sixty that are refused, each with its message."""
 
-import re
-
 import pytest
+from conftest import is_refused_for
 from hypothesis import given
 from strategies import st_numbers
 
@@ -340,14 +339,13 @@ def out_of_range(path, value, unit):
     """Whether a slip with this value is refused for its size alone."""
     table, _, name = path.rpartition(".")
     written = f"{value} {unit}" if unit else value
-    try:
-        slip_from(
-            changed(**({table: {name: written}} if table else {name: written})), "slip A1.toml"
-        )
-    except SlipError as refused:
-        own = [f.needed for f in refused.faults if str(f.place).endswith(f", {path}")]
-        return any(re.match(rf"{name} is (from )?-?\d", needed) for needed in own)
-    return False
+    more = {table: {name: written}} if table else {name: written}
+    return is_refused_for(
+        lambda: slip_from(changed(**more), "slip A1.toml"),
+        SlipError,
+        f", {path}",
+        rf"{name} is (from )?-?\d",
+    )
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ import tomllib
 
 import pytest
 from click.testing import CliRunner
-from conftest import ROOT
+from conftest import ROOT, SMALL
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.cli import cli
@@ -22,14 +22,6 @@ from save_edits import BASE, EDITS, at, drawn_with, layer, made, shape, tree, wr
 
 SLIP = (ROOT / "tests" / "edits" / "E7.toml").read_text(encoding="utf-8")
 BOOK = slip_from(tomllib.loads(SLIP), "E7.toml")
-SMALL = {
-    "number": "T1",
-    "units": "mm",
-    "height": 60,
-    "width": 45,
-    "spine_width": 20,
-    "opening_angle": 110,
-}
 QUICK = ("--format", "svg", "--no-cards")
 
 

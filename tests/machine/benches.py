@@ -2,6 +2,8 @@
 
 import copy
 
+from conftest import SMALL
+
 from cutfiles.bench.slip import slip_from
 from cutfiles.draft import draft_of
 from cutfiles.files.passes import write_plan
@@ -44,12 +46,7 @@ def sheet_of(sample):
 
 def small_sheet(**fields):
     given = {
-        "number": "T1",
-        "units": "mm",
-        "height": 60,
-        "width": 45,
-        "spine_width": 20,
-        "opening_angle": 110,
+        **SMALL,
         "support": {"layers": 1, "gauge": "5 mil", "construction": "plain", "edges": "cut"},
         **fields,
     }

@@ -2,11 +2,11 @@
 
 import copy
 import json
-import re
 import tomllib
 
 import pytest
 from click.testing import CliRunner
+from conftest import is_refused_for
 
 from cutfiles.bench.choices import CHOSEN
 from cutfiles.bench.fields import MEASURES
@@ -372,13 +372,15 @@ def out_of_range(section, name, value):
     written = f"{value} mm" if name in LENGTHS else value
     rest = {"gauge": "5 mil"} if section in LISTED else {}
     one = {**rest, name: written}
-    try:
-        cutter_from(changed(**{section: [one] if section in LISTED else one}), "cutter x.toml")
-    except CutterError as refused:
-        where = f"{section} 1, {name}" if section in LISTED else f"{section}.{name}"
-        told = [f.needed for f in refused.faults if str(f.place).endswith(f", {where}")]
-        return any(re.match(rf"{name} is (from )?\d", needed) for needed in told)
-    return False
+    where = f"{section} 1, {name}" if section in LISTED else f"{section}.{name}"
+    return is_refused_for(
+        lambda: cutter_from(
+            changed(**{section: [one] if section in LISTED else one}), "cutter x.toml"
+        ),
+        CutterError,
+        f", {where}",
+        rf"{name} is (from )?\d",
+    )
 
 
 @pytest.mark.parametrize(
