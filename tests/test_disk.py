@@ -440,7 +440,7 @@ def test_other_numbers_share_none(other):
 
 def test_every_file_of_a_support_has_a_known_suffix():
     """What is made by any command, kept in the record of all that is written."""
-    kept = json.loads((ROOT / "tests" / "bytes.json").read_text(encoding="utf-8"))
+    kept = json.loads((ROOT / "tests" / "kept" / "made.json").read_text(encoding="utf-8"))
     names = {name for group, sums in kept.items() if group != "blanks" for name in sums}
     stems = {path.stem for path in SAMPLES.glob("*.toml")} | {"coupon"}
     found = 0

@@ -11,10 +11,10 @@
 
 A change is made in a temporary copy of package, tests and samples, never in this tree: first in a
 fork of a process that has collected the tests (`forked.py`), and where it survives, or cannot be
-made so, in a process of its own with more tests. What survived is printed with its line and both
-texts: the product had gone wrong and nobody said so, or the change was harmless. What is kept byte
-for byte (`test_bytes`, `test_samples`) is left out: it says that something changed, not what went
-wrong.
+made so, in a process of its own with more tests. What is kept byte for byte (`test_bytes`,
+`test_samples`) is asked last, and told apart (kept): it says that something changed, not what went
+wrong. Then come all tests that reach the change. What survived is printed with its line and both
+texts: the product had gone wrong and nobody said so, or the change was harmless.
 """
 
 import argparse
@@ -39,7 +39,8 @@ from reach import SLOW, Reach, Test, few_examples, mapped, read_reach
 HERE = Path(__file__).parent
 ROOT = HERE.parent.parent
 CORE = ("support", "pattern", "folding", "machine", "files", "exhibit", "line", "units.py", "plane")
-LEFT_OUT = ("tests/test_bytes.py", "tests/test_samples.py", "tests/test_law.py")
+LAST = ("tests/test_texts.py", "tests/test_samples.py", "tests/test_bytes.py")
+LEFT_OUT = (*LAST, "tests/test_law.py")
 EXAMPLES = 30
 """Of a property are drawn for one change, at most."""
 PYTEST = (sys.executable, "-m", "pytest", "-q", "-n", "0", "-p", "no:cacheprovider")
@@ -272,15 +273,27 @@ def anew(copy: Copy, one: Trial, timeout: float) -> tuple[str, str]:
     tests = [] if one.change.tests else one.quickest(SPENT[1])
     wanted = [test.name for test in tests]
     files = list(one.change.tests) or sorted({test.file for test in tests})
-    if not files:
-        return "unreached", ""
     copy.write(one.path, one.after)
-    state, said = copy.run(files, wanted, timeout)
+    state, said = copy.run(files, wanted, timeout) if files else ("survived", "")
     copy.write(one.path, one.before)
     failed = re.search(r"^(?:FAILED|ERROR) (\S+::.+?)(?: - |$)", said, re.MULTILINE)
     if failed and copy.run([failed[1].partition("::")[0]], [failed[1]], timeout)[0] == "caught":
-        return "survived", f"{failed[1]} fails without a change"
-    return state, said
+        state, said = "survived", f"{failed[1]} fails without a change"
+    return (state, said) if state == "caught" or one.change.tests else at_last(copy, one, timeout)
+
+
+def at_last(copy: Copy, one: Trial, timeout: float) -> tuple[str, str]:
+    """Try a change against what is kept, and all tests that reach it."""
+    reach_it = sorted({test.file for test in one.tests if "outside" not in test.file})
+    copy.write(one.path, one.after)
+    try:
+        for state, files in (("kept", list(LAST)), ("caught", reach_it)):
+            found, said = copy.run(files, [], 4 * timeout) if files else ("survived", "")
+            if found == "caught":
+                return state, said
+    finally:
+        copy.write(one.path, one.before)
+    return "survived", ""
 
 
 def try_all(copy: Copy, given: argparse.Namespace) -> Iterator[tuple[Mutation, str, str, float]]:
@@ -326,7 +339,7 @@ def show(results: Iterator[tuple[Mutation, str, str, float]], told: bool) -> boo
         if said and (told or state == "survived"):
             print("    " + said.replace("\n", "\n    "), flush=True)
     keep(survived)
-    states = ("caught", "survived", "anew", "unreached", "gone")
+    states = ("caught", "kept", "survived", "anew", "unreached", "gone")
     print(f"\n{'room':12}" + "".join(f"{state:>10}" for state in states))
     for room, counts in sorted(rooms.items()):
         print(f"{room:12}" + "".join(f"{counts.get(state, 0):10}" for state in states))
