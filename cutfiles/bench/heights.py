@@ -172,8 +172,3 @@ class Joints:
     def opening_angle(self) -> float:
         """Between the boards as they were found, degrees."""
         return 180.0 - self.left.slope - self.right.slope
-
-    @property
-    def is_refused(self) -> bool:
-        """Whether no support can be made from these measures."""
-        return any(doubt.severity == "stop" for doubt in self.doubts)

@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from typing import Literal, NamedTuple
 
 from cutfiles.bench.book import Cover
-from cutfiles.bench.questions import HEAVY, LIGHT
 from cutfiles.support.constructions.plain import wide_column
 from cutfiles.support.constructions.plate import lasting
 from cutfiles.support.loads import GRAVITY
@@ -214,16 +213,3 @@ def column_capacity(height: float, breadth: float, gauge: float, modulus: float)
     """Return what a riser of one film bears, N: Euler's column times the wide plate's factor."""
     euler = math.pi**2 * films_stiffness(gauge, 1, breadth, modulus) / height**2
     return wide_column(height, breadth) * euler
-
-
-def weight_span(height: float, width: float, thickness: float) -> tuple[float, float]:
-    """Return the least and the most a book of this size usually weighs, g.
-
-    Judged at the upper end, shown at the lower, marked estimated everywhere.
-
-    >>> [round(grams) for grams in weight_span(203, 133, 34)]
-    [505, 1102]
-
-    """
-    volume = height * width * thickness / 1000
-    return volume * LIGHT, volume * HEAVY

@@ -11,7 +11,6 @@ panels that lie on one another all point one way, and would leave them free to t
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from operator import itemgetter
 
 from cutfiles.plane.shapes import Point
@@ -35,17 +34,7 @@ def free_movements(strip: Strip) -> int:
     0 for all kinds; what is kept by weight alone counts as kept. 1 for a tilted spine panel that
     no riser carries: base, leg, board panel and spine panel are then a four-bar linkage.
     """
-    return _free(strip, strip.contacts)
-
-
-def by_tape_alone(strip: Strip) -> int:
-    """Return how many movements are left where nothing is counted as kept down by weight."""
-    return _free(strip, replace(strip.contacts, rests=()))
-
-
-def _free(strip: Strip, contacts: Contacts) -> int:
-    """Return the free movements of the bodies that unfolded and taped panels make."""
-    profile, places = strip.profile, strip.places
+    profile, places, contacts = strip.profile, strip.places, strip.contacts
     size = max(math.hypot(*place) for place in places) or 1.0
     body = _bodies(profile, contacts)
     rows = list(_rows(profile, places, contacts, body, size))

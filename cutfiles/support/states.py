@@ -64,15 +64,3 @@ def verdict_state(
     if guessed:
         return "make a trial"
     return "proved" if stood else worst
-
-
-def most_weight(weight: float, sure: float, needed: float = SAFE) -> float:
-    """Return the heaviest book a leg is adequate for, g: what it carries grows with C/F alone.
-
-    With `needed` divided by λ_U, the heaviest it is worth a trial with.
-
-    >>> most_weight(641.0, 2.5)
-    1282.0
-
-    """
-    return weight * sure / needed

@@ -177,17 +177,6 @@ def roof_of(wanted: Wanted, field: str = "left_width") -> Roof:
     )
 
 
-def apex_last(board: BoardLie, roof: Roof) -> bool:
-    """Whether the high apex must be folded after the roof and its foot.
-
-    Folded before, the ridge would have to pass through the spine panel on its way:
-    step · tan τ > P_hi cos a_hi. Last is never wrong.
-    """
-    if roof.level <= 0:
-        return True
-    return roof.step**2 / roof.level > board.panel * math.cos(board.slope)
-
-
 def _high_parts(wanted: Wanted, roof: Roof, lift: float) -> list[Part]:
     """Return the panels from the riser tab to the high board panel."""
     board = wanted.left
