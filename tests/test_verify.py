@@ -277,12 +277,12 @@ MISTAKEN = {
     "points were taken for millimetres": 1 / POINT,
     "millimetres were taken for points": POINT,
     "pixels at 96 an inch were taken for millimetres": 1 / PIXEL,
-    "millimetres were taken for pixels at 96 an inch": PIXEL,
+    "millimetres were taken for pixels at 96 to the inch": PIXEL,
     "pixels at 90 an inch were taken for millimetres": 1 / OLD_PIXEL,
-    "96 was taken for 72 an inch": POINT / PIXEL,
-    "72 was taken for 96 an inch": PIXEL / POINT,
-    "96 was taken for 90 an inch": OLD_PIXEL / PIXEL,
-    "90 was taken for 96 an inch": PIXEL / OLD_PIXEL,
+    "96 was taken for 72 to the inch": POINT / PIXEL,
+    "72 was taken for 96 to the inch": PIXEL / POINT,
+    "96 was taken for 90 to the inch": OLD_PIXEL / PIXEL,
+    "90 was taken for 96 to the inch": PIXEL / OLD_PIXEL,
 }
 
 

@@ -19,24 +19,10 @@ from cutfiles.edits.cover import Near, hull
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import box_of, chords, distance, point_along
 from cutfiles.plane.shapes import Box, Path, Point
+from cutfiles.words.scales import KNOWN_SCALES
 
-KNOWN_SCALES = {
-    1.0: "",
-    25.4: "millimetres were taken for inches",
-    1 / 25.4: "inches were taken for millimetres",
-    10.0: "millimetres were taken for centimetres",
-    0.1: "centimetres were taken for millimetres",
-    72 / 25.4: "points were taken for millimetres",
-    25.4 / 72: "millimetres were taken for points at 72 to the inch",
-    96 / 25.4: "pixels at 96 to the inch were taken for millimetres",
-    25.4 / 96: "it was saved without a unit, and read at 96 to the inch",
-    25.4 / 90: "it was saved without a unit, and read at 96 instead of 90 to the inch",
-    96 / 72: "96 was taken for 72 to the inch",
-    72 / 96: "72 was taken for 96 to the inch",
-    96 / 90: "96 was taken for 90 to the inch",
-    90 / 96: "90 was taken for 96 to the inch",
-}
-"""Scales of the whole that have a name."""
+SCALES = (1.0, *KNOWN_SCALES)
+"""Scales of the whole that are exact where they are as good as exact."""
 NEAR = 0.12
 """A place of the pattern is found where a line lies so near, mm as designed."""
 _RIGHT = 0.9
@@ -210,10 +196,10 @@ def _snap(lie: Lie) -> Lie:
     """Return a lie whose scales and turn are exact where they are as good as exact."""
 
     def scale(found: float) -> float:
-        return next((k for k in KNOWN_SCALES if abs(found / k - 1) < 2e-4), found)
+        return next((k for k in SCALES if abs(found / k - 1) < 2e-4), found)
 
     across, up = scale(lie.across), scale(lie.up)
-    if across not in KNOWN_SCALES and abs(across / up - 1) < 2e-4:
+    if across not in SCALES and abs(across / up - 1) < 2e-4:
         across = up = (across + up) / 2
     quarter = round(lie.turn / (math.pi / 2)) * math.pi / 2
     turn = quarter if abs(lie.turn - quarter) < 3e-4 else lie.turn
@@ -266,7 +252,7 @@ def _teeth(segments: Sequence[_Segment], *, upright: bool) -> list[_Tooth]:
 def _matches(comb: list[_Tooth], own: list[_Tooth], ratios: Sequence[float]) -> list[_Comb]:
     """Return the best matches of a file's comb with the design's, by scale and shift."""
     sizes = [ratio for ratio in ratios if 1e-4 < ratio < 1e4]
-    scales = [k for k in KNOWN_SCALES if any(0.6 < ratio / k < 1.6 for ratio in sizes)]
+    scales = [k for k in SCALES if any(0.6 < ratio / k < 1.6 for ratio in sizes)]
     found = []
     for scale in dict.fromkeys((*scales, *sizes)):
         found += _match(comb, own, scale)
@@ -318,7 +304,7 @@ def _refined(comb: list[_Tooth], own: list[_Tooth], scale: float, shift: float) 
         if var > 1e-6 and 0.8 < cov / var / scale < 1.25:
             scale = cov / var
         shift = my - scale * mx
-    known = next((k for k in KNOWN_SCALES if abs(scale / k - 1) < 2e-4), None)
+    known = next((k for k in SCALES if abs(scale / k - 1) < 2e-4), None)
     if known is not None and pairs:
         total = sum(t.length for t, _ in pairs) or 1.0
         shift = sum((o.place - known * t.place) * t.length for t, o in pairs) / total

@@ -5,11 +5,12 @@ from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from cutfiles.edits.edit import Edit, State
-from cutfiles.edits.lie import KNOWN_SCALES, Lie
+from cutfiles.edits.lie import SCALES, Lie
 from cutfiles.edits.line import Opened
 from cutfiles.edits.roles import Known, role_coloured
 from cutfiles.edits.scene import Scene, edit_at, on_pattern, site_of
 from cutfiles.pattern.pattern import Role
+from cutfiles.words.scales import KNOWN_SCALES
 
 _LITTLE = 0.05
 """A move of the whole by less is rounding, mm."""
@@ -17,7 +18,7 @@ _LITTLE = 0.05
 
 def whole_edits(opened: Opened, lie: Lie) -> Iterator[Edit]:
     """Yield how the drawing lies, one sentence each."""
-    known = next((k for k in KNOWN_SCALES if abs(lie.across / k - 1) < 1e-9), None)
+    known = next((k for k in SCALES if abs(lie.across / k - 1) < 1e-9), None)
     if abs(lie.across / lie.up - 1) > 2e-4:
         yield _edit(
             "look at it",

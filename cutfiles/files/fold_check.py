@@ -26,6 +26,7 @@ from cutfiles.pattern.pattern import Pattern, Role, Stroke
 from cutfiles.plane.measure import distance
 from cutfiles.plane.shapes import Point, open_path
 from cutfiles.version import VERSION
+from cutfiles.words.scales import scale_told
 
 if TYPE_CHECKING:
     from cutfiles.files.writers.fold import Piece
@@ -102,9 +103,7 @@ def check_folded(data: bytes, name: str, draft: Draft, form: Format) -> FoldedFi
     lines = fold_lines(form.read(data), form, Options())
     factor = _size(parted(lines)[0]) / max(draft.pattern.box.width, draft.pattern.box.height)
     if not 0.9 < factor < 1.1:
-        said = f"the file is {factor:.4g} times as large as it should be"
-        if abs(factor / 25.4 - 1) < 0.01:
-            said += " (millimetres were taken for inches)"
+        said = f"the file is {factor:.4g} times as large as it should be{scale_told(factor, 0.01)}"
         return FoldedFile(name, draft, _refused("whole file", said))
     check = check_folds(lines, draft.pattern, draft.support)
     told = tuple(folded_findings(data))

@@ -28,22 +28,8 @@ from cutfiles.pattern.facts import PROGRAM
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import box_of
 from cutfiles.plane.shapes import Box, open_path
+from cutfiles.words.scales import scale_told
 
-KNOWN_SCALES = {
-    25.4: "millimetres were taken for inches",
-    1 / 25.4: "inches were taken for millimetres",
-    10.0: "millimetres were taken for centimetres",
-    0.1: "centimetres were taken for millimetres",
-    72 / 25.4: "points were taken for millimetres",
-    25.4 / 72: "millimetres were taken for points",
-    96 / 25.4: "pixels at 96 an inch were taken for millimetres",
-    25.4 / 96: "millimetres were taken for pixels at 96 an inch",
-    90 / 25.4: "pixels at 90 an inch were taken for millimetres",
-    96 / 72: "96 was taken for 72 an inch",
-    72 / 96: "72 was taken for 96 an inch",
-    96 / 90: "96 was taken for 90 an inch",
-    90 / 96: "90 was taken for 96 an inch",
-}
 _TURNS = (
     (1, 1, ""),
     (-1, 1, "mirrored left to right"),
@@ -280,7 +266,7 @@ def _whole(wanted: list[Wanted], reading: Reading, form: Format) -> Difference |
         if abs(factor - 1) > 1e-4:
             # a coarse step on a small piece leaves the factor only so sure
             sure = max(1e-3, 2 * form.step / max(found.width, found.height))
-            said.append(f"{factor:.4g} times as large as it should be{_known_scale(factor, sure)}")
+            said.append(f"{factor:.4g} times as large as it should be{scale_told(factor, sure)}")
         elif not name:
             dx, dy = found.left - meant.left, found.bottom - meant.bottom
             if max(abs(dx), abs(dy)) <= form.step:
@@ -288,17 +274,10 @@ def _whole(wanted: list[Wanted], reading: Reading, form: Format) -> Difference |
             said.append(f"moved by {dx:.3f} mm to the right and {dy:.3f} mm up")
             moved = True
         return Difference("", "whole file", "is " + " and ".join(said), moved)
-    known = _known_scale(factor, 5e-3)
+    known = scale_told(factor, 5e-3)
     if known and abs(found.width * meant.height / (found.height * meant.width) - 1) < 5e-3:
         return Difference("", "whole file", f"is {factor:.4g} times as large{known}, and more")
     return None
-
-
-def _known_scale(factor: float, within: float) -> str:
-    """Return how a file comes to be scaled like this, in brackets, or nothing."""
-    return next(
-        (f" ({why})" for k, why in KNOWN_SCALES.items() if abs(factor / k - 1) < within), ""
-    )
 
 
 def _undone(

@@ -1,4 +1,4 @@
 """Numbers and data as sentences of the trade.
 
-In order: counts, marks, bench, steps, strips, cautions, coupons, made, terms, verdict.
+In order: counts, marks, scales, bench, steps, strips, cautions, coupons, made, terms, verdict.
 """
