@@ -142,20 +142,35 @@ def test_what_breaks_the_support_is_never_kept(tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
-def test_where_nothing_is_to_be_kept_no_file_is_written(tmp_path):
-    slip = tmp_path / "E7.toml"
+def test_where_nothing_is_to_be_kept_no_file_is_written(tmp_path, run):
+    slip, drawing = tmp_path / "E7.toml", tmp_path / "edited.svg"
     slip.write_text((SAVED / "E7.toml").read_text())
-    drawing = tmp_path / "edited.svg"
-    words = ("edits", str(drawing), "--slip", str(slip), "--accept")
-    drawing.write_bytes(drawn_with("colours"))
-    told = CliRunner().invoke(cli, words)
-    assert (told.exit_code, "kept     nothing: no edit changes" in told.output) == (0, True)
+    words = ("edits", drawing, "--slip", slip, "--accept")
+    run("make", slip, "--format", "svg", "--no-sheet", "--to", tmp_path)
+    drawing.write_bytes((tmp_path / "E7.svg").read_bytes())
+    assert "kept     nothing: no edit changes what is made\n" in run(*words)
     assert not (tmp_path / "E7.edits.toml").exists()
     drawing.write_bytes(drawn_with("hole_round"))
-    assert "E7.edits.toml" in CliRunner().invoke(cli, words).output
-    drawing.write_bytes(drawn_with("plain"))  # what was accepted before is taken back
-    assert "taken back in" in CliRunner().invoke(cli, words).output
+    assert "E7.edits.toml" in run(*words)
+    drawing.write_bytes(drawn_with("plain"))
+    assert "what was accepted before is taken back" in run(*words)
     assert kept_beside(tmp_path, "E7")["E7"].edits == ()
+
+
+def test_make_writes_over_a_drawing_accepted_with_colours_alone(tmp_path, run):
+    slip, drawing = tmp_path / "E7.toml", tmp_path / "E7.svg"
+    slip.write_text((SAVED / "E7.toml").read_text())
+    made = ("make", slip, "--format", "svg", "--no-sheet", "--to", tmp_path)
+    run(*made)
+    first = drawing.read_bytes()
+    drawing.write_bytes(drawn_with("colours"))
+    assert "make may write over this drawing" in run("edits", drawing, "--slip", slip, "--accept")
+    run(*made)
+    assert drawing.read_bytes() == first
+    drawing.write_bytes(drawn_with("crease_moved"))  # nobody accepted this one
+    refused = CliRunner().invoke(cli, [str(word) for word in made])
+    assert refused.exit_code != 0
+    assert drawing.read_bytes() != first
 
 
 def test_a_block_deleted_is_an_edit_taken_back(several, order):

@@ -63,11 +63,15 @@ def command(
             picture = _write_picture(file, folder or os.path.dirname(path), order.replace)
             click.echo(f"  picture  {picture}", err=as_json)
         if accept:
+            before = order.edits.get(slip.book.number)
             kept = keep(file, os.path.dirname(slip_path))
-            said = str(kept)
+            said = str(kept or "nothing")
             if not file.kept.edits:
-                said = "nothing: no edit changes what is made"
-                said += f"; what was accepted before is taken back in {kept}" if kept else ""
+                said += ": no edit changes what is made"
+                said += "; make may write over this drawing" if file.kept.seal and kept else ""
+                said += (
+                    "; what was accepted before is taken back" if before and before.edits else ""
+                )
             click.echo(f"  kept     {said}", err=as_json)
     except CutfilesError as error:
         refuse(error)

@@ -170,8 +170,8 @@ def _kept_in(path: Path, number: str) -> Kept:
 def keep(file: EditedFile, folder: str | os.PathLike[str]) -> Path | None:
     """Write the edits of a drawing beside its slip, in place of those kept before.
 
-    Returns the file; None, and nothing written, where no edit changes what is made and none was
-    kept before.
+    Returns the file; None, and nothing written, where there is nothing to keep: no edit changes
+    what is made, none was kept before, and there is no drawing over which `make` may write.
 
     Raises:
         DifferenceError: an edit breaks the support.
@@ -190,7 +190,7 @@ def keep(file: EditedFile, folder: str | os.PathLike[str]) -> Path | None:
     kept = file.kept
     data = write_edits(kept).encode()
     if not os.path.lexists(path):
-        if not kept.edits:
+        if not kept.edits and not (kept.seal and file.found.edits):
             return None
         write_new(path, data, "a file of edits")
     else:
