@@ -156,7 +156,11 @@ def check_slots(pattern: Pattern, support: Support) -> Iterator[Finding]:
         name, band = stroke.name, pattern.band(stroke.band)
         if not band.layer:
             continue
-        place, above = places[stroke.of, stroke.band], places[stroke.of, middle.name]
+        place, above = places[stroke.of, stroke.band], places.get((stroke.of, middle.name))
+        if above is None:
+            said = f"{name} has no slot in the middle to meet"
+            yield Finding("slot", name, said, severity="stop")
+            continue
         side = next(p.side for p in pattern.panels if pattern.span(p.name)[1] > above.x) or "left"
         move = _outwards(support, side, band)
         fold = middle.box.bottom if band.box.top <= middle.box.bottom else middle.box.top

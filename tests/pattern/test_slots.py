@@ -153,6 +153,17 @@ def test_a_moved_or_near_slot_is_noticed():
     assert any("leaves" in f.message for f in moved(6, 0))
 
 
+def test_a_slot_missing_in_the_middle_is_noticed():
+    made = draft_of(slotted())
+    without = tuple(s for s in made.pattern.strokes if s.name != "strap slot, right tail, middle")
+    [*found] = check_slots(replace(made.pattern, strokes=without), made.support)
+    names = [f"strap slot, right tail, {flap} flap" for flap in ("inner", "outer")]
+    assert [f.message for f in found] == [
+        f"{name} has no slot in the middle to meet" for name in names
+    ]
+    assert {f.severity for f in found} == {"stop"}
+
+
 def test_job_refuses_a_bad_slot(monkeypatch):
     monkeypatch.setattr("cutfiles.pattern.slots.FROM_END", 2.0)
     with pytest.raises(Defect, match=r"strap slot, .* leaves \d\.\d mm of film"):
