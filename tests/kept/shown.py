@@ -1,11 +1,14 @@
 """Small exhibits of all kinds: what tables, page, cards and packs say, and what later runs change.
 
-Left and right are never the same, measures are in several units, and no list is longer than eight
-rows, so that each exhibit costs a few tenths of a second.
+Left and right are never the same, measures are in several units, and no list is longer than a
+dozen rows, most of them refused: each exhibit costs a few tenths of a second.
 """
 
-from pathlib import Path
+from dataclasses import replace
 
+from cutfiles.exhibit.mark import mark_sheet
+from cutfiles.exhibit.standing import standing
+from cutfiles.job.trial import trials_at
 from kept import Group
 
 HEAD = (
@@ -20,18 +23,30 @@ _BOOKS = {
     "B2": "Almanack,p. 9,57 mm,38 mm,40 mm,11 mm,19 mm,16 mm,60 g,10,3,3,,,",
     "C1": "Great atlas,pl. 14,470 mm,330 mm,328 mm,70 mm,160 mm,150 mm,9 kg,1,1,1,,At. 3,heavy",
 }
-_REFUSED = (
+REFUSED = (
     "D1,No measures,p. 1,,,,,,,,1,,1,,,\n"
     "D2,Worded,p. 2,tall,130 mm,131 mm,30 mm,60 mm,55 mm,300 g,2,,1,,,\n"
-    "B2,Twice,p. 3,200 mm,130 mm,131 mm,30 mm,60 mm,55 mm,300 g,2,,1,,,\n"
-    "b1,Spelled alike,p. 4,200 mm,130 mm,131 mm,30 mm,60 mm,55 mm,300 g,2,,1,,,\n"
+    "A2,Twice,p. 3,200 mm,130 mm,131 mm,30 mm,60 mm,55 mm,300 g,2,,1,,,\n"
     "D3,Shown closed,closed,200 mm,130 mm,131 mm,30 mm,,,300 g,2,,1,,,\n"
     ",No number,p. 5,200 mm,130 mm,131 mm,30 mm,60 mm,55 mm,300 g,1,,1,,,\n"
+    "E/1,Named alike,p. 6,57 mm,38 mm,40 mm,11 mm,19 mm,16 mm,60 g,2,,1,,,\n"
+    "E:1,Named alike,p. 6,57 mm,38 mm,40 mm,11 mm,19 mm,16 mm,60 g,2,,1,,,\n"
 )
+_SET = (
+    "height,left width,right width,spine,left slope,right slope,weight,gauge,construction,straps\n"
+)
+SETTINGS = (
+    f"number,title,{_SET[:-1]},strap slots,layers,cover\n"
+    "S1,Of posts,230 mm,160 mm,158 mm,40 mm,38,33,1150 g,7 mil,posts,film,no,1,\n"
+    "S2,Of lips,150 mm,100 mm,103 mm,20 mm,30,25,300 g,5 mil,lips,polyethylene,yes,1,\n"
+    "S3,Of three,140 mm,95 mm,93 mm,18 mm,20,32,250 g,5 mil,plain,polyethylene,no,3,limp\n"
+    "S4,Weak,230 mm,160 mm,158 mm,40 mm,38,33,1300 g,3 mil,plain,film,no,1,\n"
+)
+SLIP = '# of A1\nnumber = "A1"\nunits = "mm"\nheight = 203\nleft_width = 133\nright_width = 131\n'
+SLIP += 'spine_width = 34\nleft_rise = 66\nright_rise = 58\nweight = "641 g"\n'
 QUICK = ("--workers", "1", "--effort", "quick", "--format", "svg")
 BARE = (*QUICK, "--no-cards")
 BY = ("--date", "2026-03-02", "--initials", "AB")
-
 FILM = """# what lies on our shelf
 [[roll]]
 gauge = "5 mil"
@@ -60,33 +75,26 @@ price = 1
 """
 
 
-def _rows(*numbers, **changed):
-    """The list of some books, a cell of some said otherwise: A1="66 mm:70 mm"."""
+def rows(*numbers, **changed):
+    """The list of some books, what a cell of some says said otherwise: A1="66 mm:70 mm"."""
     rows = {number: f"{number},{_BOOKS[number]}\n" for number in numbers}
     for number, said in changed.items():
         was, now = said.split(":")
-        assert was in rows[number], rows[number]
         rows[number] = rows[number].replace(was, now, 1)
     return HEAD + "".join(rows.values())
 
 
-def _brought(**texts):
+def brought(**texts):
     """Bring files, by their names without ending; a list is CSV, what begins with # is TOML."""
 
     def brings(folder):
-        paths = {}
-        for name, text in texts.items():
-            ending = "toml" if text.startswith("#") else "csv"
-            paths[name] = folder / f"{name}.{ending}"
-            paths[name].write_text(text, encoding="utf-8")
+        ends = {name: "toml" if text.startswith("#") else "csv" for name, text in texts.items()}
+        paths = {name: folder / f"{name}.{end}" for name, end in ends.items()}
+        for name, path in paths.items():
+            path.write_text(texts[name], encoding="utf-8")
         return paths
 
     return brings
-
-
-def film_after(folder):
-    """The table of film, with what exhibits took and left."""
-    return (folder / "film.toml").read_text(encoding="utf-8")
 
 
 def _show(lists, to, *more, how=BARE):
@@ -97,21 +105,38 @@ def _mark(to, *words, by=BY):
     return ["mark", f"{{}}/{to}", *words, *by]
 
 
+def film_after(folder):
+    """The table of film, with what exhibits took and left."""
+    return (folder / "film.toml").read_text(encoding="utf-8")
+
+
+def stands(folder):
+    """How an exhibit stands, by its marks and the trials."""
+    out = folder.parent / "out"
+    return repr(replace(standing(out / "one", trials_at(out / "trials.csv")), base=""))
+
+
+def changed_by_hand(folder):
+    """Files of a support, of a cut sheet and of a card get a line more."""
+    out = folder.parent / "out" / "one"
+    for name in ("supports/A2.svg", "sheets/sheet-001.svg", "supports/B2.json"):
+        (out / name).write_bytes((out / name).read_bytes() + b"\n")
+    return str(mark_sheet(out / "sheets", "sheet-001", "2026-03-04T10:00", "EF"))
+
+
 def groups():
     """Yield the groups."""
-    few, all_ = ("A1", "A2", "B2"), tuple(_BOOKS)
-    # all books, refused rows among them; what is printed for A4 and Letter, mm and inches
-    books = _brought(all=_rows(*all_) + _REFUSED)
+    few, every = ("A1", "A2", "B2"), tuple(_BOOKS)
+    # all books, refused rows among them; printed on A4 and on Letter, in mm and in inches
     yield Group(
         "shown-printed",
         [
             _show("all", "mm", how=QUICK),
             _show("all", "in", "--paper", "Letter", "--units", "in", "--anyway", how=QUICK),
         ],
-        books,
+        brought(all=rows(*every) + REFUSED),
     )
-    # film at hand with too little of it, booked by one exhibit and then another; film to buy
-    changed = _rows("A1", "A3", "B2", A1="66 mm:70 mm") + "E1," + _BOOKS["B1"] + "\n"
+    # film at hand, too little of it, taken by one exhibit and then another; film to buy; a bed
     yield Group(
         "shown-film",
         [
@@ -122,37 +147,65 @@ def groups():
             _show("few", "any", "--shelf", "roll 30 in", "--shelf", "sheet 610 mm x 1016 mm"),
             _show("few", "bed", "--bed", "500x400 mm", "--margin", "6 mm", "--spacing", "5 mm"),
         ],
-        _brought(few=_rows(*few), all=_rows(*all_), film=FILM),
+        brought(few=rows(*few), all=rows(*every), film=FILM),
     )
-    # marks of each stage; later runs: changed, late, gone, cut sheets kept, waste told
+    # constructions, gauges and straps that the list sets: several films, posts, straps of film
+    yield Group(
+        "shown-set",
+        [
+            _show("set", "film", "--shelf", "{film}"),
+            _show("set", "cut", "--cutter", "wide-roll-knife", "--anyway", how=QUICK),
+            _mark("cut", "installed", "S4"),
+            _mark("cut", "cut", "S4", "S1"),
+            _show("set", "cut", "--cutter", "wide-roll-knife", "--json"),
+            _mark("film", "folded", "S4"),
+            _mark("film", "cut", "S1", "S1", by=("--date", "2 March", "--initials", "AB")),
+        ],
+        brought(set=SETTINGS, film=FILM),
+    )
+    # marks of each stage, trials and a memory; changed, late, gone; what is cut, and waste on it
+    how = ("--shelf", "{film}", "--memory", "{}/memory.json")
+    tried = ("trial", "{slip}", "--trials", "{}/trials.csv", "--date", "1 Mar 2026")
     yield Group(
         "shown-later",
         [
-            _show("few", "one", "--shelf", "{film}", "--memory", "{}/memory.json"),
+            _show("few", "one", *how),
             _mark("one", "cut", "sheet-001"),
             _mark("one", "folded", "A1", "--note", "fits"),
             _mark("one", "installed", "B2"),
             _mark("one", "installed", "C9"),
-            _show("changed", "one", "--shelf", "{film}", "--memory", "{}/memory.json"),
+            changed_by_hand,
+            _show("changed", "one", *how),
+            [*tried, "--weight", "1100 g", "--hours", "30", "--ended", "stood"],
             _mark("one", "withdrawn", "A3", "--note", "not lent"),
             _mark("one", "planned", "B2"),
+            _show("few", "one", *how, "--trials", "{}/trials.csv", "--json"),
+            stands,
+            [*tried, "--weight", "300 g", "--hours", "2", "--ended", "collapsed", "--fell", "left"],
             _mark("one", "planned", "sheet-001"),
             _mark("one", "folded", "sheet-001"),
-            _show("few", "one", "--shelf", "{film}", "--memory", "{}/memory.json", "--json"),
-            _show("few", "one", "--shelf", "{film}", "--anew", "--spacing", "4 mm"),
+            _show("few", "one", "--anew", "--spacing", "4 mm", "--trials", "{}/trials.csv"),
             _show("all", "two", "--memory", "{}/memory.json"),
+            _show("all", "none", "--memory", "{film}"),
+            _mark("none", "cut", "A1"),
         ],
-        _brought(few=_rows(*few), changed=changed, all=_rows(*all_), film=FILM),
+        brought(
+            few=rows(*few),
+            changed=rows("A1", "A3", "B2", A1="66 mm:70 mm") + "E1," + _BOOKS["B1"] + "\n",
+            all=rows(*every),
+            film=FILM,
+            slip=SLIP,
+        ),
     )
-    # sheets for a cutter, for a format that holds small ones, for every format
+    # sheets for a cutter, for a format that holds small ones, with pictures; none for a film lot
     yield Group(
         "shown-cut",
         [
-            _show("few", "laser", "--cutter", "laser"),
-            _show("few", "wide", "--cutter", "wide-roll-knife", "--spares", "2", "--paper", "Letter"),
-            ["exhibit", "{few}", "--to", "{}/hpgl", *BARE[:4], "--format", "hpgl,pdf", "--png"],
+            _show("one", "laser", "--cutter", "laser"),
+            _show("one", "hpgl", "--format", "hpgl,pdf", "--png"),
+            _show("one", "lot", "--cutter", "laser", "--lot", "none"),
         ],
-        _brought(few=_rows("A2", "B2")),
+        brought(one=rows("B2")),
     )
     # what is to be measured of a list, a page a book and six, film assumed
     yield Group(
@@ -161,5 +214,5 @@ def groups():
             ["round", "{all}", "--to", "{}/one", "--assume"],
             ["round", "{all}", "--to", "{}/six", "--six", "--units", "in", "--paper", "Letter"],
         ],
-        _brought(all=_rows(*all_) + _REFUSED),
+        brought(all=rows(*every) + REFUSED),
     )
