@@ -1,0 +1,222 @@
+"""Passes aligned by marks that were measured, and whatever may be wrong with them."""
+
+import json
+import math
+import re
+from functools import cache
+
+from kept import Group
+from kept.planned import sheet
+from kept.profiles import changed, said_as
+
+
+@cache
+def turned(shows="mm", x_axis="right", y_axis="up", origin="lower-left"):
+    """Return a plan of two faces for a bed that counts so."""
+    from cutfiles.machine.plan import plan
+    from cutfiles.machine.profile.read import cutter_from
+
+    bed = {"shows": shows, "x_axis": x_axis, "y_axis": y_axis, "origin": origin}
+    return plan(sheet("level"), cutter_from(changed({"formats": ["svg"], "bed": bed}), "x.toml"))
+
+
+COUNTED = {
+    "in": ("in", "up", "left", "lower-right"),
+    "steps": ("0.025 mm", "left", "down", "centre"),
+    "cm": ("cm", "right", "down", "upper-left"),
+}
+
+
+def _found(turn=0.01, at=(12, 7), grown=(1.0, 1.0), noise=0.0, leave=0, swap=(), bad=0.0):
+    """Return where marks are found after a move about a place of the sheet, mark by mark."""
+
+    def of(marks):
+        c, s = math.cos(turn), math.sin(turn)
+        found = [
+            (
+                grown[0] * c * x - s * y + at[0] + noise * math.sin(9 * i),
+                s * x + grown[1] * c * y + at[1] + noise * math.cos(7 * i),
+            )
+            for i, (x, y) in enumerate(mark.at for mark in marks)
+        ]
+        if swap:
+            found[swap[0]], found[swap[1]] = found[swap[1]], found[swap[0]]
+        found[-1] = (found[-1][0] + bad, found[-1][1])
+        return dict(zip([mark.name for mark in marks[leave:]], found[leave:], strict=True))
+
+    return of
+
+
+def measured(name, found, counted=(), limit=0.3, written=()):
+    """Return a line that aligns the second pass by marks, and tells all that comes of it."""
+
+    def call(_):
+        from cutfiles.errors import CutfilesError
+        from cutfiles.job.aligned import align_passes, misfits
+        from cutfiles.machine.marks import (
+            filled_table,
+            marks_table,
+            read_marks,
+            shown_place,
+            to_measure,
+        )
+        from cutfiles.machine.passes import Mark
+        from cutfiles.report.text.plan import lying_text
+
+        plan = turned(*counted)
+        (one,) = to_measure(plan)
+        places = {
+            mark: shown_place(Mark(mark, at), plan.cutter.bed)
+            for mark, at in found(one.marks).items()
+        }
+        text = filled_table(one, places)
+        for old, new in () if isinstance(written, str) else written:
+            text = text.replace(old, new)
+        text = written if isinstance(written, str) else text
+        said = [marks_table(plan).decode(), text]
+        try:
+            marks = read_marks(text, plan, "m.csv")
+            said.append(repr(marks))
+            for done in align_passes(plan, marks, "T", limit):
+                said += [lying_text(done.found), repr(done.found.residuals)]
+                said += [f"{file.name}\n{file.data.decode()}" for file in done.files]
+        except CutfilesError as error:
+            said.append(str(error))
+            if "marks" in locals():
+                said += [
+                    f"{file.name}\n{file.data.decode()}"
+                    for done in misfits(plan, marks, "T", limit)
+                    for file in done.files
+                ]
+        return "\n".join(said)
+
+    return said_as(name, call)
+
+
+MEASURED = [
+    measured("turned", _found()),
+    measured("not moved", _found(turn=0)),
+    *(measured(f"in {name}", _found(turn=-0.02), counted) for name, counted in COUNTED.items()),
+    measured("grown", _found(grown=(1.004, 1.004))),
+    measured("stretched", _found(grown=(1.004, 0.997))),
+    measured("noisy", _found(noise=0.1)),
+    measured("too noisy", _found(noise=0.4)),
+    measured("three", _found(leave=3)),
+    measured("two", _found(leave=4)),
+    measured("above a small limit", _found(noise=0.1), limit=0.05),
+    *(measured(f"grown to {size}", _found(grown=(size, size))) for size in (1.0108, 1.0112, 0.98)),
+    *(measured(f"turned by {turn}", _found(turn=turn)) for turn in (0.17, 0.18, 1.58, -1.56, 3.13)),
+    *(measured(f"mirrored {turn}", _found(turn=turn, grown=(-1, 1))) for turn in (0, 1.57, 3.1)),
+    *(
+        measured(f"mirrored in {name} {turn}", _found(turn=turn, grown=(-1, 1)), counted)
+        for turn in (0, 1.57, 3.1, 4.7)
+        for name, counted in COUNTED.items()
+    ),
+    measured("exchanged", _found(swap=(1, 4))),
+    measured("exchanged of three", _found(swap=(4, 5), leave=3)),
+    *(measured(f"bad of {6 - leave}", _found(bad=1.4, leave=leave)) for leave in range(4)),
+    measured("grown and bad", _found(grown=(1.004, 1.004), bad=-2)),
+    measured("beyond the corner", _found(at=(-9, 7))),
+    measured("beyond the front", _found(at=(9, -6.5))),
+    measured("beyond the reach", _found(at=(400, 7))),
+]
+"""Sheets as they may lie, and marks as they may be mistaken."""
+HEAD = "pass,mark,x,y"
+ROW = "face-b,cross 1,"
+NOMINAL = "mark,nominal x,x,nominal y,y\n"
+WRITTEN = {
+    "another unit": [(HEAD, "Mark;X;Y;unit;;"), ("face-b,", ""), (",", ";")],
+    "tabs and no pass": [(HEAD, "\ufeffmark,x,y"), ("face-b,", ""), (",", "\t")],
+    "a unit of its own": [(ROW, "face-b,cross 1,1 1/2 in, \u22122 cm\nface-b,no mark,")],
+    "units in rows": [
+        (HEAD, "pass,mark,x,y,unit,x_axis,Y axis,origin"),
+        (
+            "face-b,pin hole 2,",
+            "face-b,pin hole 2,1,2,IN,down,right,upper-right\nface-b,pin hole 9,",
+        ),
+    ],
+    "axes along": [(HEAD, HEAD + ",x axis"), (ROW, "face-b,cross 9,1,2,up\n" + ROW)],
+    "a word": [(HEAD, HEAD + ",unit"), (ROW, "face-b,cross 9,1,2,ell\n" + ROW)],
+    "twice": [(ROW, "face-b,cross 1,1,1\n" + ROW)],
+    "a letter": [(ROW, "face-b,cross 7,1,l\n" + ROW)],
+    "half a row": [(ROW, "face-b,cross 7,1,\n" + ROW)],
+    "an empty row": [(ROW, "face-b,cross 7, ,\n,,\n" + ROW)],
+    "another pass": [(ROW, "face-c,cross 1,1,1\n" + ROW)],
+    "the first pass": [("face-b", "face-a")],
+    "no columns": [("mark,x", "mark,across")],
+    "no pass": [("face-b,", ",")],
+    "another plan": NOMINAL + "cross 1,249.19,1,5.03,2",
+    "another x": NOMINAL + "cross 1,249.21,1,5,2",
+    "places like the plan's": NOMINAL + "cross 1,249.19,1,q,2\ncross 2,5.019,2,4.981,3",
+    "nothing": "mark,x,y\ncross 1,,\n",
+    "no line": "",
+    "half the row": "mark,y,x\ncross 1,4",
+}
+"""Tables of marks as people may write them."""
+SPOILT = [
+    ("", ""),
+    ("alignment: affine [0-9.]+", "alignment: affine 1.0"),
+    ("alignment: affine [0-9.]+", "alignment: affine 1.2"),
+    ("alignment: affine", "alignment: turned"),
+    ("alignment: affine [0-9.]+", "alignment: affine"),
+    ("alignment: affine [0-9.]+", "alignment: affine one"),
+    ("alignment: ", "aligned so: "),
+    ("aligned: affine", "aligned: rigid"),
+]
+"""What an aligned file says of itself, and what comes in its place."""
+
+
+def known_again(_):
+    """Tell how a pass that was aligned is compared with its plan, whole and spoilt."""
+    from cutfiles.errors import CutfilesError
+    from cutfiles.files.passes import verify_pass, write_aligned
+    from cutfiles.machine.align import align, aligned
+    from cutfiles.plane.shapes import Point
+
+    plan = turned()
+    one = plan.passes[1]
+    found = align(one, {n: Point(*p) for n, p in _found(grown=(1.004, 0.997))(one.marks).items()})
+    (file,) = write_aligned(plan, aligned(one, found), "T")
+    said = []
+    for old, new in SPOILT:
+        data = re.sub(old, new, file.data.decode()).encode()
+        assert (data == file.data) == (old == new)
+        try:
+            said.append(str(verify_pass(plan, file.name, data, "T")))
+        except CutfilesError as error:
+            said.append(str(error))
+    return "\n".join(said)
+
+
+def planned_again(_):
+    """Tell what is no plan."""
+    from cutfiles.errors import CutfilesError
+    from cutfiles.machine.plan_data import plan_bytes, plan_from
+
+    whole = json.loads(plan_bytes(turned()))
+    bed = {**whole["cutter"], "bed": {"width": 3}}
+    old = {key: value for key, value in whole["sheet"].items() if key != "gauge"}
+    changes = [
+        {},
+        {"form": "plan 1"},
+        {"passes": 3},
+        {"cutter": bed},
+        {"settings": {"x": {"y": 1}}},
+    ]
+    changes += [{"sheet": old}, {"sheet": {**old, "size": []}}, {"sheet": None}]
+    said = []
+    for data in [json.dumps(whole | change).encode() for change in changes] + [b"[]", b"\xff", b""]:
+        try:
+            made = plan_from(data, "x.plan.json")
+            said.append(f"{made.number} {made.drawing.gauge} {made == turned()}")
+        except CutfilesError as error:
+            said.append(str(error))
+    return "\n".join(said)
+
+
+def groups():
+    """Yield the groups."""
+    tables = [measured(f"written with {name}", _found(), written=w) for name, w in WRITTEN.items()]
+    steps = [(HEAD, HEAD), (ROW, "face-b,cross 1,3.5 mm,-7\nface-b,no mark,")]
+    in_steps = measured("written in steps", _found(), COUNTED["steps"], written=steps)
+    yield Group("marks", [*MEASURED, *tables, in_steps, known_again, planned_again])
