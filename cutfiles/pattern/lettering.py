@@ -75,11 +75,11 @@ def drawable(text: str) -> str:
 
 
 def _clusters(text: str) -> list[str]:
-    """Return letters, each followed by its combining marks."""
+    """Return letters, each followed by its combining marks; a mark before them all on a space."""
     clusters: list[str] = []
     for char in unicodedata.normalize("NFD", text):
-        if clusters and (char in ABOVE or char in BELOW):
-            clusters[-1] += char
+        if char in ABOVE or char in BELOW:
+            clusters[-1:] = [(clusters or [" "])[-1] + char]
         else:
             clusters.append(char)
     return clusters

@@ -365,6 +365,12 @@ def test_letters_stay_in_their_line(text):
         assert box.top <= 20 + 6 + 2.0
 
 
+def test_a_mark_before_every_letter_is_drawn_by_itself():
+    [acute], [on_a_space] = (text_strokes(t, (0, 0), 3) for t in ("\u0301", " \u0301"))
+    assert acute == on_a_space
+    assert len(text_strokes("\u0301a", (0, 0), 3)) == 1 + len(text_strokes("a", (0, 0), 3))
+
+
 def test_a_letter_takes_the_width_of_what_is_drawn_of_it():
     """So a line of text is as long as it is told to be, and no letter runs into the next."""
     wrong = []
