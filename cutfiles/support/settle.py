@@ -160,15 +160,18 @@ def nearest(ways: Iterable[Judged]) -> Judged | None:
 def as_made(slip: Slip, made: Judged | None) -> Slip:
     """Return a slip with a way's film, construction, number of posts and length of tabs.
 
-    Without a way it is as it stands, made plain.
+    Without a way it is as it stands, made plain if no construction is set; one that is set is made
+    of one layer if none are.
     """
     slip = replace(slip, choices=replace(slip.choices, tab_most=_tabs(slip)))
     if made is None:
-        construction = slip.choices.construction
+        construction, film = slip.choices.construction, slip.film
+        if construction in ("lips", "posts") and "support.layers" not in slip.given:
+            film = replace(film, layers=1)
         way_choices = _made_so(
             slip.choices, "plain" if construction == "chosen" else construction, slip.choices.edges
         )
-        return replace(slip, choices=way_choices, settled=True)
+        return replace(slip, film=film, choices=way_choices, settled=True)
     way = made.way
     layers: Layers = 3 if way.layers == 3 else 1
     if fixes_film(slip):

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cutfiles.bench.slip import slip_from
-from cutfiles.errors import Defect
+from cutfiles.errors import Defect, DesignError
 from cutfiles.plane.measure import chords, path_area
 from cutfiles.support.construct import room
 from cutfiles.support.constructions import hems, lips, posts, thirds
@@ -29,6 +29,7 @@ from cutfiles.support.constructions.outline import (
 )
 from cutfiles.support.constructions.strip import Panel, Strip
 from cutfiles.support.design import design
+from cutfiles.support.settle import settle
 
 CASES = json.loads((Path(__file__).parent / "cases" / "constructions.json").read_text("utf-8"))
 LENGTH = 0.05
@@ -436,3 +437,13 @@ def test_posts_keep_off_the_tab_that_is_stuck_under_their_board():
     left, right = (room(support, half) for half in support.halves)
     assert right == pytest.approx(130 * across)
     assert left == pytest.approx((130 - 12) * across)
+
+
+def test_posts_of_thin_film_are_refused_for_the_film_alone():
+    """Nobody asked for three layers: the refusal speaks of what the slip says."""
+    book = {"number": "A1", "units": "mm", "height": 160, "width": 105, "spine_width": 26}
+    wish = {"construction": "posts", "gauge": "3.9 mil"}
+    with pytest.raises(DesignError, match=r"found posts of .*3\.9 mil.*4 mil or thicker"):
+        design(settle(slip_from({**book, "opening_angle": 120, "support": wish})))
+    wish = {"construction": "posts", "gauge": "4 mil"}
+    assert design(settle(slip_from({**book, "opening_angle": 120, "support": wish})))
