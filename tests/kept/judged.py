@@ -1,14 +1,13 @@
-"""What commands say of many odd books, made every way: judged, advised, tried; hand coupons."""
+"""What `check` says of many odd books, made every way and measured every way."""
 
-import itertools
 import json
-import math
 
 from tilted import BOOKS
 
+from cutfiles.errors import CutfilesError
 from kept import Group
 
-COUNT = 72
+COUNT = 54
 """Books drawn, each with its own size, way to make it, and what else is known of it."""
 _LEVEL = {"left_joint": 0.0, "right_joint": 0.0}
 _ODD = (
@@ -68,10 +67,66 @@ _KNOWN = (
     {"weight": "6 kg"},
     {"span": 200, "right_side": None},
 )
+_NEAR = (  # just on either side of a limit, and far beyond it
+    ("LEVEL", {"left_width": 12, "left_rise": 9}),
+    ("LEVEL", {"left_width": 44, "right_width": 30, "right_rise": 9}, {"strap_slots": "yes"}),
+    ("LEVEL", {"height": 41}, {"corner_radius": 20}),
+    ("LEVEL", {"height": 47}, {"corner_radius": 18, "tape_inset": 20}),
+    ("LEVEL", {"opening": "Closed", "left_rise": 0, "right_rise": 7.9}),
+    ("LEVEL", {"left_rise": 7.9, "right_rise": 3}),
+    ("LEVEL", {"left_rise": 8, "right_rise": 7.9, "spine_width": 0.5}, {"spine_clearance": 0}),
+    ("RIGHT", {"spine_width": 7, "right_joint": 6}),
+    ("RISER", {"left_joint": 4.9}),
+    ("RISER", {"left_joint": 5.1, "right_rise": 0}),
+    ("RISER", {"left_joint": 32}),
+    ("RISER", {"left_joint": 33.5}),
+    ("RISER", {"left_rise": 118}, {"tab_least": 60}),
+    ("FLAT", {"left_width": 20}, {"tab_least": 60}),
+    ("FLAT", {"spine_width": 3}, {"tab_gap": 10}),
+    ("FLAT", {"left_rise": 30, "right_rise": 2, "spine_width": 1}, {"spine_clearance": 0}),
+    ("LEVEL", {}, {"construction": "lips", "layers": 3}),
+    ("LEVEL", {}, {"construction": "posts", "gauge": "3.9 mil"}),
+    ("LEVEL", {}, {"construction": "posts", "edges": "cut", "posts": 8, "gauge": "4 mil"}),
+    ("LEVEL", {"height": 17}, {"fold_gap": 10, "edge_gap": 10, "layers": 3}),
+    ("LEVEL", {"height": 18}, {"score_gap": 10, "layers": 3, "relief_diameter": 6}),
+    ("LEVEL", {"height": 28}, {"tape_inset": 13.5}),
+    ("LEVEL", {"left_width": 14, "left_rise": 9}, {"relief_diameter": 6, "layers": 3}),
+    ("CROSSED", {}, {"deck_lift": 5}),
+    ("LAPPED", {}, {"deck_lift": 0.1, "coating": "uncoated"}),
+    ("LEVEL", {"left_rise": 53.5, "right_rise": 54.3}),
+    ("LEVEL", {"left_rise": 91.6, "right_rise": 97.1, "height": 254}),
+    ("LEVEL", {"left_rise": 101.4, "right_rise": 3, "height": 254.1}),
+    ("LEVEL", {"left_side": 5, "right_side": 20.1, "weight": "1360 g"}),
+    ("LEVEL", {"left_side": 5.1, "right_side": 20.5, "weight": "1361 g"}),
+    ("LEVEL", {"right_side": 5, "left_side": 19.9, "height": 75, "note": "droop"}),
+    ("LEVEL", {"right_side": 4, "left_side": 47, "height": 74.9, "opening": "pastedown"}),
+    ("LEVEL", {"right_side": 4, "left_side": 47.1, "height": 203, "binding": "stapled"}),
+    ("LEVEL", {"left_rise": 3, "right_rise": 9, "number": "Żółw \u1ecb-7", "weight": "700 g"}),
+    ("LEVEL", {"left_rise": 60, "number": "x" * 40, "right_width": 20, "right_rise": 9}),
+    ("LEVEL", {"page_angle": 100, "binding": "sewn"}, {"follow": "boards"}),
+    ("LEVEL", {"page_angle": 124, "cover": "limp"}, {"straps": "film"}),
+    ("LEVEL", {"left_rise": None, "right_rise": None, "opening_angle": 117.5}),
+    ("LEVEL", {"left_rise": None, "left_slope": 22, "right_rise": None, "opening_angle": 131}),
+    ("LEVEL", {"left_rise": None, "left_fore_edge": 57, "left_joint": 11, "right_rise": 20}),
+    ("RISER", {"left_joint": None, "right_joint": None, "spine_tilt": 33, "left_slope": 40}),
+    ("LONE", {"cover": "limp", "left_side": None, "opening": "f. 1r"}, {"stiff_board": 2}),
+    ("STEEP", {"right_rise": 202.8, "left_rise": 5.2}, {"least_rise": 5}),
+    ("LEVEL", {"weight": "12 kg", "height": 420}),
+    ("LOW", {"weight": "450 g", "height": 240, "spine_width": 14.9}, {"prefer": "film"}),
+    ("NONE", {"spine_width": 1.4, "height": 98}, {"adjust": 4}),
+    ("CROSSED", {"left_rise": 20}, {"adjust": 4, "strap_slots": "yes", "straps": "film"}),
+    ("LAPPED", {"left_rise": 21}, {"adjust": 2, "construction": "plain", "tab_least": 3}),
+)
+FIRST = len(_NEAR)
+"""Place of the first slip that is drawn."""
 
 
 def drawn():
     """Return the values of each drawn slip: kinds, ways and what is known, in strides of primes."""
+    for i, (book, known, *made) in enumerate(_NEAR):
+        values = BOOKS[book] | {"number": f"N{i:02}"} | known
+        values = {key: value for key, value in values.items() if value is not None}
+        yield {**values, "support": dict(*made)}
     for i in range(COUNT):
         made, known = _MADE[i % len(_MADE)], _KNOWN[i % len(_KNOWN)]
         of = _THIRDS if made.get("layers") == 3 and i > 1 else _KINDS
@@ -103,100 +158,58 @@ def toml(values):
 def slip_files(folder):
     """Write the slips."""
     paths = {}
-    for values in drawn():
-        path = paths[values["number"]] = folder / f"{values['number']}.toml"
+    for i, values in enumerate(drawn()):
+        path = paths[f"n{i}"] = folder / f"{i:03}.toml"
         path.write_text(toml(values), encoding="utf-8")
+    paths["films"] = folder / "films.toml"
+    paths["films"].write_text(FILMS, encoding="utf-8")
     return paths
 
 
-_LEGS = ("plain", 1, 0.127), ("plain", 3, 0.127), ("plain", 1, 0.254), ("plain", 1, 0.1778)
-_LEGS += ("lips", 1, 0.254), ("lips", 1, 0.1778), ("posts", 1, 0.127), ("posts", 1, 0.1016)
-_TOLD = (  # how each kind's tests ended, and by which factor
-    (("stood", 1.9), ("stood", 2.4), ("stood", 1.71), ("collapsed", 2.6)),
-    (("collapsed", 2.2), ("collapsed", 1.95), ("collapsed", 2.4), ("collapsed", 2.1)),
-    (("collapsed", 0.949), ("stood", 3.0)),
-    (("stood", 5.0), ("stood", 6.0)),
-    (("collapsed", 0.951), ("stood", 1.1), ("stood", 1.2)),
-    (("collapsed", 1.3), ("collapsed", 5.2), ("collapsed", 2.8), ("stood", 9.0)),
-)
+FILMS = """
+[[film]]
+name = "roll"
+gauge = "5 mil"
+modulus = 3600
+form = "roll"
+sizes = ["1016 mm"]
+price = "2.10 a metre"
+[[film]]
+name = "sheets"
+gauge = "0.19 mm"
+coating = "unknown"
+sizes = ["500 x 700 mm"]
+price = "3.40 a sheet"
+"""
 
 
-def trials():
-    """Yield tests of legs of several kinds, and of coupons."""
-    from cutfiles.bench.film import MODULUS
-    from cutfiles.support.coupons import coupon_trial
-    from cutfiles.support.trials import Trial, factor_of
-
-    for i, (construction, layers, gauge) in enumerate(_LEGS):
-        for j, (ended, factor) in enumerate(_TOLD[i % len(_TOLD)]):
-            one = Trial(
-                date=f"day {j // 2 if i % 2 else j}",
-                support=f"T{i}",
-                lot="=7",
-                gauge=gauge * (0.91 + 0.06 * j),
-                layers=layers,
-                construction=construction,
-                leg=41.0 + 7 * j,
-                breadth=150.0 + j,
-                face=0.0 if construction == "plain" else 8.0 + j,
-                posts=2 if construction == "posts" else 0,
-                load=1.0,
-                minutes=(0.5, 60, 1440, 3e5)[(i + j) % 4],
-                result=ended,
-                side=("left", "right")[j % 2] if i % 2 else "",
-                note='+ bent, "so"',
-            )
-            yield one._replace(load=factor / factor_of(one, MODULUS))
-    for j, gauge in itertools.product(range(6), (0.127, 0.1778)):
-        crease = coupon_trial("crease", gauge, date="2026-03-02", lot="9", initials="x")
-        turned = math.radians(20 + 3 * j)
-        yield crease._replace(leg=38.0 + j, load=0.004 * gauge / 0.127, turned=turned)
-        post = coupon_trial("post", gauge, note="-pressed")._replace(minutes=1.0)
-        yield post._replace(load=(4.0 + 1.5 * j) * (gauge / 0.127), result="collapsed")
-        yield coupon_trial("corner", gauge)._replace(bow=3.1 + j / 10)
+def said(value):
+    """Return a value as text, whatever it is of: numbers to a millionth."""
+    if isinstance(value, float):
+        return f"{value:.6f}".replace("-0.000000", "0.000000")
+    if isinstance(value, str) or value is None or isinstance(value, int):
+        return str(value)
+    if isinstance(value, dict):
+        return ", ".join(f"{said(k)}: {said(v)}" for k, v in value.items())
+    if isinstance(value, frozenset):
+        return ", ".join(sorted(map(said, value)))
+    if isinstance(value, list | tuple):
+        return "(" + " ".join(map(said, value)) + ")"
+    return said([getattr(value, name) for name in value.__dataclass_fields__])
 
 
-def tried_files(folder):
-    """Write the slips and a table of trials."""
-    from cutfiles.support.trial_rows import write_trials
-
-    path = folder / "tried.csv"
-    path.write_text(write_trials(trials()), encoding="utf-8")
-    return {**slip_files(folder), "tried": path, "own": folder / "own.csv"}
+def read_or_not(how):
+    """Return what a call returns, as text, or what it refuses."""
+    try:
+        return said(how())
+    except CutfilesError as error:
+        return str(error)
 
 
 def groups():
     """Yield the groups."""
-    names = [f"{{B{i:02}}}" for i in range(COUNT)]
-    told = [["check", name] for name in names[1::3]]
-    yield Group("judged", [["check", "--json", *names], *told], slip_files)
-    with_ = ["--trials", "{tried}"]
-    one = ["--trials", "{own}", "--date", "a day", "--lot", "3", "--initials", "x"]
-    lines = [
-        ["check", "--json", *with_, *names[2::9]],
-        *(["check", n, *with_] for n in names[3::24]),
-    ]
-    lines += [["trial", name] for name in names[4::11]]
-    for name, weight, hours, ended in (
-        (names[2], "962 g", "24", ("stood",)),
-        (names[2], "700 g", "1", ("stood",)),
-        (names[5], "2 lb", "24", ("collapsed", "--fell", "left")),
-        (names[20], "500 g", "0", ("collapsed",)),
-        (names[2], "1200 g", "30", ("stood",)),
-    ):
-        test = ["--weight", weight, "--hours", hours, "--ended", *ended]
-        lines += [["trial", name, *one, *test]]
-    lines += [["trial", name, *one[:2]] for name in (names[2], names[5])]
-    lines += [["check", "--json", names[2], names[5], *one[:2]]]
-    for gauge in ("5 mil", "3 mil"):
-        own = [*one, "--measured", gauge]
-        crease = ["--weight", "1.2 g", "--arm", "38 mm", "--turned", "27°"]
-        lines += [["trial", "--coupon", "crease", *own, *crease]]
-        lines += [["trial", "--coupon", "post", *own, "--weight", "610 g", "--ended", "collapsed"]]
-        lines += [["trial", "--coupon", "corner", *own, "--bow", "3.4 mm"]]
-    yield Group("tried", lines, tried_files)
-    lines = []
-    for name, gauge in itertools.product(("crease", "post", "corner"), ("2 mil", "5 mil", "7 mil")):
-        to = ["--format", "svg", "--no-cards", "--to", "{}"]
-        lines.append(["coupon", name, "--gauge", gauge, *to])
-    yield Group("hand-coupons", lines)
+    every = [f"{{n{i}}}" for i in range(FIRST + COUNT)]
+    near, names = every[:FIRST], every[FIRST:]
+    told = [["check", name] for name in (*near[::3], *names[1::6])]
+    told.append(["check", "--json", "--films", "{films}", *near[1::8], *names[2::14]])
+    yield Group("judged", [["check", "--json", *every], *told], slip_files)
