@@ -29,7 +29,5 @@ def test_a_place_lies_so_far_along_a_tilted_panel_and_so_far_off_it(ends):
     before = shapely.affinity.scale(line, -9, -9, origin=ends[0])
     assert max(far, 0) == pytest.approx(beyond.project(place))
     assert max(-far, 0) == pytest.approx(before.project(place))
-    left = shapely.LinearRing([*ends, (9, -4)]).is_ccw
-    assert off == pytest.approx(
-        (beyond if far > 0 else before).distance(place) * (1 if left else -1)
-    )
+    sign = 1 if shapely.LinearRing([*ends, (9, -4)]).is_ccw else -1
+    assert off == pytest.approx(sign * (beyond if far > 0 else before).distance(place))
