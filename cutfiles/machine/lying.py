@@ -74,7 +74,9 @@ def what_is_wrong(of: Measures) -> Cause:
 
     Where a sheet was laid wrong and where axes were told wrong look alike: both are told.
     """
-    return next(itertools.chain(_read_wrong(of), _exchanged(of), _one_bad(of), _all_off(of)))
+    return next(
+        itertools.chain(_read_wrong(of), _exchanged(of), _one_bad(of), _too_far(of), _all_off(of))
+    )
 
 
 def _fits(of: Measures, found: Sequence[Point], leave: int | None = None) -> bool:
@@ -142,6 +144,25 @@ def _one_bad(of: Measures) -> Iterator[Cause]:
         yield Cause(
             f"one bad mark: {of.names[k]} is {off:.2f} mm off where the others bring it",
             "measure that mark again, or leave it out; nothing was written",
+        )
+
+
+def _too_far(of: Measures) -> Iterator[Cause]:
+    """Yield by how much a sheet is turned or grown, where its marks fit so and it is too much."""
+    for kind in _LIKE:
+        move = fit(kind, of.marks, of.found)
+        if is_small(move) or max(residuals(move, of.marks, of.found)) > of.limit:
+            continue
+        if abs(move.angle) > MOST_TURN:
+            yield Cause(
+                f"a sheet turned by {math.degrees(move.angle):.1f}°",
+                f"lay it within {math.degrees(MOST_TURN):g}° of how its pass is drawn, and measure "
+                "again; nothing was written",
+            )
+        yield Cause(
+            f"marks {move.scales[0]:.4f} times as far apart as planned",
+            "a film grows or shrinks by 1 % at most: see that this is the plan's sheet, and "
+            "measure again; nothing was written",
         )
 
 

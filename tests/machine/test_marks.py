@@ -129,6 +129,22 @@ def test_a_sheet_turned_is_named(made, turn, said):
     assert "lay the sheet as its pass is drawn" in told.value.fault.remedy
 
 
+@pytest.mark.parametrize("degrees", [10.4, -12.3])
+def test_a_sheet_turned_too_far_is_told_by_how_much(made, degrees):
+    """All its marks fit: residuals of nothing would say nothing."""
+    turn = complex(math.cos(math.radians(degrees)), math.sin(math.radians(degrees)))
+    with pytest.raises(AlignError, match=f"a sheet turned by {degrees}°") as told:
+        align_by(made, filled(made, lambda z: turn * z + 300 + 300j))
+    assert "within 10°" in told.value.fault.remedy
+
+
+@pytest.mark.parametrize("size", [1.0134, 0.985])
+def test_a_sheet_grown_too_much_is_told_by_how_much(made, size):
+    with pytest.raises(AlignError, match=f"marks {size:.4f} times as far apart") as told:
+        align_by(made, filled(made, lambda z: size * slightly(z) + 30))
+    assert "1 % at most" in told.value.fault.remedy
+
+
 def test_a_grown_sheet_with_one_bad_mark_is_told(made):
     text = filled(made, lambda z: 1.004 * z + 3)
     rows = text.splitlines()
