@@ -1,8 +1,6 @@
 """Passes aligned by marks that were measured, and whatever may be wrong with them."""
 
-import json
 import math
-import re
 from functools import cache
 
 from kept import Group
@@ -27,7 +25,7 @@ COUNTED = {
 }
 
 
-def _found(turn=0.01, at=(12, 7), grown=(1.0, 1.0), noise=0.0, leave=0, swap=(), bad=0.0):
+def found_at(turn=0.01, at=(12, 7), grown=(1.0, 1.0), noise=0.0, leave=0, swap=(), bad=0.0):
     """Return where marks are found after a move about a place of the sheet, mark by mark."""
 
     def of(marks):
@@ -93,35 +91,50 @@ def measured(name, found, counted=(), limit=0.3, written=()):
     return said_as(name, call)
 
 
+def _read_as(unit):
+    """Return how a table says that its places are in another unit."""
+    return [(HEAD, HEAD + ",unit"), ("\n", f",{unit}\n")]
+
+
+HEAD = "pass,mark,x,y"
 MEASURED = [
-    measured("turned", _found()),
-    measured("not moved", _found(turn=0)),
-    *(measured(f"in {name}", _found(turn=-0.02), counted) for name, counted in COUNTED.items()),
-    measured("grown", _found(grown=(1.004, 1.004))),
-    measured("stretched", _found(grown=(1.004, 0.997))),
-    measured("noisy", _found(noise=0.1)),
-    measured("too noisy", _found(noise=0.4)),
-    measured("three", _found(leave=3)),
-    measured("two", _found(leave=4)),
-    measured("above a small limit", _found(noise=0.1), limit=0.05),
-    *(measured(f"grown to {size}", _found(grown=(size, size))) for size in (1.0108, 1.0112, 0.98)),
-    *(measured(f"turned by {turn}", _found(turn=turn)) for turn in (0.17, 0.18, 1.58, -1.56, 3.13)),
-    *(measured(f"mirrored {turn}", _found(turn=turn, grown=(-1, 1))) for turn in (0, 1.57, 3.1)),
+    measured("turned", found_at()),
+    measured("not moved", found_at(turn=0)),
+    *(measured(f"in {name}", found_at(turn=-0.02), counted) for name, counted in COUNTED.items()),
+    measured("grown", found_at(grown=(1.004, 1.004))),
+    measured("stretched", found_at(grown=(1.004, 0.997))),
+    measured("noisy", found_at(noise=0.1)),
+    measured("too noisy", found_at(noise=0.4)),
+    measured("three", found_at(leave=3)),
+    measured("two", found_at(leave=4)),
+    measured("above a small limit", found_at(noise=0.1), limit=0.05),
     *(
-        measured(f"mirrored in {name} {turn}", _found(turn=turn, grown=(-1, 1)), counted)
+        measured(f"grown to {size}", found_at(grown=(size, size)))
+        for size in (1.0108, 1.0112, 0.98)
+    ),
+    *(
+        measured(f"turned by {turn}", found_at(turn=turn))
+        for turn in (0.17, 0.18, 1.58, -1.56, 3.13)
+    ),
+    *(measured(f"mirrored {turn}", found_at(turn=turn, grown=(-1, 1))) for turn in (0, 1.57, 3.1)),
+    *(
+        measured(f"mirrored in {name} {turn}", found_at(turn=turn, grown=(-1, 1)), counted)
         for turn in (0, 1.57, 3.1, 4.7)
         for name, counted in COUNTED.items()
     ),
-    measured("exchanged", _found(swap=(1, 4))),
-    measured("exchanged of three", _found(swap=(4, 5), leave=3)),
-    *(measured(f"bad of {6 - leave}", _found(bad=1.4, leave=leave)) for leave in range(4)),
-    measured("grown and bad", _found(grown=(1.004, 1.004), bad=-2)),
-    measured("beyond the corner", _found(at=(-9, 7))),
-    measured("beyond the front", _found(at=(9, -6.5))),
-    measured("beyond the reach", _found(at=(400, 7))),
+    *(
+        measured(f"{unit} for mm, turned {turn}", found_at(turn=turn), written=_read_as(unit))
+        for unit, turn in (("cm", 0), ("in", 0.01), ("0.025 mm", 0), ("in", 1.6))
+    ),
+    measured("exchanged", found_at(swap=(1, 4))),
+    measured("exchanged of three", found_at(swap=(4, 5), leave=3)),
+    *(measured(f"bad of {6 - leave}", found_at(bad=1.4, leave=leave)) for leave in range(4)),
+    measured("grown and bad", found_at(grown=(1.004, 1.004), bad=-2)),
+    measured("beyond the corner", found_at(at=(-30, 7))),
+    measured("beyond the front", found_at(at=(9, -20))),
+    measured("beyond the reach", found_at(at=(400, 7))),
 ]
 """Sheets as they may lie, and marks as they may be mistaken."""
-HEAD = "pass,mark,x,y"
 ROW = "face-b,cross 1,"
 NOMINAL = "mark,nominal x,x,nominal y,y\n"
 WRITTEN = {
@@ -153,70 +166,13 @@ WRITTEN = {
     "half the row": "mark,y,x\ncross 1,4",
 }
 """Tables of marks as people may write them."""
-SPOILT = [
-    ("", ""),
-    ("alignment: affine [0-9.]+", "alignment: affine 1.0"),
-    ("alignment: affine [0-9.]+", "alignment: affine 1.2"),
-    ("alignment: affine", "alignment: turned"),
-    ("alignment: affine [0-9.]+", "alignment: affine"),
-    ("alignment: affine [0-9.]+", "alignment: affine one"),
-    ("alignment: ", "aligned so: "),
-    ("aligned: affine", "aligned: rigid"),
-]
-"""What an aligned file says of itself, and what comes in its place."""
-
-
-def known_again(_):
-    """Tell how a pass that was aligned is compared with its plan, whole and spoilt."""
-    from cutfiles.errors import CutfilesError
-    from cutfiles.files.passes import verify_pass, write_aligned
-    from cutfiles.machine.align import align, aligned
-    from cutfiles.plane.shapes import Point
-
-    plan = turned()
-    one = plan.passes[1]
-    found = align(one, {n: Point(*p) for n, p in _found(grown=(1.004, 0.997))(one.marks).items()})
-    (file,) = write_aligned(plan, aligned(one, found), "T")
-    said = []
-    for old, new in SPOILT:
-        data = re.sub(old, new, file.data.decode()).encode()
-        assert (data == file.data) == (old == new)
-        try:
-            said.append(str(verify_pass(plan, file.name, data, "T")))
-        except CutfilesError as error:
-            said.append(str(error))
-    return "\n".join(said)
-
-
-def planned_again(_):
-    """Tell what is no plan."""
-    from cutfiles.errors import CutfilesError
-    from cutfiles.machine.plan_data import plan_bytes, plan_from
-
-    whole = json.loads(plan_bytes(turned()))
-    bed = {**whole["cutter"], "bed": {"width": 3}}
-    old = {key: value for key, value in whole["sheet"].items() if key != "gauge"}
-    changes = [
-        {},
-        {"form": "plan 1"},
-        {"passes": 3},
-        {"cutter": bed},
-        {"settings": {"x": {"y": 1}}},
-    ]
-    changes += [{"sheet": old}, {"sheet": {**old, "size": []}}, {"sheet": None}]
-    said = []
-    for data in [json.dumps(whole | change).encode() for change in changes] + [b"[]", b"\xff", b""]:
-        try:
-            made = plan_from(data, "x.plan.json")
-            said.append(f"{made.number} {made.drawing.gauge} {made == turned()}")
-        except CutfilesError as error:
-            said.append(str(error))
-    return "\n".join(said)
 
 
 def groups():
     """Yield the groups."""
-    tables = [measured(f"written with {name}", _found(), written=w) for name, w in WRITTEN.items()]
+    tables = [
+        measured(f"written with {name}", found_at(), written=w) for name, w in WRITTEN.items()
+    ]
     steps = [(HEAD, HEAD), (ROW, "face-b,cross 1,3.5 mm,-7\nface-b,no mark,")]
-    in_steps = measured("written in steps", _found(), COUNTED["steps"], written=steps)
-    yield Group("marks", [*MEASURED, *tables, in_steps, known_again, planned_again])
+    in_steps = measured("written in steps", found_at(), COUNTED["steps"], written=steps)
+    yield Group("marks", [*MEASURED, *tables, in_steps])

@@ -37,7 +37,7 @@ def planned(name, book, *sections, lot=""):
     def call(_):
         from cutfiles.errors import CutfilesError
         from cutfiles.files.passes import write_plan
-        from cutfiles.machine.plan import plan
+        from cutfiles.machine.plan import lie_of, plan
         from cutfiles.machine.profile.read import cutter_from
         from cutfiles.report.text.plan import plan_data, plan_table
 
@@ -47,6 +47,7 @@ def planned(name, book, *sections, lot=""):
         except CutfilesError as error:
             return str(error)
         said = [plan_table(made), json.dumps(plan_data(made)), *map(str, made.findings)]
+        said += [str(lie_of(made, one)) for one in made.passes]
         return "\n".join([*said, *(f"{one.name}\n{one.data.decode('latin-1')}" for one in files)])
 
     return said_as(name, call)

@@ -40,6 +40,14 @@ class Port:
         self.near.close()
 
 
+def tried(ask):
+    """Return what is answered, or how it breaks."""
+    try:
+        return ask()
+    except OSError as error:
+        return f"{type(error).__name__} {error}"
+
+
 def ports(_):
     """Tell what goes through serial ports of all speeds, and what holds it up."""
     from cutfiles.line import lines
@@ -74,12 +82,10 @@ def hung_up(_):
     port = Port()
     line = lines.SerialLine(port)
     port.far.close()
-    try:
-        return str(line.put(b"x", 0))
-    except OSError as error:
-        return f"{type(error).__name__} {error}"
-    finally:
-        port.end()
+    asks = (line.under_way, lambda: line.ended(0), lambda: line.put(b"x", 0))
+    said = [tried(ask) for ask in asks]
+    port.end()
+    return str(said)
 
 
 def elsewhere(_):

@@ -168,9 +168,16 @@ def profiles(folder):
     return {name: folder / f"{name}.toml" for name in given}
 
 
+def fields(_):
+    """Tell the fields of a profile as people are shown them."""
+    from cutfiles.machine.profile.fields import PROFILE_FILE, profile_table
+
+    return "\n".join(map(str, (*profile_table().fields, *profile_table()[2:], PROFILE_FILE)))
+
+
 def groups():
     """Yield the groups."""
     made = [*SOUND, *CONTRARY, *FILLED, "lacking"]
     lines = [["cutters", "check", f"{{{name}}}"] for name in made]
     unknown = [["cutters", "check", name] for name in ("lasr", "hammer", "none.toml")]
-    yield Group("profiles", [*lines, *unknown], profiles)
+    yield Group("profiles", [*lines, *unknown, fields], profiles)
