@@ -82,6 +82,19 @@ def network(left):
     return said_as(f"network that tells {left}", call)
 
 
+def loopback(_):
+    """Tell what the system says of a connection to this machine that carries nothing yet."""
+    from cutfiles.line.lines import open_line
+
+    with socket.create_server(("127.0.0.1", 0)) as server:
+        line = open_line(f"tcp:127.0.0.1:{server.getsockname()[1]}")
+        far, _ = server.accept()
+        said = [line.taker, line.under_way(), line.ended(0)]
+        far.close()
+        line.close()
+        return str(said)
+
+
 def card(folder):
     """Tell what goes to a file, whole and broken off."""
     from cutfiles.line.lines import open_line
@@ -137,4 +150,4 @@ def refused(_):
 
 def groups():
     """Yield the groups."""
-    yield Group("reached", [network(7), network(None), card, refused])
+    yield Group("reached", [network(7), network(None), loopback, card, refused])

@@ -6,6 +6,7 @@ import shutil
 from click.testing import CliRunner
 
 from kept import SAMPLES, Group
+from kept.profiles import LASER, POWERS, changed, toml
 
 ROLL = "wide-roll-knife"
 
@@ -22,16 +23,16 @@ def _record(change):
     return spoil
 
 
-def _of_file(old, new):
+def _of_file(old, new, name="B2.face-a.hpgl"):
     """Return how a folder is spoilt: a pass says something else, and its record knows it."""
 
     def spoil(folder):
         from cutfiles.disk.system import sum_of
 
-        path = folder / "B2.face-a.hpgl"
+        path = folder / name
         data = path.read_bytes()
         assert old in data
-        path.write_bytes(data.replace(old, new))
+        path.write_bytes(data.replace(old, new, 1))
         found = sum_of(path.read_bytes())
         _record(lambda _, files: files[path.name].update(sha256=found))(folder)
 
@@ -58,19 +59,28 @@ SPOILT = {
     "at-the-front": _of_file(b"PD", b"PD0,-1,"),
 }
 """What may have become of a file since it was made."""
+BURNT = {
+    "burnt": lambda folder: None,
+    "burnt-at-the-edge": _of_file(b"G1 X8 Y5 ", b"G1 X600.009 Y5 ", "B2.face-a.gcode"),
+    "burnt-beyond": _of_file(b"G1 X8 Y5 ", b"G1 X600.012 Y5 ", "B2.face-a.gcode"),
+}
+"""The same of a program."""
 
 
 def folders(folder):
     """Make the passes of a support, and copies of them that were spoilt."""
     from cutfiles.cli import cli
 
-    made = folder / "made"
-    line = ["make", str(SAMPLES / "B2.toml"), "--cutter", ROLL, "--no-sheet", "--to", str(made)]
-    assert CliRunner().invoke(cli, line).exit_code == 0
-    for name, spoil in SPOILT.items():
-        shutil.copytree(made, folder / name)
-        spoil(folder / name)
-    return {name: folder / name for name in SPOILT}
+    made, beam = folder / "made", folder / "beam.toml"
+    material = {**POWERS, "gauge": "3 mil"}
+    beam.write_text(toml(changed(LASER, {"material": [material]})), encoding="utf-8")
+    for cutter, spoilt in ((ROLL, SPOILT), (beam, BURNT)):
+        line = ["make", SAMPLES / "B2.toml", "--cutter", cutter, "--no-sheet", "--to", made]
+        assert CliRunner().invoke(cli, list(map(str, line))).exit_code == 0
+        for name, spoil in spoilt.items():
+            shutil.copytree(made, folder / name)
+            spoil(folder / name)
+    return {"beam": beam} | {name: folder / name for name in (*SPOILT, *BURNT)}
 
 
 def sendings():
@@ -83,6 +93,8 @@ def sendings():
         [*send, "{sound}/B2.face-b.hpgl", "--to", to, *more]
         for to, more in (("-", ["--dry-run"]), (file, []), (file, ["--earlier-done"]))
     ]
+    burn = ["send", "--cutter", "{beam}", "--to", "-", "--dry-run"]
+    lines += [[*burn, f"{{{name}}}/B2.face-a.gcode"] for name in BURNT]
     lines += [["send", "--cutter", "laser", one, "--to", file]]
     lines += [
         [*send, one, "--to", to]
