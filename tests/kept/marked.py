@@ -32,8 +32,8 @@ def found_at(turn=0.01, at=(12, 7), grown=(1.0, 1.0), noise=0.0, leave=0, swap=(
         c, s = math.cos(turn), math.sin(turn)
         found = [
             (
-                grown[0] * c * x - s * y + at[0] + noise * math.sin(9 * i),
-                s * x + grown[1] * c * y + at[1] + noise * math.cos(7 * i),
+                c * grown[0] * x - s * grown[1] * y + at[0] + noise * math.sin(9 * i),
+                s * grown[0] * x + c * grown[1] * y + at[1] + noise * math.cos(7 * i),
             )
             for i, (x, y) in enumerate(mark.at for mark in marks)
         ]
