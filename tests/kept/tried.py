@@ -82,9 +82,8 @@ def rows(folder):
         without = [[*one[:i], *one[i + 1 :]] for one in (head, table[0])]
         twice = [[*head, name], [*table[0], ""]]
         out += [read_or_not(partial(read_trials, _table(*one))) for one in (without, twice)]
-    out.append(
-        read_or_not(partial(read_trials, _table([*head, "no"], table[0], [], ["", ""], table[1])))
-    )
+    odd = _table([*head, "no"], table[0]), _table(head, table[0], [], ["", ""], table[1][1:])
+    out += [read_or_not(partial(read_trials, one)) for one in odd]
     for damaged in ("", "\ufeff" + text, text.replace(",", ";"), text + '"', text + 'a"b,"c"d\n'):
         out.append(read_or_not(partial(read_trials, damaged, "t.csv")))
     return "\n".join(out)

@@ -30,6 +30,8 @@ def strokes(folder):
     del folder
     out = []
     for draft in _sound(1, 2):
+        one = draft.support
+        out.append(said([one.contacts, one.steps, one.profile, one.bearings, one.places, one.told]))
         for pattern in (draft.pattern, *post_patterns("P", piece_of(draft.support), ())):
             out += map(said, (*pattern.strokes, *pattern.notes, pattern.creases, pattern.panels))
             out.append(said([pattern.root, pattern.box, pattern.bands]))
@@ -69,10 +71,10 @@ def _standing_otherwise(support):
                 changed = replace(of, **{name: (*was[:i], new, *was[i + 1 :])})
                 whole = changed if of is support else replace(support, profile=changed)
                 yield f"{name} {i}", whole
-    tapes = support.contacts.tapes
-    for i in range(len(tapes)):
-        contacts = replace(support.contacts, tapes=tapes[:i] + tapes[i + 1 :])
-        yield f"without tape {i}", replace(support, contacts=contacts)
+    for name in ("tapes", "touching", "rests", "table"):
+        for i in range(len(was := getattr(support.contacts, name))):
+            contacts = replace(support.contacts, **{name: was[:i] + was[i + 1 :]})
+            yield f"without {name} {i}", replace(support, contacts=contacts)
 
 
 def _other(one):
