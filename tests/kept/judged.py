@@ -4,7 +4,6 @@ import json
 
 from tilted import BOOKS
 
-from cutfiles.errors import CutfilesError
 from kept import Group
 
 COUNT = 54
@@ -185,29 +184,6 @@ coating = "unknown"
 sizes = ["500 x 700 mm"]
 price = "3.40 a sheet"
 """
-
-
-def said(value):
-    """Return a value as text, whatever it is of: numbers to a millionth."""
-    if isinstance(value, float):
-        return f"{value:.6f}".replace("-0.000000", "0.000000")
-    if isinstance(value, str) or value is None or isinstance(value, int):
-        return str(value)
-    if isinstance(value, dict):
-        return ", ".join(f"{said(k)}: {said(v)}" for k, v in value.items())
-    if isinstance(value, frozenset):
-        return ", ".join(sorted(map(said, value)))
-    if isinstance(value, list | tuple):
-        return "(" + " ".join(map(said, value)) + ")"
-    return said([getattr(value, name) for name in value.__dataclass_fields__])
-
-
-def read_or_not(how):
-    """Return what a call returns, as text, or what it refuses."""
-    try:
-        return said(how())
-    except CutfilesError as error:
-        return str(error)
 
 
 def groups():

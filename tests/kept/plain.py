@@ -5,10 +5,33 @@ import math
 from functools import partial
 
 from cutfiles import units
+from cutfiles.errors import CutfilesError
 from cutfiles.plane import measure, moves, parts
 from cutfiles.plane.shapes import Box, Path, Point, Segment, rectangle
 from kept import Group
-from kept.judged import read_or_not, said
+
+
+def said(value):
+    """Return a value as text, whatever it is of: numbers to a millionth."""
+    if isinstance(value, float):
+        return f"{value:.6f}".replace("-0.000000", "0.000000")
+    if isinstance(value, str) or value is None or isinstance(value, int):
+        return str(value)
+    if isinstance(value, dict):
+        return ", ".join(f"{said(k)}: {said(v)}" for k, v in value.items())
+    if isinstance(value, frozenset):
+        return ", ".join(sorted(map(said, value)))
+    if isinstance(value, list | tuple):
+        return "(" + " ".join(map(said, value)) + ")"
+    return said([getattr(value, name) for name in value.__dataclass_fields__])
+
+
+def read_or_not(how):
+    """Return what a call returns, as text, or what it refuses."""
+    try:
+        return said(how())
+    except CutfilesError as error:
+        return str(error)
 
 
 def letters(folder):

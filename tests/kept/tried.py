@@ -7,7 +7,8 @@ import math
 from functools import partial
 
 from kept import Group
-from kept.judged import COUNT, FIRST, read_or_not, said, slip_files
+from kept.judged import COUNT, FIRST, slip_files
+from kept.plain import read_or_not, said
 
 _LEGS = ("plain", 1, 0.127), ("plain", 3, 0.127), ("plain", 1, 0.254), ("plain", 1, 0.1778)
 _LEGS += ("lips", 1, 0.254), ("lips", 1, 0.1778), ("posts", 1, 0.127), ("posts", 1, 0.1016)
@@ -95,7 +96,8 @@ def _table(*rows):
 
 
 def hoped(folder):
-    """Return what coupons should do, film by film."""
+    """Return what coupons are and should do, film by film."""
+    from cutfiles.pattern.coupons import coupon_of
     from cutfiles.support import coupons
 
     del folder
@@ -103,6 +105,12 @@ def hoped(folder):
     for gauge, modulus in itertools.product((0.05, 0.127, 0.254), (3100.0, 4000.0)):
         out += [coupons.crease_expected(gauge, modulus), coupons.post_expected(gauge, modulus)]
         out += [coupons.corner_expected(gauge), coupons.corner_shifts(gauge, 1)]
+    for name, gauge in (("crease", 0.05), ("post", 0.254), ("corner", 0.127)):
+        made = coupon_of(name, gauge)
+        out += [
+            made.places,
+            *((p.number, p.creases, p.panels, p.bands, p.root) for p in made.pieces),
+        ]
     return "\n".join(map(said, out))
 
 

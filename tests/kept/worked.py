@@ -11,7 +11,8 @@ from cutfiles.pattern.posts import post_patterns
 from cutfiles.plane.moves import shift
 from cutfiles.support.construct import piece_of
 from kept import Group
-from kept.judged import FIRST, drawn, said
+from kept.judged import FIRST, drawn
+from kept.plain import said
 
 
 def _sound(first, every):
@@ -45,7 +46,7 @@ def stated(folder):
 
     del folder
     out, before = [], None
-    for draft in _sound(0, 2):
+    for draft in _sound(0, 3):
         facts = [fact for fact in facts_of(draft.support) if fact[0] != "made by"]
         again = slip_of_facts(dict(facts), "a file")
         out += [said(facts), said([again.book, again.opening, again.film, again.choices])]
