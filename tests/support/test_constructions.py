@@ -13,20 +13,21 @@ from hypothesis import strategies as st
 
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import Defect, DesignError
-from cutfiles.plane.measure import chords, path_area
+from cutfiles.plane.measure import chords, path_area, path_length
 from cutfiles.support.construct import room
 from cutfiles.support.constructions import hems, lips, posts, thirds
 from cutfiles.support.constructions.corners import Corner, rounded
 from cutfiles.support.constructions.left_out import LEFT_OUT, left_out
 from cutfiles.support.constructions.outline import (
     Standing,
+    count_folds,
     lay_out,
     outline,
     outline_path,
     scores,
-    sums,
     tapes,
 )
+from cutfiles.support.constructions.plate import DENSITY
 from cutfiles.support.constructions.strip import Panel, Strip
 from cutfiles.support.design import design
 from cutfiles.support.settle import settle
@@ -154,13 +155,18 @@ def test_tape(case):
 
 @each_case
 def test_sums(case):
-    want, found = case["expected"]["sums"], sums(piece_of(case))
-    assert found.film == pytest.approx(want["film_mm2"], abs=2.0)
-    assert found.grams == pytest.approx(want["film_g"], abs=0.006)
-    assert found.cut == pytest.approx(want["cut_mm"], abs=0.3)
-    assert found.score == pytest.approx(want["score_mm"], abs=0.3)
-    assert (found.folds, found.pieces) == (want["folds"], want["pieces"])
-    assert round(found.minutes) == want["minutes_guess"]
+    want, piece = case["expected"]["sums"], piece_of(case)
+    blanks = [post.blank for post in piece.posts]
+    paths = [outline_path(piece), *(rounded(blank.corners) for blank in blanks)]
+    film = sum(map(path_area, paths))
+    assert film == pytest.approx(want["film_mm2"], abs=2.0)
+    assert film * piece.gauge * DENSITY == pytest.approx(want["film_g"], abs=0.006)
+    assert sum(map(path_length, paths)) == pytest.approx(want["cut_mm"], abs=0.3)
+    scored = sum(2 * one.half for one in (*scores(piece), *piece.end_hems))
+    scored += sum(2 * one.length for one in piece.flanges)
+    scored += sum(3 * blank.height - blank.drop for blank in blanks)
+    assert scored == pytest.approx(want["score_mm"], abs=0.3)
+    assert (count_folds(piece), len(paths)) == (want["folds"], want["pieces"])
 
 
 @each_case

@@ -10,12 +10,11 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from cutfiles.dataclass import dataclass
-from cutfiles.plane.measure import path_area, path_length
 from cutfiles.plane.shapes import Box, Path
 from cutfiles.support.constructions.corners import Corner, rounded
 from cutfiles.support.constructions.hems import LEAST_BREADTH, EndHem, Flange, end_hems, hems
 from cutfiles.support.constructions.lips import lips
-from cutfiles.support.constructions.plate import DENSITY, Construction, Edge
+from cutfiles.support.constructions.plate import Construction, Edge
 from cutfiles.support.constructions.posts import CREASES, FACE, PostBlank
 from cutfiles.support.constructions.strip import (
     CLEAR,
@@ -254,29 +253,6 @@ def tapes(piece: Piece) -> tuple[Tape, ...]:
     return tuple(found)
 
 
-class Sums(NamedTuple):
-    """What a piece and its posts take.
-
-    Attributes:
-        film: area, mm².
-        grams: of film.
-        cut: length cut, mm.
-        score: length creased or folded, mm.
-        folds: to be made by hand, head and tail each its own.
-        pieces: the strip and its posts.
-        minutes: at the bench; a guess, never timed.
-
-    """
-
-    film: float
-    grams: float
-    cut: float
-    score: float
-    folds: int
-    pieces: int
-    minutes: float
-
-
 def count_folds(piece: Piece) -> int:
     """Return how many folds are made by hand: creases, flanges at head and tail, three a post."""
     across = sum(fold is not None for fold in piece.strip.folds)
@@ -285,34 +261,6 @@ def count_folds(piece: Piece) -> int:
 
 def _flange_count(piece: Piece) -> int:
     return 2 * len(piece.flanges) + len(piece.end_hems)
-
-
-def sums(piece: Piece) -> Sums:
-    """Return film, cut and work of a piece with its posts, by the true outlines.
-
-    Minutes: 0.5 a cross crease, 0.7 a flange, 1.5 a tape, 4 a post, 3 for the rest (a guess).
-    """
-    paths = [outline_path(piece), *(rounded(post.blank.corners) for post in piece.posts)]
-    area = math.fsum(path_area(path) for path in paths)
-    creases = scores(piece)
-    scored = [2 * one.half for one in creases]
-    scored += [2 * one.length for one in piece.flanges]
-    scored += [2 * one.half for one in piece.end_hems]
-    scored += [length for post in piece.posts for length in _post_scores(post.blank)]
-    minutes = 0.5 * len(creases) + 0.7 * _flange_count(piece) + 1.5 * len(tapes(piece))
-    return Sums(
-        film=area,
-        grams=area * piece.gauge * DENSITY,
-        cut=math.fsum(path_length(path) for path in paths),
-        score=math.fsum(scored),
-        folds=count_folds(piece),
-        pieces=1 + len(piece.posts),
-        minutes=minutes + 4.0 * len(piece.posts) + 3.0,
-    )
-
-
-def _post_scores(blank: PostBlank) -> tuple[float, ...]:
-    return (blank.height, blank.height - blank.drop, blank.height)
 
 
 def sheet_area(piece: Piece) -> float:
