@@ -80,6 +80,23 @@ def test_messy_ledger(messy, row, column, rule):
 
 
 @pytest.mark.parametrize(
+    ("count", "told"),
+    [
+        (2, "row 3 too"),
+        (13, "row 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14 too"),
+        (14, "row 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14 and 1 more too"),
+        (4000, "row 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14 and 3987 more too"),
+    ],
+)
+def test_of_rows_that_share_a_number_a_dozen_are_named(tmp_path, count, told):
+    rows = listed(tmp_path, SOUND.format("1,,203,131,30,120\n" * count)).rows
+    [found] = [fault.found for fault in rows[0].faults if "stands" in fault.found]
+    assert found == f'"1", which stands in {told}'
+    [last] = [fault.found for fault in rows[-1].faults if "stands" in fault.found]
+    assert "which stands in row 2" in last
+
+
+@pytest.mark.parametrize(
     ("row", "said"),
     [
         (5, r'column Th\.: found "29"; a bare number needs units; .*count in'),

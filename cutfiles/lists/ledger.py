@@ -30,6 +30,7 @@ from cutfiles.lists.headers import (
     known_fields,
     nameless,
 )
+from cutfiles.lists.limits import MOST_NAMED
 from cutfiles.lists.names import name_of
 from cutfiles.lists.rows import RowReading, is_no_book, repeated_key
 from cutfiles.lists.scale import Sized, out_of_scale
@@ -291,8 +292,11 @@ def _own_numbers(rows: list[ListRow], header: Header, ledger: list[Change]) -> l
             for index in group[1:]:
                 out[index] = _renumbered(rows[index], taken, column, ledger)
             continue
+        first = group[: MOST_NAMED + 1]
         for index in group:
-            others = ", ".join(_told_row(rows[index], rows[i]) for i in group if i != index)
+            near = [_told_row(rows[index], rows[i]) for i in first if i != index][:MOST_NAMED]
+            more = len(group) - 1 - len(near)
+            others = ", ".join(near) + (f" and {more} more" if more else "")
             fault = Fault(
                 replace(rows[index].place.at("number"), column=column),
                 f'"{rows[index].number}", which stands in row {others} too',

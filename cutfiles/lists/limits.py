@@ -17,3 +17,5 @@ LONGEST_HEADER = 200
 LEAST_KNOWN = 3
 """A header has at least as many columns with names we know."""
 MOST_COPIES = 99
+MOST_NAMED = 12
+"""A message about rows that share a number names so many others, and how many more there are."""
