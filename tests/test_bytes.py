@@ -37,7 +37,8 @@ def written(group, folder):
     """Run a group; return each file it writes, and what each of its lines says, by their names."""
     from cutfiles.cli import cli
 
-    beside, to = Path(tempfile.mkdtemp(dir=folder)), folder / "out"
+    beside, to = folder / "brought", folder / "out"  # whose names may be said
+    beside.mkdir()
     to.mkdir()
     brought = group.brings(beside)
     made = {}
