@@ -79,13 +79,17 @@ def what_is_wrong(of: Measures) -> Cause:
     )
 
 
-def _fits(of: Measures, found: Sequence[Point], leave: int | None = None) -> bool:
-    """Whether marks fit where they would have been found, one of them perhaps left out."""
+def _fits(of: Measures, found: Sequence[Point], leave: int | None = None) -> Move | None:
+    """Return the move by which marks fit where they would have been found, one perhaps left out."""
     kept = [i for i in range(len(of.names)) if i != leave]
     marks, places = [of.marks[i] for i in kept], [found[i] for i in kept]
     kinds: tuple[Kind, ...] = ("rigid",) if len(kept) < 3 + (leave is not None) else _LIKE
-    moves = [fit(kind, marks, places) for kind in kinds]
-    return any(is_small(move) and max(residuals(move, marks, places)) <= of.limit for move in moves)
+    moves = (fit(kind, marks, places) for kind in kinds)
+    return next((m for m in moves if is_small(m) and _worst(m, marks, places) <= of.limit), None)
+
+
+def _worst(move: Move, marks: Sequence[Point], places: Sequence[Point]) -> float:
+    return max(residuals(move, marks, places))
 
 
 _LIKE: tuple[Kind, ...] = ("rigid", "similarity")
@@ -135,11 +139,10 @@ def _one_bad(of: Measures) -> Iterator[Cause]:
     """Yield the one mark without which the others fit; of two such nobody can say which."""
     if len(of.names) < 4:
         return
-    bad = [k for k in range(len(of.names)) if _fits(of, of.found, leave=k)]
+    moves = {k: _fits(of, of.found, leave=k) for k in range(len(of.names))}
+    bad = [(k, move) for k, move in moves.items() if move is not None]
     if len(bad) == 1:
-        k = bad[0]
-        rest = [i for i in range(len(of.names)) if i != k]
-        move = fit("rigid", [of.marks[i] for i in rest], [of.found[i] for i in rest])
+        [(k, move)] = bad
         off = residuals(move, [of.marks[k]], [of.found[k]])[0]
         yield Cause(
             f"one bad mark: {of.names[k]} is {off:.2f} mm off where the others bring it",
@@ -151,7 +154,7 @@ def _too_far(of: Measures) -> Iterator[Cause]:
     """Yield by how much a sheet is turned or grown, where its marks fit so and it is too much."""
     for kind in _LIKE:
         move = fit(kind, of.marks, of.found)
-        if is_small(move) or max(residuals(move, of.marks, of.found)) > of.limit:
+        if is_small(move) or _worst(move, of.marks, of.found) > of.limit:
             continue
         if abs(move.angle) > MOST_TURN:
             yield Cause(

@@ -151,7 +151,7 @@ def test_a_grown_sheet_with_one_bad_mark_is_told(made):
     cells = rows[1].split(",")
     cells[4] = f"{float(cells[4]) + 4:.3f}"
     rows[1] = ",".join(cells)
-    with pytest.raises(AlignError, match=f"one bad mark: {cells[1]} is"):
+    with pytest.raises(AlignError, match=f"one bad mark: {cells[1]} is 4.00 mm off"):
         align_by(made, "\n".join(rows))
 
 
