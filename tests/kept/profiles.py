@@ -132,6 +132,7 @@ CONTRARY = {
         "score": {"method": "impress"},
         "pens": {"score-valley": 1, "score-mountain": 4, "cut-holes": 4},
     },
+    "usual-pens": {"score": {"method": "impress"}, "pens": {"cut-outline": 3, "cut-holes": 2}},
     "no-pen": {"pens": {"cut-outline": 0, "cut-holes": 0, "score-valley": 0}},
     "narrow": {"bed": {"width": "150 mm", "margin": "50.01 mm"}},
     "shallow": {"bed": {"length": "100 mm", "margin": "25 mm"}},

@@ -210,6 +210,17 @@ def test_needed_fields(entry):
             "pens.score-valley",
             "tool of its own",
         ),
+        # a profile that names no pen for its scores takes the usual ones
+        (
+            {"score": {"method": "impress"}, "pens": {"cut-outline": 3}},
+            "pens.score-valley",
+            "tool of its own",
+        ),
+        (
+            {"score": {"method": "impress"}, "pens": {"cut-holes": 2}},
+            "pens.score-mountain",
+            "tool of its own",
+        ),
         ({"bed": {"width": "300 mm", "margin": "140 mm"}}, "bed.margin", "at least 50 mm"),
         ({"bed": {"x_axis": "up"}}, "bed.y_axis", "one axis"),
         ({"bed": {"origin": "centre"}}, "bed.range_least", "range_least = -16000"),
