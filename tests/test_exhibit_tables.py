@@ -148,6 +148,12 @@ def test_a_support_as_data_tells_what_is_worth_knowing(read):
     assert told["files"] == ["supports/A1.pdf", "supports/A1.svg"]
 
 
+@pytest.mark.parametrize(("count", "told"), [(1, "1 row: 1 made"), (2, "2 rows: 2 made")])
+def test_rows_are_counted_in_the_report(read, count, told):
+    supports = [support(f"A{k}", FACTS) for k in range(count)]
+    assert f"\n{told}, 0 refused\n" in read(supports, [])["report.txt"]
+
+
 def test_what_lies_on_no_sheet_stands_under_its_own_heading(read):
     lost = support("A2", SECOND, unplaced="a piece of 700 × 190 mm: no film is left")
     report = read([support("A1", FACTS), lost], [sheet("sheet-001", "A1")])["report.txt"]

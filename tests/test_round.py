@@ -176,6 +176,14 @@ def test_film_is_assumed_and_says_so_everywhere(books):
     assert {row["basis"] for row in films} == {NOTHING_CUT}
 
 
+def test_a_row_without_a_number_is_called_by_its_row(tmp_path):
+    text = "No,Title,H,W,Spine,Opens to\n,Unmeasured,,,,\n,Tall,700 mm,480 mm,60 mm,120\n"
+    path = tmp_path / "list.csv"
+    path.write_text(text, encoding="utf-8")
+    done = assumed_film(read_list(path), USUAL_SHELF, Rules(effort=20_000))
+    assert done.unknown == ("row 2", "row 3")
+
+
 REFUSED = (
     "No,Title,H,W,Spine,Opens to,Weight,Cover,Binding\n"
     "R1,Herbal,203 mm,133 mm,34 mm,,,,tight back\n"

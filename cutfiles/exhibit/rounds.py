@@ -96,6 +96,11 @@ class AssumedBook(NamedTuple):
     film: str = ""
     why_not: str = ""
 
+    @property
+    def called(self) -> str:
+        """Its number; of a row without one, which row it is."""
+        return self.number or f"row {self.row}"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AssumedFilm:
@@ -117,8 +122,8 @@ class AssumedFilm:
 
     @property
     def unknown(self) -> tuple[str, ...]:
-        """Numbers of books of which nothing can be said: not even their size is known."""
-        return tuple(book.number for book in self.books if not book.film and not book.why_not)
+        """What books are called of which nothing can be said: not even their size is known."""
+        return tuple(book.called for book in self.books if not book.film and not book.why_not)
 
 
 def assumed_film(books: BookList, at_hand: FilmAtHand, rules: Rules) -> AssumedFilm:

@@ -282,7 +282,7 @@ def report_text(done: ExhibitResult, said: Callable[[Fault], Fault] = lambda one
     lines = [
         f"{done.name}, from {done.books.name}, by cutfiles {VERSION}",
         "",
-        f"{rows} rows: {made} made, {rows - made} refused",
+        f"{counted(rows, 'row')}: {made} made, {rows - made} refused",
         f"{counted(len(done.sheets), 'sheet')} with {pieces}, {used_share(done.sheets):.1%} used",
     ]
     stages = Counter(s.stage.stage for s in done.supports if s.facts)
