@@ -21,7 +21,7 @@ from cutfiles.film.layout import Piece, lay_out, offcuts
 from cutfiles.film.rules import Rules
 from cutfiles.job.order import Order
 from kept import Group
-from kept.shown import FILM, brought, rows
+from kept.shown import BARE, FILM, brought, rows
 
 
 class Here(Executor):
@@ -100,7 +100,15 @@ def long_prints(folder):
         for k, of in enumerate(("support", "trial", "nothing") * 12)
     ]
     placed = [
-        Placed(number=f"N{k}", place=words[k % 5], view=view if k % 4 else (), depth=30.0 * k)
+        Placed(
+            number=f"N{k}" * (1 + k % 3),
+            title="long " * 7 * (k % 4),
+            place=words[k % 5],
+            stage="folded",
+            view=view if k % 4 else (),
+            depth=30.0 * k,
+            do_nots=("not " * k,),
+        )
         for k in range(17)
     ]
     prints = (case_card("long", rows), install_pack("long", "7", placed, "Letter", ("a", "b")))
@@ -145,3 +153,14 @@ def groups():
     brings = brought(few=rows("A2", "B2"), film=FILM)
     for line in (begun_again, stages_told, long_prints, laid_out):
         yield Group(f"laid-{line.__name__}", [line], brings)
+    # sheets for a cutter, for a format that holds small ones, with pictures; none for a film lot
+    line = ["exhibit", "{one}", *BARE, "--to"]
+    yield Group(
+        "laid-cut",
+        [
+            [*line, "{}/laser", "--cutter", "laser"],
+            [*line, "{}/hpgl", "--format", "hpgl,pdf", "--png"],
+            [*line, "{}/lot", "--cutter", "laser", "--lot", "none"],
+        ],
+        brought(one=rows("B2")),
+    )

@@ -38,17 +38,17 @@ _SET = (
     "height,left width,right width,spine,left slope,right slope,weight,gauge,construction,straps\n"
 )
 SETTINGS = (
-    f"number,title,{_SET[:-1]},strap slots,layers,cover\n"
-    "S1,Of posts,230 mm,160 mm,158 mm,40 mm,38,33,1150 g,7 mil,posts,film,no,1,\n"
-    "S2,Of lips,150 mm,100 mm,103 mm,20 mm,30,25,300 g,5 mil,lips,polyethylene,yes,1,\n"
-    "S3,Of three,140 mm,95 mm,93 mm,18 mm,20,32,250 g,5 mil,plain,polyethylene,no,3,limp\n"
-    "S4,Weak,230 mm,160 mm,158 mm,40 mm,38,33,1300 g,3 mil,plain,film,no,1,\n"
+    f"number,title,{_SET[:-1]},strap slots,layers,cover,prefer\n"
+    "S1,Of posts,230 mm,160 mm,158 mm,40 mm,38,33,1150 g,7 mil,posts,film,no,1,,film\n"
+    "S2,Of lips,150 mm,100 mm,103 mm,20 mm,30,25,300 g,5 mil,lips,polyethylene,yes,1,,film\n"
+    "S3,Of three,140 mm,95 mm,93 mm,18 mm,20,32,250 g,5 mil,plain,polyethylene,no,3,limp,film\n"
+    "S4,Weak,230 mm,160 mm,158 mm,40 mm,38,33,1300 g,3 mil,plain,film,no,1,,film\n"
 )
 SLIP = '# of A1\nnumber = "A1"\nunits = "mm"\nheight = 203\nleft_width = 133\nright_width = 131\n'
 SLIP += 'spine_width = 34\nleft_rise = 66\nright_rise = 58\nweight = "641 g"\n'
 QUICK = ("--workers", "1", "--effort", "quick", "--format", "svg")
 BARE = (*QUICK, "--no-cards")
-_TRIED = ("--anyway", "--name", "A long name of an exhibition " * 5)
+_TRIED = ("--anyway", "--name", "A long name of an exhibition " * 3)
 BY = ("--date", "2026-03-02", "--initials", "AB")
 FILM = """# what lies on our shelf
 [[roll]]
@@ -159,8 +159,9 @@ def groups():
             _show("set", "film", "--shelf", "{film}"),
             _show("set", "cut", "--cutter", "wide-roll-knife", "--anyway", how=QUICK),
             _mark("cut", "installed", "S4"),
-            _mark("cut", "cut", "S4", "S1"),
-            _show("set", "cut", "--cutter", "wide-roll-knife", "--json"),
+            _mark("cut", "cut", "sheet-001", "S4", "S1"),
+            _mark("cut", "withdrawn", "S2"),
+            _show("set", "cut", "--cutter", "wide-roll-knife", "--json", how=QUICK),
             _mark("film", "folded", "S4"),
             _mark("film", "cut", "S1", "S1", by=("--date", "2 March", "--initials", "AB")),
         ],
@@ -199,14 +200,4 @@ def groups():
             film=FILM,
             slip=SLIP,
         ),
-    )
-    # sheets for a cutter, for a format that holds small ones, with pictures; none for a film lot
-    yield Group(
-        "shown-cut",
-        [
-            _show("one", "laser", "--cutter", "laser"),
-            _show("one", "hpgl", "--format", "hpgl,pdf", "--png"),
-            _show("one", "lot", "--cutter", "laser", "--lot", "none"),
-        ],
-        brought(one=rows("B2")),
     )
