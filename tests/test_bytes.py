@@ -8,6 +8,7 @@ writes what they are sums of, so that two trees can be compared by ``diff -r``.
 import hashlib
 import importlib
 import json
+import re
 import sys
 import tempfile
 from pathlib import Path
@@ -28,6 +29,14 @@ MODULES = {
 GROUPS = [(name, group) for name, module in MODULES.items() for group in module.groups()]
 
 
+_LONG = re.compile(r"-?\d+\.\d{7,}(?:e[-+]\d+)?|-?\d+(?:\.\d+)?e-\d+")
+
+
+def _rounded(number):
+    """A number that a function told to more places than any machine need agree on: to six."""
+    return f"{float(number[0]):.6f}".replace("-0.000000", "0.000000")
+
+
 def kept_of(module):
     """Return the checksums kept of a module's groups."""
     return json.loads((HERE / f"{module}.json").read_text(encoding="utf-8"))
@@ -44,7 +53,7 @@ def written(group, folder):
     made = {}
     for line in group.lines:
         if callable(line):
-            name, said = line.__name__, line(beside)
+            name, said = line.__name__, _LONG.sub(_rounded, line(beside))
         else:
             done = CliRunner().invoke(cli, [part.format(to, **brought) for part in line])
             assert done.exception is None or isinstance(done.exception, SystemExit), done.exception
