@@ -60,7 +60,7 @@ def _tell(done: "MarkedSo", folder: str, stage: Marked) -> None:
     for sheet, numbers in done.frozen.items():
         on = ", ".join(numbers)
         if stage == "cut":
-            click.echo(f"{sheet} is cut and stays as it is: {on} lie on it")
+            click.echo(f"{sheet} is cut and stays as it is, with {on} on it")
             continue
         back = f"cutfiles mark {shlex.quote(folder)} planned {sheet} NUMBER --date … --initials …"
         click.echo(f"{sheet} counts as cut now, with {on} on it; a slip? take it back: {back}")

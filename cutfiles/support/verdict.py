@@ -18,7 +18,6 @@ from cutfiles.errors import DesignError
 from cutfiles.support.bags import Bags, bags_for
 from cutfiles.support.carried import check_sure, practice_weight
 from cutfiles.support.choose import Choice, choose
-from cutfiles.support.constructions.plate import Capacity
 from cutfiles.support.constructions.posts import FACE
 from cutfiles.support.constructions.strip import DEPTH
 from cutfiles.support.judge import Judged, Tested, check_across, judge_made
@@ -103,11 +102,6 @@ class Verdict:
     ways: tuple[Judged, ...]
     changes: tuple[Change, ...]
     fell: Trial | None = None
-
-    @property
-    def leg(self) -> Capacity | None:
-        """What the leg that is least sure carries; None where there is none."""
-        return min(self.made.legs, key=lambda leg: leg.sure, default=None)
 
     @property
     def holds(self) -> bool:
