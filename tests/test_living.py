@@ -558,7 +558,7 @@ def alive(pid):
 def test_the_command(tmp_path, first, run):
     out = tmp_path / "out"
     by = ("--date", "2026-03-02", "--initials", "AB")
-    assert "sheet-001 is cut and stays as it is: " in run("mark", out, "cut", "sheet-001", *by)
+    assert "sheet-001 is cut and stays as it is, with " in run("mark", out, "cut", "sheet-001", *by)
     assert "marked so already" in run("mark", out, "cut", "sheet-001", *by)
     assert "A1 is withdrawn" in run("mark", out, "withdrawn", "A1", *by)
     assert "sheet-001 is no longer marked" in run("mark", out, "planned", "sheet-001", *by)
