@@ -12,9 +12,9 @@
 A change is made in a temporary copy of package, tests and samples, never in this tree: first in a
 fork of a process that has collected the tests (`forked.py`), and where it survives, or cannot be
 made so, in a process of its own with more tests. What is kept byte for byte (`test_bytes`,
-`test_samples`) is asked last, and told apart (kept): it says that something changed, not what went
-wrong. Then come all tests that reach the change. What survived is printed with its line and both
-texts: the product had gone wrong and nobody said so, or the change was harmless.
+`test_samples`) is asked in between, and told apart (kept): it says that something changed, not
+what went wrong. What survived is printed with its line and both texts: the product had gone wrong
+and nobody said so, or the change was harmless.
 """
 
 import argparse
@@ -289,24 +289,17 @@ def anew(copy: Copy, one: Trial, timeout: float) -> tuple[str, str]:
     copy.write(one.path, one.before)
     failed = re.search(r"^(?:FAILED|ERROR) (\S+::.+?)(?: - |$)", said, re.MULTILINE)
     if failed and copy.run([failed[1].partition("::")[0]], [failed[1]], timeout)[0] == "caught":
-        state, said = "survived", f"{failed[1]} fails without a change"
-    return (state, said) if state == "caught" or one.change.tests else at_last(copy, one, timeout)
+        return "survived", f"{failed[1]} fails without a change"
+    return state, said
 
 
-def at_last(copy: Copy, one: Trial, timeout: float) -> tuple[str, str]:
-    """Try a change against what is kept, that which is known to reach it first, and all tests."""
+def by_kept(copy: Copy, one: Trial, timeout: float) -> tuple[str, str]:
+    """Try a change against what is kept, that which is known to reach it first."""
     first = [test.name for test in sorted(one.kept, key=lambda test: test.took)]
-    reach_it = sorted({test.file for test in one.tests if "outside" not in test.file})
     copy.write(one.path, one.after)
-    try:
-        for state, files in (("kept", list(LAST)), ("caught", reach_it)):
-            wanted = [*first, *LAST] if state == "kept" else []
-            found, said = copy.run(files, wanted, 4 * timeout) if files else ("survived", "")
-            if found == "caught":
-                return state, said
-    finally:
-        copy.write(one.path, one.before)
-    return "survived", ""
+    state, said = copy.run(list(LAST), [*first, *LAST], 4 * timeout)
+    copy.write(one.path, one.before)
+    return ("kept" if state == "caught" else state), said
 
 
 def try_all(copy: Copy, given: argparse.Namespace) -> Iterator[tuple[Mutation, str, str, float]]:
@@ -333,7 +326,9 @@ def try_all(copy: Copy, given: argparse.Namespace) -> Iterator[tuple[Mutation, s
             yield one.change, state, said, took
     for one in later:
         began = time.monotonic()
-        state, said = anew(copy, one, given.timeout)
+        state, said = ("survived", "") if one.change.tests else by_kept(copy, one, given.timeout)
+        if state == "survived":
+            state, said = anew(copy, one, given.timeout)
         yield one.change, state, said, time.monotonic() - began
 
 
