@@ -319,7 +319,11 @@ def test_a_score_after_the_outline_is_named(good, key):
         OPTIONS,
     )
     said = told(good, data, key)
-    assert re.search(rf"{late.name}: comes after outline, should come before ", said), said
+    told_before = re.search(rf"{late.name}: comes after outline, should come before (.*)", said)
+    assert told_before, said
+    right = sorted(strokes, key=lambda stroke: form.order(stroke, OPTIONS))
+    names = [stroke.name for stroke in right]
+    assert told_before[1] in names[names.index(late.name) + 1 :], said
 
 
 @pytest.mark.parametrize("key", KEYS)

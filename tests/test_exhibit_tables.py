@@ -248,6 +248,13 @@ def test_a_piece_s_number_fits_into_it_on_the_page(turned):
     assert ("rotate(-90" in drawn) is turned
 
 
+def test_a_short_number_is_as_large_as_there_is_room():
+    piece = Lying("A1", 5.0, 5.0, 20.0, 90.0, False)
+    drawn = sheet_view(replace(sheet("sheet-001"), pieces=(piece,)))
+    (size,) = (float(found) for found in re.findall(r'font-size="([\d.]+)"', drawn))
+    assert 12 < size < 20
+
+
 @pytest.mark.parametrize("stage", ["cut", "folded", "installed"])
 def test_a_support_that_lies_on_no_sheet_is_not_marked_cut(stage):
     """It would be taken for cut, and no sheet would keep its film."""

@@ -6,7 +6,7 @@ import pytest
 from test_exhibit_tables import FACTS, ROLL, sheet, support, tables
 
 from cutfiles.exhibit.stages import Reached
-from cutfiles.exhibit.totals import case_lines, hours, total_rows, totals, totals_data
+from cutfiles.exhibit.totals import Total, case_lines, hours, total_rows, totals, totals_data
 
 
 @pytest.fixture
@@ -49,6 +49,13 @@ def test_what_is_not_known_is_said(done):
     film, cutting, _ = totals(replace(done, sheets=sheets, shelf=(roll,), cutter=""))
     assert film.told == "film: cost not known, no film has a price"
     assert cutting.told == "cutting: time not known, no cutter is named"
+
+
+@pytest.mark.parametrize(("whole", "left"), [(None, None), (5.0, None), (None, 2.0)])
+def test_of_what_is_known_in_part_the_reason_is_told(whole, left):
+    assert Total("film", whole, left, "price", "no roll has a price").told == (
+        "film: no roll has a price"
+    )
 
 
 def test_the_table_and_the_data(done):

@@ -402,6 +402,9 @@ def test_marks_survive_a_spreadsheet_and_tell_their_faults(tmp_path, make):
     csv.writer(again, delimiter=";").writerows(rows)
     path.write_text(again.getvalue())
     assert read_stages(out).marks == (one,)
+    wider = [line + ";ours" for line in again.getvalue().splitlines()]
+    path.write_text("\n".join(wider))
+    assert read_stages(out).marks == (one,), "a column of one's own is left alone"
     for damage, told in (("cut;", "burnt;"), ("sheet-001;", ";"), ("stage;", "state;")):
         path.write_text(again.getvalue().replace(damage, told, 1))
         with pytest.raises(StagesError, match=r"stages\.csv, row \d"):
