@@ -85,6 +85,7 @@ def test_a_plan_is_walked_by_keyboard_until_marks_are_refused(desk):
         shows("Is it turned"),
         *answer(),
         shows("Where are the marks now"),
+        ["wait", "document.readyState === 'complete'"],  # then its script keeps what is typed
     ]
     for number, (x, y) in enumerate([("5", "882.14"), ("9.5", "1175"), ("112", "952.86")]):
         steps += [["tab", f"x.{number}"], ["type", x], ["tab", f"y.{number}"], ["type", y]]
