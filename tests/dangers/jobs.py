@@ -2,19 +2,9 @@
 
 from click.testing import CliRunner
 from conftest import SAMPLES
+from kept.made import MATERIAL
 
 from cutfiles.cli import cli
-
-MATERIAL = """
-[[material]]
-gauge = "{gauge} mil"
-cut_power = 40
-cut_speed = 20
-score_power = 12
-score_speed = 60
-mark_power = 8
-mark_speed = 80
-"""
 
 
 def run(*args):

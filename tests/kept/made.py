@@ -9,7 +9,7 @@ from kept import Group, slips
 FEW = ("A1", "B1", "B2", "G1", "H2")
 """Three layers, a miniature, one layer lapped, one side flat, slots and straps of film."""
 CUTTERS = ("desktop-knife", "flatbed-wheel", "laser", "wide-roll-knife")
-_MATERIAL = """
+MATERIAL = """
 [[material]]
 gauge = "{gauge} mil"
 cut_power = 40
@@ -30,7 +30,7 @@ def laser(folder):
     text = path.read_text(encoding="utf-8")
     text = text.replace('"dxf-r2000"]', '"dxf-r2000", "gcode"]') + "\n"
     text += '\n[laser]\npower_range = 1000\nbeam = "M4"\n'
-    text += "".join(_MATERIAL.format(gauge=gauge) for gauge in (5, 7))
+    text += "".join(MATERIAL.format(gauge=gauge) for gauge in (5, 7))
     path.write_text(text, encoding="utf-8")
     return {"laser": path}
 
