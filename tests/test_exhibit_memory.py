@@ -60,19 +60,19 @@ def held(tmp_path, monkeypatch):
 
     monkeypatch.setattr(films, "_weighed", once)
 
-    def held(count):
+    def held(count, out="out"):
         books = read_list(list_of(tmp_path, count))
         seen.clear()
         with faked(layout=True):
             for state in ("made", "unchanged"):
                 tracemalloc.start()
-                done = make_exhibit(books, tmp_path / f"out-{count}", plan())
+                done = make_exhibit(books, tmp_path / f"{out}-{count}", plan())
                 tracemalloc.stop()
                 assert done.counts[state] == count
         return tuple(seen)
 
     patterns()
-    held(3)  # what is loaded and kept once
+    held(MANY, "before")  # what is loaded and kept once, of these books' words too
     return held
 
 
