@@ -15,12 +15,13 @@ from cutfiles.exhibit.run import make_exhibit
 from cutfiles.lists.ledger import read_list
 
 FEW, MANY = 8, 28
-HELD = 3500
+HELD = 4500
 """Bytes a book that a run may hold, the list itself left out; it held 20,000, a second one 40,000.
 
-A third are a support's numbers, a fourth where its pieces lie, a tenth the slip made as chosen."""
-TABLE = 50_000
-"""A block this large is a table of the whole process, such as that of its words: no book's."""
+It holds 3,200. A third are a support's numbers, a fourth where its pieces lie, a tenth the slip
+made as chosen. The rest is for a table of the process that grows meanwhile, such as its words'."""
+TABLE = 15_000
+"""A block this large is such a table, and no book's: the process may hold any number of words."""
 WEIGHED = 3000
 """Bytes a book while the film of all is chosen; they were 8,000."""
 
