@@ -144,10 +144,13 @@ def reason(error: OSError) -> str:
 
     >>> reason(IsADirectoryError(21, "Is a directory"))
     'a folder'
+    >>> reason(OSError("The line went"))
+    'the line went'
+
     """
     if isinstance(error, IsADirectoryError):
         return "a folder"
-    return (error.strerror or "no such file").lower()
+    return (error.strerror or str(error) or "no such file").lower()
 
 
 def _printable(text: str) -> str:

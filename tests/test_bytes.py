@@ -113,8 +113,10 @@ def _show(to, *wanted):
     for _, group in GROUPS:
         if not wanted or group.name in wanted:
             with tempfile.TemporaryDirectory() as folder:
-                for name, data in written(group, Path(folder)).items():
-                    path = to / group.name / (name.replace("/", "_") if " " in name else name)
+                for nth, (name, data) in enumerate(written(group, Path(folder)).items()):
+                    named = name.replace("/", "_") if " " in name else name
+                    named = named if len(named) < 200 else f"{named[:190]} {nth}"
+                    path = to / group.name / named
                     path.parent.mkdir(parents=True, exist_ok=True)
                     path.write_bytes(data)
 

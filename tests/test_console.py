@@ -6,6 +6,7 @@ import re
 import subprocess
 import sys
 
+import click
 import pytest
 from click.testing import CliRunner
 from conftest import ROOT, SAMPLES
@@ -127,6 +128,19 @@ def test_interrupted_while_it_starts():
     assert "Traceback" not in done.stderr
     assert done.stderr.strip() == "stopped"
     assert done.returncode == 1
+
+
+@pytest.mark.parametrize("stop", [KeyboardInterrupt, click.Abort])
+def test_interrupted_at_work(monkeypatch, tmp_path, stop):
+    def stopped(*_, **__):
+        raise stop
+
+    monkeypatch.setattr("cutfiles.job.make.make", stopped)
+    out = tmp_path / "out"
+    done = CliRunner().invoke(cli, ["make", str(SAMPLES / "A1.toml"), "--to", str(out)])
+    assert done.output.strip() == "stopped"
+    assert done.exit_code == 1
+    assert not out.exists() or not [*out.iterdir()]
 
 
 @given(st.text(st.characters(codec="utf-8", exclude_categories=["Cc"]), max_size=200))

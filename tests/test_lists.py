@@ -216,6 +216,16 @@ def test_two_openings_of_one_book_get_numbers_of_their_own(tmp_path):
     assert (3, "No", "another-opening") in rules(books)
 
 
+def test_a_number_given_to_an_opening_is_no_other_books(tmp_path):
+    rows = [("a", "Diary"), ("A-3", "Atlas"), ("A", "Diary"), ("a", "Diary"), ("A-2", "Psalms")]
+    text = "No,Title,Show,H,W,Spine,Opens to\n" + "".join(
+        f"{number},{title},p. {i},200 mm,130 mm,30 mm,120\n"
+        for i, (number, title) in enumerate(rows)
+    )
+    books = listed(tmp_path, text)
+    assert [row.number for row in books.rows] == ["a", "A-3", "A-4", "a-5", "A-2"]
+
+
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
 @pytest.mark.parametrize("delimiter", [",", ";", "\t", "|"])
 def test_encodings_and_delimiters(tmp_path, encoding, delimiter):

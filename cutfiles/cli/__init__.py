@@ -97,6 +97,14 @@ class Commands(click.Group):
             ctx.fail(f"No such command '{name}'.{meant}")
         return super().resolve_command(ctx, args)
 
+    def invoke(self, ctx: click.Context) -> object:
+        """Run a command; interrupted, where it has no more to say of it, it says so and ends."""
+        try:
+            return super().invoke(ctx)
+        except (KeyboardInterrupt, click.Abort):  # the latter at a question
+            click.echo("\nstopped", err=True)
+            ctx.exit(1)
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Tell the commands without loading them."""
         with formatter.section("Commands"):

@@ -6,7 +6,7 @@ from typing import Any
 from cutfiles.dataclass import dataclass
 from cutfiles.disk.refusals import refuse_device
 from cutfiles.disk.system import sum_of
-from cutfiles.errors import FileError, FormatError
+from cutfiles.errors import FileError, FormatError, reason
 from cutfiles.files.readers.reading import Reading
 from cutfiles.files.record import recorded
 from cutfiles.machine.cutter import Cutter, profile_sha256
@@ -50,9 +50,7 @@ def check_job(path: str | Path, cutter: Cutter) -> Job:
         refuse_device(file, "a pass file is a file", file.name)
         data = file.read_bytes()
     except OSError as error:
-        raise _stale(
-            (error.strerror or "no such file").lower(), "a file that can be read", file.name
-        ) from None
+        raise _stale(reason(error), "a file that can be read", file.name) from None
     found = recorded(file)
     if found is None:
         raise _stale("a file without a record", "the record NUMBER.json lies beside it", file.name)

@@ -12,7 +12,7 @@ from typing import Literal
 
 from cutfiles.dataclass import dataclass
 from cutfiles.disk.refusals import refuse_device
-from cutfiles.errors import FileError
+from cutfiles.errors import FileError, reason
 from cutfiles.lists.extent import check_extent
 from cutfiles.lists.limits import LARGEST_LIST, MOST_COLUMNS, MOST_ROWS
 
@@ -93,10 +93,7 @@ def _load(path: str | os.PathLike[str], name: str) -> bytes:
             return file.read()
     except OSError as error:
         raise FileError(
-            (error.strerror or "no such file").lower(),
-            "a list is a file that can be read",
-            "check its name and folder",
-            name,
+            reason(error), "a list is a file that can be read", "check its name and folder", name
         ) from None
 
 

@@ -10,6 +10,7 @@ import os
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field, replace
+from itertools import count
 
 from cutfiles.bench.alike import Alike
 from cutfiles.bench.at_hand import FilmKind
@@ -289,8 +290,9 @@ def _own_numbers(rows: list[ListRow], header: Header, ledger: list[Change]) -> l
     taken = set(groups)
     for group in [group for group in groups.values() if len(group) > 1]:
         if _one_book([rows[i] for i in group]):
+            counts = count(2)
             for index in group[1:]:
-                out[index] = _renumbered(rows[index], taken, column, ledger)
+                out[index] = _renumbered(rows[index], counts, taken, column, ledger)
             continue
         first = group[: MOST_NAMED + 1]
         for index in group:
@@ -322,11 +324,11 @@ def _one_book(rows: list[ListRow]) -> bool:
     return len(books) == 1 and any(books.copy().pop()[:2]) and len(openings) == len(rows)
 
 
-def _renumbered(row: ListRow, taken: set[str], column: str, ledger: list[Change]) -> ListRow:
-    count = 2
-    while f"{row.number}-{count}".casefold() in taken:
-        count += 1
-    number = f"{row.number}-{count}"
+def _renumbered(
+    row: ListRow, counts: Iterator[int], taken: set[str], column: str, ledger: list[Change]
+) -> ListRow:
+    numbers = (f"{row.number}-{nth}" for nth in counts)
+    number = next(one for one in numbers if one.casefold() not in taken)
     taken.add(number.casefold())
     ledger.append(Change(row.place.row, column, row.number, number, "another-opening"))
     values = {**row.values, "number": number}
