@@ -216,6 +216,7 @@ def pytest_runtestloop(session: pytest.Session) -> bool:
     for module in pkgutil.walk_packages(cutfiles.__path__, "cutfiles."):
         if not module.name.endswith("__main__"):
             importlib.import_module(module.name)
+    gc.unfreeze()  # what the tests' own start froze is not told
     FUNCTIONS.extend(one for one in gc.get_objects() if type(one) is FunctionType)
     gc.freeze()
     sound: dict[str, bool] = {}
