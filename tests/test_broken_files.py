@@ -15,6 +15,8 @@ from cutfiles.draft import draft_of
 from cutfiles.errors import FileError
 from cutfiles.files.readers import limits
 from cutfiles.files.readers.hpgl import read_hpgl
+from cutfiles.files.readers.reading import ReadPath, sound
+from cutfiles.files.readers.svg import read_svg
 from cutfiles.job import recheck
 from cutfiles.job.recheck import fold_data, verify_data
 from cutfiles.line.check import check_job
@@ -239,6 +241,53 @@ def test_a_file_of_thousands_of_lines_more_is_told_at_once(verify, monkeypatch):
     monkeypatch.setattr("cutfiles.files.fold_check.MOST_FOLDED_LINES", 1_000)
     with pytest.raises(FileError, match=r"A1\.svg: found more than 1,000 lines to fold"):
         fold_data(data, "A1.svg")
+
+
+@pytest.mark.parametrize(
+    ("drawn", "told"),
+    [
+        (b'<path d="M1 1L2 2"/>' * 5_001, "5,000 lines to fold"),
+        (b'<path d="M1 1' + b"L2 2" * 50_000 + b'"/>', "50,000 places on lines to fold"),
+    ],
+    ids=["lines", "places"],
+)
+def test_what_no_support_has_is_not_folded(drawn, told):
+    data = changed("A1.svg", END, b'<g id="label">' + drawn + b"</g>" + END)
+    with pytest.raises(FileError, match=rf"A1\.svg: found more than {told}"):
+        fold_data(data, "A1.svg")
+
+
+def run_of(places):
+    return ReadPath("cut", ((1.0, 1.0),) * places, (), False)
+
+
+@pytest.mark.parametrize(
+    ("most", "told"),
+    [
+        ([run_of(1)] * 150_000, "150,000 lines"),
+        ([run_of(399_999), run_of(1)], "400,000 places on lines"),
+    ],
+    ids=["lines", "places"],
+)
+def test_one_more_than_is_read_is_refused(most, told):
+    assert len(sound(most, "SVG file")) == len(most)
+    with pytest.raises(FileError, match=f"found more than {told};"):
+        sound([*most, run_of(1)], "SVG file")
+
+
+@pytest.mark.parametrize(
+    ("most", "one", "told"),
+    [
+        (b'<path d="M1 1L2 %s"/>' % (b"1." + 38 * b"0"), b"0", "40 digits in a number"),
+        (b'<g transform="scale(1)%s"/>' % (3_992 * b" "), b" ", "4,000 letters in a transform"),
+    ],
+    ids=["digits", "letters"],
+)
+def test_one_sign_more_than_is_read_is_refused(most, one, told):
+    read_svg(changed("A1.svg", END, most + END))
+    longer = most.replace(b'"/>', one + b'"/>')
+    with pytest.raises(FileError, match=f"found more than {told};"):
+        read_svg(changed("A1.svg", END, longer + END))
 
 
 def test_a_pipe_a_device_and_a_folder_are_no_files(tmp_path):

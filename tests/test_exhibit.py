@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -323,6 +324,25 @@ def test_stopped_at_any_step_the_next_run_completes(tmp_path, monkeypatch, undis
     assert made[-1] == "killed"
     make_exhibit(books, tmp_path / "out", what)
     assert tree(tmp_path / "out") == (after if step == "last" else whole)
+
+
+def test_sheets_of_a_run_that_was_cut_off_are_ours(tmp_path, monkeypatch):
+    """What was made stays made, and a sheet that a shorter list has no use for goes."""
+    small = plan(order=Order(formats=("svg",), paper=None, options=Options(bed=(600.0, 700.0))))
+    books, fewer = listed(tmp_path, HEAD + BOOKS), HEAD + BOOKS.split("\n")[0]
+    with monkeypatch.context() as patch, pytest.raises(KeyboardInterrupt):
+        patch.setattr("cutfiles.exhibit.run.compared", stopped)  # all sheets are made, no table is
+        make_exhibit(books, tmp_path / "out", small)
+    shutil.copytree(tmp_path / "out", tmp_path / "other")
+    again = make_exhibit(books, tmp_path / "out", small)
+    assert [sheet.state for sheet in again.sheets] == ["unchanged"] * 2
+    make_exhibit(listed(tmp_path, fewer), tmp_path / "other", small)
+    make_exhibit(listed(tmp_path, fewer), tmp_path / "whole", small)
+    assert tree(tmp_path / "other") == tree(tmp_path / "whole")
+
+
+def stopped(*_):
+    raise KeyboardInterrupt
 
 
 @pytest.mark.filterwarnings("ignore")
