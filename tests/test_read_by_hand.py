@@ -1,6 +1,7 @@
 """What the readers take from small files written here by hand, as their formats define them."""
 
 import json
+import math
 
 import pytest
 
@@ -8,6 +9,7 @@ from cutfiles.errors import FileError
 from cutfiles.files.readers.dxf import read_dxf
 from cutfiles.files.readers.fold import read_fold
 from cutfiles.files.readers.hpgl import read_hpgl
+from cutfiles.files.readers.svg import read_svg
 
 # -- HP-GL: 40 units a millimetre ------------------------------------------------------------------
 
@@ -49,6 +51,8 @@ def test_hpgl_that_a_plotter_would_take_otherwise_is_refused(data, said):
 
 # -- FOLD 1.2: a sheet of 40 × 20 mm, a hole of 4 × 4 in it, one valley and one mountain -----------
 
+UNITS = [("mm", 1.0), ("cm", 10.0), ("in", 25.4), ("pt", 25.4 / 72)]
+
 PLACES = [
     *([12, 6], [16, 6], [16, 10], [12, 10]),  # the hole, first
     *([0, 0], [30, 0], [40, 0], [40, 20], [30, 20], [0, 20], [20, 0], [20, 20]),
@@ -80,7 +84,7 @@ def ring(path):
     return {turned, (turned[0], *reversed(turned[1:]))}
 
 
-@pytest.mark.parametrize(("unit", "mm"), [("mm", 1.0), ("cm", 10.0), ("in", 25.4)])
+@pytest.mark.parametrize(("unit", "mm"), [*UNITS, ("m", 1000.0)])
 def test_fold_edges_join_to_an_outline_and_holes(unit, mm):
     paths = read_fold(fold(frame_unit=unit)).paths
     valley, mountain, outline, hole = paths
@@ -127,3 +131,123 @@ def test_dxf_what_is_no_vertex_is_none_of_a_polyline():
         read_dxf(R12.format(told + "0\nPOINT\n8\nL\n10\n1\n20\n2\n").encode())
     line = told + "0\nLINE\n8\nL\n10\n1\n20\n2\n"
     assert [len(path.points) for path in read_dxf(R12.format(line).encode()).paths] == [2, 3]
+
+
+FEET, METRE = 304.8, 1000.0
+R2000 = (
+    "0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n9\n$INSUNITS\n70\n{}\n0\nENDSEC\n"
+    "0\nSECTION\n2\nENTITIES\n0\nLINE\n8\nL\n10\n1\n20\n2\n11\n3\n21\n5\n0\nENDSEC\n0\nEOF\n"
+)
+
+
+@pytest.mark.parametrize(("code", "mm"), [(1, 25.4), (2, FEET), (4, 1.0), (5, 10.0), (6, METRE)])
+def test_dxf_counts_in_the_unit_it_states(code, mm):
+    (path,) = read_dxf(R2000.format(code).encode()).paths
+    assert path.points == ((mm, 2 * mm), (3 * mm, 5 * mm))
+
+
+@pytest.mark.parametrize("code", [0, 3, 8])
+def test_dxf_of_no_unit_or_one_we_do_not_know_is_refused(code):
+    with pytest.raises(FileError, match=f'the unit code "{code}"'):
+        read_dxf(R2000.format(code).encode())
+
+
+# -- SVG -------------------------------------------------------------------------------------------
+
+
+def svg(shape, size='width="30mm" height="20mm"'):
+    """Return what is read of a shape in a drawing of 60 × 40 units."""
+    head = f'<svg xmlns="http://www.w3.org/2000/svg" {size} viewBox="4 2 60 40">'
+    return read_svg(f'{head}<g id="L">{shape}</g></svg>'.encode())
+
+
+@pytest.mark.parametrize(("unit", "mm"), [*UNITS, ("pc", 25.4 / 6), ("px", 25.4 / 96)])
+def test_svg_counts_in_the_unit_of_its_size(unit, mm):
+    read = svg('<line x1="4" y1="42" x2="24" y2="12"/>', f'width="30{unit}" height="20{unit}"')
+    assert read.size == pytest.approx((30 * mm, 20 * mm))
+    (path,) = read.paths
+    assert path.points[0] == pytest.approx((0, 0))
+    assert path.points[1] == pytest.approx((10 * mm, 15 * mm))
+
+
+RING = [(1, 0), (0, 1), (-1, 0), (0, -1)]
+HALF = math.sqrt(0.5)
+
+
+@pytest.mark.parametrize(
+    ("shape", "places", "middles", "closed"),
+    [
+        ('<polyline points="4,42 8,42 8,38"/>', [(0, 0), (2, 0), (2, 2)], [(1, 0), (2, 1)], False),
+        ('<polygon points="4,42 8,42 8,38"/>', [(0, 0), (2, 0), (2, 2)], None, True),
+        (
+            '<rect x="6" y="32" width="8" height="4"/>',
+            [(1, 5), (5, 5), (5, 3), (1, 3)],
+            [(3, 5), (5, 4), (3, 3), (1, 4)],
+            True,
+        ),
+        (
+            '<circle cx="24" cy="22" r="8"/>',
+            [(10 + 4 * x, 10 - 4 * y) for x, y in RING],
+            [*((10 + 4 * x, 10 - 4 * y) for x, y in ((HALF, HALF), (-HALF, HALF))), None, None],
+            True,
+        ),
+        ('<path d="m4 42h4v-4l2 2z"/>', [(0, 0), (2, 0), (2, 2), (3, 1)], None, True),
+        (
+            '<path d="M4 42H8V38L10 40 12 42"/>',
+            [(0, 0), (2, 0), (2, 2), (3, 1), (4, 0)],
+            None,
+            False,
+        ),
+        ('<path d="m4 42 4 0 0-4"/>', [(0, 0), (2, 0), (2, 2)], None, False),
+        # half a circle over 4, once of the radius it needs, once of one too small: it is grown
+        ('<path d="M4 22A8 8 0 0 1 20 22"/>', [(0, 10), (8, 10)], [(4, 14)], False),
+        ('<path d="M4 22A2 2 0 0 1 20 22"/>', [(0, 10), (8, 10)], [(4, 14)], False),
+        ('<path d="M4 22A8 8 0 0 0 20 22"/>', [(0, 10), (8, 10)], [(4, 6)], False),
+        # a quarter of a circle of 6 about its corner, and the three quarters beside it
+        ('<path d="M4 30a12 12 0 0 0 12 12"/>', [(0, 6), (6, 0)], [(6 - 6 * HALF,) * 2], False),
+        ('<path d="M4 30a12 12 0 1 0 12 12"/>', [(0, 6), (6, 0)], [(-6 * HALF,) * 2], False),
+        ('<path d="M4 30a12 12 0 0 1 12 12"/>', [(0, 6), (6, 0)], [(6 * HALF,) * 2], False),
+        # an ellipse of 8 by 4, upright by its turn: its middle is 4 off its chord of 4
+        ('<path d="M20 22A16 8 90 0 1 36 22"/>', [(8, 10), (16, 10)], [(12, 18)], False),
+    ],
+)
+def test_svg_shapes_lie_where_they_say(shape, places, middles, closed):
+    (path,) = svg(shape).paths
+    assert path.closed is closed
+    assert path.points == tuple(map(pytest.approx, places))
+    for found, meant in zip(path.middles, middles or (), strict=bool(middles)):
+        assert meant is None or found == pytest.approx(meant)
+
+
+@pytest.mark.parametrize(
+    ("moved", "places"),
+    [
+        ("translate(6)", [(3, 20), (5, 19)]),
+        ("translate(6, 8)", [(3, 16), (5, 15)]),
+        ("scale(3)", [(4, 18), (10, 15)]),
+        ("rotate(90)", [(-3, 19), (-4, 17)]),
+        ("rotate(90 8 4)", [(3, 21), (2, 19)]),
+        ("matrix(1 0 0 1 6 8)", [(3, 16), (5, 15)]),
+        ("translate(6 8) scale(3 2)", [(7, 15), (13, 13)]),
+    ],
+)
+def test_svg_moves_are_done_one_after_another(moved, places):
+    (path,) = svg(f'<g transform="{moved}"><line x1="4" y1="2" x2="8" y2="4"/></g>').paths
+    assert path.points == tuple(map(pytest.approx, places))
+
+
+@pytest.mark.parametrize(
+    ("shape", "said"),
+    [
+        ('<polyline points="4 2"/>', "2 numbers in a <polyline>"),
+        ('<polygon points="4 2 5 6 7"/>', "5 numbers in a <polygon>"),
+        ('<g transform="rotate(1 2)"/>', "rotate takes another count"),
+        ('<g transform="translate(1 2 3)"/>', "translate takes another count"),
+        ('<g transform="scale(1 2 3)"/>', "scale takes another count"),
+        ('<g transform="matrix(1 0 0 1 6)"/>', "matrix takes another count"),
+        ('<g transform="skewX(3)"/>', 'a transform "skewX"'),
+    ],
+)
+def test_svg_that_says_too_little_or_too_much_is_refused(shape, said):
+    with pytest.raises(FileError, match=said):
+        svg(shape)

@@ -10,7 +10,7 @@ from cutfiles.bench.slip import read_slip
 from cutfiles.draft import draft_of
 from cutfiles.errors import DifferenceError, FileError
 from cutfiles.files.formats import FORMATS, Options, write_drawing
-from cutfiles.files.verify import compare, require_same
+from cutfiles.files.verify import compare, differences, require_same
 from cutfiles.job.make import make
 from cutfiles.job.recheck import verify_data
 from cutfiles.machine.cutter import Setting
@@ -208,6 +208,64 @@ def test_difference_error_names_the_file(good):
     assert "right spine, middle: should be on layer 3" in str(refusal.value)
 
 
+@pytest.mark.parametrize(
+    ("damaged", "more"), [(1, ""), (5, ""), (6, "; and 1 more"), (9, "; and 4 more")]
+)
+def test_five_differences_are_told_and_the_others_counted(good, damaged, more):
+    form = FORMATS["svg"]
+    labels = good.of_role(Role.LABEL)[:damaged]
+    moved = [replace(s, path=shift(s.path, 0.2, 0)) if s in labels else s for s in good.strokes]
+    data = form.write(form.prepared(with_strokes(good, moved)), OPTIONS)
+    with pytest.raises(DifferenceError) as refusal:
+        require_same("B1.svg", good, form.read(data), form, OPTIONS)
+    said = str(refusal.value)
+    assert said.count("is off by 0.200 mm") == min(damaged, 5)
+    assert re.findall("; and .* more", said) == [more] * bool(more)
+
+
+@pytest.mark.parametrize(("by", "told"), [(0.001, False), (0.003, True), (5, True)])
+@pytest.mark.parametrize("side", ["width", "height"])
+def test_a_sheet_of_another_size_is_told(good, side, by, told):
+    form = FORMATS["svg"]
+    reading = form.read(write_drawing(good, form, OPTIONS))
+    width, height = reading.size
+    size = (width - by, height) if side == "width" else (width, height + by)
+    said = [str(one) for one in differences(good, replace(reading, size=size), form, OPTIONS)]
+    should = f"should be {good.width:.3f} × {good.height:.3f} mm"
+    assert said == [f"drawing: is {size[0]:.3f} × {size[1]:.3f} mm, {should}"] * told
+
+
+def with_lines(good, *paths):
+    """Return what is told of a file with more lines, at which it need not be looked singly."""
+    form = FORMATS["svg"]
+    prepared = form.prepared(good)
+    more = (*prepared.strokes, *(Stroke(Role.LABEL, "more", path) for path in paths))
+    reading = form.read(form.write(with_strokes(prepared, more), OPTIONS))
+    told = [str(one) for one in differences(good, reading, form, OPTIONS)]
+    return [one for one in told if one.startswith("file: ")]
+
+
+def test_so_many_more_lines_that_they_are_not_told_singly(good):
+    count = len(good.strokes)
+    line = Path((Point(1, 1), Point(2, 2)), (0.0,), False)
+    most = 3 * count + 900
+    assert with_lines(good, *[line] * most) == []
+    [said] = with_lines(good, *[line] * (most + 1))
+    assert said == f"file: holds {4 * count + 901:,} lines, not {count:,}"
+
+
+def test_so_many_more_places_that_they_are_not_told_singly(good):
+    count = sum(len(stroke.path.points) for stroke in FORMATS["svg"].prepared(good).strokes)
+    most = 39 * count + 10_000
+
+    def line(places):
+        return Path(tuple(Point(i % 7, 1) for i in range(places)), (0.0,) * (places - 1), False)
+
+    assert with_lines(good, line(most)) == []
+    [said] = with_lines(good, line(most + 1))
+    assert said == f"file: holds {40 * count + 10_001:,} places on lines, not about {count:,}"
+
+
 # -- files as other programs save them -------------------------------------------------------------
 
 
@@ -301,3 +359,49 @@ def test_the_file_of_another_book_is_told_so_and_nothing_else(key):
     (file,) = (file for file in files if file.format == key)
     (said,) = verify_data(file.data, file.name, other)
     assert str(said) == 'this is the file of "A1"; the slip is of "B1"'
+
+
+def scaled(good, factor, up=None, lost=()):
+    """Return what is told of a file that is larger, by another factor upwards, lines of it lost."""
+    form = FORMATS["svg"]
+    prepared = form.prepared(good)
+    kept = with_strokes(prepared, [s for s in prepared.strokes if s.name not in lost])
+    larger = all_paths(kept, lambda p: stretched(p, factor, factor if up is None else up))
+    return [str(one) for one in compare(good, form.write(larger, OPTIONS), form, OPTIONS)]
+
+
+def stretched(path, across, up):
+    return replace(path, points=tuple(Point(across * x, up * y) for x, y in path.points))
+
+
+LOST = ("left apex, middle",)
+
+
+@pytest.mark.parametrize(
+    ("factor", "said"),
+    [
+        (1.0006, "is 1.001 times as large as it should be"),
+        (25.4 * 1.0006, "is 25.42 times as large as it should be (millimetres were"),
+        (25.4 * 1.004, "is 25.5 times as large as it should be"),
+    ],
+)
+def test_a_file_a_little_larger_is_told_so_with_a_reason_where_it_is_near_one(good, factor, said):
+    [told] = scaled(good, factor)
+    assert said in told
+    assert ("(" in told) is ("(" in said)
+
+
+@pytest.mark.parametrize(
+    ("across", "up", "whole"),
+    [
+        (25.4, 25.4, True),
+        (25.4 * 1.004, 25.4 * 1.004, True),
+        (25.4 * 1.02, 25.4 * 1.02, False),
+        (25.4 * 1.003, 25.4, True),
+        (25.4 * 1.004, 25.4 * 0.996, False),
+    ],
+)
+def test_a_file_in_another_unit_that_lost_lines_is_told_as_a_whole(good, across, up, whole):
+    told = scaled(good, across, up, LOST)
+    assert (len(told) == 1) is whole
+    assert (" times as large (millimetres were taken for inches), and more" in told[0]) is whole

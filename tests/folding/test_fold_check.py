@@ -24,6 +24,7 @@ from cutfiles.files.fold_check import (
     require_same_folds,
 )
 from cutfiles.files.formats import FORMATS, Options, write_drawing
+from cutfiles.findings import Finding
 from cutfiles.folding.check import check_folds, placed
 from cutfiles.folding.drawn import matched
 from cutfiles.folding.shape import layer_misfits
@@ -291,6 +292,18 @@ def test_damaged_fold_file_is_named(stem, damage):
     assert re.fullmatch(FOLD_DAMAGE[damage], said(result)), said(result)
 
 
+@pytest.mark.parametrize(
+    ("by", "whole"), [(0.89, True), (0.91, False), (1.09, False), (1.11, True)]
+)
+def test_a_fold_file_of_another_scale_is_told_as_a_whole_by_a_tenth(fold_bytes, by, whole):
+    """Nearer than that single creases may be off, and are told."""
+    data = json.loads(fold_bytes)
+    data["vertices_coords"] = [[by * x, by * y] for x, y in data["vertices_coords"]]
+    told = said(fold_data(json.dumps(data).encode(), "B2.fold", read_slip(SAMPLES / "B2.toml")))
+    assert told.startswith(f"the file is {by} times as large") is whole
+    assert told
+
+
 @pytest.mark.parametrize("place", ["left apex, outer flap", "right foot, inner flap"])
 def test_a_vertex_that_cannot_fold_flat_is_told_by_its_place(by_hand, place):
     by_hand["support"]["layers"] = 3
@@ -454,6 +467,19 @@ def test_make_refuses_what_does_not_fold():
     assert "fold" in [file.format for file in make(slip).files]
 
 
+@pytest.mark.parametrize(("count", "more"), [(5, ""), (6, "; and 1 more"), (8, "; and 3 more")])
+def test_five_stops_are_told_and_the_others_counted(fold_bytes, count, more):
+    result = fold_data(fold_bytes, "B2.fold", read_slip(SAMPLES / "B2.toml"))
+    stops = tuple(Finding("whole", "", f"stop {i}", severity="stop") for i in range(count))
+    advice = Finding("whole", "", "advice", severity="advise")
+    wrong = replace(result, check=replace(result.check, findings=(advice, *stops)))
+    with pytest.raises(DifferenceError) as refusal:
+        require_folds(wrong)
+    assert str(refusal.value).startswith(
+        f"B2.fold: found stop 0; stop 1; stop 2; stop 3; stop 4{more}; the file must fold"
+    )
+
+
 def test_slots_of_a_designer_do_not_disturb_the_proof():
     """A hole added in an editor takes nothing from the panels."""
     slip = read_slip(SAMPLES / "B2.toml")
@@ -493,10 +519,11 @@ def test_damaged_bytes_are_refused_or_named(fold_bytes, data):
 @pytest.mark.parametrize(
     ("key", "change", "message"),
     [
-        ("vertices_coords", lambda v: [[v[0][0] + 1e-5, v[0][1]], *v[1:]], "vertices"),
+        ("vertices_coords", lambda v: [[v[0][0] + 5e-6, v[0][1]], *v[1:]], "vertices"),
         ("edges_vertices", lambda v: [v[0][::-1], *v[1:]], "edges"),
         ("edges_assignment", lambda v: ["M" if k == "V" else k for k in v], "assignments"),
         ("edges_foldAngle", lambda v: [a and -a for a in v], "fold angles"),
+        ("edges_foldAngle", lambda v: [a and a + 3e-4 for a in v], "fold angles"),
         ("faces_vertices", lambda v: v[::-1], "faces"),
     ],
 )
