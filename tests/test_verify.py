@@ -374,6 +374,25 @@ def stretched(path, across, up):
     return replace(path, points=tuple(Point(across * x, up * y) for x, y in path.points))
 
 
+@pytest.mark.parametrize("whole", ["moved", "mirrored", "scaled"])
+@pytest.mark.parametrize("off", [0.01, 0.1])
+def test_what_happened_to_the_whole_hides_no_line_that_is_off_too(good, whole, off):
+    """Of a file that was moved, mirrored or scaled each line is still where it should be."""
+    form, name = FORMATS["svg"], "left apex, middle"
+    moved = {
+        "moved": lambda p: shift(p, 3, -1),
+        "mirrored": lambda p: mirror_left_right(p, 100),
+        "scaled": lambda p: scale(p, 2),
+    }[whole]
+    one_off = one(good, name, lambda s: replace(s, path=shift(s.path, 0, off)))
+    for drawing, alone in ((good, True), (one_off, False)):
+        said = compare(
+            good, form.write(all_paths(form.prepared(drawing), moved), OPTIONS), form, OPTIONS
+        )
+        assert (len(said) == 1) is alone
+        assert (said[0].place == "whole file") is alone
+
+
 LOST = ("left apex, middle",)
 
 
