@@ -175,9 +175,7 @@ def _meet(graph: Graph, angles: dict[int, float], pattern: Pattern) -> Iterator[
         near = min(pattern.creases, key=lambda c: abs(c.position - meeting.place.x))
         flap = min(
             (band for band in pattern.bands if band.layer),
-            key=lambda band: min(
-                abs(band.box.bottom - meeting.place.y), abs(band.box.top - meeting.place.y)
-            ),
+            key=lambda band: abs(band.box.centre.y - meeting.place.y),
             default=pattern.bands[0],
         )
         place = f"{near.name}, {flap.name}"
