@@ -27,7 +27,8 @@ from cutfiles.files.formats import FORMATS, Options, write_drawing
 from cutfiles.findings import Finding
 from cutfiles.folding.check import check_folds, placed
 from cutfiles.folding.drawn import matched
-from cutfiles.folding.shape import layer_misfits
+from cutfiles.folding.graph import FoldLine, build_graph
+from cutfiles.folding.shape import face_of, layer_misfits
 from cutfiles.job.make import make
 from cutfiles.job.recheck import fold_data
 from cutfiles.machine.cutter import Setting
@@ -314,6 +315,35 @@ def test_a_vertex_that_cannot_fold_flat_is_told_by_its_place(by_hand, place):
 
     told = said(proved(slip_from(by_hand), "svg", turned_over))
     assert f"meet at {place}: it cannot fold flat there" in told
+
+
+@pytest.mark.parametrize("left", [0.15, 0.3, 0.5, 0.7, 0.85])
+def test_a_panel_is_found_however_many_slots_are_cut_into_its_middle(by_hand, left):
+    """One place of five is left: over each of the others lies a slot from the crease inwards."""
+    by_hand["support"] |= {"layers": 1, "edges": "cut", "construction": "plain"}
+    made, form = draft_of(slip_from(by_hand)), FORMATS["svg"]
+    band, (near, far) = made.pattern.band("middle"), made.pattern.span("right board")
+    lines = list(placed(fold_lines(form.read(form.write(made.drawing, ROOMY)), form, ROOMY)))
+    for share in {0.15, 0.3, 0.5, 0.7, 0.85} - {left}:
+        x, y = (near + far) / 2 - 4, band.box.bottom + share * band.box.height
+        corners = ((x, y - 2), (far + 1, y - 2), (far + 1, y + 2), (x, y + 2), (x, y - 2))
+        lines.append(FoldLine("B", tuple(Point(*p) for p in corners), "slot", hole=True))
+    graph = build_graph(lines)
+    found = face_of(graph, made.pattern, "right board", band)
+    assert found is not None
+    assert found == graph.face_at((near + 1, band.box.centre.y))
+
+
+def test_a_crease_drawn_twice_within_a_hundredth_is_told_as_that_alone(by_hand):
+    """Both lines lie where the one should: they bound no panel between them."""
+
+    def again(stroke):
+        ends = [Point(x + 0.003, y) for x, y in stroke.path.points]
+        return [stroke, replace(stroke, path=open_path(*ends[::-1]))]
+
+    by_hand["support"]["layers"] = 3
+    told = said(proved(slip_from(by_hand), "svg", lambda s: one(s, "left apex, middle", again)))
+    assert re.fullmatch(r"left apex, middle is drawn twice over .* scored twice", told)
 
 
 def test_another_slip_does_not_fit():
