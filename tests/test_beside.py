@@ -170,7 +170,9 @@ def test_an_aligned_pass_is_verified_sent_kept_and_goes(made, tmp_path):
     assert ok("verify", file) == f"{file.name}: verified\n"
     to = ("--to", f"file:{tmp_path / 'x.plt'}", "--earlier-done")
     ok("send", file, "--cutter", profile, *to)
-    plan = plan_from(file.with_name(file.name.split(".face")[0] + ".plan.json").read_bytes())
+    plan = plan_from(
+        file.with_name(file.name.split(".face")[0] + ".plan.json").read_bytes(), "B1.plan.json"
+    )
     assert plan.passes[1].face == "table"
     filled = file.with_name(file.name.split(".face")[0] + ".marks.csv").read_bytes()
     again(*made)

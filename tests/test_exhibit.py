@@ -141,7 +141,8 @@ def test_sheets_go_through_the_cutter(tmp_path):
         assert sheet.time
         names = set(sheet.files)
         assert {f"{sheet.number}.face-{face}.dxf" for face in "ab"} <= names
-        planned = plan_from((out / "sheets" / f"{sheet.number}.plan.json").read_bytes())
+        file = out / "sheets" / f"{sheet.number}.plan.json"
+        planned = plan_from(file.read_bytes(), file.name)
         worked = 0
         for face in "ab":
             name = f"{sheet.number}.face-{face}.dxf"

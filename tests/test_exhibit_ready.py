@@ -32,7 +32,7 @@ def worked(what, done, total):
 def test_gcode_without_a_material_is_refused_before_the_work(books, tmp_path):
     values = dict(find_cutter(str(laser(tmp_path))).values)
     del values["material"]
-    plan = ExhibitPlan(name="x", order=Order(cutter=cutter_from(values)))
+    plan = ExhibitPlan(name="x", order=Order(cutter=cutter_from(values, "x.toml")))
     with pytest.raises(FormatError, match=r"no \[\[material\]\]; .*cut a coupon"):
         make_exhibit(books, tmp_path / "out", plan, progress=worked)
     assert not (tmp_path / "out").exists()

@@ -47,7 +47,7 @@ def write_plan(plan: CutPlan, name: str | None = None) -> tuple[File, ...]:
             data = write_pass(plan, one, form)
             files.append(File(full, key, data, True))
     data = plan_bytes(plan)
-    if plan_from(data) != replace(plan, findings=()):
+    if plan_from(data, stem + PLAN) != replace(plan, findings=()):
         raise Defect(
             "a plan that does not come back",
             "a plan file holds the plan",
@@ -155,7 +155,7 @@ def pass_file_name(stem: str, one: Pass, form: Format, cutter: Cutter, state: st
 
 def pass_options(plan: CutPlan, one: Pass) -> Options:
     """Return what the profile and the film say of one pass's files."""
-    return replace(drawing_options(plan.cutter, one.face), settings=plan.settings)
+    return replace(drawing_options(plan.cutter), face=one.face, settings=plan.settings)
 
 
 def pass_drawing(plan: CutPlan, one: Pass, form: Format) -> Drawing:

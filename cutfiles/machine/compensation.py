@@ -65,7 +65,7 @@ def prepared(
     return strokes, tuple(findings)
 
 
-def led_in(ordered: tuple[Stroke, ...], cutter: Cutter, frame: int = 1) -> tuple[Stroke, ...]:
+def led_in(ordered: tuple[Stroke, ...], cutter: Cutter, frame: int) -> tuple[Stroke, ...]:
     """Return a frame's strokes in the order of the work with lead-ins, and as a knife is led."""
     tool = cutter.tool
     if tool.lead_in:

@@ -86,7 +86,7 @@ def _shown(mm: float, unit: Shows) -> str:
     return f"{round(mm / STEPS[unit], digits) + 0.0:.{digits}f}"
 
 
-def read_marks(text: str, plan: CutPlan, source: str = "marks") -> dict[str, Measured]:
+def read_marks(text: str, plan: CutPlan, source: str) -> dict[str, Measured]:
     """Return for each pass the marks that were measured, from a table of marks.
 
     Columns mark, x and y are needed; without one for the pass, it is the first with the other

@@ -45,7 +45,7 @@ class Options:
     beam: Beam = "M4"
 
 
-def drawing_options(cutter: Cutter, face: Face = "book") -> Options:
+def drawing_options(cutter: Cutter) -> Options:
     """Return what the profile says of files: layers, colours, pens, method."""
     drawn = Options(
         pens={**HPGL_PENS, **cutter.pens},
@@ -54,7 +54,6 @@ def drawing_options(cutter: Cutter, face: Face = "book") -> Options:
         colours=cutter.colours,
         method=cutter.method,
         side=cutter.side,
-        face=face,
     )
     if cutter.power_range is None or cutter.beam is None:
         return drawn  # such a profile takes no program that switches a beam

@@ -19,7 +19,7 @@ Ordered = tuple[Stroke, ...]
 
 
 def in_order(
-    strokes: Sequence[Stroke], pens: Mapping[str, int], home: tuple[float, float] = (0.0, 0.0)
+    strokes: Sequence[Stroke], pens: Mapping[str, int], home: tuple[float, float]
 ) -> Ordered:
     """Return the strokes in the order of the work, each once, as they are to be run.
 
@@ -43,7 +43,7 @@ def in_order(
     return tuple(ordered)
 
 
-def travel_of(strokes: Sequence[Stroke], home: tuple[float, float] = (0.0, 0.0)) -> float:
+def travel_of(strokes: Sequence[Stroke], home: tuple[float, float]) -> float:
     """Return the way with the tool up, mm: from home through all strokes and back."""
     total, at = 0.0, Point(*home)
     for stroke in strokes:

@@ -48,7 +48,7 @@ def plan_bytes(plan: CutPlan) -> bytes:
     return (json.dumps(data, ensure_ascii=False, default=str) + "\n").encode()
 
 
-def plan_from(data: bytes, name: str = "plan") -> CutPlan:
+def plan_from(data: bytes, name: str) -> CutPlan:
     """Return the plan in a plan file.
 
     Raises:

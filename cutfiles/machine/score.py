@@ -36,7 +36,7 @@ GROOVE: dict[Method, Literal["inside", "outside", "through"]] = {
 """Where the groove of each method lies, seen from the fold."""
 
 
-def worked_face(method: Method, direction: Direction, side: Side = "by method") -> Worked:
+def worked_face(method: Method, direction: Direction, side: Side) -> Worked:
     """Return the face a score is worked from.
 
     Args:
@@ -44,8 +44,8 @@ def worked_face(method: Method, direction: Direction, side: Side = "by method") 
         direction: of the fold, as seen from the book face.
         side: where the groove lies, if a coupon has shown it otherwise than usual.
 
-    >>> worked_face("impress", "valley"), worked_face("half-cut", "valley")
-    ('book', 'table')
+    >>> [worked_face(how, "valley", "by method") for how in ("impress", "half-cut")]
+    ['book', 'table']
 
     """
     groove = GROOVE[method]
@@ -55,7 +55,7 @@ def worked_face(method: Method, direction: Direction, side: Side = "by method") 
     return "book" if inside == (direction == "valley") else "table"
 
 
-def role_face(role: Role, method: Method, side: Side = "by method") -> Worked:
+def role_face(role: Role, method: Method, side: Side) -> Worked:
     """Return the face an entity is worked from.
 
     Labels and marks are worked from the book face, which they are to be read from; cuts go through

@@ -43,7 +43,7 @@ def pass_seconds(
     strokes: Sequence[Stroke],
     cutter: Cutter,
     settings: Mapping[str, Setting],
-    home: tuple[float, float] = (0.0, 0.0),
+    home: tuple[float, float],
 ) -> float:
     """Return how long a pass takes, s, from home and back."""
     speed = cutter.speed

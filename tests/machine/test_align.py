@@ -185,14 +185,14 @@ def test_refused_above_the_limit(made):
 
 
 def test_plan_file_comes_back(made):
-    assert plan_from(plan_bytes(made)) == made
+    assert plan_from(plan_bytes(made), "B1.plan.json") == made
     with pytest.raises(FileError, match="no plan"):
-        plan_from(b'{"form": "x"}')
+        plan_from(b'{"form": "x"}', "x")
     values = json.loads(plan_bytes(made))
     with pytest.raises(FileError, match="no plan"):  # of another time, though all else is there
-        plan_from(json.dumps({**values, "form": values["form"] + " of tomorrow"}).encode())
+        plan_from(json.dumps({**values, "form": values["form"] + " of tomorrow"}).encode(), "x")
     with pytest.raises(FileError, match="no plan"):
-        plan_from(b"\x00")
+        plan_from(b"\x00", "x")
 
 
 def test_command(tmp_path):
@@ -201,7 +201,7 @@ def test_command(tmp_path):
         cli, ["make", str(SAMPLES / "B1.toml"), "--cutter", "desktop-knife", "--to", str(tmp_path)]
     )
     assert done.exit_code == 0, done.output
-    one = plan_from((tmp_path / "B1.plan.json").read_bytes()).passes[1]
+    one = plan_from((tmp_path / "B1.plan.json").read_bytes(), "B1.plan.json").passes[1]
     rows = [f"{n},{p.x:.2f},{p.y:.2f}" for n, p in measured(one).items()]
     table = tmp_path / "marks.csv"  # the columns of earlier tables
     table.write_text("mark,x,y\n" + "\n".join(rows) + "\n", encoding="utf-8")
@@ -238,7 +238,7 @@ def turned(tmp_path):
     slip.write_text((SAMPLES / "B1.toml").read_text(encoding="utf-8"), encoding="utf-8")
     out = tmp_path / "out"
     assert command("make", slip, "--cutter", ROLL, "--to", out).exit_code == 0
-    made = plan_from((out / "B1.plan.json").read_bytes())
+    made = plan_from((out / "B1.plan.json").read_bytes(), "B1.plan.json")
     fill_in(out / "B1.marks.csv", made, measured(made.passes[1]))
     done = command("align", out / "B1.plan.json")
     assert done.exit_code == 0, done.output

@@ -183,7 +183,7 @@ def test_all_faults_together():
 def test_what_benches_set_is_taken_and_what_is_absurd_refused(place, usual, absurd):
     section, name = place.split(".")
     for value in usual:
-        cutter_from(changed(kind="knife", **{section: {name: value}}))
+        cutter_from(changed(kind="knife", **{section: {name: value}}), "x.toml")
     for value in absurd:
         assert set(faults(changed(kind="knife", **{section: {name: value}}))) == {place}, value
 
@@ -258,14 +258,17 @@ def test_contradictions_are_named(sections, place, said):
 def test_a_plotter_counts_to_24_bits_at_most():
     """HP-GL/2 reference: coordinates of machines that go on past 16 bits (from memory)."""
     most = 2**23 - 1
-    assert cutter_from(changed(bed={"range_most": most})).bed.range_most == most
+    assert cutter_from(changed(bed={"range_most": most}), "x.toml").bed.range_most == most
     assert set(faults(changed(bed={"range_most": most + 1}))) == {"bed.range_most"}
     assert set(faults(changed(bed={"range_least": -most - 2}))) == {"bed.range_least"}
 
 
 def test_a_profile_without_contradictions_is_read():
-    assert cutter_from(changed(score={"side": "outside"})).side == "outside"
-    assert cutter_from(changed(score={"method": "perforate", "turn": "never"})).turn == "never"
+    assert cutter_from(changed(score={"side": "outside"}), "x.toml").side == "outside"
+    assert (
+        cutter_from(changed(score={"method": "perforate", "turn": "never"}), "x.toml").turn
+        == "never"
+    )
 
 
 @pytest.mark.parametrize(
@@ -279,7 +282,7 @@ def test_a_profile_without_contradictions_is_read():
     ],
 )
 def test_origin_and_axes(bed, wanted):
-    made = cutter_from(changed(bed=bed)).bed
+    made = cutter_from(changed(bed=bed), "x.toml").bed
     assert machine_point((10, 20), made) == pytest.approx(wanted)
     # a machine with mirrored axes mirrors again: lengths stay, the turn of arcs follows
     square = closed_path((10, 20), (40, 20), (40, 50), (10, 50))

@@ -61,7 +61,7 @@ def filled(made, lies, x_axis="right", y_axis="up", origin="lower-left", unit="m
 
 
 def align_by(made, text):
-    return align_passes(made, read_marks(text, made), "B1")[0]
+    return align_passes(made, read_marks(text, made, "marks"), "B1")[0]
 
 
 @pytest.mark.parametrize("seed", range(40))
@@ -178,10 +178,10 @@ def test_one_pass_has_no_table():
 
 def test_marks_as_people_write_them(made):
     text = "\ufeffMark;X;Y\npin hole 1;12,5;3 cm\npin hole 2;;\n;;\ncross 1;-2;−4,5\n"
-    got = read_marks(text, made)["face-b"]
+    got = read_marks(text, made, "marks")["face-b"]
     assert got.places == {"pin hole 1": (12.5, 30.0), "cross 1": (-2.0, -4.5)}
     steps = "mark\tx\ty\tunit\npin hole 1\t400\t2 mm\t0.025 mm\n"
-    assert read_marks(steps, made)["face-b"].places == {"pin hole 1": (10.0, 2.0)}
+    assert read_marks(steps, made, "marks")["face-b"].places == {"pin hole 1": (10.0, 2.0)}
 
 
 @pytest.mark.parametrize(
@@ -202,7 +202,7 @@ def test_marks_as_people_write_them(made):
 )
 def test_what_cannot_be_read_is_told_with_its_row(made, text, said):
     with pytest.raises(FileError, match=said):
-        read_marks(text, made)
+        read_marks(text, made, "marks")
 
 
 def test_the_picture_shows_each_residual_as_much_longer_as_it_says(made):

@@ -24,6 +24,8 @@ from cutfiles.machine.tour import _Search, _Way, best_way, way_length
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.shapes import Box, circle, open_path, rectangle
 
+HOME = (0.0, 0.0)
+
 
 @pytest.fixture(autouse=True)
 def _whole_search(monkeypatch):
@@ -184,21 +186,21 @@ def test_rules():
         Stroke(Role.LABEL, "l", open_path((5, 5), (6, 6))),
         Stroke(Role.MOUNTAIN, "m2", open_path((0, 70), (100, 70))),
     ]
-    names = [s.name for s in in_order(strokes, PENS)]
+    names = [s.name for s in in_order(strokes, PENS, HOME)]
     assert names[0] == "l"
     assert names[-3:] == ["hole", "inner", "outer"]
     # one change of tool between the scores, though the valley lies between the mountains
     assert names[1:4] in (["m", "m2", "v"], ["m2", "m", "v"])
     same = {**PENS, Role.VALLEY: 2}
-    assert [s.name for s in in_order(strokes, same)][1:4] == ["m", "v", "m2"]
+    assert [s.name for s in in_order(strokes, same, HOME)][1:4] == ["m", "v", "m2"]
 
 
 def test_open_paths_run_either_way_and_closed_ones_begin_anywhere():
     strokes = [
         Stroke(Role.MOUNTAIN, str(i), open_path((0, 10 * i), (100, 10 * i))) for i in range(6)
     ]
-    ordered = in_order(strokes, PENS)
-    assert travel_of(ordered) <= 5 * 10 + math.hypot(0, 50) + 1e-6
+    ordered = in_order(strokes, PENS, HOME)
+    assert travel_of(ordered, HOME) <= 5 * 10 + math.hypot(0, 50) + 1e-6
     assert_same_paths([s.path for s in ordered], [s.path for s in strokes])
     far = Stroke(Role.OUTLINE, "o", rectangle(Box(10, 10, 50, 50)))
     (begun,) = in_order([far], PENS, (60.0, 60.0))
@@ -213,8 +215,8 @@ def test_real_pattern_travels_little():
     work = [s for s in made.passes[1].drawing.strokes if s.role is not Role.GUIDE]
     shuffled = work[:]
     random.Random(3).shuffle(shuffled)
-    assert travel_of(work) < 0.6 * travel_of(shuffled)
-    assert made.passes[1].travel == pytest.approx(travel_of(work))
+    assert travel_of(work, HOME) < 0.6 * travel_of(shuffled, HOME)
+    assert made.passes[1].travel == pytest.approx(travel_of(work, HOME))
 
 
 @pytest.mark.parametrize(
@@ -244,14 +246,14 @@ def test_time_counts_tools_lifts_and_passes():
         Stroke(Role.MOUNTAIN, "m", open_path((0, 0), (100, 0))),
         Stroke(Role.OUTLINE, "o", open_path((100, 0), (200, 0))),
     )
-    once = pass_seconds(strokes, machine, {})
+    once = pass_seconds(strokes, machine, {}, HOME)
     assert once == pytest.approx(2 * 1.1 + 4 * 1.0 + 50 + move_time(200, 1000, 1000), abs=0.01)
-    twice = pass_seconds(strokes, machine, {"cut-outline": Setting(passes=2)})
+    twice = pass_seconds(strokes, machine, {"cut-outline": Setting(passes=2)}, HOME)
     assert twice - once == pytest.approx(1.1 + 2.0)
-    slow = pass_seconds(strokes, machine, {"cut-outline": Setting(speed=10)})
+    slow = pass_seconds(strokes, machine, {"cut-outline": Setting(speed=10)}, HOME)
     assert slow > once + 8
     fixed = replace(machine, pens={**PENS, Role.OUTLINE: 2})
-    assert pass_seconds(strokes, fixed, {}) == pytest.approx(once - 50)
+    assert pass_seconds(strokes, fixed, {}, HOME) == pytest.approx(once - 50)
 
 
 def test_runs_end_at_corners_only():

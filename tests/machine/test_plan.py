@@ -81,7 +81,7 @@ def test_each_score_is_worked_from_its_face(method, sample):
         for stroke in one.drawing.strokes:
             if stroke.role in (Role.VALLEY, Role.MOUNTAIN):
                 direction = stroke.role.value.removeprefix("score-")
-                assert worked_face(method, direction) in (one.face, "either")
+                assert worked_face(method, direction, "by method") in (one.face, "either")
             if stroke.role in (Role.LABEL, Role.REGISTRATION):
                 assert one.face == "book"
     assert len(made.passes) == (1 if method == "perforate" else 2)
@@ -210,7 +210,7 @@ def test_pdf_steps_follow_method_and_face():
         for one, file in zip(made.passes, pass_files(made), strict=True):
             steps = FORMATS["pdf"].read(file.data).steps
             for role, kind in zip(("valley", "mountain"), kinds, strict=True):
-                from_here = worked_face(method, role) in (one.face, "either")
+                from_here = worked_face(method, role, "by method") in (one.face, "either")
                 said = kind if from_here else f"Reverse{kind}"
                 assert steps[f"score-{role}"] == ("Structural", said), (method, one.key, role)
         if len(made.passes) == 2:

@@ -19,7 +19,7 @@ TABLE = {
 
 @pytest.mark.parametrize(("case", "face"), TABLE.items())
 def test_table(case, face):
-    assert worked_face(*case) == face
+    assert worked_face(*case, "by method") == face
 
 
 def test_table_is_whole():
@@ -40,7 +40,7 @@ def test_side_overrules_method():
 
 
 def test_roles():
-    assert role_face(Role.MOUNTAIN, "impress") == "table"
-    assert role_face(Role.VALLEY, "half-cut") == "table"
-    assert role_face(Role.OUTLINE, "impress") == "either"
-    assert role_face(Role.LABEL, "half-cut") == "book"
+    assert role_face(Role.MOUNTAIN, "impress", "by method") == "table"
+    assert role_face(Role.VALLEY, "half-cut", "by method") == "table"
+    assert role_face(Role.OUTLINE, "impress", "by method") == "either"
+    assert role_face(Role.LABEL, "half-cut", "by method") == "book"

@@ -40,7 +40,8 @@ CUTTERS = {
         tool={"knife_offset": "0.3 mm", "overcut": "0.3 mm", "bridges": 4, "bridge_width": "1 mm"},
     ),
     "frames": lambda: cutter_from(
-        values(formats=["hpgl"], bed={"width": "700 mm", "length": "300 mm", "tiles": "feed"})
+        values(formats=["hpgl"], bed={"width": "700 mm", "length": "300 mm", "tiles": "feed"}),
+        "frames.toml",
     ),
 }
 

@@ -95,8 +95,8 @@ def test_a_whole_number_is_not_cut_off():
         "bed": {"width": "300 mm", "length": "600 mm"},
     }
     with pytest.raises(SlipError, match=r'tool\.bridges: found "2\.5"; bridges is a whole number'):
-        cutter_from({**values, "tool": {"bridges": 2.5}})
-    assert cutter_from({**values, "tool": {"bridges": 2}}).tool.bridges == 2
+        cutter_from({**values, "tool": {"bridges": 2.5}}, "x.toml")
+    assert cutter_from({**values, "tool": {"bridges": 2}}, "x.toml").tool.bridges == 2
 
 
 def test_places_of_a_slip_are_data():

@@ -35,8 +35,8 @@ def _entry(
     kind: KindName,
     help: str,
     example: str,
-    least: float = 0.0,
-    most: float = 0.0,
+    least: float,
+    most: float,
     needed: bool = False,
     machine: bool = False,
 ) -> Field:
@@ -119,8 +119,8 @@ def _speeds() -> tuple[Field, ...]:
 
 
 ENTRIES: tuple[Field, ...] = (
-    _entry("", "name", "text", "what the profile is called", "desktop knife", most=60, needed=True),
-    _entry("", "about", "text", "one line about the machine", "a small plotter", most=300),
+    _entry("", "name", "text", "what the profile is called", "desktop knife", 0.0, 60, needed=True),
+    _entry("", "about", "text", "one line about the machine", "a small plotter", 0.0, 300),
     _choice("", "kind", "what cuts", get_args(Machine), needed=True),
     Field(
         name="formats",
@@ -247,7 +247,7 @@ _SETTINGS: tuple[tuple[str, KindName, str, str, float, float], ...] = (
 )
 
 MATERIAL: tuple[Field, ...] = (
-    _entry("", "film", "text", "what it is", "polyester (PET) film", most=120),
+    _entry("", "film", "text", "what it is", "polyester (PET) film", 0.0, 120),
     _entry("", "gauge", "length", "its thickness", "5 mil", 0.012, 0.6, needed=True),
     *(
         _entry("", f"{work}_{name}", kind, help, example, least, most)
@@ -258,7 +258,7 @@ MATERIAL: tuple[Field, ...] = (
 """The fields of one [[material]]."""
 
 JUDGED: tuple[Field, ...] = (
-    _entry("", "lot", "text", "the film lot", "2026-03", most=60, needed=True),
+    _entry("", "lot", "text", "the film lot", "2026-03", 0.0, 60, needed=True),
     _entry("", "gauge", "length", "its thickness", "5 mil", 0.012, 0.6, needed=True),
     _entry("", "setting", "whole", "the number chosen on the coupon", "3", 1, 9),
     _choice("", "what", "what was varied", get_args(Varied), needed=True),

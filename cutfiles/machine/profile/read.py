@@ -73,14 +73,14 @@ def read_cutter(path: str | os.PathLike[str]) -> Cutter:
     return cutter_from(load_toml(path, place, PROFILE_FILE), place.file)
 
 
-def cutter_from(values: Mapping[str, Any], source: str = "cutter") -> Cutter:
+def cutter_from(values: Mapping[str, Any], source: str) -> Cutter:
     """Return the profile with these values, named as in a profile file.
 
     Raises:
         CutterError: all faults together.
 
     >>> cutter_from({"name": "k", "kind": "knife", "formats": ["svg"], "score": {"method":
-    ...     "perforate"}, "bed": {"width": "300 mm", "length": "600 mm"}}).bed.reach
+    ...     "perforate"}, "bed": {"width": "300 mm", "length": "600 mm"}}, "k.toml").bed.reach
     (300.0, 600.0)
 
     """
