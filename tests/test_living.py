@@ -9,8 +9,11 @@ import shutil
 import signal
 import subprocess
 import sys
+import threading
 import time
+from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 from click.testing import CliRunner
@@ -22,10 +25,12 @@ from cutfiles.bench.at_hand import FilmAtHand, Supply
 from cutfiles.bench.films import read_films
 from cutfiles.cli import cli
 from cutfiles.errors import FileError
-from cutfiles.exhibit.mark import mark
+from cutfiles.exhibit.changes import Before
+from cutfiles.exhibit.mark import _marks, mark
 from cutfiles.exhibit.run import make_exhibit
-from cutfiles.exhibit.stages import StagesError, read_stages
+from cutfiles.exhibit.stages import COLUMNS, Mark, Stages, StagesError, read_stages, stages_text
 from cutfiles.exhibit.standing import standing
+from cutfiles.exhibit.workers import each, in_order, pool_of
 from cutfiles.film.rules import Rules
 from cutfiles.job.order import Order
 
@@ -391,6 +396,34 @@ def test_marks_that_cannot_be(tmp_path, make):
         make(text())
 
 
+def test_of_a_long_exhibit_a_dozen_numbers_are_told_that_could_be_marked(tmp_path):
+    facts = SimpleNamespace(shape="", posts=())
+    before = Before(facts={f"A{n}": facts for n in range(1, 20)})
+    numbers = ", ".join(f"A{n}" for n in range(1, 13))
+    with pytest.raises(FileError, match=f"this exhibit is marked: {numbers}, …; correct the"):
+        list(_marks(before, Stages(), "cut", ["B1"], tmp_path))
+
+
+@pytest.mark.parametrize(
+    ("column", "most"),
+    [("sheet", 40), ("number", 80), ("date", 40), ("initials", 20), ("note", 500), ("piece", 40)],
+)
+def test_a_cell_of_the_marks_is_as_long_as_it_may_be_and_no_longer(tmp_path, column, most):
+    """A text as long as a page was pasted into a cell."""
+    row = {name: "" for name in COLUMNS} | {"sheet": "sheet-001", "stage": "cut"}
+    if column == "number":
+        row["sheet"] = ""
+    for letters in (most, most + 1):
+        told = stages_text([Mark(**row | {column: letters * "x"})])
+        (tmp_path / "stages.csv").write_bytes(told)
+        if letters == most:
+            [mark] = read_stages(tmp_path).marks
+            assert getattr(mark, column) == letters * "x"
+        else:
+            with pytest.raises(StagesError, match=f"row 2, {column}: .*{most}"):
+                read_stages(tmp_path)
+
+
 def test_marks_survive_a_spreadsheet_and_tell_their_faults(tmp_path, make):
     out = tmp_path / "out"
     mark(out, "cut", ["sheet-001"], date="2026-03-02", initials="=1+1", note="a, b; c")
@@ -545,6 +578,68 @@ def test_a_run_that_fails_says_one_thing(tmp_path):
     assert done.stderr == "refused: no room on the disk\n"
     assert time.monotonic() - begun < 15
     assert not [pid for pid in map(int, done.stdout.split()) if alive(pid)]
+
+
+@pytest.mark.parametrize(
+    ("given", "workers", "tasks", "where"),
+    [("a pool", 8, 99, "a pool"), (None, 1, 99, None), (None, 2, 5, None), (None, 2, 6, "own")],
+)
+def test_few_tasks_are_done_here_and_many_in_processes_of_our_own(given, workers, tasks, where):
+    with pool_of(given, workers, tasks) as pool:
+        assert pool == where or (where == "own" and isinstance(pool, ProcessPoolExecutor))
+
+
+def test_who_interrupts_waits_for_no_task():
+    """What works is ended, what waits is dropped; nothing is asked again of either."""
+    waiting, processes = [], []
+
+    def interrupted():
+        with pool_of(None, 2, 6) as pool:
+            waiting.extend(pool.submit(time.sleep, 20) for _ in range(20))
+            while not waiting[0].running():
+                time.sleep(0.01)
+            processes.extend(pool._processes.values())
+            raise KeyboardInterrupt
+
+    begun = time.monotonic()
+    with pytest.raises(KeyboardInterrupt):
+        interrupted()
+    assert time.monotonic() - begun < 15
+    assert waiting[-1].cancelled()
+    for process in processes:
+        process.join(5)
+    assert [process.exitcode for process in processes] == [-signal.SIGTERM] * 2
+
+
+@pytest.mark.parametrize("ways", [each, in_order])
+def test_few_tasks_are_asked_for_ahead(ways):
+    asked = []
+
+    def tasks():
+        for task in range(40):
+            asked.append(task)
+            yield task
+
+    with ThreadPoolExecutor(2) as pool:
+        ahead = [len(asked) - n for n, _ in enumerate(ways(pool, str, tasks()))]
+    assert ahead[0] == max(ahead) == 8
+
+
+@pytest.mark.parametrize("ways", [each, in_order])
+def test_what_was_asked_for_and_is_not_wanted_any_more_is_not_begun(ways):
+    begun, ended = [], threading.Event()
+
+    def work(task):
+        begun.append(task)
+        if task:
+            ended.wait(10)
+
+    with ThreadPoolExecutor(1) as pool:
+        results = ways(pool, work, range(40))
+        next(results)
+        results.close()
+        ended.set()
+    assert begun in ([0], [0, 1])
 
 
 def alive(pid):

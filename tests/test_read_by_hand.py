@@ -207,6 +207,10 @@ HALF = math.sqrt(0.5)
         ('<path d="M4 30a12 12 0 0 0 12 12"/>', [(0, 6), (6, 0)], [(6 - 6 * HALF,) * 2], False),
         ('<path d="M4 30a12 12 0 1 0 12 12"/>', [(0, 6), (6, 0)], [(-6 * HALF,) * 2], False),
         ('<path d="M4 30a12 12 0 0 1 12 12"/>', [(0, 6), (6, 0)], [(6 * HALF,) * 2], False),
+        # of no radius at all it is a line, and to where it begins none
+        ('<path d="M4 42A0 8 0 0 1 20 42"/>', [(0, 0), (8, 0)], [(4, 0)], False),
+        ('<path d="M4 42A8 0 0 0 1 20 42"/>', [(0, 0), (8, 0)], [(4, 0)], False),
+        ('<path d="M4 42A8 8 0 0 1 4 42H8"/>', [(0, 0), (0, 0), (2, 0)], None, False),
         # an ellipse of 8 by 4, upright by its turn: its middle is 4 off its chord of 4
         ('<path d="M20 22A16 8 90 0 1 36 22"/>', [(8, 10), (16, 10)], [(12, 18)], False),
     ],
