@@ -207,6 +207,9 @@ HALF = math.sqrt(0.5)
         ('<path d="M4 30a12 12 0 0 0 12 12"/>', [(0, 6), (6, 0)], [(6 - 6 * HALF,) * 2], False),
         ('<path d="M4 30a12 12 0 1 0 12 12"/>', [(0, 6), (6, 0)], [(-6 * HALF,) * 2], False),
         ('<path d="M4 30a12 12 0 0 1 12 12"/>', [(0, 6), (6, 0)], [(6 * HALF,) * 2], False),
+        # its last place is its first
+        ('<polygon points="4,42 8,42 8,38 4,42"/>', [(0, 0), (2, 0), (2, 2)], None, True),
+        ('<path d="M4 42H8V38L4 42"/>', [(0, 0), (2, 0), (2, 2), (0, 0)], None, False),
         # of no radius at all it is a line, and to where it begins none
         ('<path d="M4 42A0 8 0 0 1 20 42"/>', [(0, 0), (8, 0)], [(4, 0)], False),
         ('<path d="M4 42A8 0 0 0 1 20 42"/>', [(0, 0), (8, 0)], [(4, 0)], False),
@@ -221,6 +224,71 @@ def test_svg_shapes_lie_where_they_say(shape, places, middles, closed):
     assert path.points == tuple(map(pytest.approx, places))
     for found, meant in zip(path.middles, middles or (), strict=bool(middles)):
         assert meant is None or found == pytest.approx(meant)
+
+
+def on_ellipse(t):
+    """Return a place on an ellipse of 12 by 5 about (20, 16), turned by 25°; y runs down."""
+    x, y, turn = 12 * math.cos(t), 5 * math.sin(t), math.radians(25)
+    return (
+        20 + x * math.cos(turn) - y * math.sin(turn),
+        16 + x * math.sin(turn) + y * math.cos(turn),
+    )
+
+
+@pytest.mark.parametrize("begin", [0.3, 2.0, 4.4])
+@pytest.mark.parametrize("turn", [0.7, 2.5, 3.8, 5.5, -0.7, -2.5, -3.8, -5.5])
+def test_svg_arcs_of_an_ellipse_run_along_it(begin, turn):
+    start, end = on_ellipse(begin), on_ellipse(begin + turn)
+    flags = f"{int(abs(turn) > math.pi)} {int(turn > 0)}"
+    d = f"M{start[0]:.9f} {start[1]:.9f}A12 5 25 {flags} {end[0]:.9f} {end[1]:.9f}"
+    (path,) = svg(f'<path d="{d}"/>').paths
+    x, y = on_ellipse(begin + turn / 2)
+    assert path.middles[0] == pytest.approx(((x - 4) / 2, 20 - (y - 2) / 2), abs=1e-6)
+
+
+@pytest.mark.parametrize("begin", [0.3, 2.0])
+def test_svg_arcs_of_an_ellipse_too_small_are_of_one_just_large_enough(begin):
+    (ax, ay), (bx, by) = on_ellipse(begin), on_ellipse(begin + math.pi)
+    (path,) = svg(f'<path d="M{ax:.9f} {ay:.9f}A4.8 2 25 0 1 {bx:.9f} {by:.9f}"/>').paths
+    x, y = on_ellipse(begin + math.pi / 2)
+    assert path.middles[0] == pytest.approx(((x - 4) / 2, 20 - (y - 2) / 2), abs=1e-6)
+
+
+QUARTER = 4 * (math.sqrt(2) - 1) / 3
+"""How far the handles of a curve lie that is all but a quarter of a circle of 1."""
+
+
+@pytest.mark.parametrize("command", ["C", "c"])
+def test_svg_curves_that_are_arcs_are_read_as_one_and_others_in_eight(command):
+    """By hand from Bernstein's polynomials; the arc's middle is that of the circle."""
+    x, y = (4, 42) if command == "C" else (0, 0)
+    handles = [(0, -8 * QUARTER), (8 - 8 * QUARTER, -8), (8, -8)]
+    (arc,) = svg(f'<path d="M4 42{command}{told(x, y, handles)}"/>').paths
+    assert arc.points == tuple(map(pytest.approx, [(0, 0), (4, 4)]))
+    assert arc.middles[0] == pytest.approx((4 - 4 * HALF, 4 * HALF), abs=2e-3)
+    handles = [(0, -16), (16, -8), (16, 0)]
+    (curve,) = svg(f'<path d="M4 42{command}{told(x, y, handles)}"/>').paths
+
+    def at(t):
+        u, (b, c, d) = 1 - t, handles
+        return [
+            (3 * u * u * t * b[i] + 3 * u * t * t * c[i] + t**3 * d[i]) * (0.5, -0.5)[i]
+            for i in range(2)
+        ]
+
+    assert curve.points == tuple(pytest.approx(at(i / 8), abs=1e-9) for i in range(9))
+    assert curve.middles == tuple(pytest.approx(at((i + 0.5) / 8), abs=1e-9) for i in range(8))
+
+
+def told(x, y, places):
+    return " ".join(f"{x + across},{y + up}" for across, up in places)
+
+
+@pytest.mark.parametrize("box", ["", "4 2 60", "4 2 0 40", "4 2 60 0", "4 2 -60 40", "4 2 60 40 1"])
+def test_svg_without_a_sound_view_box_is_refused(box):
+    size = f'width="30mm" height="20mm" viewBox="{box}"'
+    with pytest.raises(FileError, match="found no viewBox"):
+        read_svg(f'<svg xmlns="http://www.w3.org/2000/svg" {size}/>'.encode())
 
 
 @pytest.mark.parametrize(
