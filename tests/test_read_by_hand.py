@@ -8,8 +8,11 @@ import pytest
 from cutfiles.errors import FileError
 from cutfiles.files.readers.dxf import read_dxf
 from cutfiles.files.readers.fold import read_fold
+from cutfiles.files.readers.gcode import read_gcode
 from cutfiles.files.readers.hpgl import read_hpgl
 from cutfiles.files.readers.svg import read_svg
+
+HALF = math.sqrt(0.5)
 
 # -- HP-GL: 40 units a millimetre ------------------------------------------------------------------
 
@@ -152,6 +155,222 @@ def test_dxf_of_no_unit_or_one_we_do_not_know_is_refused(code):
         read_dxf(R2000.format(code).encode())
 
 
+LAYERS = """0
+SECTION
+2
+TABLES
+0
+TABLE
+2
+LAYER
+{}0
+ENDTAB
+0
+ENDSEC
+"""
+
+
+def dxf(entities, layers=""):
+    """Return what is read of entities, told as lines of a code and its value."""
+    tables, rest = LAYERS.format(tags(layers)), R12.partition("POLYLINE")[0].removesuffix("0\n")
+    return read_dxf(f"{tables if layers else ''}{rest}{tags(entities)}0\nENDSEC\n0\nEOF\n".encode())
+
+
+def tags(told):
+    return told.strip().replace(" ", "\n") + "\n" if told else ""
+
+
+@pytest.mark.parametrize(
+    ("entity", "places", "middles", "closed"),
+    [
+        ("0 LINE 8 L 10 1 20 2 11 3 21 5", [(1, 2), (3, 5)], [(2, 3.5)], False),
+        # half a circle to the right of its chord where the bulge is 1, to the left where it is -1
+        ("0 LWPOLYLINE 8 L 70 0 10 1 20 2 42 1 10 5 20 2", [(1, 2), (5, 2)], [(3, 0)], False),
+        ("0 LWPOLYLINE 8 L 70 0 10 1 20 2 42 -1 10 5 20 2", [(1, 2), (5, 2)], [(3, 4)], False),
+        (
+            "0 LWPOLYLINE 8 L 70 1 10 1 20 2 10 5 20 2 42 0.5 10 5 20 8",
+            [(1, 2), (5, 2), (5, 8)],
+            [(3, 2), (6.5, 5), (3, 5)],
+            True,
+        ),
+        (
+            "0 LWPOLYLINE 8 L 70 1 10 1 20 2 10 5 20 2 10 5 20 8 42 1",
+            [(1, 2), (5, 2), (5, 8)],
+            [(3, 2), (5, 5), (0, 7)],
+            True,
+        ),
+        (
+            "0 POLYLINE 8 L 66 1 70 1 0 VERTEX 8 L 10 1 20 2 42 1 0 VERTEX 8 L 10 5 20 2 0 SEQEND",
+            [(1, 2), (5, 2)],
+            [(3, 0), (3, 2)],
+            True,
+        ),
+        (
+            "0 CIRCLE 8 L 10 1 20 2 40 3",
+            [(4, 2), (1, 5), (-2, 2), (1, -1)],
+            [(1 + 3 * x * HALF, 2 + 3 * y * HALF) for x, y in ((1, 1), (-1, 1), (-1, -1), (1, -1))],
+            True,
+        ),
+        (
+            "0 ARC 8 L 10 1 20 2 40 3 50 270 51 90",
+            [
+                (1 + 3 * math.sin(i * math.pi / 4), 2 - 3 * math.cos(i * math.pi / 4))
+                for i in range(5)
+            ],
+            None,
+            False,
+        ),
+    ],
+)
+def test_dxf_shapes_lie_where_they_say(entity, places, middles, closed):
+    (path,) = dxf(entity).paths
+    assert (path.layer, path.closed) == ("L", closed)
+    assert path.points == tuple(map(pytest.approx, places))
+    if middles:
+        assert path.middles == tuple(map(pytest.approx, middles))
+
+
+LINE = "0 LINE 8 L 10 1 20 2 11 3 21 5"
+
+
+@pytest.mark.parametrize(
+    ("layer", "line", "colour", "dashed"),
+    [
+        ("62 1 6 CONTINUOUS", "", "", False),
+        ("62 1 6 CONTINUOUS", " 62 256", "", False),  # by its layer
+        ("62 1 6 CONTINUOUS", " 62 1", "", False),  # as its layer
+        ("62 1 6 CONTINUOUS", " 62 5", "#0000FF", False),
+        ("62 1 6 CONTINUOUS", " 62 30", "index 30", False),
+        ("62 1 6 CONTINUOUS", " 420 255", "#0000FF", False),
+        ("62 1 6 CONTINUOUS", " 420 16711680", "", False),  # red, as its layer
+        ("62 1 6 continuous", " 6 ByLayer", "", False),
+        ("62 1 6 CONTINUOUS", " 6 DASHED", "", True),
+        ("62 1 6 DASHED", "", "", True),
+        ("62 1 6 DASHED", " 6 BYLAYER", "", True),
+        ("62 1 6 DASHED", " 6 Continuous", "", False),
+        ("62 1", "", "", False),
+    ],
+)
+def test_dxf_lines_look_like_their_layer_unless_they_say_otherwise(layer, line, colour, dashed):
+    (path,) = dxf(LINE + line, f"0 LAYER 2 L 70 0 {layer}").paths
+    assert (path.colour, path.dashed) == (colour, dashed)
+
+
+@pytest.mark.parametrize(
+    ("flags", "apart"),
+    [
+        ("70 0", False),
+        ("70 1", True),  # frozen
+        ("70 2", False),  # frozen in new windows alone
+        ("70 4", True),  # locked
+        ("70 64", False),
+        ("70 0 290 0", True),  # not plotted
+        ("70 0 290 1", False),
+    ],
+)
+def test_dxf_layers_that_a_program_leaves_out_are_known(flags, apart):
+    reading = dxf(LINE, f"0 LAYER 2 L {flags} 62 3")
+    assert reading.apart == ({"L"} if apart else set())
+    assert reading.colours == {"L": "#00FF00"}
+
+
+@pytest.mark.parametrize("release", ["AC1009", "AC1015"])
+def test_dxf_without_a_unit_is_in_mm_where_its_release_has_none(release):
+    data = R2000.replace("AC1015", release).replace("9\n$INSUNITS\n70\n{}\n", "").encode()
+    if release == "AC1009":
+        assert read_dxf(data).paths[0].points == ((1, 2), (3, 5))
+    else:
+        with pytest.raises(FileError, match="no unit"):
+            read_dxf(data)
+
+
+# -- G-code ----------------------------------------------------------------------------------------
+
+PROGRAM = """(number: A1)
+G21
+G90
+G94
+G17
+M5 S0
+(role cut-outline)
+G0 X1 Y2
+M4 S0
+G1 X5 Y2 S300 F600
+G1 X5 Y6
+G1 X1 Y2
+M5 S0
+(role score-valley)
+G0 X7 Y1
+M3 S0
+G1 X8 S20
+G1 X7
+M5 S0
+G0 X0 Y0
+M2
+"""
+
+
+def test_gcode_paths_lie_where_the_beam_burns():
+    reading = read_gcode(PROGRAM.encode())
+    cut, score = reading.paths
+    assert (cut.layer, cut.closed) == ("cut-outline S300 F600", True)
+    assert cut.points == ((1, 2), (5, 2), (5, 6))
+    assert (score.layer, score.closed) == ("score-valley S20 F600", False)
+    assert score.points == ((7, 1), (8, 1), (7, 1))
+    assert (reading.facts, reading.modes) == ({"number": "A1"}, {"beam": "M3 and M4"})
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("G17\n", "", "line 7: found no G17 before the first move"),
+        ("G94\n", "", "found no G94"),
+        ("G90\n", "", "found no G90"),
+        ("M5 S0\n(role cut", "(role cut", "line 7: found a G0 before any M5"),
+        ("M4 S0", "M4 S9", "M4 with power at rest"),
+        ("M4 S0\n", "", "a G1 without beam, power or feed"),
+        (" F600", "", "a G1 without beam, power or feed"),
+        (" S300", "", "a G1 without beam, power or feed"),
+        ("G1 X5 Y6", "G1 X5 Y6 S200", "another power within a path"),
+        ("G1 X5 Y6", "G1 X5 Y6 F500", "another power within a path"),
+        ("G1 X5 Y6", "G0 X5 Y6", "a G0 with the beam armed"),
+        ("M5 S0\n(role score", "M5\n(role score", "a G0 with the beam armed"),
+        ("G0 X0 Y0", "G0 X0", "an end with the head away from home"),
+        ("G0 X0 Y0", "G0 Y0", "an end with the head away from home"),
+        ("M2\n", "", "an end with no M5 and M2"),
+        ("M2\n", "M2\nG21\n", "words after M2"),
+        ("M5 S0\nG0 X0 Y0", "G0 X0 Y0", "a G0 with the beam armed"),
+        ("G0 X7 Y1", "G0 X7 Y1 Z1", 'the word "Z"'),
+        ("G0 X7 Y1", "G2 X7 Y1", '"G2"'),
+        ("G0 X7 Y1", "G0 X7 Y1 ;", '" ;"'),
+        ("(number: A1)", "(number: A1 and a note of the bench's own)é", "no plain text"),
+    ],
+)
+def test_gcode_that_might_burn_elsewhere_is_refused(old, new, said):
+    assert PROGRAM.count(old) == 1
+    with pytest.raises(FileError) as refusal:
+        read_gcode(PROGRAM.replace(old, new).encode())
+    assert said in str(refusal.value)
+
+
+@pytest.mark.parametrize("letters", [256, 257])
+def test_gcode_lines_are_as_long_as_machines_take(letters):
+    data = PROGRAM.replace("(number: A1)", f"(number: {(letters - 10) * 'A'})").encode()
+    if letters == 256:
+        assert read_gcode(data).paths
+    else:
+        with pytest.raises(FileError, match="line 1: found 257 characters; a line has at most 256"):
+            read_gcode(data)
+
+
+@pytest.mark.parametrize("text", ["Übersicht", "Ιλιάς", "50 % (half)"])
+def test_gcode_and_hpgl_hold_letters_that_are_no_plain_text(text):
+    told = "".join(c if c.isascii() and c.isalnum() else f"\\u{ord(c):04x}" for c in text)
+    gcode = read_gcode(PROGRAM.replace("A1", told).encode())
+    hpgl = read_hpgl(f'IN;CO "title: {told}";SP1;PU0,0;PD40,0;PU;SP0;'.encode())
+    assert (gcode.facts, hpgl.facts) == ({"number": text}, {"title": text})
+
+
 # -- SVG -------------------------------------------------------------------------------------------
 
 
@@ -171,7 +390,6 @@ def test_svg_counts_in_the_unit_of_its_size(unit, mm):
 
 
 RING = [(1, 0), (0, 1), (-1, 0), (0, -1)]
-HALF = math.sqrt(0.5)
 
 
 @pytest.mark.parametrize(
@@ -210,6 +428,13 @@ HALF = math.sqrt(0.5)
         # its last place is its first
         ('<polygon points="4,42 8,42 8,38 4,42"/>', [(0, 0), (2, 0), (2, 2)], None, True),
         ('<path d="M4 42H8V38L4 42"/>', [(0, 0), (2, 0), (2, 2), (0, 0)], None, False),
+        # half a circle, and straight from its end to its begin
+        (
+            '<path d="M4 22A8 8 0 0 1 20 22L12 36Z"/>',
+            [(0, 10), (8, 10), (4, 3)],
+            [(4, 14), (6, 6.5), (2, 6.5)],
+            True,
+        ),
         # of no radius at all it is a line, and to where it begins none
         ('<path d="M4 42A0 8 0 0 1 20 42"/>', [(0, 0), (8, 0)], [(4, 0)], False),
         ('<path d="M4 42A8 0 0 0 1 20 42"/>', [(0, 0), (8, 0)], [(4, 0)], False),
@@ -278,6 +503,22 @@ def test_svg_curves_that_are_arcs_are_read_as_one_and_others_in_eight(command):
 
     assert curve.points == tuple(pytest.approx(at(i / 8), abs=1e-9) for i in range(9))
     assert curve.middles == tuple(pytest.approx(at((i + 0.5) / 8), abs=1e-9) for i in range(8))
+
+
+@pytest.mark.parametrize("degrees", [0, 40, 100, 200, 310])
+@pytest.mark.parametrize(("off", "count"), [(0.0, 1), (0.3, 8), (-0.3, 8)])
+def test_svg_curves_are_arcs_to_a_thousandth_wherever_they_lie(degrees, off, count):
+    """All but a quarter of a circle of 8 mm; its first handle is off by tenths of a millimetre."""
+    a, handle = math.radians(degrees), 16 * QUARTER
+    (x, y), (across, up) = (16 * math.cos(a), 16 * math.sin(a)), (-math.sin(a), math.cos(a))
+    begin, end = (x, y), (16 * across, 16 * up)
+    first = (x + (handle + 4 * off) * across, y + (handle + 4 * off) * up)
+    last = (end[0] + handle * math.cos(a), end[1] + handle * math.sin(a))
+    d = "M{},{}C{},{} {},{} {},{}".format(
+        *(f"{20 + c:.6f}" for place in (begin, first, last, end) for c in place)
+    )
+    (path,) = svg(f'<path d="{d}"/>').paths
+    assert len(path.points) - 1 == len(path.middles) == count
 
 
 def told(x, y, places):
