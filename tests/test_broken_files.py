@@ -14,6 +14,7 @@ from cutfiles.disk.refusals import read
 from cutfiles.draft import draft_of
 from cutfiles.errors import FileError
 from cutfiles.files.readers import limits
+from cutfiles.files.readers.fold import fold_pieces
 from cutfiles.files.readers.hpgl import read_hpgl
 from cutfiles.files.readers.reading import ReadPath, sound
 from cutfiles.files.readers.svg import read_svg
@@ -255,6 +256,17 @@ def test_what_no_support_has_is_not_folded(drawn, told):
     data = changed("A1.svg", END, b'<g id="label">' + drawn + b"</g>" + END)
     with pytest.raises(FileError, match=rf"A1\.svg: found more than {told}"):
         fold_data(data, "A1.svg")
+
+
+@pytest.mark.parametrize("key", ["vertices_coords", "edges_vertices", "faces_vertices"])
+@pytest.mark.parametrize("framed", [False, True])
+def test_a_fold_file_of_more_than_a_support_has_is_refused(key, framed):
+    frame = {key: [[0, 0]] * 5_001}
+    document = {"frame_classes": ["creasePattern"], **({} if framed else frame)}
+    data = json.dumps({**document, "file_frames": [frame] * framed}).encode()
+    with pytest.raises(FileError, match=f"found more than 5,000 {key}"):
+        fold_pieces(data)
+    assert len(fold_pieces(data.replace(b"[0, 0], ", b"", 1))) == 1
 
 
 def run_of(places):

@@ -3,6 +3,7 @@
 import copy
 import json
 import tomllib
+from types import SimpleNamespace
 
 import pytest
 from click.testing import CliRunner
@@ -11,8 +12,9 @@ from conftest import is_refused_for
 from cutfiles.bench.choices import CHOSEN
 from cutfiles.bench.fields import MEASURES
 from cutfiles.cli import cli
-from cutfiles.errors import CutterError, FileError
+from cutfiles.errors import CutterError, FileError, FormatError
 from cutfiles.files.formats import FORMATS, HPGL_PENS
+from cutfiles.files.passes import _check_range
 from cutfiles.machine.formats import drawn_formats
 from cutfiles.machine.options import drawing_options
 from cutfiles.machine.place import machine_path, machine_point
@@ -26,7 +28,7 @@ from cutfiles.machine.profile.read import (
 )
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import path_area
-from cutfiles.plane.shapes import circle, closed_path
+from cutfiles.plane.shapes import circle, closed_path, open_path
 from cutfiles.tables.value import read_value
 
 BASE = {
@@ -261,6 +263,28 @@ def test_a_plotter_counts_to_24_bits_at_most():
     assert cutter_from(changed(bed={"range_most": most}), "x.toml").bed.range_most == most
     assert set(faults(changed(bed={"range_most": most + 1}))) == {"bed.range_most"}
     assert set(faults(changed(bed={"range_least": -most - 2}))) == {"bed.range_least"}
+
+
+@pytest.mark.parametrize(
+    ("least", "most", "fits"),
+    [
+        (40, 1600, True),  # 1 to 40 mm up, in units of 0.025 mm
+        (41, 1600, False),
+        (40, 1599, False),
+    ],
+)
+@pytest.mark.parametrize("turned", [False, True])
+def test_what_the_machine_cannot_count_to_is_refused_either_way(least, most, fits, turned):
+    low, high = ((2.0, 1.0), (30.0, 40.0))
+    ends = (low[::-1], high[::-1]) if turned else (low, high)
+    drawing = SimpleNamespace(strokes=[SimpleNamespace(path=open_path(*ends))])
+    bed = SimpleNamespace(range_least=least, range_most=most)
+    if fits:
+        _check_range(drawing, bed, 0.025, "A1.hpgl")
+    else:
+        said = f"found coordinates from 40 to 1600; the machine takes {least} to {most}"
+        with pytest.raises(FormatError, match=said):
+            _check_range(drawing, bed, 0.025, "A1.hpgl")
 
 
 def test_a_profile_without_contradictions_is_read():
