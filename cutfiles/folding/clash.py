@@ -70,13 +70,11 @@ def _crosses(folded: Folded, a: int, b: int, corners: Sequence[Spot]) -> bool:
     motion = folded.motion(a)
     if max(c.z for c in corners) < DEEP or min(c.z for c in corners) > -DEEP:
         return False
-    cut = []
+    cut = []  # where b's rim goes through a's plane: at two places or more
     for one, other in zip(corners, [*corners[1:], corners[0]], strict=True):
         if (one.z > 0) != (other.z > 0):
             share = one.z / (one.z - other.z)
             cut.append((one.x + share * (other.x - one.x), one.y + share * (other.y - one.y)))
-    if len(cut) < 2:
-        return False
     line = shapely.LineString([min(cut), max(cut)])
     # so far beside the line, a lies that deep on either side of b, however flat they cross
     slant = math.sqrt(1 - min(dot(motion.normal, folded.motion(b).normal) ** 2, 1 - DEEP**2))

@@ -15,7 +15,7 @@ from cutfiles.plane.shapes import Point
 
 KINDS: dict[str, Kind] = {Role.OUTLINE: "B", Role.HOLES: "B", Role.MOUNTAIN: "M", Role.VALLEY: "V"}
 """The FOLD letter of each role that folding knows; other roles do not fold."""
-_WORDS = {"M": "mountain", "V": "valley", "B": "cut", "C": "slit"}
+_WORDS = {"M": "mountain", "V": "valley"}
 NEAR = 5.0
 """A score further than this from every crease is none of the pattern's, mm."""
 
