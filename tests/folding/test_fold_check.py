@@ -25,8 +25,9 @@ from cutfiles.files.fold_check import (
 )
 from cutfiles.files.formats import FORMATS, Options, write_drawing
 from cutfiles.findings import Finding
+from cutfiles.folding.bows import LayerBow, drawn_angles
 from cutfiles.folding.check import check_folds, placed
-from cutfiles.folding.drawn import matched
+from cutfiles.folding.drawn import Match, matched, scores_of
 from cutfiles.folding.graph import FoldLine, build_graph
 from cutfiles.folding.shape import face_of, layer_misfits
 from cutfiles.job.make import make
@@ -36,6 +37,7 @@ from cutfiles.machine.formats import drawn_formats
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.moves import mirror_left_right, scale, shift
 from cutfiles.plane.shapes import Point, open_path
+from cutfiles.support.constructions.thirds import LEG_BOW, MOST_RISE
 
 BEAM = {role.value: Setting(power=30, speed=20) for role in Role}
 ROOMY = Options(hpgl_range=8_388_607, settings=BEAM)
@@ -334,11 +336,39 @@ def test_a_panel_is_found_however_many_slots_are_cut_into_its_middle(by_hand, le
     assert found == graph.face_at((near + 1, band.box.centre.y))
 
 
+def test_what_hangs_on_a_cut_hangs_on_nothing(by_hand):
+    """The foot is cut through where it should be scored: the base comes off."""
+
+    def cut(stroke):
+        return replace(stroke, role=Role.HOLES)
+
+    by_hand["support"] |= {"layers": 1, "edges": "cut"}
+    told = said(proved(slip_from(by_hand), "svg", lambda s: one(s, "left foot, middle", cut)))
+    assert "1 panels hang on nothing" in told
+
+
+@pytest.mark.parametrize("place", ["left apex, outer flap", "right foot, inner flap"])
+def test_a_crease_that_slants_is_told_by_how_far_it_is_from_folding_flat(by_hand, place):
+    """Three creases at right angles, one aslant about its middle: off by its own slant."""
+    by_hand["support"] |= {"layers": 3, "relief_diameter": "4 mm"}
+
+    def slanting(degrees):
+        def aslant(stroke):
+            (x, low), (_, high) = stroke.path.points
+            aside = (high - low) / 2 * math.tan(math.radians(degrees))
+            return replace(stroke, path=open_path((x - aside, low), (x + aside, high)))
+
+        return said(proved(slip_from(by_hand), "svg", lambda s: one(s, place, aslant)))
+
+    assert f"the creases that meet at {place} are 0.6° from folding flat there" in slanting(0.6)
+    assert "from folding flat" not in slanting(0.4)
+
+
 def test_a_crease_drawn_twice_within_a_hundredth_is_told_as_that_alone(by_hand):
     """Both lines lie where the one should: they bound no panel between them."""
 
     def again(stroke):
-        ends = [Point(x + 0.003, y) for x, y in stroke.path.points]
+        ends = [Point(x + 0.003, y - 0.003) for x, y in stroke.path.points]
         return [stroke, replace(stroke, path=open_path(*ends[::-1]))]
 
     by_hand["support"]["layers"] = 3
@@ -403,6 +433,33 @@ def test_one_pen_for_both_directions_cannot_be_proved():
 
 
 # -- layers -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("part", "excess", "most"),
+    [
+        ("spine", -0.4, MOST_RISE),  # the film on the book face rises
+        ("spine", 0.4, None),
+        ("leg", 0.4, 66.0 / LEG_BOW),
+        ("leg", -0.4, 66.0 / LEG_BOW),
+        ("base", -0.4, None),
+    ],
+)
+def test_only_a_leg_and_the_film_under_the_spine_may_not_bow(part, excess, most):
+    assert LayerBow("a panel", part, 1, 66.0, excess, 2.0).most == most
+
+
+def test_a_crease_drawn_the_other_way_bends_its_layers_the_other_way(by_hand):
+    """By as much as the pattern says; one drawn both ways is taken as the pattern's."""
+    by_hand["support"]["layers"] = 3
+    pattern = draft_of(slip_from(by_hand)).pattern
+    creases = {crease.name: crease.angle for crease in pattern.creases}
+    for kinds, way in (("V", 1), ("M", -1), ("VM", None), ("", None)):
+        line = [FoldLine(kind, (Point(0, 0), Point(0, 9))) for kind in kinds]
+        drawn = drawn_angles(
+            pattern, [Match(s, tuple(line)) for s in scores_of(pattern) if s.band == "middle"]
+        )
+        assert drawn == {name: way * abs(a) if way else a for name, a in creases.items()}
 
 
 def misfits(slip):
