@@ -174,6 +174,10 @@ def harms(one):
         yield [stretched(one, 0.0, 0.0, 0.5), stretched(one, 0.0, 0.5 - twice / long, 1.0)]
     for on in (4.9, 5.1):
         yield [stretched(one, 0.0, 1.0 + (on - 2) / long, 1.0 + (on + 2) / long)]
+    yield [replace(one, kind="M" if one.kind == "V" else "V")]
+    first, last = one.points[0], stretched(one, 3.0).points[-1]
+    yield [replace(one, points=(first, last))]
+    yield [replace(one, points=(last, stretched(one, -2.0, 0.0, 0.6).points[-1], first))]
     yield [one, stretched(one, 0.003, 1.0, 0.0)]
     yield [stretched(one, 0.0, 0.0, 0.5), replace(stretched(one, 0.0, 0.5), kind="M")]
     yield [stretched(one, 0.0, 0.1, 0.3), stretched(one, 0.04, 0.3, 0.35), stretched(one, 0, 0.4)]
@@ -199,7 +203,8 @@ def supports():
 
 def _told(check):
     folded = check.folded and (check.folded.hinges, len(check.folded.graph.faces))
-    return said([check.measures, check.findings, check.bows, folded])
+    faces = sorted(check.faces.items())
+    return said([check.measures, check.findings, check.bows, folded, faces])
 
 
 def scores(folder):
@@ -216,7 +221,7 @@ def scores(folder):
             for new in harms(lines[i]):
                 found, extra = matched([*lines[:i], *new, *lines[i + 1 :]], draft.pattern)
                 out += [said(one) for one in drawing_findings(found, extra, 0.05)]
-        for number, step in zip(range(first % 3, 16, 3), cycle((0.0, 0.05, 0.1)), strict=False):
+        for number, step in zip(range(first % 3, 19, 3), cycle((0.0, 0.05, 0.1)), strict=False):
             i = numbers[next(at) % len(numbers)]
             new = list(harms(lines[i]))[number]
             harmed = [*lines[:i], *new, *lines[i + 1 :]]
