@@ -71,10 +71,11 @@ def offset(path: Path, way: float, join: Join = "mitred") -> Path:
     points: list[Point] = []
     bulges: list[float] = []
     for i, part in enumerate(parts):
-        start, end = corners[i][-1][0], corners[(i + 1) % len(parts)][0][0]
+        start, (between, begin) = corners[i][1], corners[(i + 1) % len(parts)]
+        end = between[0][0] if between else begin
         points.append(start)
         bulges.append(part.bulge_between(start, end))
-        for place, bulge in corners[(i + 1) % len(parts)][:-1]:
+        for place, bulge in between:
             points.append(place)
             bulges.append(bulge)
     return _checked(Path(tuple(points), tuple(bulges), closed=True), path, abs(way))
@@ -125,32 +126,32 @@ def _moved(segment: Segment, shift: float) -> _Part:
     return _Part(ends[0], ends[1], heading_at_start(segment), centre, new, left)
 
 
-Corner = list[tuple[Point, float]]
-"""Places with the bulge of the way on from each; the last begins the next part."""
+Corner = tuple[list[tuple[Point, float]], Point]
+"""Places with the bulge of the way on from each, and where the next part begins."""
 
 
 def _corner(
     before: Segment, after: Segment, first: _Part, second: _Part, shift: float, join: Join
 ) -> Corner:
     if distance(first.end, second.start) < _SAME:
-        return [(second.start, 0.0)]
+        return [], second.start
     out, into = heading_at_end(before), heading_at_start(after)
     turn = turned(out, into)
     if turn * shift > 0:  # the moved parts come apart
         short = min(distance(before.start, before.end), distance(after.start, after.end))
         rounded = join == "rounded" and short > 2 * abs(shift)
         if rounded or abs(turn) > SHARPEST_MITRE:
-            return [(first.end, math.tan(turn / 4)), (second.start, 0.0)]
+            return [(first.end, math.tan(turn / 4))], second.start
         reach = shift * math.tan(turn / 2)
         place = Point(first.end.x + reach * math.cos(out), first.end.y + reach * math.sin(out))
         straight = first.centre is None and second.centre is None
         if straight:
-            return [(place, 0.0)]
-        return [(first.end, 0.0), (place, 0.0), (second.start, 0.0)]
+            return [], place
+        return [(first.end, 0.0), (place, 0.0)], second.start
     places = _meetings(first, second)
     if not places:
         raise ValueError(f"a corner near ({after.start.x:.1f}, {after.start.y:.1f}) is too narrow")
-    return [(min(places, key=lambda p: distance(p, after.start)), 0.0)]
+    return [], min(places, key=lambda p: distance(p, after.start))
 
 
 def _meetings(a: _Part, b: _Part) -> list[Point]:

@@ -14,7 +14,8 @@ from cutfiles.plane.measure import box_of, distance
 from cutfiles.plane.moves import reverse, start_at
 from cutfiles.plane.shapes import Point
 
-_RANKS = {"mark": 0, "score": 1, "cut": 2}
+_RANKS = {"mark": 0, "score": 1}
+"""Of what is done before all cuts."""
 Ordered = tuple[Stroke, ...]
 
 
@@ -59,11 +60,11 @@ def end_of(stroke: Stroke) -> Point:
 
 def _group(stroke: Stroke, pens: Mapping[str, int], depths: Mapping[int, int]) -> tuple[int, ...]:
     """Return what decides: kind of work, tool, holes before outlines, inner before outer."""
-    kind = _RANKS[WORK[stroke.role]]
-    if kind < 2:
-        return (kind, pens.get(stroke.role, 0), 0)
+    kind = _RANKS.get(WORK[stroke.role])
+    if kind is not None:
+        return (kind, pens.get(stroke.role, 0))
     if stroke.role is Role.HOLES:
-        return (2, 0, 0)
+        return (2,)
     return (3, -depths[id(stroke)], pens.get(stroke.role, 0))
 
 

@@ -74,11 +74,10 @@ def choose(drawing: Drawing, cutter: Cutter, lot: str = "") -> Chosen:
             )
         if judged.what == "land":
             land = judged.value
-        else:
-            settings = {
-                role: _judged(setting, judged) if role in SCORES else setting
-                for role, setting in settings.items()
-            }
+        settings = {
+            role: _judged(setting, judged) if role in SCORES else setting
+            for role, setting in settings.items()
+        }
     return Chosen(settings, land, tuple(findings), lot)
 
 
