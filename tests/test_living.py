@@ -26,6 +26,7 @@ from cutfiles.bench.films import read_films
 from cutfiles.cli import cli
 from cutfiles.errors import FileError
 from cutfiles.exhibit.changes import Before
+from cutfiles.exhibit.entries import RECORD
 from cutfiles.exhibit.mark import _marks, mark
 from cutfiles.exhibit.run import make_exhibit
 from cutfiles.exhibit.stages import COLUMNS, Mark, Stages, StagesError, read_stages, stages_text
@@ -668,11 +669,15 @@ def test_the_command(tmp_path, first, run):
     assert "proved is never marked" in " ".join(run("mark", "--help").split())
 
 
-@pytest.mark.parametrize("day", ["yesterday", "2.3.2026", "2026-02-30", "20260302", "2026-W10-1"])
-def test_a_day_that_is_none_is_not_kept(tmp_path, first, day):
+NO_DAYS = ("yesterday", "2.3.2026", "2026-02-30", "2026-13-40", "20260302", "2026-W10-1", "")
+
+
+@pytest.mark.parametrize("day", [*NO_DAYS, "2026-03-02 ", "2026-03-02T25:00", "2026-3-2"])
+def test_a_day_that_is_none_is_not_kept(tmp_path, day):
+    (tmp_path / RECORD).write_text("{}", encoding="utf-8")
     with pytest.raises(FileError, match="as 2026-03-02"):
-        mark(tmp_path / "out", "cut", ["sheet-001"], date=day, initials="AB")
-    assert not (tmp_path / "out" / "stages.csv").exists()
+        mark(tmp_path, "cut", ["sheet-001"], date=day, initials="AB")
+    assert [path.name for path in tmp_path.iterdir()] == [RECORD]
 
 
 def test_date_and_initials_are_missed_at_once(tmp_path):

@@ -10,12 +10,14 @@ import sys
 import threading
 import time
 from dataclasses import replace
+from inspect import signature
 
 import pytest
 from click.testing import CliRunner
 from conftest import ROOT, SAMPLES
 
 from cutfiles.cli import cli
+from cutfiles.cli.send import command as sending
 from cutfiles.errors import FileError, FormatError, LineError
 from cutfiles.files.formats import FORMATS
 from cutfiles.line.check import check_job
@@ -365,6 +367,23 @@ def test_what_does_not_fit_the_bed_is_refused(made):
     narrow = replace(roll, bed=replace(roll.bed, width=200.0))
     with pytest.raises(FormatError, match=r"y from .* the tool reaches 0\.0 to 180\.0 mm"):
         check_job(made / "B2.face-a.hpgl", narrow)
+
+
+@pytest.mark.parametrize(
+    ("call", "name"), [(open_line, "flow"), (open_line, "baud"), (send, "stall")]
+)
+def test_who_names_no_setting_sends_in_python_as_at_the_terminal(call, name):
+    (shown,) = (one.default for one in sending.params if one.name == name)
+    assert signature(call).parameters[name].default == shown
+
+
+def test_a_file_is_written_over_only_where_that_is_asked(tmp_path):
+    file = tmp_path / "card.plt"
+    file.write_bytes(b"kept")
+    with pytest.raises(FileError, match="another where that is asked"):
+        open_line(f"file:{file}")
+    open_line(f"file:{file}", replace=True).close(hurry=True)
+    assert file.read_bytes() == b"kept"
 
 
 def test_lines_that_cannot_be_opened(tmp_path):

@@ -226,6 +226,8 @@ def test_needed_fields(entry):
         ({"bed": {"width": "300 mm", "margin": "140 mm"}}, "bed.margin", "at least 50 mm"),
         ({"bed": {"x_axis": "up"}}, "bed.y_axis", "one axis"),
         ({"bed": {"origin": "centre"}}, "bed.range_least", "range_least = -16000"),
+        # a unit short of the corner
+        ({"bed": {"origin": "centre", "range_least": -15999}}, "bed.range_least", "= -16000"),
         ({"bed": {"length": "3 m"}}, "bed.range_most", "range_most = 120000"),
         ({"layers": {"guide": "W", "label": "W"}}, "layers.guide", "never machined"),
         (
@@ -285,6 +287,17 @@ def test_what_the_machine_cannot_count_to_is_refused_either_way(least, most, fit
         said = f"found coordinates from 40 to 1600; the machine takes {least} to {most}"
         with pytest.raises(FormatError, match=said):
             _check_range(drawing, bed, 0.025, "A1.hpgl")
+
+
+def test_a_film_is_known_by_its_gauge_to_a_micrometre():
+    """5 mil are 127 µm; the next film that mills name is 125 µm, and no entry of it will do."""
+    judged = [{"lot": "L", "what": "land", "value": at, "gauge": f"0.{at} mm"} for at in (125, 131)]
+    film = [{"gauge": "0.125 mm", "cut_force": 9}, {"gauge": "0.131 mm", "cut_force": 8}]
+    made = cutter_from(changed(formats=["svg"], judged=judged, material=film), "x.toml")
+    for gauge, value in ((0.1246, 125), (0.1254, 125), (0.127, None), (0.1304, 131), (0.129, None)):
+        lot, material = made.judged_lot("L", gauge), made.material(gauge)
+        assert (lot and lot.value) == value
+        assert (material and material.gauge) == (value and value / 1000)
 
 
 def test_a_profile_without_contradictions_is_read():

@@ -147,6 +147,16 @@ def test_a_move_gains_what_it_says(seed):
     assert made > 10
 
 
+def test_few_segments_are_searched_for_a_small_part_of_what_many_are(monkeypatch):
+    asked = []
+    monkeypatch.setattr(_Search, "run", lambda _, work: asked.append(work))
+    for count in (10, 100, 2000):
+        best_way([(complex(i), complex(i, 1)) for i in range(count)], 0j, 0j)
+    few, some, many = asked
+    assert few * 5 < some < many / 10
+    assert few < many / 100
+
+
 def test_same_way_every_time():
     """The numbers of this way were noted down: a new Python must not change them.
 

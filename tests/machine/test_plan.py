@@ -324,6 +324,21 @@ def test_a_judged_coupon_changes_how_scores_are_worked_and_nothing_else(what, fi
     assert found != usual
 
 
+def test_a_judged_land_is_what_scores_are_dashed_by():
+    judged = [{"lot": "L7", "gauge": "5 mil", "setting": 5, "what": "land", "value": 2.5}]
+    chosen = choose(small_sheet(), cutter(judged=judged, score={"method": "perforate"}), "L7")
+    assert chosen.land == 2.5
+    assert all(one.passes == 1 for one in chosen.settings.values())
+
+
+def test_a_sheet_of_cuts_alone_is_worked_once_with_the_book_face_up():
+    sheet = small_sheet()
+    cuts = tuple(one for one in sheet.strokes if one.role in (Role.OUTLINE, Role.HOLES))
+    (one,) = plan(replace(sheet, strokes=cuts), cutter()).passes
+    assert (one.face, dict(one.drawing.facts)["view"]) == ("book", "book face up, head up")
+    assert len(one.drawing.strokes) == len(cuts)
+
+
 def run(*args):
     return CliRunner().invoke(cli, [str(a) for a in args])
 
