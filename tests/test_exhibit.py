@@ -20,7 +20,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from killed import killed_at
 
-from cutfiles.bench.at_hand import FilmAtHand, Supply
+from cutfiles.bench.at_hand import FilmAtHand, FilmKind, Supply
 from cutfiles.bench.films import read_films
 from cutfiles.cli import cli
 from cutfiles.errors import FileError, SlipError
@@ -30,7 +30,9 @@ from cutfiles.exhibit.workers import SERIAL_BELOW
 from cutfiles.film.rules import EFFORTS, Rules
 from cutfiles.job.order import Order
 from cutfiles.lists.ledger import read_list
+from cutfiles.machine.cutter import Setting
 from cutfiles.machine.options import Options
+from cutfiles.machine.profile.read import find_cutter
 
 HEAD = "No,Title,Show,H,W,Spine,Opens to,Case\n"
 BOOKS = "".join(
@@ -696,6 +698,47 @@ def test_a_question_answered_is_no_longer_asked(tmp_path):
         )
     }
     assert len(keys) == 2
+
+
+def test_what_an_order_changes_in_the_files_makes_them_anew():
+    """Each of these alone; what is made for a machine belongs to its profile as it stands."""
+    from cutfiles.bench.slip import slip_from
+    from cutfiles.exhibit.work import SupportTask
+
+    measured = {"number": "A1", "units": "mm", "height": 203, "width": 133, "spine_width": 34}
+    slip = slip_from(measured | {"opening_angle": 120, "weight": "641 g"})
+    cutter, other = find_cutter("desktop-knife"), find_cutter("laser")
+    options = [
+        Options(pens={"cut-outline": 3}),
+        Options(hpgl_range=9_000),
+        Options(layers={"cut-outline": "through"}),
+        Options(colours={"cut-outline": "#FF0000"}),
+        Options(settings={"cut-outline": Setting(power=30, speed=20)}),
+        Options(method="perforate"),
+        Options(side="inside"),
+        Options(face="table"),
+        Options(power_range=255.0),
+        Options(beam="M3"),
+    ]
+    orders = [
+        Order(),
+        Order(formats=("svg",)),
+        Order(formats=("svg", "pdf")),
+        *(Order(options=one) for one in options),
+        Order(machine="laser"),
+        Order(cutter=cutter),
+        Order(cutter=cutter, lot="L1"),
+        Order(cutter=other),
+        Order(films=(FilmKind(name="thin", gauge=0.1),)),
+        Order(trials=("a trial",)),
+        Order(edits={"A1": "kept"}),
+        *(Order(paper=paper) for paper in ("Letter", None)),
+        *(Order(**{name: True}) for name in ("png", "strict", "anyway")),
+    ]
+    keys = [SupportTask(row=1, slip=slip, order=o, folder="", journal="").key for o in orders]
+    assert [i for i, key in enumerate(keys) if key in keys[:i]] == []
+    again = SupportTask(row=7, slip=slip, order=Order(replace=True), folder="f", journal="j").key
+    assert again == keys[0]
 
 
 def test_sheets_are_no_larger_than_the_bed(tmp_path):

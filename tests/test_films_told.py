@@ -7,6 +7,8 @@ import pytest
 from click.testing import CliRunner
 
 from cutfiles.bench.at_hand import FilmKind
+from cutfiles.bench.film import Film
+from cutfiles.bench.films import usual_films
 from cutfiles.bench.slip import slip_from
 from cutfiles.cli import cli
 from cutfiles.exhibit.films import KindsTold, MadeSo, choose_films
@@ -64,6 +66,26 @@ def test_told_is_what_is_made_and_the_least_that_could_be():
     assert len(thrifty.told) == 1
 
 
+def preferring(*rows):
+    """Return what is chosen where the books of these rows are to take little film."""
+    film = {"support": {"prefer": "film"}}
+    return choose_films(
+        {
+            row: slip_from({**dict(slip.given), "number": slip.book.number, "units": "mm"} | more)
+            for row, slip in slips().items()
+            for more in [film if row in rows else {}]
+        }
+    )
+
+
+def test_film_is_saved_where_every_book_is_to_save_it():
+    """One book alone that is to save film has the others folded no more often."""
+    none, one, every = preferring(), preferring(2), preferring(2, 3, 4)
+    assert one.told == none.told
+    assert one.told[0].folds < every.told[0].folds
+    assert every.told[0].cost < one.told[0].cost
+
+
 def cheapest(slip):
     fit = [one for one in judged_ways(slip) if one.state == "adequate" and one.way.edge != "cut"]
     return min(fit, key=lambda one: one.grams)
@@ -105,3 +127,28 @@ def test_film_that_is_gone_counts_for_what_is_cut_whole(whole, gauge):
     assert chosen.slips[7].film.gauge == pytest.approx(gauge)
     thin = choose_films({7: slip}, before={7: replace(made, way=("thin", *made.way[1:]))})
     assert thin.slips[7].film.gauge == pytest.approx(gauge)  # whatever it was called
+
+
+@pytest.mark.parametrize(
+    ("name", "gauge", "whole", "alike"),
+    [
+        ("thick", 0.1274, True, True),  # by the gauge alone where it is cut
+        ("thick", 0.1266, True, True),
+        ("thin", 0.1276, True, False),
+        ("thin", 0.1264, True, False),
+        ("thin", 0.2, False, True),  # by its name alone where it is not
+        ("thick", 0.127, False, False),
+    ],
+)
+def test_of_what_film_a_support_was_made(name, gauge, whole, alike):
+    made = MadeSo(("thin", "plain", "cut", 0), 0.127, cut=whole)
+    assert made.is_of(FilmKind(name=name, gauge=gauge)) is alike
+
+
+def test_film_that_is_not_at_hand_is_of_its_gauge_or_the_usual_one():
+    """Of a usual film all is known; another may be called now as it was then."""
+    for name, gauge in (("PET 5 mil", 0.127), ("thin", 0.127), ("PET 5 mil", 0.11)):
+        film = MadeSo((name, "plain", "cut", 0), gauge, cut=True).film()
+        assert (film in usual_films()) is (name == "PET 5 mil" and gauge == 0.127)
+        assert film.name == ("PET 5 mil" if film in usual_films() else Film(gauge=gauge).gauge_text)
+        assert film.gauge == gauge

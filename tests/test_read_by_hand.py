@@ -525,6 +525,23 @@ def told(x, y, places):
     return " ".join(f"{x + across},{y + up}" for across, up in places)
 
 
+@pytest.mark.parametrize(
+    ("one", "other", "apart"),
+    [
+        ("", "", None),  # no layers that an editor would know
+        ('s:insensitive="true"', "", None),
+        ('i:groupmode="layer"', 'i:groupmode="layer"', set()),
+        ('i:groupmode="layer"', 'i:groupmode="layer" s:insensitive="true"', {"M"}),
+        ('i:groupmode="layer" s:insensitive="false"', 's:insensitive="true"', {"M"}),
+    ],
+)
+def test_svg_layers_that_an_editor_holds_locked_are_known(one, other, apart):
+    head = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:i="urn:i" xmlns:s="urn:s" width="9mm"'
+    groups = f'<g id="L" {one}/><g id="M" {other}/>'
+    found = read_svg(f'{head} height="9mm" viewBox="0 0 9 9">{groups}</svg>'.encode()).apart
+    assert found == apart
+
+
 @pytest.mark.parametrize("box", ["", "4 2 60", "4 2 0 40", "4 2 60 0", "4 2 -60 40", "4 2 60 40 1"])
 def test_svg_without_a_sound_view_box_is_refused(box):
     size = f'width="30mm" height="20mm" viewBox="{box}"'

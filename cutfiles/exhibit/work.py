@@ -29,6 +29,7 @@ from cutfiles.job.deliver_files import deliver_files
 from cutfiles.job.make import drawings, make, plan_cards
 from cutfiles.job.order import Order, drafted
 from cutfiles.machine.cutter import profile_sha256
+from cutfiles.machine.options import Options
 from cutfiles.machine.passes import CutPlan
 from cutfiles.machine.plan import plan
 from cutfiles.pattern.pattern import Pattern, Role
@@ -127,6 +128,9 @@ def note_files(journal: str, kind: str, name: str, sums: Mapping[str, str]) -> N
     add_line(journal, json.dumps([kind, name, {"files": dict(sums)}], ensure_ascii=False))
 
 
+_USUAL = Options()
+
+
 def _key(what: object, order: Order) -> str:
     options = order.options
     said = (
@@ -146,6 +150,11 @@ def _key(what: object, order: Order) -> str:
         *([sorted(order.edits.items())] if order.edits else []),
         *(["laser"] if order.kind == "laser" and order.cutter is None else ()),
         *(name for name in ("png", "strict", "anyway") if getattr(order, name)),
+        *(
+            (name, getattr(options, name))
+            for name in ("face", "power_range", "beam")
+            if getattr(options, name) != getattr(_USUAL, name)
+        ),
     )
     return sum_of(repr(said).encode())
 
