@@ -7,10 +7,9 @@ import pytest
 
 from cutfiles.errors import FileError
 from cutfiles.files.readers.dxf import read_dxf
-from cutfiles.files.readers.fold import read_fold
+from cutfiles.files.readers.fold import read_fold, runs_clockwise
 from cutfiles.files.readers.gcode import read_gcode
 from cutfiles.files.readers.hpgl import read_hpgl
-from cutfiles.files.readers.svg import read_svg
 
 HALF = math.sqrt(0.5)
 
@@ -114,6 +113,21 @@ def test_a_fold_edge_of_no_known_kind_is_refused():
         read_fold(fold(frame_unit="ell"))
 
 
+@pytest.mark.parametrize("data", [b"{", b'{"file_spec": 1.2', b"no JSON", b"[]", b"1"])
+def test_fold_that_is_no_object_of_json_is_refused(data):
+    with pytest.raises(FileError, match=r"text that is no JSON \(|a list or a value"):
+        read_fold(data)
+
+
+@pytest.mark.parametrize("size", [0.5, 40.0])
+def test_fold_faces_run_clockwise_where_the_sheet_was_mirrored(size):
+    face = [[0, 0], [size, 0], [size, size], [0, size]]
+    for places, mirrored in ((face, False), ([[-x, y] for x, y in face], True)):
+        assert (
+            runs_clockwise(fold(vertices_coords=places, faces_vertices=[[0, 1, 2, 3]])) is mirrored
+        )
+
+
 # -- DXF -------------------------------------------------------------------------------------------
 
 R12 = "0\nSECTION\n2\nENTITIES\n0\nPOLYLINE\n8\nL\n66\n1\n70\n0\n{}0\nSEQEND\n0\nENDSEC\n0\nEOF\n"
@@ -200,6 +214,12 @@ def tags(told):
             True,
         ),
         (
+            "0 LWPOLYLINE 8 L 70 0 10 1 20 2 10 5 20 2 42 -1 10 5 20 8 42 1",
+            [(1, 2), (5, 2), (5, 8)],
+            [(3, 2), (2, 5)],
+            False,
+        ),
+        (
             "0 POLYLINE 8 L 66 1 70 1 0 VERTEX 8 L 10 1 20 2 42 1 0 VERTEX 8 L 10 5 20 2 0 SEQEND",
             [(1, 2), (5, 2)],
             [(3, 0), (3, 2)],
@@ -272,6 +292,15 @@ def test_dxf_layers_that_a_program_leaves_out_are_known(flags, apart):
     reading = dxf(LINE, f"0 LAYER 2 L {flags} 62 3")
     assert reading.apart == ({"L"} if apart else set())
     assert reading.colours == {"L": "#00FF00"}
+
+
+def test_dxf_that_draws_nothing_we_know_is_refused():
+    with pytest.raises(FileError, match="no ENTITIES section"):
+        read_dxf(b"0\nSECTION\n2\nBLOCKS\n0\nENDSEC\n0\nEOF\n")
+    with pytest.raises(FileError, match="no EOF at its end"):
+        read_dxf(R12.format("").removesuffix("0\nEOF\n").encode())
+    with pytest.raises(FileError, match="a polyline of 1 points on layer L"):
+        dxf("0 LWPOLYLINE 8 L 70 0 10 1 20 2 42 1")
 
 
 @pytest.mark.parametrize("release", ["AC1009", "AC1015"])
@@ -369,215 +398,3 @@ def test_gcode_and_hpgl_hold_letters_that_are_no_plain_text(text):
     gcode = read_gcode(PROGRAM.replace("A1", told).encode())
     hpgl = read_hpgl(f'IN;CO "title: {told}";SP1;PU0,0;PD40,0;PU;SP0;'.encode())
     assert (gcode.facts, hpgl.facts) == ({"number": text}, {"title": text})
-
-
-# -- SVG -------------------------------------------------------------------------------------------
-
-
-def svg(shape, size='width="30mm" height="20mm"'):
-    """Return what is read of a shape in a drawing of 60 × 40 units."""
-    head = f'<svg xmlns="http://www.w3.org/2000/svg" {size} viewBox="4 2 60 40">'
-    return read_svg(f'{head}<g id="L">{shape}</g></svg>'.encode())
-
-
-@pytest.mark.parametrize(("unit", "mm"), [*UNITS, ("pc", 25.4 / 6), ("px", 25.4 / 96)])
-def test_svg_counts_in_the_unit_of_its_size(unit, mm):
-    read = svg('<line x1="4" y1="42" x2="24" y2="12"/>', f'width="30{unit}" height="20{unit}"')
-    assert read.size == pytest.approx((30 * mm, 20 * mm))
-    (path,) = read.paths
-    assert path.points[0] == pytest.approx((0, 0))
-    assert path.points[1] == pytest.approx((10 * mm, 15 * mm))
-
-
-RING = [(1, 0), (0, 1), (-1, 0), (0, -1)]
-
-
-@pytest.mark.parametrize(
-    ("shape", "places", "middles", "closed"),
-    [
-        ('<polyline points="4,42 8,42 8,38"/>', [(0, 0), (2, 0), (2, 2)], [(1, 0), (2, 1)], False),
-        ('<polygon points="4,42 8,42 8,38"/>', [(0, 0), (2, 0), (2, 2)], None, True),
-        (
-            '<rect x="6" y="32" width="8" height="4"/>',
-            [(1, 5), (5, 5), (5, 3), (1, 3)],
-            [(3, 5), (5, 4), (3, 3), (1, 4)],
-            True,
-        ),
-        (
-            '<circle cx="24" cy="22" r="8"/>',
-            [(10 + 4 * x, 10 - 4 * y) for x, y in RING],
-            [*((10 + 4 * x, 10 - 4 * y) for x, y in ((HALF, HALF), (-HALF, HALF))), None, None],
-            True,
-        ),
-        ('<path d="m4 42h4v-4l2 2z"/>', [(0, 0), (2, 0), (2, 2), (3, 1)], None, True),
-        (
-            '<path d="M4 42H8V38L10 40 12 42"/>',
-            [(0, 0), (2, 0), (2, 2), (3, 1), (4, 0)],
-            None,
-            False,
-        ),
-        ('<path d="m4 42 4 0 0-4"/>', [(0, 0), (2, 0), (2, 2)], None, False),
-        # half a circle over 4, once of the radius it needs, once of one too small: it is grown
-        ('<path d="M4 22A8 8 0 0 1 20 22"/>', [(0, 10), (8, 10)], [(4, 14)], False),
-        ('<path d="M4 22A2 2 0 0 1 20 22"/>', [(0, 10), (8, 10)], [(4, 14)], False),
-        ('<path d="M4 22A8 8 0 0 0 20 22"/>', [(0, 10), (8, 10)], [(4, 6)], False),
-        # a quarter of a circle of 6 about its corner, and the three quarters beside it
-        ('<path d="M4 30a12 12 0 0 0 12 12"/>', [(0, 6), (6, 0)], [(6 - 6 * HALF,) * 2], False),
-        ('<path d="M4 30a12 12 0 1 0 12 12"/>', [(0, 6), (6, 0)], [(-6 * HALF,) * 2], False),
-        ('<path d="M4 30a12 12 0 0 1 12 12"/>', [(0, 6), (6, 0)], [(6 * HALF,) * 2], False),
-        # its last place is its first
-        ('<polygon points="4,42 8,42 8,38 4,42"/>', [(0, 0), (2, 0), (2, 2)], None, True),
-        ('<path d="M4 42H8V38L4 42"/>', [(0, 0), (2, 0), (2, 2), (0, 0)], None, False),
-        # half a circle, and straight from its end to its begin
-        (
-            '<path d="M4 22A8 8 0 0 1 20 22L12 36Z"/>',
-            [(0, 10), (8, 10), (4, 3)],
-            [(4, 14), (6, 6.5), (2, 6.5)],
-            True,
-        ),
-        # of no radius at all it is a line, and to where it begins none
-        ('<path d="M4 42A0 8 0 0 1 20 42"/>', [(0, 0), (8, 0)], [(4, 0)], False),
-        ('<path d="M4 42A8 0 0 0 1 20 42"/>', [(0, 0), (8, 0)], [(4, 0)], False),
-        ('<path d="M4 42A8 8 0 0 1 4 42H8"/>', [(0, 0), (0, 0), (2, 0)], None, False),
-        # an ellipse of 8 by 4, upright by its turn: its middle is 4 off its chord of 4
-        ('<path d="M20 22A16 8 90 0 1 36 22"/>', [(8, 10), (16, 10)], [(12, 18)], False),
-    ],
-)
-def test_svg_shapes_lie_where_they_say(shape, places, middles, closed):
-    (path,) = svg(shape).paths
-    assert path.closed is closed
-    assert path.points == tuple(map(pytest.approx, places))
-    for found, meant in zip(path.middles, middles or (), strict=bool(middles)):
-        assert meant is None or found == pytest.approx(meant)
-
-
-def on_ellipse(t):
-    """Return a place on an ellipse of 12 by 5 about (20, 16), turned by 25°; y runs down."""
-    x, y, turn = 12 * math.cos(t), 5 * math.sin(t), math.radians(25)
-    return (
-        20 + x * math.cos(turn) - y * math.sin(turn),
-        16 + x * math.sin(turn) + y * math.cos(turn),
-    )
-
-
-@pytest.mark.parametrize("begin", [0.3, 2.0, 4.4])
-@pytest.mark.parametrize("turn", [0.7, 2.5, 3.8, 5.5, -0.7, -2.5, -3.8, -5.5])
-def test_svg_arcs_of_an_ellipse_run_along_it(begin, turn):
-    start, end = on_ellipse(begin), on_ellipse(begin + turn)
-    flags = f"{int(abs(turn) > math.pi)} {int(turn > 0)}"
-    d = f"M{start[0]:.9f} {start[1]:.9f}A12 5 25 {flags} {end[0]:.9f} {end[1]:.9f}"
-    (path,) = svg(f'<path d="{d}"/>').paths
-    x, y = on_ellipse(begin + turn / 2)
-    assert path.middles[0] == pytest.approx(((x - 4) / 2, 20 - (y - 2) / 2), abs=1e-6)
-
-
-@pytest.mark.parametrize("begin", [0.3, 2.0])
-def test_svg_arcs_of_an_ellipse_too_small_are_of_one_just_large_enough(begin):
-    (ax, ay), (bx, by) = on_ellipse(begin), on_ellipse(begin + math.pi)
-    (path,) = svg(f'<path d="M{ax:.9f} {ay:.9f}A4.8 2 25 0 1 {bx:.9f} {by:.9f}"/>').paths
-    x, y = on_ellipse(begin + math.pi / 2)
-    assert path.middles[0] == pytest.approx(((x - 4) / 2, 20 - (y - 2) / 2), abs=1e-6)
-
-
-QUARTER = 4 * (math.sqrt(2) - 1) / 3
-"""How far the handles of a curve lie that is all but a quarter of a circle of 1."""
-
-
-@pytest.mark.parametrize("command", ["C", "c"])
-def test_svg_curves_that_are_arcs_are_read_as_one_and_others_in_eight(command):
-    """By hand from Bernstein's polynomials; the arc's middle is that of the circle."""
-    x, y = (4, 42) if command == "C" else (0, 0)
-    handles = [(0, -8 * QUARTER), (8 - 8 * QUARTER, -8), (8, -8)]
-    (arc,) = svg(f'<path d="M4 42{command}{told(x, y, handles)}"/>').paths
-    assert arc.points == tuple(map(pytest.approx, [(0, 0), (4, 4)]))
-    assert arc.middles[0] == pytest.approx((4 - 4 * HALF, 4 * HALF), abs=2e-3)
-    handles = [(0, -16), (16, -8), (16, 0)]
-    (curve,) = svg(f'<path d="M4 42{command}{told(x, y, handles)}"/>').paths
-
-    def at(t):
-        u, (b, c, d) = 1 - t, handles
-        return [
-            (3 * u * u * t * b[i] + 3 * u * t * t * c[i] + t**3 * d[i]) * (0.5, -0.5)[i]
-            for i in range(2)
-        ]
-
-    assert curve.points == tuple(pytest.approx(at(i / 8), abs=1e-9) for i in range(9))
-    assert curve.middles == tuple(pytest.approx(at((i + 0.5) / 8), abs=1e-9) for i in range(8))
-
-
-@pytest.mark.parametrize("degrees", [0, 40, 100, 200, 310])
-@pytest.mark.parametrize(("off", "count"), [(0.0, 1), (0.3, 8), (-0.3, 8)])
-def test_svg_curves_are_arcs_to_a_thousandth_wherever_they_lie(degrees, off, count):
-    """All but a quarter of a circle of 8 mm; its first handle is off by tenths of a millimetre."""
-    a, handle = math.radians(degrees), 16 * QUARTER
-    (x, y), (across, up) = (16 * math.cos(a), 16 * math.sin(a)), (-math.sin(a), math.cos(a))
-    begin, end = (x, y), (16 * across, 16 * up)
-    first = (x + (handle + 4 * off) * across, y + (handle + 4 * off) * up)
-    last = (end[0] + handle * math.cos(a), end[1] + handle * math.sin(a))
-    d = "M{},{}C{},{} {},{} {},{}".format(
-        *(f"{20 + c:.6f}" for place in (begin, first, last, end) for c in place)
-    )
-    (path,) = svg(f'<path d="{d}"/>').paths
-    assert len(path.points) - 1 == len(path.middles) == count
-
-
-def told(x, y, places):
-    return " ".join(f"{x + across},{y + up}" for across, up in places)
-
-
-@pytest.mark.parametrize(
-    ("one", "other", "apart"),
-    [
-        ("", "", None),  # no layers that an editor would know
-        ('s:insensitive="true"', "", None),
-        ('i:groupmode="layer"', 'i:groupmode="layer"', set()),
-        ('i:groupmode="layer"', 'i:groupmode="layer" s:insensitive="true"', {"M"}),
-        ('i:groupmode="layer" s:insensitive="false"', 's:insensitive="true"', {"M"}),
-    ],
-)
-def test_svg_layers_that_an_editor_holds_locked_are_known(one, other, apart):
-    head = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:i="urn:i" xmlns:s="urn:s" width="9mm"'
-    groups = f'<g id="L" {one}/><g id="M" {other}/>'
-    found = read_svg(f'{head} height="9mm" viewBox="0 0 9 9">{groups}</svg>'.encode()).apart
-    assert found == apart
-
-
-@pytest.mark.parametrize("box", ["", "4 2 60", "4 2 0 40", "4 2 60 0", "4 2 -60 40", "4 2 60 40 1"])
-def test_svg_without_a_sound_view_box_is_refused(box):
-    size = f'width="30mm" height="20mm" viewBox="{box}"'
-    with pytest.raises(FileError, match="found no viewBox"):
-        read_svg(f'<svg xmlns="http://www.w3.org/2000/svg" {size}/>'.encode())
-
-
-@pytest.mark.parametrize(
-    ("moved", "places"),
-    [
-        ("translate(6)", [(3, 20), (5, 19)]),
-        ("translate(6, 8)", [(3, 16), (5, 15)]),
-        ("scale(3)", [(4, 18), (10, 15)]),
-        ("rotate(90)", [(-3, 19), (-4, 17)]),
-        ("rotate(90 8 4)", [(3, 21), (2, 19)]),
-        ("matrix(1 0 0 1 6 8)", [(3, 16), (5, 15)]),
-        ("translate(6 8) scale(3 2)", [(7, 15), (13, 13)]),
-    ],
-)
-def test_svg_moves_are_done_one_after_another(moved, places):
-    (path,) = svg(f'<g transform="{moved}"><line x1="4" y1="2" x2="8" y2="4"/></g>').paths
-    assert path.points == tuple(map(pytest.approx, places))
-
-
-@pytest.mark.parametrize(
-    ("shape", "said"),
-    [
-        ('<polyline points="4 2"/>', "2 numbers in a <polyline>"),
-        ('<polygon points="4 2 5 6 7"/>', "5 numbers in a <polygon>"),
-        ('<g transform="rotate(1 2)"/>', "rotate takes another count"),
-        ('<g transform="translate(1 2 3)"/>', "translate takes another count"),
-        ('<g transform="scale(1 2 3)"/>', "scale takes another count"),
-        ('<g transform="matrix(1 0 0 1 6)"/>', "matrix takes another count"),
-        ('<g transform="skewX(3)"/>', 'a transform "skewX"'),
-    ],
-)
-def test_svg_that_says_too_little_or_too_much_is_refused(shape, said):
-    with pytest.raises(FileError, match=said):
-        svg(shape)
