@@ -453,3 +453,9 @@ def test_posts_of_thin_film_are_refused_for_the_film_alone():
         design(settle(slip_from({**book, "opening_angle": 120, "support": wish})))
     wish = {"construction": "posts", "gauge": "4 mil"}
     assert design(settle(slip_from({**book, "opening_angle": 120, "support": wish})))
+
+
+def test_a_strip_is_told_by_what_it_is_made_of():
+    """What follows from its panels is neither told nor taken: it could contradict them."""
+    strip = Strip((Panel("b", "base", 90.0), Panel("l", "leg", 60.0)), (-math.pi / 2,), 150.0)
+    assert eval(repr(strip)) == strip

@@ -15,12 +15,15 @@ from cutfiles.bench.book import SIDES
 from cutfiles.support.bounds import survival_divisor, tolerance_factor
 from cutfiles.support.trial_rows import COLUMNS, TrialsError, read_trials, write_trials
 from cutfiles.support.trials import (
+    LegOnTrial,
     Trial,
+    alarms,
     by_test,
     collapse_bound,
     creep,
     factor_for,
     factor_of,
+    is_of,
     is_proved,
     load_to_prove,
     of_kind,
@@ -147,6 +150,44 @@ def test_of_kind():
     rows = [trial(), trial(gauge=0.125), trial(gauge=0.1016), trial(construction="lips")]
     assert of_kind(rows, "posts", 1, 0.127) == tuple(rows[:2])
     assert of_kind(rows, "posts", 3, 0.127) == ()
+
+
+LEG = LegOnTrial("left leg", "left", "posts", 1, 0.127, 65.0, 201.0, 12.0, 1, 2.0)
+
+
+@pytest.mark.parametrize(
+    ("told", "same"),
+    [
+        *(({"side": side}, same) for side, same in (("", True), ("left", True), ("right", False))),
+        *(({"leg": 65 + by}, abs(by) < 0.6) for by in (-0.61, -0.59, 0.59, 0.61)),
+        *(({"breadth": 201 + by}, abs(by) < 0.6) for by in (-0.61, -0.59, 0.59, 0.61)),
+        *(({"gauge": 0.127 * by}, 0.9 < by < 1.1) for by in (0.899, 0.901, 1.099, 1.101)),
+        ({"support": "A2"}, False),
+        ({"construction": "plain"}, False),
+        ({"layers": 3}, False),
+        ({"posts": 2}, False),
+    ],
+)
+def test_a_piece_is_proved_by_tests_of_itself_alone(told, same):
+    """A leg is measured by rule: within 0.6 mm it is the one that stood; a gauge within a tenth."""
+    assert is_of(trial(**told), "A1", LEG) is same
+
+
+@pytest.mark.parametrize(
+    ("told", "factor", "alarming"),
+    [
+        ({}, 0.949, True),
+        ({}, 0.951, False),
+        ({"gauge": 0.127 * 1.099}, 0.9, True),
+        ({"gauge": 0.127 * 0.899}, 0.9, False),
+        ({"result": "stood"}, 0.9, False),
+        ({"construction": "posts"}, 0.9, False),
+    ],
+)
+def test_coupons_that_collapse_far_too_early_are_an_alarm(told, factor, alarming):
+    row = trial(**{"construction": "post coupon", "result": "collapsed", **told})
+    row = row._replace(load=row.load * factor / factor_of(row))
+    assert alarms([row], 0.127) == ((row,) if alarming else ())
 
 
 def legs(left, right, *, results=("stood", "stood"), **more):

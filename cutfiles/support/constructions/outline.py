@@ -119,12 +119,11 @@ def lay_out(
     edge: Edge,
     posts: tuple[Standing, ...] = (),
 ) -> Piece:
-    """Return a strip in one layer made in a construction; thirds have no flanges at all.
+    """Return a strip in one layer made in a construction.
 
-    A strip too narrow for hems has none.
+    A strip too narrow for hems has none; thirds have no flanges at all: `left_out` refuses them
+    lips and posts.
     """
-    if edge == "thirds":
-        return Piece(strip=strip, gauge=gauge)
     hemmed = edge == "hemmed" and strip.breadth >= LEAST_BREADTH
     flanges = hems(strip) if hemmed else ()
     if construction == "lips":
@@ -222,11 +221,10 @@ def _stretches(piece: Piece) -> Iterator[tuple[float, float]]:
         pieces = [(strip.ends[i], piece.half_of(panel.part))]
         if panel.part == "base" and piece.narrow < piece.bare:
             step = min(STEP_IN, panel.length / 2)
-            if i > 0 and strip.panels[i - 1].part in NARROW_PARTS:
-                pieces.insert(0, (strip.starts[i] + step, piece.narrow))
             if i < len(strip.panels) - 1 and strip.panels[i + 1].part in NARROW_PARTS:
-                pieces.insert(-1, (strip.ends[i] - step, piece.bare))
-                pieces[-1] = (strip.ends[i], piece.narrow)
+                pieces = [(strip.ends[i] - step, piece.bare), (strip.ends[i], piece.narrow)]
+            if i > 0 and strip.panels[i - 1].part in NARROW_PARTS:
+                pieces = [(strip.starts[i] + step, piece.narrow), *pieces]
         for end, half in pieces:
             if found and found[-1][1] == half:
                 found.pop()
