@@ -8,7 +8,6 @@ from typing import NamedTuple
 
 from cutfiles.dataclass import dataclass
 from cutfiles.support.constructions import posts, thirds
-from cutfiles.support.constructions.left_out import LEVEL_THIRDS
 from cutfiles.support.constructions.lips import board_across, lip_fits, lips_capacity
 from cutfiles.support.constructions.outline import (
     TAPE_INSET,
@@ -170,9 +169,7 @@ def judge_made(stand: Stand, way: Way, tested: Tested = untested) -> Judged:
 
 def _is_refused(stand: Stand, way: Way) -> bool:
     """Whether a strip cannot be folded in three as a way wants it."""
-    if way.edge != "thirds":
-        return False
-    return stand.kind not in LEVEL_THIRDS or bool(thirds.refusals(stand.strip, way.film.gauge))
+    return way.edge == "thirds" and bool(thirds.refusals(stand.strip, way.film.gauge))
 
 
 Held = tuple[Capacity, tuple[Standing, ...]]

@@ -27,10 +27,11 @@ from cutfiles.support.constructions.outline import (
     scores,
     tapes,
 )
-from cutfiles.support.constructions.plate import DENSITY
+from cutfiles.support.constructions.plate import CONSTRUCTIONS, DENSITY
 from cutfiles.support.constructions.strip import Panel, Strip
 from cutfiles.support.design import design
 from cutfiles.support.settle import settle
+from cutfiles.support.ways import EDGES
 
 CASES = json.loads((Path(__file__).parent / "cases" / "constructions.json").read_text("utf-8"))
 LENGTH = 0.05
@@ -410,10 +411,16 @@ def test_thirds_refuse_thick_film_and_short_legs():
 
 
 def test_what_is_left_out():
-    assert left_out("lips", "hemmed", "riser", "limp").key == "lips under limp covers"
-    assert left_out("plain", "thirds", "crossed", "boards").key == "thirds crossed"
-    assert left_out("posts", "hemmed", "crossed", "limp") is None
-    assert all(one.why for one in LEFT_OUT)
+    """Three layers go with plain legs on level tabs alone, and lips under stiff boards alone."""
+    level = ("side by side", "lapped", "one side flat")
+    kinds = (*level, "riser", "crossed")
+    for made in itertools.product(CONSTRUCTIONS, EDGES, kinds, ("boards", "limp")):
+        way, edge, kind, cover = made
+        folded = edge != "thirds" or (way == "plain" and kind in level)
+        assert (left_out(*made) is None) == (folded and (way, cover) != ("lips", "limp")), made
+    whys = [one.why for one in LEFT_OUT]
+    assert all(whys)
+    assert len(set(whys)) == len(whys)
 
 
 def test_roundings_that_overlap_are_noticed():
