@@ -9,6 +9,7 @@ from cutfiles.draft import draft_of
 from cutfiles.errors import DesignError
 from cutfiles.pattern.pattern import Role
 from cutfiles.plane.measure import chords
+from cutfiles.support.design import design
 
 SMALL = {**BOOK, "height": 16, "width": 30, "spine_width": 14}
 
@@ -49,6 +50,42 @@ SMALL = {**BOOK, "height": 16, "width": 30, "spine_width": 14}
 def test_settings_that_do_not_go_together(values, settings, field):
     with pytest.raises(DesignError, match=rf"support\.{field}: found "):
         draft_of(slip_from({**values, "support": settings}))
+
+
+THREE = {"layers": 3, "gauge": "0.2 mm", "nesting": 2, "corner_radius": 0, "end_inset": 0}
+"""Its foot comes 2 · 2 films · 0.2 · π/4 = 0.628 nearer to the end of the strip."""
+BARE = {**THREE, "score_gap": 0, "relief_diameter": 0, "tape_inset": 0}
+STEEP = {"width": 12, "spine_width": 12, "opening_angle": 40}
+"""Its base and tab are (12 − 3) cos 70° + 11 = 14.078 long."""
+NEARLY_FLAT = {"opening_angle": 178}
+"""Its legs are 130 sin 1° + 3 · 0.2 + 0.1 = 2.969 high."""
+
+
+@pytest.mark.parametrize(
+    ("values", "settings", "field", "most"),
+    [
+        (STEEP, {**THREE, "fold_gap": 1}, "corner_radius", 14.078 - 0.628),
+        (STEEP, {**THREE, "layers": 1, "edges": "cut"}, "corner_radius", 14.078),
+        ({**STEEP, "height": 19}, {**BARE, "end_inset": 4}, "fold_gap", 11 - 0.5 - 1),
+        ({**STEEP, "height": 19}, {**BARE, "end_inset": 4}, "edge_gap", 11 - 0.5 - 1),
+        ({**STEEP, "height": 18}, BARE, "score_gap", (18 - 2.5 * 0.2 - 1) / 2),
+        ({**STEEP, "height": 18}, {**BARE, "fold_gap": 9}, "score_gap", 16.5 - 9),
+        ({**STEEP, "height": 18}, {**BARE, "edge_gap": 9.5}, "score_gap", 16.5 - 9.5),
+        (NEARLY_FLAT, {**THREE, "least_rise": 0.5}, "relief_diameter", 2.969 - 0.628 - 1),
+        ({"height": 30}, {**THREE, "edge_gap": 3}, "tape_inset", (30 - 3 - 1) / 2),
+        ({"height": 30}, {**THREE, "layers": 1, "edges": "cut"}, "tape_inset", (30 - 1) / 2),
+    ],
+)
+def test_a_setting_takes_the_room_there_is_and_no_more(values, settings, field, most):
+    """A millimetre of film is left beside holes, gaps and tape; all worked by hand."""
+
+    def made(value):
+        support = {**settings, field: f"{value} mm"}
+        return design(slip_from({**BOOK, **values, "support": support}))
+
+    made(most - 0.01)
+    with pytest.raises(DesignError, match=rf"support\.{field}: .*{field} is at most"):
+        made(most + 0.01)
 
 
 @pytest.mark.parametrize("layers", [1, 3])

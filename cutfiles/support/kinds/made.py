@@ -117,7 +117,7 @@ def support_of(slip: Slip, lay: LayOut, name: str = "") -> Support:
 
     """
     wanted = wanted_of(slip)
-    _refuse_flat(slip, wanted)
+    _refuse_closed(slip, wanted)
     _refuse_small(slip)
     laid = _placed(slip, lay, wanted)
     slip, told = _layers(slip, laid)
@@ -269,7 +269,8 @@ def _bearings(profile: Profile) -> Iterator[Bearing]:
 # -- refusals --------------------------------------------------------------------------------------
 
 
-def _refuse_flat(slip: Slip, wanted: Wanted) -> None:
+def _refuse_closed(slip: Slip, wanted: Wanted) -> None:
+    """Refuse a closed book in its own words; any other that lies flat, its kind refuses."""
     if any(wanted.stands(side) for side in SIDES) or abs(wanted.step) >= wanted.least_riser:
         return
     if re.search(r"\bclosed\b", slip.opening.label, re.IGNORECASE):
@@ -279,13 +280,6 @@ def _refuse_flat(slip: Slip, wanted: Wanted) -> None:
             "a closed book stands on a wedge or lies flat: choose another kind of support",
             slip.source.at("opening"),
         )
-    rises = " and ".join(f"{board_of(slip, side).rise:.1f}" for side in SIDES)
-    raise DesignError(
-        f"rises of {rises} mm",
-        f"a cradle needs a side that rises {slip.choices.least_rise:g} mm or more",
-        "this book lies flat by itself: it needs no cradle, or another kind of support",
-        slip.source.at("left_rise"),
-    )
 
 
 def _refuse_small(slip: Slip) -> None:
