@@ -38,6 +38,8 @@ MEASURED = [
     ({"left_side": 36}, "right", 31.5 / 34),
     ({"right_side": 36}, "left", 2.5 / 34),
     ({"right_side": 36, "cover": "limp"}, "left", 0.4 / 34),
+    ({"thickness": 3, "left_side": 3}, "right", 1 / 2),
+    ({"thickness": 3, "right_side": 3}, "left", 1 / 2),
     # thin beside the other (a fifth of both), and not over 5
     ({"left_side": 5, "right_side": 20.1}, "left", 5 / 25.1),
     ({"left_side": 5, "right_side": 19.9}, None, 5 / 24.9),
