@@ -41,24 +41,23 @@ def lay_crossed(wanted: Wanted) -> Laid:
 
     """
     if not left_leads(wanted):
-        return mirrored(_left_up(wanted.mirrored(), "right_width", "left_width"))
-    return _left_up(wanted, "left_width", "right_width")
+        return mirrored(_left_up(wanted.mirrored(), "left_width"))
+    return _left_up(wanted, "right_width")
 
 
-def _left_up(wanted: Wanted, own: str, other: str) -> Laid:
+def _left_up(wanted: Wanted, other: str) -> Laid:
     """Return the strip whose right tab goes up under the left board panel.
 
     Args:
         wanted: what it is laid out for.
-        own: the field of the left board's width, for a refusal.
-        other: of the right one's.
+        other: the field of the right board's width, for a refusal: the shorter one.
 
     """
     spine = wanted.panel
     half, lift = spine / 2, wanted.lift(2 * wanted.stack)
     (left, left_up), (right, right_up) = wanted.left.reach, wanted.right.reach
     under = tab_in(wanted, right - wanted.tab_gap, other)
-    up = tab_in(wanted, wanted.left.panel - wanted.tab_gap, own)
+    up = min(wanted.tab_most, wanted.left.panel - wanted.tab_gap)  # it has more room than the other
     slope = wanted.left.slope
     parts: list[Part] = [
         ("left tab", under, Point(half, 0.0)),
