@@ -41,6 +41,13 @@ def test_a_box_holds_its_arcs_and_no_more(segments):
         assert told[1] >= reached[1] - 1e-9
 
 
+@pytest.mark.parametrize("radius", [0.3, 40])
+def test_a_box_holds_a_circle_and_no_more(radius):
+    halves = (Point(3 + 0.8 * radius, 2 + 0.6 * radius), Point(3 - 0.8 * radius, 2 - 0.6 * radius))
+    box = box_of([Path(halves, (1.0, 1.0), closed=True)])
+    assert box == pytest.approx((3 - radius, 2 - radius, 3 + radius, 2 + radius))
+
+
 @settings(max_examples=drawn(150), deadline=None)
 @given(_SEGMENTS, _PLACES, st.floats(0, 60))
 @example(WIDE, Point(0, -7), 1.8)

@@ -87,6 +87,12 @@ def test_ceiling_is_a_setting():
     )
 
 
+@pytest.mark.parametrize(("opening", "told"), [(135.4, False), (135.6, True)])
+def test_an_opening_wider_than_the_ceiling_is_told_as_it_is_rounded(opening, told):
+    slope = (180 - opening) / 2
+    assert ("opening-ceiling" in advice(left_slope=slope, right_slope=slope)) is told
+
+
 def test_follow_the_leaves():
     boards = {"support": {"follow": "boards"}}
     assert "follow the leaves" in advice(page_angle=100, **boards)["page-angle"]

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from cutfiles.bench.slip import slip_from
 from cutfiles.errors import Defect, DesignError
 from cutfiles.plane.measure import chords, path_area, path_length
+from cutfiles.support.construct import piece_of as piece_of_support
 from cutfiles.support.construct import room
 from cutfiles.support.constructions import hems, lips, posts, thirds
 from cutfiles.support.constructions.corners import Corner, rounded
@@ -450,6 +451,16 @@ def test_posts_keep_off_the_tab_that_is_stuck_under_their_board():
     left, right = (room(support, half) for half in support.halves)
     assert right == pytest.approx(130 * across)
     assert left == pytest.approx((130 - 12) * across)
+
+
+@pytest.mark.parametrize(("cover", "posts"), [("boards", 4), ("limp", 5)])
+def test_as_many_posts_are_drawn_as_a_cover_asks_for(cover, posts):
+    """252 broad: under boards four at most, under a limp cover one for each 60 mm."""
+    book = {"number": "A1", "units": "mm", "height": 254, "width": 133, "spine_width": 26}
+    wish = {"construction": "posts", "gauge": "5 mil", "layers": 1, "posts": 8}
+    slip = slip_from({**book, "cover": cover, "opening_angle": 120, "support": wish})
+    found = [post.leg for post in piece_of_support(design(slip)).posts]
+    assert [found.count(leg) for leg in sorted(set(found))] == [posts, posts]
 
 
 def test_posts_of_thin_film_are_refused_for_the_film_alone():

@@ -4,6 +4,7 @@ import math
 from dataclasses import replace
 
 import pytest
+import tilted
 from conftest import drawn
 from hypothesis import given, settings
 from strategies import both_or_none, is_its_own_mirror, slips, sound_slips, values
@@ -207,6 +208,17 @@ def test_tape_keeps_off_the_edges():
     clear, width = place_of_tape(design(book(200, 130, 20, 30, "mm")))
     assert (clear, width) == pytest.approx((3, 6))  # tab 9.5
     assert place_of_tape(design(book(83, 54, 6, 25, "mm"))) == pytest.approx((3, 6))  # crossed
+
+
+def test_every_tape_narrower_than_what_is_at_hand_is_told():
+    """Of a riser's own tab too: 4 mm long, it takes 2 mm of tape, off its edges."""
+    short = {"tab_least": 3, "tab_most": 4}
+    for name in ("RISER", "LEVEL"):
+        made = design(tilted.slip_of(name, support=short))
+        told = {f.place for f in check_standing(made) if f.rule == "tape"}
+        tabs = {panel.name for panel in made.profile.panels if panel.name.endswith("tab")}
+        assert told == tabs
+    assert "left riser tab" in {p.name for p in design(tilted.slip_of("RISER")).profile.panels}
 
 
 def test_every_default_can_be_set(by_hand):

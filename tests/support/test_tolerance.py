@@ -59,6 +59,41 @@ def test_angles_are_worse_than_rises():
 
 
 @pytest.mark.parametrize(
+    ("given", "used"),
+    [
+        (
+            {"left_slope": 30, "right_slope": 30, "opening_angle": 120},
+            {"left_slope", "right_slope"},
+        ),
+        ({"left_rise": 66, "right_slope": 30, "opening_angle": 120}, {"left_rise", "right_slope"}),
+        (
+            {"left_fore_edge": 66, "left_joint": 0, "right_rise": 66, "opening_angle": 120},
+            {"left_fore_edge", "left_joint", "right_rise"},
+        ),
+        (
+            {"left_fore_edge": 66, "left_slope": 30, "left_joint": 0, "opening_angle": 120},
+            {"left_fore_edge", "left_joint", "opening_angle"},
+        ),
+        (
+            {"right_fore_edge": 66, "right_rise": 66, "right_joint": 0, "opening_angle": 120},
+            {"right_rise", "right_joint", "opening_angle"},
+        ),
+        ({"opening_angle": 120, "spine_tilt": 20}, {"opening_angle", "spine_tilt"}),
+        (
+            {"opening_angle": 120, "spine_tilt": 20, "left_joint": 12},
+            {"opening_angle", "left_joint"},
+        ),
+        (
+            {"opening_angle": 120, "spine_tilt": -20, "right_joint": 12},
+            {"opening_angle", "right_joint"},
+        ),
+    ],
+)
+def test_what_was_measured_but_not_used_has_no_effect(given, used):
+    assert set(effects(**given)) == {"height", "width", "spine_width", *used}
+
+
+@pytest.mark.parametrize(
     ("given", "degrees"),
     [
         # an opening is read to 5°: half of it on either side, all of it where one side is known

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from cutfiles.bench.book import SIDES
 from cutfiles.support.bounds import survival_divisor, tolerance_factor
-from cutfiles.support.trial_rows import COLUMNS, TrialsError, read_trials, write_trials
+from cutfiles.support.trial_rows import COLUMNS, TRIAL, TrialsError, read_trials, write_trials
 from cutfiles.support.trials import (
     LegOnTrial,
     Trial,
@@ -211,6 +211,14 @@ def test_two_legs_under_one_dummy_are_one_test():
     assert len(list(by_test([(left, one), (right._replace(date="x"), other)]))) == 2
     assert len(list(by_test([(left, one), (left, one)]))) == 2
     assert list(by_test([])) == []
+
+
+def test_what_a_column_gives_as_its_example_is_read():
+    row = [one.example for one in TRIAL.fields]
+    (read,) = read_trials("\n".join([",".join(COLUMNS), ",".join(row)]))
+    assert (read.support, read.lot, read.date) == ("A1", "7731", "2026-03-02")
+    assert read.load / read.posts == pytest.approx(1.2)
+    assert (read.minutes, read.side) == (1440, "left")
 
 
 TEXTS = st.text(st.characters(codec="utf-8", categories=("L", "N", "P", "S")), max_size=12)

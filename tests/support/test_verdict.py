@@ -17,7 +17,7 @@ from cutfiles.support.design import design
 from cutfiles.support.judge import judge_made
 from cutfiles.support.lay import stand_of
 from cutfiles.support.limits import HEAVIEST
-from cutfiles.support.settle import settle, settled, way_of
+from cutfiles.support.settle import films_of, settle, settled, way_of
 from cutfiles.support.states import SAFE, STATES
 from cutfiles.support.trials import Trial
 from cutfiles.support.verdict import assess, legs_on_trial, state_of
@@ -224,6 +224,19 @@ def test_what_stood_is_proved():
     assert assess(support, [*fell, *stood]).state == "proved"
 
 
+@pytest.mark.parametrize(
+    ("way", "face", "posts"), [("plain", 0, 0), ("lips", 8, 0), ("posts", 12, 2)]
+)
+def test_a_leg_on_trial_is_told_as_it_is_made(way, face, posts):
+    """Depth of a lip, face of a post: what a plain leg has none of; on both sides."""
+    made = {"construction": way, "gauge": "5 mil", "layers": 1, "edges": "folded", "posts": 2}
+    support = made_of(made, weight="200 g", left_slope=20)
+    legs = legs_on_trial(support, assess(support).made)
+    assert [leg.side for leg in legs] == ["left", "right"]
+    assert [(leg.construction, leg.face, leg.posts) for leg in legs] == [(way, face, posts)] * 2
+    assert [leg.leg for leg in legs] == [support.length("leg", side) for side in ("left", "right")]
+
+
 def test_tests_of_a_kind_count():
     """Collapses of others of its kind raise what is sure; one far too early lowers it."""
     support = made_of(weight="300 g")
@@ -318,6 +331,21 @@ def test_what_is_chosen_is_what_is_made(fields):
     others = [check for check in verdict_.checks if check.name not in of_the_way]
     if all(check.state == "adequate" for check in others):
         assert verdict_.state == "adequate"
+
+
+def test_where_no_way_is_allowed_it_is_made_plain():
+    """Three layers of 10 mil: nobody chose that, and its files say how it was made."""
+    made = settle(slip_from({**BOOK, "support": {"gauge": "10 mil", "layers": 3}}))
+    assert (made.settled, made.film.layers, made.choices.construction) == (True, 3, "plain")
+
+
+def test_a_film_is_called_by_its_name_or_else_by_its_gauge():
+    own = (FilmKind(name="heavy", gauge=0.25),)
+    for wish, said in (({"film": "heavy"}, "heavy"), ({"gauge": "0.31 mm"}, "0.31 mm")):
+        slip = slip_from({**BOOK, "weight": "150 g", "support": wish}, "slip", own)
+        assert [film.name.partition(" (")[0] for film in films_of(slip)] == [said]
+        support = design(settle(slip))
+        assert way_of(support).film.name.partition(" (")[0] == said
 
 
 def test_films_at_hand_are_chosen_from():
