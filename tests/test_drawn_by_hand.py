@@ -171,6 +171,60 @@ def told(x, y, places):
     return " ".join(f"{x + across},{y + up}" for across, up in places)
 
 
+@pytest.mark.parametrize("name", ["title", "desc", "defs", "metadata", "style"])
+def test_svg_that_is_not_drawn_is_not_read(name):
+    """Nor is what another program keeps there in its own words."""
+    shape = '<path d="M4 42H8"/>'
+    reading = svg(f'<{name}>a<g>{shape}</g></{name}><view xmlns="urn:other"/>{shape}')
+    assert [len(path.points) for path in reading.paths] == [2]
+    assert reading.texts == ()
+
+
+@pytest.mark.parametrize("name", ["use", "image", "symbol", "ellipse"])
+def test_svg_that_may_be_drawn_and_is_not_read_is_refused(name):
+    with pytest.raises(FileError, match=f"an element <{name}>"):
+        svg(f"<{name}/>")
+
+
+def test_svg_tells_texts_by_their_layers_and_what_its_description_says():
+    reading = svg("<text>left <tspan>tail</tspan></text>")
+    assert reading.texts == (("L", "left tail"),)
+    head = '<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm" viewBox="0 0 9 9">'
+    said = "<metadata>number: A1\ngauge: 5 mil</metadata><desc>gauge: 7 mil</desc></svg>"
+    assert read_svg(f"{head}{said}".encode()).facts == {"number": "A1", "gauge": "7 mil"}
+
+
+@pytest.mark.parametrize(
+    ("layer", "line", "colour", "dashed"),
+    [
+        ('stroke="#f00"', "", "", False),
+        ('stroke="#f00"', 'stroke="#FF0000"', "", False),  # as its layer
+        ('stroke="#f00"', 'stroke="rgb(255, 0, 0)"', "", False),
+        ('stroke="#f00"', 'style="stroke:#00ff00"', "#00FF00", False),
+        (
+            'stroke="#f00"',
+            'stroke="#00f" style="fill:none; STROKE : #0f0 !important"',
+            "#00FF00",
+            False,
+        ),
+        ('stroke="#f00"', 'style="stroke:#00f;stroke:rgb(0,17,255)"', "#0011FF", False),
+        ('stroke="#000"', 'stroke="black"', "", False),
+        ('stroke="#f00"', 'stroke="teal"', "TEAL", False),
+        ('style="stroke:#f00"', 'stroke-dasharray="3 2"', "", True),
+        ('stroke-dasharray="3 2"', "", "", True),
+        ('stroke-dasharray="3 2"', 'stroke-dasharray="None"', "", False),
+        ('stroke-dasharray="3 2"', 'style="stroke-dasharray:none"', "", False),
+    ],
+)
+def test_svg_lines_look_like_their_layer_unless_they_say_otherwise(layer, line, colour, dashed):
+    head = '<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm" viewBox="0 0 9 9">'
+    shape = f'<g id="L" {layer}><g><path d="M4 2H8" {line}/></g></g></svg>'
+    reading = read_svg(f"{head}{shape}".encode())
+    assert (reading.paths[0].colour, reading.paths[0].dashed) == (colour, dashed)
+    if "#f00" in layer:
+        assert reading.colours == {"L": "#FF0000"}
+
+
 @pytest.mark.parametrize(
     ("one", "other", "apart"),
     [
@@ -342,6 +396,16 @@ def test_pdf_lines_are_of_the_layer_and_ink_that_hold_there(before, content, lay
 def test_pdf_lines_with_gaps_are_known(content, dashed):
     (path,) = pdf(content).paths
     assert path.dashed is dashed
+
+
+@pytest.mark.parametrize("before", ["", "% a note\n"])
+@pytest.mark.parametrize("operator", ["S", "f", "F", "f*", "B", "B*", "s", "b", "b*"])
+def test_pdf_paths_that_are_filled_are_lines_too(before, operator):
+    """A filled shape is an edge that a cutter follows; three operators close it."""
+    first, then = pdf(f"{before}10 20 m 82 20 l 82 164 l\n{operator}\n{LINED}").paths
+    assert first.points == tuple(pytest.approx(place) for place in CORNER)
+    assert first.closed is (operator in ("s", "b", "b*"))
+    assert then.closed is False
 
 
 def test_pdf_states_the_size_of_its_page():
