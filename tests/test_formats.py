@@ -161,6 +161,30 @@ def test_hpgl_is_plain_and_breaks_long_runs():
     assert compare(made, data, FORMATS["hpgl"], ROOMY) == ()
 
 
+@pytest.mark.parametrize(
+    ("count", "runs"), [(499, [499]), (500, [500]), (501, [500, 1]), (1000, [500, 500])]
+)
+def test_hpgl_draws_at_most_500_places_at_once(count, runs):
+    points = [(i, i % 2) for i in range(count + 1)]
+    made = sheet(Stroke(Role.LABEL, "zigzag", open_path(*points)))
+    lines = write_drawing(made, FORMATS["hpgl"], ROOMY).decode().splitlines()
+    assert [(line.count(",") + 1) // 2 for line in lines if line.startswith("PD")] == runs
+
+
+@pytest.mark.parametrize(("letters", "fits"), [(254, True), (255, False)])
+def test_a_line_of_gcode_holds_256_characters(letters, fits):
+    """RS274/NGC: no machine need take more (NISTIR 6556, from memory)."""
+    stroke = Stroke(Role.OUTLINE, "line", open_path((1, 1), (5, 5)))
+    made = replace(sheet(stroke), facts=(("number", (letters - 8) * "A"),))
+    options = Options(settings={Role.OUTLINE: Setting(power=30, speed=20)})
+    if fits:
+        lines = write_drawing(made, FORMATS["gcode"], options).decode().splitlines()
+        assert max(map(len, lines)) == 256
+    else:
+        with pytest.raises(FormatError, match="a line of G-code has at most 256 characters"):
+            write_drawing(made, FORMATS["gcode"], options)
+
+
 def test_outline_is_worked_last():
     made = draft_of(read_slip(SAMPLES / "A1.toml")).drawing
     for form in (FORMATS[key] for key in drawn_formats()):
