@@ -295,11 +295,15 @@ OBJECTS = (
     "<< /Type /OCG /Name (score-valley) >>",
     "[ /Separation /cut-outline /DeviceRGB 8 0 R ]",
     "<< /FunctionType 2 /Domain [ 0 1 ] /C0 [ 1 1 1 ] /C1 [ 0 0 0 ] /N 1 >>",
+    "<< /Subject (number: A1) >>",
 )
+WAYS = ("plain", "library", "noted")
+"""A file of the plainest kind, one that the library opens, one whose content it takes apart too."""
 
 
-def pdf(content):
+def pdf(content, way="plain"):
     """Return what is read of a page with this content."""
+    content = f"% a note\n{content}" if way == "noted" else content
     data = b"%PDF-1.7\n"
     places = []
     for number, told in enumerate(OBJECTS, 1):
@@ -309,7 +313,9 @@ def pdf(content):
     table = "".join(f"{place:010d} 00000 n \n" for place in places)
     begin, count = len(data), len(OBJECTS) + 1
     data += f"xref\n0 {count}\n0000000000 65535 f \n{table}trailer\n".encode()
-    data += f"<< /Size {count} /Root 1 0 R >>\nstartxref\n{begin}\n%%EOF\n".encode()
+    more = " /Told 1" if way == "library" else ""
+    ours = f"/Size {count} /Root 1 0 R /Info 9 0 R /ID [ <00> <00> ]{more}"
+    data += f"<< {ours} >>\nstartxref\n{begin}\n%%EOF\n".encode()
     return read_pdf(data)
 
 
@@ -317,7 +323,7 @@ IN = 25.4
 CORNER = [(0, 0), (IN, 0), (IN, 2 * IN)]
 
 
-@pytest.mark.parametrize("before", ["", "% a note\n"])  # numbers and operators alone, or else
+@pytest.mark.parametrize("way", WAYS)
 @pytest.mark.parametrize(
     ("content", "places", "middles", "closed"),
     [
@@ -350,8 +356,8 @@ CORNER = [(0, 0), (IN, 0), (IN, 2 * IN)]
         ),
     ],
 )
-def test_pdf_paths_lie_where_they_say(before, content, places, middles, closed):
-    (path,) = pdf(before + content).paths
+def test_pdf_paths_lie_where_they_say(way, content, places, middles, closed):
+    (path,) = pdf(content, way).paths
     assert path.closed is closed
     assert path.points == tuple(pytest.approx(place, abs=1e-9) for place in places)
     if middles:
@@ -361,7 +367,7 @@ def test_pdf_paths_lie_where_they_say(before, content, places, middles, closed):
 LINED = "10 20 m 82 20 l\nS\n"
 
 
-@pytest.mark.parametrize("before", ["", "% a note\n"])
+@pytest.mark.parametrize("way", WAYS)
 @pytest.mark.parametrize(
     ("content", "layer", "ink"),
     [
@@ -379,8 +385,8 @@ LINED = "10 20 m 82 20 l\nS\n"
         (f"q 1 0 0 RG Q {LINED}", "", "black"),
     ],
 )
-def test_pdf_lines_are_of_the_layer_and_ink_that_hold_there(before, content, layer, ink):
-    (path,) = pdf(before + content).paths
+def test_pdf_lines_are_of_the_layer_and_ink_that_hold_there(way, content, layer, ink):
+    (path,) = pdf(content, way).paths
     assert (path.layer, path.colour, path.dashed) == (layer, ink, False)
 
 
@@ -398,21 +404,31 @@ def test_pdf_lines_with_gaps_are_known(content, dashed):
     assert path.dashed is dashed
 
 
-@pytest.mark.parametrize("before", ["", "% a note\n"])
+@pytest.mark.parametrize("way", WAYS)
 @pytest.mark.parametrize("operator", ["S", "f", "F", "f*", "B", "B*", "s", "b", "b*"])
-def test_pdf_paths_that_are_filled_are_lines_too(before, operator):
+def test_pdf_paths_that_are_filled_are_lines_too(way, operator):
     """A filled shape is an edge that a cutter follows; three operators close it."""
-    first, then = pdf(f"{before}10 20 m 82 20 l 82 164 l\n{operator}\n{LINED}").paths
+    first, then = pdf(f"10 20 m 82 20 l 82 164 l\n{operator}\n{LINED}", way).paths
     assert first.points == tuple(pytest.approx(place) for place in CORNER)
     assert first.closed is (operator in ("s", "b", "b*"))
     assert then.closed is False
 
 
-def test_pdf_states_the_size_of_its_page():
-    assert pdf(LINED).size == pytest.approx((10 * IN, 5 * IN))
+@pytest.mark.parametrize("way", WAYS)
+def test_pdf_states_its_facts_and_the_size_of_its_page(way):
+    reading = pdf(LINED, way)
+    assert reading.size == pytest.approx((10 * IN, 5 * IN))
+    assert reading.facts == {"number": "A1"}
 
 
-@pytest.mark.parametrize("before", ["", "% a note\n"])
+def test_pdf_of_the_plainest_kind_needs_no_library(monkeypatch):
+    monkeypatch.setattr("cutfiles.files.readers.pdf._page", None)
+    assert pdf(LINED, "plain").paths
+    with pytest.raises(FileError):
+        pdf(LINED, "library")
+
+
+@pytest.mark.parametrize("way", WAYS)
 @pytest.mark.parametrize(
     ("content", "said"),
     [
@@ -424,6 +440,6 @@ def test_pdf_states_the_size_of_its_page():
         ("10 m 82 20 l\nS\n", "content that cannot be read"),
     ],
 )
-def test_pdf_that_draws_otherwise_is_refused(before, content, said):
+def test_pdf_that_draws_otherwise_is_refused(way, content, said):
     with pytest.raises(FileError, match=said):
-        pdf(before + content)
+        pdf(content, way)
