@@ -93,11 +93,13 @@ def coupon_of(name: CouponName, gauge: float) -> Coupon:
             pieces = (_crease(facts),) * CREASES_NEEDED
             places = [Point(0.0, i * (WIDE + APART)) for i in range(len(pieces))]
         case "post":
-            pieces = (blank_pattern(number, "post", number, POST, facts),) * POSTS_ASKED
-            places = [Point(i * (pieces[0].box.width + APART), 0.0) for i in range(len(pieces))]
+            post = blank_pattern(number, "post", number, POST, facts)
+            pieces = (post,) * POSTS_ASKED
+            places = [Point(i * (post.box.width + APART), 0.0) for i in range(len(pieces))]
         case "corner":
-            pieces = (_corner(gauge, facts, "even"), _corner(gauge, facts, SHIFTED))
-            places = [Point(0.0, 0.0), Point(pieces[0].box.width + APART, 0.0)]
+            even = _corner(gauge, facts, "even")
+            pieces = (even, _corner(gauge, facts, SHIFTED))
+            places = [Point(0.0, 0.0), Point(even.box.width + APART, 0.0)]
         case _:
             assert_never(name)
     return Coupon(name=name, film=film, pieces=pieces, places=tuple(places))

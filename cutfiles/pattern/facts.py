@@ -69,7 +69,7 @@ def slip_of_facts(facts: Mapping[str, str], source: str) -> Slip:
         slope, rise = facts.get(f"{side} slope", ""), facts.get(f"{side} rise", "")
         # a rise says little of a steep slope, a slope little of a flat one
         if re.fullmatch(r"\d{1,2}\.\d{1,2} deg", slope) and float(slope[:-4]) > STEEP:
-            values[f"{side}_slope"] = slope.replace(" deg", "°")
+            values[f"{side}_slope"] = slope
         elif rise:
             values[f"{side}_rise"] = rise
     settings = [part.split(" ", 1) for part in facts.get(SETTINGS, "").split("; ") if part]
