@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from cutfiles.findings import Finding
 from cutfiles.folding.fold import Folded
 from cutfiles.folding.graph import Graph
-from cutfiles.folding.space import dot
+from cutfiles.folding.space import cross, dot, length
 from cutfiles.pattern.pattern import FlangeFold, Pattern
 from cutfiles.plane.shapes import Point
 from cutfiles.support.constructions.strip import DEPTH
@@ -59,7 +59,8 @@ def flange_findings(
             yield _stop(name, f"{name} hangs on nothing")
             continue
         under, over = folded.motion(panel), folded.motion(face)
-        turned = math.degrees(math.acos(max(-1.0, min(1.0, dot(under.normal, over.normal)))))
+        one, other = under.normal, over.normal
+        turned = math.degrees(math.atan2(length(cross(one, other)), dot(one, other)))
         # folded flat it lies in its panel's plane: which side tells the way its crease turns
         way = next((hinge.angle for hinge in folded.hinges if hinge.face == face), 0.0)
         above = dot(under.normal, over.place(outside) - under.place(inside)) > CLOSE
