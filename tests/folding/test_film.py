@@ -64,6 +64,16 @@ def test_a_hole_of_the_pattern_is_known_where_it_lies_and_by_its_breadth():
     assert told(0.0, -0.9 * hole.width) >= {"left foot, middle"}
 
 
+@pytest.mark.parametrize("share", [0.1, 0.37, 0.9])
+def test_a_hole_is_seen_wherever_along_an_upright_it_lies(support, share):
+    pattern = unfold(support)
+    for name in ("left leg", "right leg"):
+        (left, right), band = pattern.span(name), pattern.band("middle").box
+        x, half = left + share * (right - left), (right - left) / 24
+        hole = box(x - half, band.bottom + 5, x + half, band.bottom + 5 + 0.6 * band.height)
+        assert found(support, hole) == [(name, 0.4)]
+
+
 def test_an_upright_with_half_its_film_gone_is_none(support):
     pattern = unfold(support)
     (left, right), band = pattern.span("left leg"), pattern.band("middle").box

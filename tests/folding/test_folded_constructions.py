@@ -8,10 +8,12 @@ from dataclasses import replace
 
 import pytest
 from conftest import BOOK, DEEP, in_turn
+from kept import creased
 from test_fold_check import KEYS, proved, said
 from test_verify import one, swapped
 
 from cutfiles.bench.slip import slip_from
+from cutfiles.draft import draft_of
 from cutfiles.errors import DesignError, DifferenceError
 from cutfiles.files.fold_check import face_orders, fold_file, fold_lines, require_same_folds
 from cutfiles.files.formats import FORMATS, Options
@@ -19,6 +21,7 @@ from cutfiles.folding.check import check_folds
 from cutfiles.folding.drawn import angles_for
 from cutfiles.folding.flanges import flange_faces, flange_findings
 from cutfiles.folding.fold import fold
+from cutfiles.folding.posts import check_posts
 from cutfiles.job.recheck import fold_data
 from cutfiles.pattern.pattern import Stroke
 from cutfiles.plane.moves import shift
@@ -196,6 +199,17 @@ def test_a_post_cut_short_is_named():
 
     result = proved(made_so("posts", "cut"), "svg", change)
     assert "left post 1" in said(result)
+
+
+def test_posts_are_known_by_their_lengths_wherever_they_lie():
+    """Those of the left leg are some mm longer than those of the right one."""
+    book = {**BOOK, "left_slope": 30, "right_slope": 28.5}
+    posts = draft_of(made_so("posts", "cut", book)).pattern.posts
+    drawn = [creased.lines_of(post) for post in posts]
+    assert 2 < posts[0].box.height - posts[-1].box.height < 9
+    folds, told = check_posts(drawn[::-1], posts, 0.05, 0.0)
+    assert told == ()
+    assert [fold.name for fold in folds] == [post.name for post in posts]
 
 
 def test_posts_of_a_fold_file_are_compared():
