@@ -329,7 +329,7 @@ def posts(folder):
     own = drawn[0]
     scored = [i for i, one in enumerate(own) if one.kind == "M"]
     for i in scored:
-        for new in list(harms(own[i]))[:-3]:
+        for new in list(harms(own[i]))[i % 2 : -3 : 2]:
             harmed = [*own[:i], *new, *own[i + 1 :]]
             out.append(_posts(check_posts([harmed], meant[:1], 0.05, 0.0)))
     for off in (0.04, 0.06):

@@ -3,7 +3,7 @@
 import math
 from dataclasses import replace
 from functools import partial
-from itertools import product
+from itertools import islice, product
 
 from kept import Group
 from kept.plain import read_or_not, said
@@ -50,12 +50,19 @@ def sheets():
     for number, more in {
         "LEVEL": {"layers": 3, "strap_slots": "yes", "nesting": 1, "gauge": "5 mil"},
         "STEEP": {"edges": "folded", "strap_slots": "yes", "adjust": 3},
-        "RISER": {"construction": "lips", "tape_inset": 5, "corner_radius": 7},
+        "RISER": {"construction": "lips", "edges": "folded", "tape_inset": 5, "corner_radius": 12},
         "FLAT": {"layers": 3, "fold_gap": 2, "score_gap": 2.5, "adjust": 2},
         "CROSSED": {"edges": "folded", "corner_radius": 0.5},
-        "LONE": {"construction": "posts", "posts": 3},
+        "LONE": {"construction": "posts", "posts": 3, "edges": "folded"},
+        "LAPPED": {"construction": "lips", "corner_radius": 7},
     }.items():
         yield draft_of(tilted.slip_of(number, support=more))
+    other = {"left_rise": 0, "right_rise": 45, "left_joint": 0, "right_joint": 18}
+    other |= {"left_side": 22, "right_side": 3}  # lone on the other side
+    yield draft_of(tilted.slip_of("LONE", **other, support={"edges": "folded", "gauge": "7 mil"}))
+    for joints in ("measured", "guess"):
+        more, unknown = {"joints": joints}, {"left_joint": None, "right_joint": None}
+        yield draft_of(tilted.slip_of("RIGHT", **unknown, support=more))
 
 
 def flat(folder):
@@ -132,7 +139,7 @@ def checked(folder):
     del folder
     return "\n".join(
         said(list(check_pattern(one, draft.support)))
-        for draft in sheets()
+        for draft in islice(sheets(), 5)
         for one in (draft.pattern, *harms(draft.pattern))
     )
 
