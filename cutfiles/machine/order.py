@@ -26,7 +26,7 @@ def in_order(
 
     Args:
         strokes: what is worked in one pass; no guides.
-        pens: role to tool: what needs the same tool is done together.
+        pens: role to tool, each role worked: what needs the same tool is done together.
         home: where the tool comes from and goes back to, mm.
 
     """
@@ -62,10 +62,10 @@ def _group(stroke: Stroke, pens: Mapping[str, int], depths: Mapping[int, int]) -
     """Return what decides: kind of work, tool, holes before outlines, inner before outer."""
     kind = _RANKS.get(WORK[stroke.role])
     if kind is not None:
-        return (kind, pens.get(stroke.role, 0))
+        return (kind, pens[stroke.role])
     if stroke.role is Role.HOLES:
         return (2,)
-    return (3, -depths[id(stroke)], pens.get(stroke.role, 0))
+    return (3, -depths[id(stroke)], pens[stroke.role])
 
 
 def _depths(outlines: Sequence[Stroke]) -> dict[int, int]:
