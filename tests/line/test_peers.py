@@ -229,6 +229,25 @@ def test_a_serial_line_is_no_faster_than_it_is(job):
     far.end()
 
 
+def test_bytes_that_a_full_driver_did_not_take_are_offered_again(monkeypatch):
+    """It said that it takes some, and is full by then: none of these were taken, nor counted."""
+    far, asked = SerialPeer("ready"), []
+
+    def full_at_first(end, data):
+        asked.append(data)
+        if len(asked) == 1:
+            raise BlockingIOError
+        return os.write(end, data)
+
+    line = open_line(far.to, "none", 921600)
+    monkeypatch.setattr(
+        lines, "os", SimpleNamespace(name="posix", write=full_at_first, read=os.read)
+    )
+    assert [line.put(b"PU;", 1.0), line.put(b"PU;", 1.0)] == [0, 3]
+    line.close(hurry=True)
+    far.end()
+
+
 @pytest.mark.parametrize("flow", ["none", "xonxoff"])
 def test_xoff_is_obeyed_until_xon(job, flow):
     far = SerialPeer("ready")

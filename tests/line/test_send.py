@@ -196,6 +196,19 @@ class Slowly(Taking):
         self.closed = True
 
 
+def test_a_stop_is_heard_between_few_bytes(made):
+    """What is handed over at once is a small part of what may be under way."""
+    offered = []
+
+    class Noting(Slowly):
+        def put(self, data, wait):
+            offered.append(len(data))
+            return super().put(data, wait)
+
+    send(job_of(made), Noting())
+    assert max(offered) * 8 <= Taking.window
+
+
 def test_stop_ends_the_place_begun_and_lifts(made):
     job = job_of(made)
     for at in range(20, 900, 31):

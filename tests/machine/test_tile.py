@@ -16,7 +16,7 @@ from cutfiles.machine.plan import plan
 from cutfiles.machine.tile import _meets, frames_of
 from cutfiles.pattern.pattern import Role, Stroke
 from cutfiles.plane.measure import box_of, chords, path_length
-from cutfiles.plane.shapes import Box, open_path, rectangle
+from cutfiles.plane.shapes import Box, Path, Point, open_path, rectangle
 
 BEDS = {
     "feed": {"width": "700 mm", "length": "300 mm", "tiles": "feed"},
@@ -131,6 +131,17 @@ def test_seam_keeps_off_creases_along_it():
     close = [Stroke(Role.VALLEY, str(y), open_path((0, y), (100, y))) for y in range(2, 398, 4)]
     with pytest.raises(FormatError, match="no seam between"):
         frames_of(close, 110, 400, 200)
+
+
+@pytest.mark.parametrize(
+    ("slope", "bulge", "highest"), [(0.1, 0, 188), (-0.1, 0, 188), (0.5, 0, 147), (0.1, 0.3, 147)]
+)
+def test_a_seam_runs_through_straight_upright_lines_alone(slope, bulge, highest):
+    """12 mm short of what the bed reaches, or 3 mm below what leans or is bent."""
+    path = Path((Point(50, 150), Point(50 + 60 * slope, 210)), bulges=(bulge,), closed=False)
+    first, second = frames_of([Stroke(Role.OUTLINE, "o", path)], 110, 300, 200)
+    assert highest - 0.5 <= second.bottom + 12 <= highest
+    assert first.top == second.bottom + 24
 
 
 def test_what_fits_is_not_split():
