@@ -24,6 +24,7 @@ from cutfiles.files.fold_check import (
     require_same_folds,
 )
 from cutfiles.files.formats import FORMATS, Options, write_drawing
+from cutfiles.files.readers.reading import Reading, ReadPath
 from cutfiles.findings import Finding
 from cutfiles.folding.bows import LayerBow, drawn_angles
 from cutfiles.folding.check import check_folds, placed
@@ -565,6 +566,19 @@ def test_five_stops_are_told_and_the_others_counted(fold_bytes, count, more):
     assert str(refusal.value).startswith(
         f"B2.fold: found stop 0; stop 1; stop 2; stop 3; stop 4{more}; the file must fold"
     )
+
+
+@pytest.mark.parametrize(("rise", "count"), [(0.0, 2), (0.0008, 2), (0.002, 3), (-0.5, 3)])
+def test_an_arc_is_folded_by_its_middle_where_it_is_bent(rise, count):
+    """A thousandth of a millimetre is no bend: coordinates are rounded."""
+    form = FORMATS["svg"]
+    for closed, more in ((False, 0), (True, 1)):
+        bends = ((15.0, 20 + rise), (20.0, 35.0), (15.0, 35.0))
+        path = ReadPath("cut-outline", ((10.0, 20.0), (20.0, 20.0), (20.0, 50.0)), bends, closed)
+        (line,) = fold_lines(Reading(paths=(path,)), form, ROOMY)
+        assert len(line.points) == count + 1 + more
+        assert line.points[0] == (10, 20)
+        assert line.points[-1] == ((10, 20) if closed else (20, 50))
 
 
 def test_slots_of_a_designer_do_not_disturb_the_proof():

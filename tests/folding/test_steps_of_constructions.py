@@ -60,6 +60,15 @@ def test_steps_end_at_the_support_proved(kind, way):
             assert math.dist(a, b) < 1e-6
 
 
+@pytest.mark.parametrize(("kind", "way"), CASES)
+def test_a_hem_lies_under_its_panel_and_a_lip_under_nothing(kind, way):
+    checked = made(kind, way)
+    above, faces = face_layers(checked), checked.check.faces
+    assert {above[face] for (_, band), face in faces.items() if band == "hem"} == {1}
+    lips = {above[face] for (_, band), face in faces.items() if band == "lip"}
+    assert lips == ({0} if way == "lips" else set())
+
+
 @pytest.mark.parametrize("kind", ["LEVEL", "RISER"])
 def test_posts_fold_in_the_order_told(kind):
     """A|B, B|C, C|lap: no face through another on the way, and the tube that was proved."""
