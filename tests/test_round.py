@@ -9,6 +9,8 @@ from conftest import outside_module
 from pages import check_tidy, codes_of, text_of
 
 from cutfiles.bench.at_hand import USUAL_SHELF
+from cutfiles.exhibit import rounds
+from cutfiles.exhibit.pieces import pieces_of
 from cutfiles.exhibit.plan import ExhibitPlan
 from cutfiles.exhibit.rounds import NOTHING_CUT, RoundPlan, assumed_film, measuring_round
 from cutfiles.exhibit.run import make_exhibit
@@ -174,6 +176,37 @@ def test_film_is_assumed_and_says_so_everywhere(books):
     films = list(csv.DictReader(io.StringIO(done.tables["film-assumed.csv"].decode("utf-8-sig"))))
     assert sum(float(row["needed"]) for row in films) > 0.4  # K2 is another support, and not cut
     assert {row["basis"] for row in films} == {NOTHING_CUT}
+
+
+def test_film_is_assumed_for_the_pieces_that_will_be_cut(tmp_path, monkeypatch):
+    """Of a list that is measured already: its exhibit cuts the same, each as often."""
+    path = tmp_path / "list.csv"
+    path.write_text(
+        "No,Title,H,W,Spine,Opens to,Weight,Copies,Construction\n"
+        "A1,Herbal,203 mm,133 mm,34 mm,120,600 g,3,posts\n"
+        "A2,Seeds,150 mm,100 mm,20 mm,110,200 g,2,plain\n",
+        encoding="utf-8",
+    )
+    laid = []
+
+    def lay_out(pieces, *rest):
+        laid.extend(pieces)
+        return real(pieces, *rest)
+
+    real = rounds.lay_out
+    monkeypatch.setattr(rounds, "lay_out", lay_out)
+    assumed_film(read_list(path), USUAL_SHELF, Rules(effort=20_000))
+    asked = ExhibitPlan(name="show", order=Order(formats=("svg",), paper=None))
+    made = make_exhibit(read_list(path), tmp_path / "out", asked)
+    cut = [piece for one in made.supports for piece in pieces_of(one, one.facts)]
+
+    def told(pieces):
+        return [(one.width, one.height, one.gauge, one.count) for one in pieces]
+
+    assert told(laid) == told(cut)
+    assert [one.count for one in cut][:1] == [3]
+    assert len(cut) == 4  # two strips, and posts of two legs
+    assert {one.count % 3 for one in cut[1:3]} == {0}
 
 
 def test_a_row_without_a_number_is_called_by_its_row(tmp_path):
