@@ -10,7 +10,7 @@ from test_living import HEAD, QUICK, ROWS, text
 
 from cutfiles.bench.at_hand import FilmAtHand, Supply
 from cutfiles.bench.films import read_films
-from cutfiles.exhibit.buying import needs_of
+from cutfiles.exhibit.buying import FilmNeed, needs_of
 from cutfiles.exhibit.run import make_exhibit
 from cutfiles.film.compare import film_missing, savings
 from cutfiles.film.layout import Piece, lay_out, offcuts
@@ -106,6 +106,33 @@ def test_sheets_that_are_short_are_bought_whole_and_offcuts_never(form, bought):
     laid = lay_out(pieces((470, 600), (470, 600)), [replace(film, count=2)], RULES).sheets
     [need] = needs_of([film], laid[:1], laid[1:])
     assert (need.needed, need.to_buy, need.cost) == (2, bought, 4.0 * bought)
+    assert need.with_spare == pytest.approx(2.4 if form == "sheet" else 2.0)
+    assert (need.at_hand, need.laid, need.left) == (1, 1, 0)
+
+
+@pytest.mark.parametrize(
+    ("form", "there", "wanted", "bought"),
+    [
+        ("roll", 3000.0, 2.9, 0.0),
+        ("roll", 3000.0, 4.2, 1.2),
+        ("roll", 3000.0, 4.2301, 1.24),  # to the centimetre, up
+        ("roll", None, 4.2, 4.2),  # nobody counted
+        ("sheet", 1, 0.4, 0.0),
+        ("sheet", 1, 3.0 + 1e-12, 2.0),
+        ("sheet", 1, 3.1, 3.0),
+        ("sheet", None, 1.2, 2.0),
+        ("offcut", 1, 3.1, 0.0),
+    ],
+)
+def test_what_is_bought_is_what_is_lacking_rounded_up(form, there, wanted, bought):
+    own = {"length": there} if form == "roll" else {"length": 700.0, "count": there}
+    film = Supply(form=form, name="f", gauge=0.1778, width=500, **own)
+    need = FilmNeed(film=film, gauge=0.1778, needed=1.5, laid=0.7, with_spare=wanted)
+    assert need.to_buy == bought
+    assert need.cost is None
+    at_hand = there and (there / 1000 if form == "roll" else there)
+    assert need.at_hand == at_hand
+    assert need.left == (None if there is None else pytest.approx(at_hand - 0.7))
 
 
 def test_a_width_that_saves_is_told():
