@@ -59,7 +59,8 @@ LENGTHS = [
     ("  203  mm ", 203),
     ("20.3 centimetres", 203),
     ("-4 mm", -4),
-    ("−4 mm", -4),
+    *((f"{dash}4 mm", -4) for dash in "−–‐‑"),
+    *((f"203{blank}mm", 203) for blank in "\u00a0\u2009\u202f\u2007\t\r\n"),
     ('1 5/16"', 33.3375),
 ]
 

@@ -20,6 +20,7 @@ from cutfiles.support.constructions import lips, plain, plate, posts
 from cutfiles.support.judge import judge, judge_all
 from cutfiles.support.limits import (
     check_practice,
+    check_stack,
     check_tape,
     column_capacity,
     design_base_force,
@@ -476,3 +477,11 @@ def test_a_plain_leg_beside_one_with_lips_is_as_broad_as_it_is_cut():
     high = draft.support.length("leg", "left")
     euler = math.pi**2 * 4000 / 1.5 * 83 * 0.254**3 / (12 * high**2)
     assert left.newtons == pytest.approx((1.160 - 0.095 * high / 83) * euler)
+
+
+@pytest.mark.parametrize(("gauge", "layers"), [(0.266, 3), (0.8, 1)])
+def test_film_over_eight_tenths_of_a_millimetre_does_not_fold_well(gauge, layers):
+    assert check_stack(gauge, layers).state == "adequate"
+    thicker = check_stack(gauge + 0.001, layers)
+    assert (thicker.state, thicker.limit) == ("another support", 0.8)
+    assert thicker.measured == pytest.approx(layers * (gauge + 0.001))

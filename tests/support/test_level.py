@@ -138,6 +138,21 @@ def test_closing_check_notices_a_wrong_length(by_hand):
     assert places == {"left leg", "left base", "left tab"}
 
 
+def test_what_is_wrong_with_the_whole_strip_is_told_of_the_strip(by_hand):
+    made = design(slip_from(by_hand))
+    lost = replace(made, places=made.places[:-1])
+    (found,) = [f for f in check_standing(lost) if f.rule == "closing"]
+    assert (found.place, found.severity) == ("strip", "stop")
+    assert (found.measured, found.limit) == (9, 8)  # panels, and ends of as many as have places
+    root = made.profile.root
+    at = root.at._replace(y=root.at.y - 1)
+    sunk = replace(made, profile=replace(made.profile, root=replace(root, at=at)))
+    found = [(f.place, f.measured) for f in check_standing(sunk) if f.rule == "table"]
+    deep = [1.0, 1.0, -1.0]
+    assert [place for place, _ in found] == ["left base", "right base", "strip"]
+    assert [mm for _, mm in found] == pytest.approx(deep)
+
+
 def test_tab_check_notices_tabs_that_meet(by_hand):
     slip = slip_from({**by_hand, "support": {"tab_most": "60 mm"}})
     made = design(replace(slip, choices=replace(slip.choices, tab_gap=0.0)))

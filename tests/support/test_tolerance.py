@@ -112,6 +112,9 @@ def test_what_an_opening_leaves_to_a_side_is_all_its_error(given, degrees):
 def test_limp_covers_are_measured_less_well():
     assert effects(opening_angle=120, cover="limp")["width"].error == 3
     assert effects(opening_angle=120)["width"].error == 1
+    assert effects(opening_angle=120, cover="limp")["spine_width"].error == 2
+    own = effects(opening_angle=120, cover="limp", width=None, left_width=133, right_width=130)
+    assert [own[f"{side}_width"].error for side in ("left", "right")] == [3, 3]
 
 
 def test_lengths_are_told_as_sure_as_a_rule_reads_them():

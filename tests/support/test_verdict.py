@@ -333,6 +333,13 @@ def test_what_is_chosen_is_what_is_made(fields):
         assert verdict_.state == "adequate"
 
 
+def test_what_is_not_settled_is_taken_as_plain():
+    support = made_of()
+    assert not support.slip.settled
+    assert way_of(support).construction == "plain"
+    assert [one.rule for one in support.told] == []
+
+
 def test_where_no_way_is_allowed_it_is_made_plain():
     """Three layers of 10 mil: nobody chose that, and its files say how it was made."""
     made = settle(slip_from({**BOOK, "support": {"gauge": "10 mil", "layers": 3}}))
