@@ -554,6 +554,16 @@ def test_no_room_for_a_crossed_tab(board_field):
     assert refusal.value.fault.place.field == f"{board_field}_width"
 
 
+def test_a_step_longer_than_its_spine_is_in_line_with_a_steep_board():
+    """30 sin 75° are 29.0: within 2 mm of a step of 30.5, which no spine of 30 reaches."""
+    steep = board(75)
+    wanted = dataclasses.replace(
+        wanted_of(CASES["show"][0]["slip"]), left=steep, right=board(30), spine=30, step=30.5
+    )
+    (told,) = [one for one in lay_out(wanted).told if one.rule == "in-line"]
+    assert "tilt 90.0 taken as 75.0" in told.message
+
+
 def test_small_step_is_laid_level_and_told():
     wanted = dataclasses.replace(
         wanted_of(CASES["show"][0]["slip"]), left=board(30), right=board(30), step=-2.5

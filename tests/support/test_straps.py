@@ -43,6 +43,21 @@ def test_goes_round_and_laps(slip):
         assert strap.from_fore_edge + strap.width < board.width
 
 
+@pytest.mark.parametrize(
+    ("way", "off"),
+    [
+        # a slot of 1 more than the strap keeps 5 off the apex, 3 inwards of the fore edge
+        ("plain", 10),
+        # and off the heads of posts, triangles of 12: c √3/2 / cos 30° + 3
+        ("posts", 3 + 12 + 3 + 0.5),
+    ],
+)
+def test_a_strap_through_slots_runs_off_the_heads_of_posts(way, off):
+    wish = {"construction": way, "gauge": "5 mil", "layers": 1, "strap_slots": "yes", "posts": 2}
+    found = straps(design(slip_from({**BOOK, "support": wish})))
+    assert [strap.from_fore_edge for strap in found] == [off, off]
+
+
 def test_length_is_rounded_up():
     assert strap_length(100.0, 10.2) == 241
 
