@@ -10,6 +10,7 @@ import tilted
 from conftest import DEEP, SAMPLES, drawn, in_turn, plain, sample, sample_slips
 from hypothesis import event, given, settings
 from hypothesis import strategies as st
+from kept import creased
 from strategies import slips
 from test_verify import all_paths, one, swapped
 
@@ -28,9 +29,10 @@ from cutfiles.files.readers.reading import Reading, ReadPath
 from cutfiles.findings import Finding
 from cutfiles.folding.bows import LayerBow, drawn_angles
 from cutfiles.folding.check import check_folds, placed
-from cutfiles.folding.drawn import Match, matched, scores_of
+from cutfiles.folding.drawn import Match, angles_for, matched, scores_of
+from cutfiles.folding.fold import fold
 from cutfiles.folding.graph import FoldLine, build_graph
-from cutfiles.folding.shape import face_of, layer_misfits
+from cutfiles.folding.shape import Shape, face_of, layer_misfits
 from cutfiles.job.make import make
 from cutfiles.job.recheck import fold_data
 from cutfiles.machine.cutter import Setting
@@ -377,6 +379,17 @@ def test_a_crease_drawn_twice_within_a_hundredth_is_told_as_that_alone(by_hand):
     assert re.fullmatch(r"left apex, middle is drawn twice over .* scored twice", told)
 
 
+def test_a_crease_drawn_in_pieces_is_one_however_short_a_piece():
+    """A stretch of a fold as short as that between two creases is a slit."""
+    sheet = creased.box(0, 0, 50, 30, hole=False)
+    pieces = ((0, 12), (12, 12.05), (12.05, 30))
+    up = [creased.line("M", (20, low), (20, high)) for low, high in pieces]
+    assert {edge.kind for edge in build_graph([sheet, *up]).edges} == {"B", "M"}
+    beside = [creased.line("V", (0, 12), (20, 12)), creased.line("V", (20, 12.05), (50, 12.05))]
+    kinds = [edge.kind for edge in build_graph([sheet, *up, *beside]).edges]
+    assert [kinds.count(kind) for kind in "CMV"] == [1, 2, 2]
+
+
 def test_another_slip_does_not_fit():
     data = write_drawing(draft_of(read_slip(SAMPLES / "A1.toml")).drawing, FORMATS["svg"], ROOMY)
     assert not fold_data(data, "A1.svg", read_slip(SAMPLES / "A4.toml")).check.folds
@@ -504,10 +517,28 @@ def test_a_low_deck_leaves_no_room_for_the_tabs(by_hand):
     assert told.severity == "advise"  # it was asked for
 
 
+@pytest.mark.parametrize(("more", "told"), [(-0.5, []), (0.5, ["0.50"]), (3.0, ["3.00"])])
+def test_tabs_that_lie_on_one_another_are_told(by_hand, more, told):
+    """The left one is as much longer as there is room between them, and a little more."""
+    by_hand["support"] |= {"layers": 1, "construction": "plain", "edges": "cut"}
+    made = draft_of(slip_from(by_hand))
+    left, right = (made.support.ends_of(tape.panel) for tape in made.support.contacts.tapes)
+    apart = min(p.x for p in right) - max(p.x for p in left)
+    lines = [
+        replace(line, points=tuple(Point(x - (apart + more) * (x < 4), y) for x, y in line.points))
+        for line in creased.lines_of(made.pattern)
+    ]
+    graph = build_graph(lines)
+    root = face_of(graph, made.pattern, made.pattern.root.panel, made.pattern.band("middle"))
+    whole = fold(graph, angles_for(graph, made.pattern), root)
+    shape = Shape(whole, made.pattern, made.support, matched(lines, made.pattern)[0], 0.05)
+    said = [f.message for f in shape.findings() if f.place == "tabs"]
+    assert said == [f"the tabs would lie {over} mm on one another" for over in told]
+
+
 def test_panels_that_pass_through_one_another(by_hand):
     """Tabs swapped upwards: a base that folds up through its board panel."""
     from cutfiles.folding.clash import clashes
-    from cutfiles.folding.fold import fold
 
     by_hand["support"] |= {"construction": "plain", "edges": "cut"}
     whole = proved(slip_from(by_hand)).check.folded

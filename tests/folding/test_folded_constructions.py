@@ -21,11 +21,13 @@ from cutfiles.folding.check import check_folds
 from cutfiles.folding.drawn import angles_for
 from cutfiles.folding.flanges import flange_faces, flange_findings
 from cutfiles.folding.fold import fold
-from cutfiles.folding.posts import check_posts
+from cutfiles.folding.posts import check_posts, post_place
 from cutfiles.job.recheck import fold_data
 from cutfiles.pattern.pattern import Stroke
 from cutfiles.plane.moves import shift
 from cutfiles.plane.shapes import Point
+from cutfiles.support.construct import piece_of
+from cutfiles.support.constructions.posts import FACE
 from cutfiles.support.design import design
 from cutfiles.support.ways import AtHand, any_way, ways
 
@@ -210,6 +212,26 @@ def test_posts_are_known_by_their_lengths_wherever_they_lie():
     folds, told = check_posts(drawn[::-1], posts, 0.05, 0.0)
     assert told == ()
     assert [fold.name for fold in folds] == [post.name for post in posts]
+
+
+def test_a_post_stands_on_its_foot_crease_with_its_face_towards_the_leg():
+    """On the flat strip it lies from the foot towards the apex, below it by its offset."""
+    support = design(made_so("posts", "cut"))
+    piece = piece_of(support)
+    assert len(piece.posts) == 4
+    for post in piece.posts:
+        move = post_place(piece, post, 7.0, 90.0)
+        right = piece.strip.apex_on_right(post.leg)
+        foot = 7.0 + (piece.strip.starts if right else piece.strip.ends)[post.leg]
+        x, half = (foot + 0.0635, FACE / 2) if right else (foot - 0.0635, -FACE / 2)
+        way = 1 if right else -1
+        for at, there in {
+            (0, 0): (x, 90 + post.y + half, -post.blank.offset),
+            (FACE, 0): (x, 90 + post.y - half, -post.blank.offset),
+            (0, 20): (x + way * 20, 90 + post.y + half, -post.blank.offset),
+        }.items():
+            assert tuple(move.place(at)) == pytest.approx(there)
+        assert tuple(move.normal) == (0.0, 0.0, 1.0)
 
 
 def test_posts_of_a_fold_file_are_compared():

@@ -91,6 +91,13 @@ def test_sharp_shift_against_shapely(slopes):
     assert abs(arcs[3] - moves[3]) < 0.05  # arcs and corners agree where a fold is slight
 
 
+def test_what_a_pattern_does_not_have_is_asked_for_in_vain():
+    pattern = unfold(design(slip()))
+    for asked in (pattern.band, pattern.panel, pattern.span):
+        with pytest.raises(KeyError, match="no such part"):
+            asked("no such part")
+
+
 def test_creases_reverse_on_the_flaps():
     pattern = unfold(design(slip()))
     roles = {
