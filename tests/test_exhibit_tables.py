@@ -169,6 +169,25 @@ def test_straps_of_film_are_told_with_the_supports_they_hold(read):
     assert "Straps of film lie on no sheet: cut NUMBER.straps in supports/, for\n  A2\n" in report
 
 
+def test_straps_of_film_are_told_where_one_side_has_one_and_not_where_there_is_none(read):
+    film = ("right", "polyester film strip", 10.0, 240.0, 40.0)
+    supports = [
+        support("A1", FACTS),
+        support("A2", replace(FACTS, straps=(*FACTS.straps, film))),
+        support("A3", replace(FACTS, straps=())),
+        support("A4", replace(FACTS, straps=(film,))),
+    ]
+    made = read(supports, [])
+    told = made["report.txt"].partition("Straps of film lie on no sheet")[2].splitlines()
+    assert told[1].strip() == "A2, A4"
+    straps = [row for row in rows(made["order.csv"]) if row["what"] == "strap"]
+    assert [(row["kind"], row["needed"]) for row in straps] == [
+        ("polyethylene strap, 12 mm", "0.50")
+    ]
+    alone = rows(read(supports[2:], [])["order.csv"])
+    assert [row["needed"] for row in alone if row["what"] == "strap"] == ["0.00"]
+
+
 def test_what_is_ordered_has_its_spare(read):
     supports = [support("A1", FACTS, copies=2), support("A2", SECOND)]
     made = read(supports, [sheet("sheet-001", "A1", "A1"), sheet("sheet-002", "A2")])
