@@ -54,7 +54,7 @@ def sheets():
         "FLAT": {"layers": 3, "fold_gap": 2, "score_gap": 2.5, "adjust": 2},
         "CROSSED": {"edges": "folded", "corner_radius": 0.5},
         "LONE": {"construction": "posts", "posts": 3, "edges": "folded"},
-        "LAPPED": {"construction": "lips", "corner_radius": 7},
+        "LAPPED": {"construction": "posts", "corner_radius": 7},
     }.items():
         yield draft_of(tilted.slip_of(number, support=more))
     other = {"left_rise": 0, "right_rise": 45, "left_joint": 0, "right_joint": 18}
