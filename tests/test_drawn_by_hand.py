@@ -443,3 +443,17 @@ def test_pdf_of_the_plainest_kind_needs_no_library(monkeypatch):
 def test_pdf_that_draws_otherwise_is_refused(way, content, said):
     with pytest.raises(FileError, match=said):
         pdf(content, way)
+
+
+@pytest.mark.parametrize(("mm", "near"), [(999_000, True), (1_001_000, False)])
+def test_lines_beyond_a_kilometre_are_refused_by_the_name_of_the_format(mm, near):
+    for name, read in (
+        ("SVG", lambda: svg(f'<path d="M4 42H{2 * mm}"/>')),
+        ("PDF", lambda: pdf(f"10 20 m {mm / 25.4 * 72} 20 l\nS\n")),
+    ):
+        if near:
+            assert read().paths
+        else:
+            with pytest.raises(FileError) as refusal:
+                read()
+            assert str(refusal.value).startswith(f"{name} file: found a line without a place")

@@ -398,3 +398,29 @@ def test_gcode_and_hpgl_hold_letters_that_are_no_plain_text(text):
     gcode = read_gcode(PROGRAM.replace("A1", told).encode())
     hpgl = read_hpgl(f'IN;CO "title: {told}";SP1;PU0,0;PD40,0;PU;SP0;'.encode())
     assert (gcode.facts, hpgl.facts) == ({"number": text}, {"title": text})
+
+
+def test_dxf_texts_are_told_with_their_layer():
+    assert dxf("0 TEXT 8 N 10 1 20 2 40 3 1 told").texts == (("N", "told"),)
+
+
+def test_hpgl_moves_to_places_with_the_pen_up_and_down():
+    (path,) = read_hpgl(b"IN;SP1;PU;PA40,80;PD;PA120,80;PA120,200;PU;SP0;").paths
+    assert path.points == ((1, 2), (3, 2), (3, 5))
+
+
+@pytest.mark.parametrize(("mm", "near"), [(999_000, True), (1_001_000, False)])
+def test_lines_beyond_a_kilometre_are_refused_by_the_name_of_the_format(mm, near):
+    files = {
+        "HP-GL": lambda: read_hpgl(f"IN;SP1;PU0,0;PD{mm * 40},0;PU;SP0;".encode()),
+        "G-code": lambda: read_gcode(PROGRAM.replace("X5 Y6", f"X{mm} Y6").encode()),
+        "DXF": lambda: dxf(f"0 LINE 8 L 10 1 20 2 11 {mm} 21 5"),
+        "FOLD": lambda: read_fold(fold(vertices_coords=[*PLACES[:-1], [mm, 20]])),
+    }
+    for name, read in files.items():
+        if near:
+            assert read().paths
+        else:
+            with pytest.raises(FileError) as refusal:
+                read()
+            assert str(refusal.value).startswith(f"{name} file: found a line without a place")
