@@ -50,9 +50,10 @@ def test_a_box_holds_a_circle_and_no_more(radius):
 
 @pytest.mark.parametrize("x", [-50, 0, 50])
 @pytest.mark.parametrize("y", [-50, 0, 50])
-def test_a_box_holds_an_arc_that_leaves_it_on_one_side_alone(x, y):
+@pytest.mark.parametrize(("along", "up"), [(2, 0), (0, 2)])
+def test_a_box_holds_an_arc_that_leaves_it_on_one_side_alone(x, y, along, up):
     wide = Path((Point(-50, -50), Point(50, 50)), (0.0,), closed=False)
-    ring = Path((Point(x + 2, y), Point(x - 2, y)), (1.0, 1.0), closed=True)
+    ring = Path((Point(x + along, y + up), Point(x - along, y - up)), (1.0, 1.0), closed=True)
     box = box_of([wide, ring])
     reach = [max(50, abs(x) + 2), max(50, abs(y) + 2)]
     found = [max(-box.left, box.right), max(-box.bottom, box.top)]

@@ -148,6 +148,15 @@ def test_the_verdict_within_the_error():
     assert far["weight"].states == ()
 
 
+def test_errors_are_told_in_the_unit_they_are_measured_in():
+    angles = {"opening_angle", "spine_tilt", "left_slope", "right_slope"}
+    found = effects(opening_angle=120, spine_tilt=20, weight="300 g")
+    found |= effects(left_slope=30, right_slope=30)
+    assert {name for name, one in found.items() if one.unit == "°"} == angles
+    assert {name for name, one in found.items() if one.unit == "g"} == {"weight"}
+    assert {found[name].unit for name in ("height", "width", "spine_width")} == {"mm"}
+
+
 def test_what_matters_most():
     assert matters_most(()) is None
     slip = slip_from({**BOOK, "left_rise": 66.5, "right_slope": 30})
