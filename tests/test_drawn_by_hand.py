@@ -279,7 +279,7 @@ def test_svg_moves_are_done_one_after_another(moved, places):
     ],
 )
 def test_svg_that_says_too_little_or_too_much_is_refused(shape, said):
-    with pytest.raises(FileError, match=said):
+    with pytest.raises(FileError, match=f"^SVG file: found .*{said}"):
         svg(shape)
 
 
@@ -441,7 +441,7 @@ def test_pdf_of_the_plainest_kind_needs_no_library(monkeypatch):
     ],
 )
 def test_pdf_that_draws_otherwise_is_refused(way, content, said):
-    with pytest.raises(FileError, match=said):
+    with pytest.raises(FileError, match=f"^PDF file: found .*{said}"):
         pdf(content, way)
 
 

@@ -47,7 +47,7 @@ def test_hpgl_there_and_back_is_no_closed_line():
     ],
 )
 def test_hpgl_that_a_plotter_would_take_otherwise_is_refused(data, said):
-    with pytest.raises(FileError, match=said):
+    with pytest.raises(FileError, match=f"^HP-GL file: found .*{said}"):
         read_hpgl(data)
 
 
@@ -144,7 +144,7 @@ def test_dxf_vertices_are_read_alike_however_many_tags_they_have(more):
 def test_dxf_what_is_no_vertex_is_none_of_a_polyline():
     """A point among vertices of the very same tags is refused, not taken for one of them."""
     told = "".join(f"0\nVERTEX\n8\nL\n10\n{x}\n20\n{y}\n" for x, y in CORNERS)
-    with pytest.raises(FileError, match="an entity POINT"):
+    with pytest.raises(FileError, match=r"^DXF file: found an entity POINT"):
         read_dxf(R12.format(told + "0\nPOINT\n8\nL\n10\n1\n20\n2\n").encode())
     line = told + "0\nLINE\n8\nL\n10\n1\n20\n2\n"
     assert [len(path.points) for path in read_dxf(R12.format(line).encode()).paths] == [2, 3]
