@@ -346,6 +346,12 @@ def test_where_no_way_is_allowed_it_is_made_plain():
     assert (made.settled, made.film.layers, made.choices.construction) == (True, 3, "plain")
 
 
+def test_lips_that_no_way_allows_are_made_of_one_layer():
+    """Under a limp cover none are: three layers, which nobody asked for, are not what refuses."""
+    made = settle(slip_from({**BOOK, "cover": "limp", "support": {"construction": "lips"}}))
+    assert (made.film.layers, made.choices.construction) == (1, "lips")
+
+
 def test_a_film_is_called_by_its_name_or_else_by_its_gauge():
     own = (FilmKind(name="heavy", gauge=0.25),)
     for wish, said in (({"film": "heavy"}, "heavy"), ({"gauge": "0.31 mm"}, "0.31 mm")):
