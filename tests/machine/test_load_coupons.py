@@ -95,6 +95,24 @@ def test_damage_is_named(name, stroke, change, said):
     assert said in str(refused.value)
 
 
+def test_a_post_that_is_drawn_as_designed_and_does_not_close_is_refused():
+    """Its crease lies where the design has it, and the tube it folds into stays open."""
+    coupon, form = coupon_of("post", 0.127), FORMATS["svg"]
+    piece, *others = coupon.pieces
+    (own,) = (one for one in piece.creases if "A|B" in one.name)
+    moved = replace(own, position=own.position + 2)
+    strokes = [
+        replace(s, path=shift(s.path, 2, 0)) if "A|B" in s.name else s for s in piece.strokes
+    ]
+    creases = tuple(moved if one is own else one for one in piece.creases)
+    wrong = replace(
+        coupon, pieces=(replace(piece, creases=creases, strokes=tuple(strokes)), *others)
+    )
+    data = form.write(lay_coupon(wrong), ROOMY)
+    with pytest.raises(DifferenceError, match="must fold into the coupon"):
+        folded_coupon(wrong, form.read(data), form, ROOMY, "x.svg")
+
+
 def test_the_shifted_piece_would_stretch():
     """What it is to show: drawn along the bend, a leg's edge is not the corner's."""
     coupon = coupon_of("corner", 0.127)
