@@ -113,7 +113,7 @@ def test_report_page_and_json_say_it(tmp_path):
         )
         for one in (films["chosen"], films["least_cost"])
     ]
-    said = f"chosen: {told[0]}; least cost would be {told[1]}"
+    said = f"chosen: {told[0]}; the least film would be {told[1]}"
     for name in ("report.txt", "index.html"):
         assert said in (tmp_path / "out" / name).read_text(encoding="utf-8")
 

@@ -19,6 +19,7 @@ import pytest
 from click.testing import CliRunner
 from conftest import DEEP, ROOT
 from killed import killed_at
+from pages import text_of
 from test_exhibit import listed, plan, tree
 
 from cutfiles.bench.at_hand import FilmAtHand, Supply
@@ -28,6 +29,7 @@ from cutfiles.errors import FileError
 from cutfiles.exhibit.changes import Before
 from cutfiles.exhibit.entries import RECORD
 from cutfiles.exhibit.mark import _marks, mark
+from cutfiles.exhibit.prints import cut_rows, exhibit_prints
 from cutfiles.exhibit.run import make_exhibit
 from cutfiles.exhibit.stages import COLUMNS, Mark, Stages, StagesError, read_stages, stages_text
 from cutfiles.exhibit.standing import standing
@@ -233,6 +235,11 @@ def test_stages_are_marked_and_taken_up(tmp_path, make):
     assert not next(s.unplaced for s in then.supports if s.number == "A5")
     rows = csv.DictReader((out / "supports.csv").read_text("utf-8-sig").splitlines())
     assert {row["number"]: row["stage"] for row in rows}["A2"] == "installed"
+    assert not {row.sheet for row in cut_rows(then)} & {one.sheet for one in done.marks}
+    card = exhibit_prints(then, out / "supports", "A4")["cut-card.pdf"]
+    said = " ".join(text_of(card.draw(*next(iter(card.given())))))
+    sheets = sorted(one.sheet for one in done.marks if one.sheet)
+    assert "cut already, and not on this card: " + ", ".join(sheets) in said
     assert json.loads((out / "supports.json").read_text())[2]["stage"]["initials"] == "CD"
     assert "1 folded, 1 installed, 1 withdrawn" in (out / "report.txt").read_text()
     # folded, then measured anew: it begins anew

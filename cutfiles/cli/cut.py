@@ -59,6 +59,7 @@ def command(
     Knives: stand to cut, free hand out of the blade's path.
     Lasers: extraction on, watch the whole run. The machine's manual comes first.
     """
+    from cutfiles.exhibit.mark import require_uncut
     from cutfiles.job.course import take_up
     from cutfiles.job.pass_files import checked_files, job_for, pictures_of
 
@@ -70,6 +71,8 @@ def command(
                 "start it in a terminal",
             )
         record, profile = take_up(plan_path), cutter_of(cutter)
+        if not record.begun:  # else it is asked whether another is, with new film
+            require_uncut(record.folder, record.plan.number)
         reach = _Reach("" if by_hand or not to else to, flow, baud, stall)
         for one in record.plan.passes:
             files = checked_files(record, one, profile)

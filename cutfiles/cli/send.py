@@ -1,6 +1,7 @@
 """`cutfiles send`: a pass file down the line to a cutter."""
 
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -54,6 +55,7 @@ def command(
     Knives: stand to cut, free hand out of the blade's path.
     Lasers: extraction on, watch the whole run. The machine's manual comes first.
     """
+    from cutfiles.exhibit.mark import require_uncut
     from cutfiles.line.check import check_job
     from cutfiles.line.lines import open_line
     from cutfiles.report.text.plan import CAUTIONS
@@ -72,6 +74,7 @@ def command(
                 err=True,
             )
             return
+        require_uncut(Path(path).parent, job.name.partition(".")[0])
         _require_ready(job, earlier_done)
         click.echo(f"{CAUTIONS[machine.kind]}; the machine's manual comes first", err=True)
         line = open_line(to, flow, baud, replace=replace)

@@ -15,7 +15,7 @@ from cutfiles.desk.takes import put_files
 from cutfiles.disk.refusals import read
 from cutfiles.disk.system import sum_of
 from cutfiles.errors import AlignError, CutfilesError, FileError
-from cutfiles.exhibit.mark import mark_sheet
+from cutfiles.exhibit.mark import mark_sheet, require_uncut
 from cutfiles.job.aligned import AlignedPass
 from cutfiles.job.asked import ask
 from cutfiles.job.course import Gone, go_on, misfit, setup_of, take_up
@@ -92,10 +92,13 @@ def begin(path: str) -> CutRecord:
     """Return what lies beside a plan, to go on with; all its passes are looked at first.
 
     Raises:
-        CutfilesError: the plan or a file of it is not what its record says.
+        CutfilesError: the plan or a file of it is not what its record says, or its sheet is marked
+            as cut.
 
     """
     record = take_up(path)
+    if not record.begun:  # else it is asked whether another is, with new film
+        require_uncut(record.folder, record.plan.number)
     for one in record.plan.passes:
         checked_files(record, one)
     return record

@@ -106,11 +106,41 @@ def mark(
 
 def mark_sheet(sheets: Path, number: str, date: str, initials: str) -> Path | None:
     """Mark a sheet as cut where its plan lies among the sheets of an exhibit; return which."""
+    folder = _exhibit_of(sheets)
+    if folder is not None:
+        mark(folder, "cut", [number], date=date, initials=initials)
+    return folder
+
+
+def require_uncut(sheets: Path, number: str) -> None:
+    """Refuse a sheet of an exhibit that is marked as cut: its film is not cut twice.
+
+    Args:
+        sheets: the folder that its files lie in, of an exhibit or not.
+        number: of the sheet.
+
+    Raises:
+        FileError: it is marked so, or the marks cannot be read.
+        StagesError: the marks have faults.
+
+    """
+    folder = _exhibit_of(sheets)
+    found = None if folder is None else read_stages(folder).cut.get(number)
+    if found is not None:
+        raise FileError(
+            f"a sheet that is marked as cut, on {found.date} by {found.initials}",
+            "a sheet is cut once",
+            f'if its film was spoilt, take the mark back first: cutfiles mark "{folder}" planned '
+            f"{number}",
+            number,
+        )
+
+
+def _exhibit_of(sheets: Path) -> Path | None:
+    """Return the exhibit that a folder holds the sheets of, if it does."""
     folder = sheets.resolve()
-    if folder.name != "sheets" or not (folder.parent / RECORD).is_file():
-        return None
-    mark(folder.parent, "cut", [number], date=date, initials=initials)
-    return folder.parent
+    own = folder.name == "sheets" and (folder.parent / RECORD).is_file()
+    return folder.parent if own else None
 
 
 def require_exhibit(folder: Path) -> None:

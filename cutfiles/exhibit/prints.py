@@ -31,6 +31,8 @@ def exhibit_prints(done: ExhibitResult, folder: Path, paper: PaperName) -> dict[
 
     """
     told = [one.told for one in totals(done)]
+    if cut := [sheet.number for sheet in done.cut if sheet.frozen]:
+        told.append("cut already, and not on this card: " + ", ".join(cut))
     prints = {
         "case-card.pdf": Print(case_card, lambda: [(done.name, case_rows(done), paper)]),
         "cut-card.pdf": Print(cut_card, lambda: [(done.name, cut_rows(done), paper, told)]),
@@ -119,8 +121,8 @@ def strap_rows_of(done: ExhibitResult) -> Iterator[StrapRow]:
 
 
 def cut_rows(done: ExhibitResult) -> tuple[CutRow, ...]:
-    """Return the sheets of film in the order they are cut."""
-    return tuple(_cut_row(sheet) for sheet in done.cut)
+    """Return the sheets of film in the order they are cut, those left out that are cut already."""
+    return tuple(_cut_row(sheet) for sheet in done.cut if not sheet.frozen)
 
 
 def _cut_row(sheet: SheetResult) -> CutRow:

@@ -293,7 +293,7 @@ def report_text(done: ExhibitResult, said: Callable[[Fault], Fault] = lambda one
     verdicts = Counter(s.facts.verdict for s in done.supports if s.facts)
     if verdicts:
         counts = ", ".join(f"{count} {verdict}" for verdict, count in sorted(verdicts.items()))
-        lines.append(f"verdicts: {counts}; only adequate ones are safe without a trial")
+        lines.append(f"verdicts: {counts}, by calculation alone: each is proved first")
     lines += [*film_lines(done), *buying_lines(done)]
     lines += ["", "In all", *(f"  {one.told}" for one in totals(done))]
     if done.reuse:
@@ -353,7 +353,8 @@ def film_lines(done: ExhibitResult) -> list[str]:
         lines.append(f"film: {', '.join(done.films)}, {kinds} every book that can be served")
     if done.kinds:
         chosen, *least = (kinds_text(one) for one in done.kinds)
-        cheaper = f"; least cost would be {least[0]}" if least else ", the least cost"
+        what = "the least cost" if done.kinds[0].priced else "the least film"
+        cheaper = f"; {what} would be {least[0]}" if least else f", {what}"
         lines.append(f"chosen: {chosen}{cheaper}")
     if done.unserved:
         lines.append(f"not adequate in any film that may be taken: {', '.join(done.unserved)}")

@@ -67,6 +67,11 @@ class CutRecord:
     sums: tuple[tuple[str, str], ...]
 
     @property
+    def begun(self) -> bool:
+        """Whether a sheet was begun with this plan."""
+        return bool(self.cutting.answers or self.cutting.over)
+
+    @property
     def plan_path(self) -> Path:
         """The plan's file."""
         return self.folder / (self.stem + PLAN)

@@ -27,8 +27,17 @@ OVER = "up and right over, by 180°; press it flat"
 """How a flap or hem is folded on the piece turned over."""
 
 
-def step_sentence(step: FoldStep, support: Support) -> str:
-    """Return what to do in one step, after its verb, in one or two short sentences."""
+def step_sentence(step: FoldStep, support: Support, *, refused: bool = False) -> str:
+    """Return what to do in one step, after its verb, in one or two short sentences.
+
+    Args:
+        step: of the fold order.
+        support: that is folded.
+        refused: whether its verdict lets no book lie on it.
+
+    """
+    if refused and step.verb == "Fit":
+        return "no book on it: this support is not to be used."
     said = _laid(step, support)
     return said if said else _folded(step, support)
 

@@ -18,7 +18,7 @@ TAPE_KIND = (
 
 
 def tape_lines(
-    support: Support, places: Iterable[tuple[Tape, Box, float]], says: Lengths
+    support: Support, places: Iterable[tuple[Tape, Box, float]], says: Lengths, *, refused: bool
 ) -> tuple[str, ...]:
     """Return what tape is wanted, where each piece goes, and when its liner comes off.
 
@@ -26,6 +26,7 @@ def tape_lines(
         support: what is taped.
         places: each tape with its place in the pattern, and how far it stays off head and tail, mm.
         says: how lengths are written.
+        refused: whether no book is fitted before the last tape sticks.
 
     """
     texts: dict[str, list[str]] = {}
@@ -41,7 +42,8 @@ def tape_lines(
     lines = [TAPE_KIND, *(f"On {listed(who)}: {text}" for text, who in texts.items())]
     lines.append(tape_sentence(support))
     lines.append(
-        "Each liner comes off at the step that sticks its tape, the last one after the fitting."
+        "Each liner comes off at the step that sticks its tape"
+        + ("." if refused else ", the last one after the fitting.")
     )
     if any(step.verb == "Post" for step in support.steps):
         lines.append(

@@ -637,7 +637,9 @@ def test_a_coupon_is_led_through_as_well(tmp_path, monkeypatch):
     assert done.exit_code == 0, done.output
 
 
-def test_a_sheet_of_an_exhibit_is_marked_as_cut(tmp_path, monkeypatch):
+@pytest.fixture
+def sheets(tmp_path, monkeypatch):
+    """The sheets of an exhibit of one book, the folder one is in."""
     monkeypatch.setattr("cutfiles.cli.cut.at_keyboard", lambda: True)
     text = "No.,Title,H,W,Spine,Opens to\nB1,Poems,120 mm,80 mm,20 mm,120°\n"
     (tmp_path / "list.csv").write_text(text, encoding="utf-8")
@@ -645,12 +647,30 @@ def test_a_sheet_of_an_exhibit_is_marked_as_cut(tmp_path, monkeypatch):
     words += ["--cutter", "wide-roll-knife", "--format", "svg", "--no-cards"]
     assert CliRunner().invoke(cli, [str(word) for word in words]).exit_code == 0
     monkeypatch.chdir(tmp_path / "out" / "sheets")
+    return tmp_path / "out" / "sheets"
+
+
+def test_a_sheet_of_an_exhibit_is_marked_as_cut(sheets):
     said = "".join(f"{one}\n" for one in ["KM", *ANSWERS])
     done = CliRunner().invoke(cli, ["cut", "sheet-001.plan.json"], input=said)
     assert done.exit_code == 0, done.output
     assert "sheet-001 is marked as cut" in done.output
-    stages = (tmp_path / "out" / "stages.csv").read_text(encoding="utf-8")
+    stages = (sheets.parent / "stages.csv").read_text(encoding="utf-8")
     assert re.search("sheet-001.*cut.*KM", stages)
+    again = CliRunner().invoke(cli, ["cut", "sheet-001.plan.json"], input="KM\nno\n")
+    assert "with new film?" in again.output  # it was cut here, and is known to be
+
+
+def test_a_sheet_marked_as_cut_is_neither_cut_nor_sent(sheets):
+    out, by = str(sheets.parent), ["--date", "2026-03-02", "--initials", "AB"]
+    send = ["send", "sheet-001.face-a.hpgl", "--cutter", "wide-roll-knife", "--to", "file:sent"]
+    for marked, words in (("cut", ["sheet-001"]), ("planned", ["sheet-001"])):
+        assert CliRunner().invoke(cli, ["mark", out, marked, *words, *by]).exit_code == 0
+        for command in (["cut", "sheet-001.plan.json"], send):
+            done = CliRunner().invoke(cli, command, input="no\n")
+            said = "sheet-001: found a sheet that is marked as cut, on 2026-03-02 by AB"
+            assert (said in done.output) == (marked == "cut"), done.output
+            assert (sheets / "sent").exists() == (marked == "planned" and command is send)
 
 
 def test_what_is_no_plan_is_refused(bench):

@@ -260,5 +260,8 @@ def test_the_fitting_has_this_books_numbers(path):
                 if found:
                     assert judge_fit(line.part, line.given - found - outwards) not in inside
     fitted = not made.verdict.refused  # what is not to be used is fitted to no book
-    for told in ("prop, never force", *(f" {line.name} {line.given:.1f}" for line in lines)):
+    for told in (
+        *("prop, never force", "the book on it", "after the fitting"),
+        *(f" {line.name} {line.given:.1f}" for line in lines),
+    ):
         assert (told in said) == fitted, told

@@ -48,9 +48,10 @@ def folded_page(checked: FoldedFile) -> bytes:
     heading = draft.drawing.title
     said = "folds into its support" if checked.check.folds else "does not fold into its support"
     text, state = html.escape, "right" if checked.check.folds else "wrong"
-    steps = draft.support.steps
+    steps, refused = draft.support.steps, draft.verdict.refused
+    said_of = [step_sentence(step, draft.support, refused=refused) for step in steps]
     told = "\n".join(
-        f"<li><b>{step.verb}</b> {text(step_sentence(step, draft.support))}</li>" for step in steps
+        f"<li><b>{step.verb}</b> {text(one)}</li>" for step, one in zip(steps, said_of, strict=True)
     )
     style = _part("folded.css")
     scene = json.dumps(_scene_data(checked), separators=(",", ":")).replace("<", "\\u003c")

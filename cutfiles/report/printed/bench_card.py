@@ -123,7 +123,8 @@ class _Card:
         y_left = self._sign_off(y_left - 1.5, left, middle - 5)
         self._strapped(Box(left, self.box.bottom + 6.0, middle - 5, y_left))
         column = Box(middle, 0, right, 0)
-        tape = tape_lines(self.support, tape_places(self.pattern, self.support), self.says)
+        places = tape_places(self.pattern, self.support)
+        tape = tape_lines(self.support, places, self.says, refused=self.draft.verdict.refused)
         beside = self._lines(self._section(y, middle, right, "Tape"), column, tape)
         beside = self._section(beside - 1.0, middle, right, "Straps")
         beside = self._lines(beside, column, strap_lines(self.support, self.says))
@@ -272,11 +273,14 @@ class _Card:
         Where there is room, the piece on the table is drawn larger, two in a row.
         """
         top, floor = self._steps_head(), self.box.bottom + 6.0
+        refused = self.draft.verdict.refused
+        pictures = fold_pictures(self.support, self.pattern, refused=refused)
         steps = [
-            ((f"{number} {step.verb}", step_sentence(step, self.support)), Seen(picture, self.view))
-            for number, (step, picture) in enumerate(
-                fold_pictures(self.support, self.pattern), start=1
+            (
+                (f"{number} {step.verb}", step_sentence(step, self.support, refused=refused)),
+                Seen(picture, self.view),
             )
+            for number, (step, picture) in enumerate(pictures, start=1)
         ]
         flat = max(i for i, (_, seen) in enumerate(steps, start=1) if seen.picture.above)
         standing = self._step_rows(steps[flat:], _ACROSS)

@@ -36,8 +36,10 @@ from cutfiles.support.straps import straps
 from cutfiles.words.bench import panel_text
 
 
-def fold_pictures(support: Support, pattern: Pattern) -> tuple[tuple[FoldStep, Picture], ...]:
-    """Return the steps of the fold order, each with its picture."""
+def fold_pictures(
+    support: Support, pattern: Pattern, *, refused: bool = False
+) -> tuple[tuple[FoldStep, Picture], ...]:
+    """Return the steps of the fold order, each with its picture; refused, it holds no book."""
     steps = support.steps
     found = []
     for i, step in enumerate(steps):
@@ -61,7 +63,7 @@ def fold_pictures(support: Support, pattern: Pattern) -> tuple[tuple[FoldStep, P
             case "Stick":
                 picture = _stick(support, (*before, step), step.taped)
             case "Fit":
-                picture = Picture(polygons=standing_polygons(support))
+                picture = Picture(polygons=standing_polygons(support, book=not refused))
             case "Check":
                 picture = Picture(polygons=standing_polygons(support, book=False))
         found.append((step, picture))
