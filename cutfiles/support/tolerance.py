@@ -20,7 +20,7 @@ from cutfiles.support.trials import Trial
 from cutfiles.support.verdict import state_of
 
 RISE, SLOPE, OPENING, TILT = 2.0, 3.0, 5.0, TILTS_APART
-"""How well a rise or a joint (mm), a slope by an angle gauge, an opening angle and a spine's tilt
+"""How well a rise or a joint (mm), a slope by an angle gauge, an opening or page angle and a spine's tilt
 (degrees) repeat."""
 _ERRORS = {
     "height": 1.0,
@@ -38,6 +38,7 @@ _ERRORS = {
     "left_slope": SLOPE,
     "right_slope": SLOPE,
     "opening_angle": OPENING,
+    "page_angle": OPENING,
     "spine_tilt": TILT,
     "left_side": 1.0,
     "right_side": 1.0,
@@ -49,6 +50,7 @@ _UNITS = {
     "left_slope": "°",
     "right_slope": "°",
     "opening_angle": "°",
+    "page_angle": "°",
     "spine_tilt": "°",
 }
 

@@ -48,6 +48,18 @@ def test_a_fore_edge_is_as_good_as_a_rise_unless_its_joint_was_measured_too(join
     assert found == pytest.approx(math.hypot(error, 0.5) / reach, rel=1e-6)
 
 
+def test_leaves_that_are_followed_say_as_much_as_boards():
+    """Slopes are half of what an angle leaves of 180°: 5° move them as far, whichever is followed."""
+    leaves = effects(opening_angle=120, page_angle=90)
+    boards = effects(opening_angle=90)["opening_angle"]
+    found = leaves["page_angle"]
+    assert found.leg == pytest.approx(boards.leg)
+    assert (found.opening, found.unit) == (pytest.approx(5), "°")
+    assert leaves["opening_angle"].leg == 0
+    kept = effects(opening_angle=120, page_angle=90, support={"follow": "boards"})
+    assert kept["page_angle"].leg == 0 < kept["opening_angle"].leg
+
+
 def test_angles_are_worse_than_rises():
     rises, gauge = effects(left_rise=66.5, right_rise=66.5), effects(left_slope=30, right_slope=30)
     angle = effects(opening_angle=120)
