@@ -116,6 +116,20 @@ def test_messy_refusals_name_row_column_text_and_remedy(messy, row, said):
     ]
 
 
+def test_the_remedy_names_the_column_that_sizes_stand_in(tmp_path):
+    (row,) = listed(tmp_path, "No,Title,H x W x D,Opens to\n1,One,,120\n").rows
+    said = {fault.place.path: fault.remedy for fault in row.faults}
+    assert said["height"] == "write it into the column H x W x D, or add a column height"
+
+
+def test_units_that_are_known_are_not_asked_for_where_a_weight_has_none(tmp_path):
+    text = "No,Title,H,W,Spine,Opens to,Weight\n1,One,8 in,5 in,1 in,120,33\n"
+    for units in (None, "in"):
+        (row,) = listed(tmp_path, text, ColumnMapping(bare=units)).rows
+        (fault,) = row.faults
+        assert fault.remedy == "write its unit into the cell or the column's name"
+
+
 def test_units_given_make_more_rows_readable():
     books = read_list(LISTS / "kitchen-gardens.csv", ColumnMapping(bare="in"))
     absurd = next(r for r in books.rows if r.row == 13)

@@ -72,6 +72,7 @@ def test_a_pdf_for_each_case(made):
         "From the slip: weak joint",
         "150 g for 24 h",
         "2 of 7 mil in one layer",
+        "support 7 mil in one layer",
         "condition in",
         "condition out",
         "installed by",
@@ -303,7 +304,11 @@ def test_the_mountmaker_gets_what_film_does_not_carry(made):
     assert told["B1"]["opening_angle"] == "120°"
     assert "opening_angle" in told["B2"]["reason"] or "rise" in told["B2"]["reason"]
     check_tidy(pdf(made, "mountmaker.pdf"))
-    assert "Limp herbal" in text_of(pdf(made, "mountmaker.pdf"))[0]
+    [card] = text_of(pdf(made, "mountmaker.pdf"))
+    assert "Limp herbal" in card
+    assert told["B2"]["reason"].startswith("first measured or corrected: found ")
+    assert "first measured" not in told["B1"]["reason"]
+    assert "1 book for another support, 1 whose row is to be measured or corrected first" in card
 
 
 # -- the page -----------------------------------------------------------------------------------

@@ -156,7 +156,7 @@ def draw_row(page: Paper, box: Box, row: _Row) -> None:
     """Draw one row of a plan into the top of a box: the fronts, their numbers, the view above."""
     unknown = sum(not one.view for one in row.placed)
     barred = sum(bool(one.barred) for one in row.placed)
-    without = f", {unknown} of them not measured" if unknown else ""
+    without = f", {unknown} of them without a support of film" if unknown else ""
     without += f", {barred} not to be used (crossed out)" if barred else ""
     seen = "" if barred else ", seen from the front and from above"
     head = f"{row.name}: " if row.name else ""

@@ -117,7 +117,7 @@ def _made(one: Placed, facts: SupportFacts, copies: int, units: Units) -> Placed
     return replace(
         one,
         view=facts.view,
-        supports=f"{copies} of {film}; {facts.verdict}",
+        supports=f"{f'{copies} of ' if copies > 1 else ''}{film}; {facts.verdict}",
         dummy=f"{facts.dummy:.0f} g for 24 h" if facts.state != "proved" else "proved",
         straps=tuple(
             f"{side}: {kind}, {told(width)} wide, cut {told(length)}, "
@@ -129,12 +129,17 @@ def _made(one: Placed, facts: SupportFacts, copies: int, units: Units) -> Placed
 
 # -- what no support of film carries ---------------------------------------------------------------
 
+_UNREAD = "first measured or corrected: "
 _HEAD = ("number", "title", "shelf_mark", "case", "opening", *_SIZES, "note", "reason")
 
 
 def left_to_mountmaker(done: ExhibitResult) -> Iterator[tuple[str, ...]]:
-    """Yield the books that are shown open and have no support of film, with measures and reason."""
+    """Yield the books that are shown open and have no support of film, with measures and reason.
+
+    Whose row could not be read as a slip stands there too, and says so.
+    """
     closed = {row.row for row in done.books.rows if row.closed}
+    unread = {row.row for row in done.books.rows if row.slip is None}
     for support in in_case_order(done.supports):
         says, facts = support.values.get, support.facts
         if support.row in closed or (facts and not support.is_barred):
@@ -144,7 +149,7 @@ def left_to_mountmaker(done: ExhibitResult) -> Iterator[tuple[str, ...]]:
             *(says(name, "") for name in ("title", "shelf_mark", "case", "opening")),
             *(_measure(name, says(name, "")) for name in _SIZES),
             says("note", ""),
-            _reason(support),
+            (_UNREAD if support.row in unread else "") + _reason(support),
         )
 
 
@@ -157,7 +162,7 @@ def barred_text(support: SupportResult) -> str:
 
 def _reason(support: SupportResult) -> str:
     """Return why a book has no support of film."""
-    why = " / ".join(f"{fault.found}; {fault.needed}" for fault in support.faults)
+    why = " / ".join(f"found {fault.found}; {fault.needed}" for fault in support.faults)
     return why or support.unplaced or "no film carries it"
 
 
@@ -188,6 +193,9 @@ def mountmaker_card(exhibit: str, rows: Sequence[Sequence[str]], paper: PaperNam
         sizes = [f"{name.replace('_', ' ')} {said[name]}" for name in _SIZES if said[name]]
         named = [said[name] for name in ("number", "title", "case", "opening")]
         cells.append([*named, ", ".join(sizes), said["reason"]])
-    books = counted(len(rows), "book")
-    foot = f"{books} for another support; a conservator decides how far each opens"
+    unread = sum(row[-1].startswith(_UNREAD) for row in rows)
+    told = [f"{counted(len(rows) - unread, 'book')} for another support"]
+    if unread:
+        told.append(f"{unread} whose row is to be measured or corrected first")
+    foot = f"{', '.join(told)}; a conservator decides how far each opens"
     return table_card("For the mountmaker", exhibit, columns, cells, foot, paper)

@@ -334,13 +334,15 @@ class RowReading:
         if original is not None and f'"{original}"' not in found:
             found = f'"{original}", read as {found}'
         if fault.key == "unit":
-            remedy = (
-                "write its unit into the cell or the column's name, or say what bare numbers "
-                "count in"
-            )
-            key = "bare-number"
+            remedy = "write its unit into the cell or the column's name"
+            key = ""
+            if _KINDS.get(path) == "length" or not self._units():  # else more than that is said
+                remedy += ", or say what bare numbers count in"
+                key = "bare-number"
         elif fault.key in ("opening", "fill-in"):
             remedy = f"fill in the column {column.header}" if column else f"add a column {path}"
+            if column is None and path in _SIZED and (sizes := self.columns.get("size")):
+                remedy = f"write it into the column {sizes.header}, or {remedy}"
             if fault.key == "opening" and column is None and self._says_angle():
                 remedy += (
                     f"; or is it in the column {self.columns['opening'].header}? That is read as "

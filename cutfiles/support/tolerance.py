@@ -20,8 +20,8 @@ from cutfiles.support.trials import Trial
 from cutfiles.support.verdict import state_of
 
 RISE, SLOPE, OPENING, TILT = 2.0, 3.0, 5.0, TILTS_APART
-"""How well a rise or a joint (mm), a slope by an angle gauge, an opening or page angle and a spine's tilt
-(degrees) repeat."""
+"""How well a rise or a joint (mm), a slope by an angle gauge, an opening angle of boards or leaves
+and a spine's tilt (degrees) repeat."""
 _ERRORS = {
     "height": 1.0,
     "width": 1.0,

@@ -138,7 +138,10 @@ def _within(one: Field, value: Any, number: float) -> float:
         needed = f"{one.name} is 0{unit} or more"
     else:
         needed = f"{one.name} is from {one.least:g} to {one.most:g}{unit}"
-    raise ReadingError(shown(value), needed, "measure again and correct it", key="correct")
+    found = shown(value)
+    if unit and f"{number:g}" not in found:  # in another unit than the limits are told in
+        found += f", that is {number:g}{unit}"
+    raise ReadingError(found, needed, "measure again and correct it", key="correct")
 
 
 _SIGN = {"length": " mm", "weight": " g", "angle": "°"}

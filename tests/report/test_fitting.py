@@ -2,13 +2,15 @@
 
 import math
 import re
+from itertools import pairwise
 
 import pypdfium2
 import pytest
 import tilted
 from conftest import on_papers
-from pages import check_tidy, segments, text_of
+from pages import check_tidy, letters, segments, text_of
 
+from cutfiles.bench.slip import slip_from
 from cutfiles.draft import draft_of
 from cutfiles.files.formats import FORMATS, Options, write_drawing
 from cutfiles.report.pictures.block import fore_edge
@@ -45,6 +47,19 @@ def test_bench_card_of_every_kind(number, paper):
     assert short_sentence(made.verdict, made.slip) in said
     for i, step in enumerate(made.support.steps, 1):
         assert f"{i} {step.verb} {step_sentence(step, made.support)}" in said
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_lines_of_the_fitting_stand_apart_in_inches(paper):
+    """Letters without a tail stand on their line: no line begins within the height of another."""
+    book = {"number": "T4", "units": "in", "height": "8 1/4", "width": "5 1/4"}
+    slip = slip_from({**book, "spine_width": "1 1/8", "opening_angle": 120})
+    page = pypdfium2.PdfDocument(bench_card(draft_of(slip), paper))[2]
+    lines = sorted(
+        {round(bottom, 1) for char, _, bottom, *_ in letters(page) if char in "hiknmrx1"}
+    )
+    assert len(lines) > 20
+    assert min(b - a for a, b in pairwise(lines) if b - a > 0.15) > 2.6
 
 
 @pytest.mark.parametrize("number", BOOKS)

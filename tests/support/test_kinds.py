@@ -10,9 +10,11 @@ from conftest import DEEP, outside_module
 from laid_drawn import CASES, crossings, drawn, lay_out, measured_of, one, stood, wanted_of
 
 from cutfiles.bench.joints import resolve_joints
+from cutfiles.bench.slip import slip_from
 from cutfiles.errors import DesignError
 from cutfiles.plane.measure import distance
 from cutfiles.support.contacts import Contacts, Rest
+from cutfiles.support.design import design
 from cutfiles.support.kinds import laid, riser
 from cutfiles.support.kinds.laid import left_leads
 from cutfiles.support.profile import walk
@@ -539,8 +541,15 @@ def test_nothing_stands():
     wanted = dataclasses.replace(
         wanted_of(CASES["show"][0]["slip"]), left=board(0), right=board(2), step=0
     )
-    with pytest.raises(DesignError, match=r"rises of 0\.0 and 4\.3 mm"):
+    with pytest.raises(DesignError, match=r"rises of 0\.0 and 4\.3 mm.*lies flat by itself"):
         lay_out(wanted)
+
+
+def test_a_book_measured_in_centimetres_and_read_in_millimetres_is_not_said_to_lie_flat():
+    slip = {"number": "S", "height": 20.3, "width": 13.3, "spine_width": 3, "opening_angle": 120}
+    assert design(slip_from(slip | {"units": "cm"})).halves
+    with pytest.raises(DesignError, match=r"rises of 6\.6 and 6\.6 mm.*a unit that is not theirs"):
+        design(slip_from(slip | {"units": "mm"}))
 
 
 @pytest.mark.parametrize("board_field", ["left", "right"])

@@ -49,7 +49,7 @@ def test_a_fore_edge_is_as_good_as_a_rise_unless_its_joint_was_measured_too(join
 
 
 def test_leaves_that_are_followed_say_as_much_as_boards():
-    """Slopes are half of what an angle leaves of 180°: 5° move them as far, whichever is followed."""
+    """Slopes are half of what an angle leaves of 180°: as far off, whichever is followed."""
     leaves = effects(opening_angle=120, page_angle=90)
     boards = effects(opening_angle=90)["opening_angle"]
     found = leaves["page_angle"]

@@ -19,8 +19,8 @@ from cutfiles.support.standing import Support
 from cutfiles.units import Units
 from cutfiles.words.verdict import tick_state
 
-_TEXT, _ROW, _TALL = 2.6, 6.4, 7.6
-"""Size of letters, and height of a row; of one with inches in a second line, mm."""
+_TEXT, _ROW = 2.6, 6.4
+"""Size of letters, and height of a row of one line, mm."""
 _COLUMNS = (0.0, 38.0, 68.0, 104.0, 140.0)
 """Where part, support, harmless, ask and the place to write begin, mm."""
 _STEPS = (
@@ -99,15 +99,18 @@ def fitting(paper: Paper, draft: Draft, box: Box) -> float:
     for x, head in zip(_COLUMNS, heads, strict=True):
         page.text((box.left + x, y), head, _TEXT, grey=SOFT)
     for line in fit_lines(support):
-        y -= _ROW if line.part == "slope" or support.slip.units != "in" else _TALL
+        y -= _ROW
         page.text((box.left, y), line.name, _TEXT, bold=True)
         texts = (
             _said(support, line, (line.given,)),
             *(_said(support, line, pair) for pair in (line.harmless, line.ask)),
         )
-        for x, text in zip(_COLUMNS[1:], texts, strict=False):
+        below = [
             page.paragraph((box.left + x, y + _TEXT), text, _COLUMNS[3] - _COLUMNS[2] - 1.5, _TEXT)
+            for x, text in zip(_COLUMNS[1:], texts, strict=False)
+        ]
         page.line([(box.left + _COLUMNS[-1], y - 0.8), (box.right, y - 0.8)], width=0.2)
+        y = min(below) + 0.25 * _TEXT  # inches take a second line
     y -= 2.5
     for row in FIT:
         y = page.paragraph((box.left, y), f"{row.part}: {row.why}.", box.width, _TEXT)

@@ -16,6 +16,8 @@
 Narrower spine panels: crossed.
 """
 
+import math
+
 from cutfiles.errors import DesignError, Place
 from cutfiles.findings import Finding
 from cutfiles.plane.shapes import Point
@@ -33,6 +35,9 @@ from cutfiles.support.kinds.laid import (
 )
 from cutfiles.support.standing import KindName
 
+_STEEP = 15.0
+"""A board that lies steeper does not lie flat, degrees."""
+
 
 def lay_level(wanted: Wanted) -> Laid:
     """Return the strip with the spine panel level and its tabs under it, whatever the step.
@@ -44,10 +49,14 @@ def lay_level(wanted: Wanted) -> Laid:
     left, right = wanted.stands("left"), wanted.stands("right")
     if not (left or right):
         rises = f"{wanted.left.rise:.1f} and {wanted.right.rise:.1f}"
+        steep = math.degrees(max(wanted.left.slope, wanted.right.slope)) > _STEEP
         raise DesignError(
             f"rises of {rises} mm",
             f"a cradle needs a side that rises {wanted.least_rise:g} mm or more",
-            "this book lies flat by itself: it needs no cradle, or another kind of support",
+            "a book so small lies on another kind of support; or were its measures read in a unit "
+            "that is not theirs?"
+            if steep
+            else "this book lies flat by itself: it needs no cradle, or another kind of support",
             Place(field="left_rise"),
         )
     if not (left and right):
