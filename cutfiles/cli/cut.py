@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from cutfiles.job.asked import Question
     from cutfiles.job.cut_record import CutRecord, Row
     from cutfiles.job.cutting import Cutting, Taken
+    from cutfiles.line.check import Job
     from cutfiles.line.flow import Flow
     from cutfiles.machine.cutter import Cutter
 
@@ -54,6 +55,7 @@ def command(
     \b
     cutfiles cut out/A1.plan.json                            hands the files over
     cutfiles cut out/A1.plan.json --to serial:/dev/ttyUSB0   sends them
+    cutfiles cut out/A1.plan.json --to file:CARD             a file each, on a memory card
 
     \b
     Knives: stand to cut, free hand out of the blade's path.
@@ -74,6 +76,7 @@ def command(
         if not record.begun:  # else it is asked whether another is, with new film
             require_uncut(record.folder, record.plan.number)
         reach = _Reach("" if by_hand or not to else to, flow, baud, stall)
+        _require_each_its_file(reach, len(record.plan.passes))
         for one in record.plan.passes:
             files = checked_files(record, one, profile)
             if reach.to:
@@ -105,6 +108,37 @@ class _Reach:
     flow: "Flow"
     baud: int
     stall: float
+
+    @property
+    def file(self) -> str:
+        """The file or folder that passes are written to; empty where a machine takes them."""
+        kind, _, path = self.to.partition(":")
+        return path if kind == "file" else ""
+
+    def line_of(self, job: "Job") -> "tuple[str, Flow, int]":
+        """Return what a pass goes down: in a folder, a file of its own name."""
+        own = os.path.isdir(self.file)
+        to = f"file:{os.path.join(self.file, job.name)}" if own else self.to
+        return to, self.flow, self.baud
+
+    def has(self, job: "Job") -> bool:
+        """Whether the file that a pass goes to holds it already, of a sheet that was spoilt."""
+        path = self.line_of(job)[0].partition(":")[2] if self.file else ""
+        try:
+            with open(path, "rb") as file:
+                return file.read(len(job.data) + 1) == job.data
+        except OSError:
+            return False
+
+
+def _require_each_its_file(reach: _Reach, passes: int) -> None:
+    """Refuse one file for several passes, before a sheet is loaded."""
+    if reach.file and passes > 1 and not os.path.isdir(reach.file):
+        raise LineError(
+            f"{reach.to}, one file for {passes} passes",
+            "each pass is a file of its own",
+            "name a folder that there is, as in file:CARD",
+        )
 
 
 @dataclass(slots=True)
@@ -209,7 +243,7 @@ class _Course:
         sent_file = tuple(file.named for file in files if file.path.name == job.name)
         self._keep(started, Row("sending", one.name, sent_file, reach.to))
         try:
-            line = open_line(reach.to, reach.flow, reach.baud)
+            line = open_line(*reach.line_of(job), replace=reach.has(job))
         except CutfilesError:
             self._keep(before, Row("not sent", one.name, sent_file))
             raise

@@ -673,6 +673,25 @@ def test_a_sheet_marked_as_cut_is_neither_cut_nor_sent(sheets):
             assert (sheets / "sent").exists() == (marked == "planned" and command is send)
 
 
+def test_on_a_memory_card_each_pass_is_a_file(bench):
+    """Also once more, for new film; over a file that holds something else nothing is written."""
+    card = bench / "card"
+    done = cut(bench, to=f"file:{card}")
+    assert "one file for 2 passes" in done.output
+    assert "Initials" not in done.output
+    card.mkdir()
+    for _ in range(2):
+        done = cut(bench, "KM", *ANSWERS, to=f"file:{card}")
+        assert done.exit_code == 0, done.output
+        assert [(card / f"B2.face-{key}.hpgl").read_bytes() for key in "ab"] == passes(bench)
+        for file in bench.glob("B2.cutting.*"):
+            file.unlink()
+    (card / "B2.face-a.hpgl").write_bytes(b"another's")
+    done = cut(bench, "KM", *ANSWERS, to=f"file:{card}")
+    assert done.exit_code == 1
+    assert (card / "B2.face-a.hpgl").read_bytes() == b"another's"
+
+
 def test_what_is_no_plan_is_refused(bench):
     done = CliRunner().invoke(cli, ["cut", str(bench / "B2.json")])
     assert done.exit_code == 1
