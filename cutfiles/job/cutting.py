@@ -166,9 +166,9 @@ def words_for(key: Key) -> tuple[str, ...]:
             return ("yes", TYPED, AS_IT_LIES, "no")
         case "place":
             return ("x y", "Enter: not found", "done", "no")
-        case "ended" | "inspect":
+        case "ended" | "turn" | "feed" | "inspect":
             return ("yes", "no", "spoilt")
-        case "again" | "load" | "turn" | "feed" | "start":
+        case "again" | "load" | "start":
             return ("yes", "no")
         case _:
             assert_never(key)
@@ -213,7 +213,7 @@ def take(cutting: Cutting, text: str | None) -> Taken:
             return _place(cutting, word)
         case "start":
             return Taken("work", _answered(cutting, word))
-        case "ended" | "inspect" if word == "spoilt":
+        case "ended" | "turn" | "feed" | "inspect" if word == "spoilt":
             return Taken("spoilt", replace(cutting, over="spoilt"))
         case "inspect":
             return Taken("done", replace(_answered(cutting, word), over="done"))

@@ -3,11 +3,13 @@
 import csv
 import io
 import json
+import math
 import os
 import re
 import shutil
 import socket
 from dataclasses import replace
+from itertools import combinations
 
 import pytest
 from click.testing import CliRunner
@@ -130,6 +132,21 @@ def test_only_a_whole_yes_to_the_start_starts_a_pass(plan, count, said):
     assert (taken.doing == "work") is wanted
     moved = len(taken.cutting.answers) - count
     assert moved == (1 if taken.doing in ("keep", "work", "align", "done") else 0)
+
+
+@pytest.mark.parametrize("count", range(len(ANSWERS)))
+def test_film_is_spoilt_where_it_is_handled(plan, count):
+    taken = take(through(plan, count), "spoilt")
+    assert (taken.doing == "spoilt") == (STEPS[count] in ("ended", "turn", "inspect"))
+
+
+def test_the_scale_is_measured_before_the_sheet_is_moved(plan):
+    """Once, where the first pass has come to its end: the two marks furthest apart."""
+    apart = max(math.dist(a.at, b.at) for a, b in combinations(plan.passes[0].marks, 2))
+    said = [ask(through(plan, count), Setup()).lines for count in range(len(ANSWERS))]
+    told = [i for i, lines in enumerate(said) if any("before it is moved" in one for one in lines)]
+    assert [STEPS[i] for i in told] == ["ended"]
+    assert f", {apart:.1f} mm. More than 0.5 mm off: spoilt" in said[told[0]][-1]
 
 
 def test_going_on_and_beginning_again_are_asked(plan):
