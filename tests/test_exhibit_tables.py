@@ -188,6 +188,14 @@ def test_straps_of_film_are_told_where_one_side_has_one_and_not_where_there_is_n
     assert [row["needed"] for row in alone if row["what"] == "strap"] == ["0.00"]
 
 
+def test_film_that_is_cut_is_not_bought_again(read):
+    """Nobody counted the roll: what is left to cut of 1.60 m is 0.80 m, and a fifth more."""
+    supports = [support("A1", FACTS), support("A2", SECOND)]
+    cut = replace(sheet("sheet-001", "A1"), frozen=True)
+    film, *_ = rows(read(supports, [cut, sheet("sheet-002", "A2")])["order.csv"])
+    assert (film["needed"], film["with_spare"], film["to_buy"]) == ("1.60", "1.76", "0.96")
+
+
 def test_what_is_ordered_has_its_spare(read):
     supports = [support("A1", FACTS, copies=2), support("A2", SECOND)]
     made = read(supports, [sheet("sheet-001", "A1", "A1"), sheet("sheet-002", "A2")])

@@ -129,6 +129,8 @@ def test_what_is_bought_is_what_is_lacking_rounded_up(form, there, wanted, bough
     film = Supply(form=form, name="f", gauge=0.1778, width=500, **own)
     need = FilmNeed(film=film, gauge=0.1778, needed=1.5, laid=0.7, with_spare=wanted)
     assert need.to_buy == bought
+    cut = 0.0 if there is not None or form == "offcut" else 1.0  # was there, though not counted
+    assert need._replace(cut=1.0).to_buy == pytest.approx(bought - cut)
     assert need.cost is None
     at_hand = there and (there / 1000 if form == "roll" else there)
     assert need.at_hand == at_hand

@@ -31,6 +31,7 @@ class FilmNeed(NamedTuple):
         needed: of it, for all sheets.
         laid: of that, for sheets that there is film for.
         with_spare: with spare film for what is not cut yet.
+        cut: of that which is needed, what is cut already.
 
     """
 
@@ -39,6 +40,7 @@ class FilmNeed(NamedTuple):
     needed: float
     laid: float
     with_spare: float
+    cut: float = 0.0
 
     @property
     def at_hand(self) -> float | None:
@@ -54,8 +56,12 @@ class FilmNeed(NamedTuple):
 
     @property
     def to_buy(self) -> float:
-        """How much to buy, so that there is spare film too; all of it where nobody counted."""
-        lacking = max(0.0, self.with_spare - (self.at_hand or 0.0))
+        """How much to buy, so that there is spare film too.
+
+        Where nobody counted, all that is not cut yet.
+        """
+        there = self.cut if self.at_hand is None else self.at_hand
+        lacking = max(0.0, self.with_spare - there)
         if self.film.form == "roll":
             return math.ceil(lacking * 100 - 1e-6) / 100
         return 0.0 if self.film.form == "offcut" else float(math.ceil(lacking - 1e-9))
@@ -102,6 +108,7 @@ def needs_of(
             needed=needed,
             laid=math.fsum(amount for _, amount, _, laid in rows if laid),
             with_spare=needed if film.form == "offcut" else needed + spare,
+            cut=math.fsum(amount for _, amount, frozen, _ in rows if frozen),
         )
 
 

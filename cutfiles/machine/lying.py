@@ -112,8 +112,8 @@ def _read_wrong(of: Measures) -> Iterator[Cause]:
 
 
 def _cause(of: Measures, unit: Shows, said: str, axes: Axes) -> Cause:
-    units = f"marks in {unit}, read as {of.unit}"
-    write = f"write {unit} beside them as their unit, or as shows in the profile"
+    units = f'marks in "{unit}", read as "{of.unit}"'
+    write = f'write "{unit}" beside them as their unit, or into the profile as what it shows'
     if not said:
         return Cause(units, write)
     found = f"marks as on a sheet {said}; or as read on the axes {of.axes.text}, being {axes.text}"

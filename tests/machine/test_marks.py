@@ -99,9 +99,9 @@ def slightly(z):
 @pytest.mark.parametrize("unit", ["in", "cm", "0.025 mm"])
 def test_a_unit_read_wrong_is_named(made, unit):
     text = filled(made, slightly, unit=unit, said={"unit": "mm"})
-    with pytest.raises(AlignError, match=f"marks in {unit}, read as mm") as told:
+    with pytest.raises(AlignError, match=f'marks in "{unit}", read as "mm"') as told:
         align_by(made, text)
-    assert f"write {unit} beside them" in told.value.fault.remedy
+    assert f'write "{unit}" beside them' in told.value.fault.remedy
 
 
 @pytest.mark.parametrize("pair", [pair for pair in PAIRS if pair != ("right", "up")])
@@ -115,7 +115,7 @@ def test_axes_told_wrong_are_named_with_the_right_ones(made, pair):
 
 def test_inches_along_other_axes_are_named_both(made):
     text = filled(made, slightly, "up", "left", unit="in", said={"unit": "mm"})
-    with pytest.raises(AlignError, match=r"marks in in, read as mm; .* being x up, y left"):
+    with pytest.raises(AlignError, match=r'marks in "in", read as "mm"; .* being x up, y left'):
         align_by(made, text)
 
 
