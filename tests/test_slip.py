@@ -1,6 +1,7 @@
 """Slips: what is read, and more than sixty that are refused, each with its message."""
 
 import pytest
+from click.testing import CliRunner
 from conftest import is_refused_for
 from hypothesis import given
 from strategies import st_numbers
@@ -8,6 +9,7 @@ from strategies import st_numbers
 from cutfiles.bench.blank import blank_slip, quoted
 from cutfiles.bench.fields import FIELDS
 from cutfiles.bench.slip import read_slip, slip_from
+from cutfiles.cli import cli
 from cutfiles.errors import DesignError, FileError, SlipError
 from cutfiles.pattern.lettering import undrawable
 from cutfiles.support.design import design
@@ -122,6 +124,18 @@ BAD = [
 
 def test_there_are_many():
     assert len(BAD) >= 60
+
+
+@pytest.mark.parametrize("name", ["books.csv", "Books.XLSX"])
+def test_a_list_is_no_slip_and_is_told_what_reads_it(tmp_path, name):
+    (tmp_path / name).write_bytes(b"No,Title\n1,One\n")
+    for command in ("check", "make"):
+        done = CliRunner().invoke(cli, [command, str(tmp_path / name)])
+        assert done.exit_code == 1
+        assert f"slip {name}: found a list, by its name" in done.output
+        assert "cutfiles exhibit LIST --to DIR" in " ".join(done.output.split())
+    with pytest.raises(FileError, match="no such file"):
+        read_slip(tmp_path / f"other-{name}")
 
 
 @pytest.mark.parametrize(

@@ -51,9 +51,17 @@ REMEDIES = {
     "coupon": Remedy("cut a coupon of this lot and record it: cutfiles coupon --judged"),
     "cutter": Remedy("check its name and folder, or begin with: cutfiles cutters copy laser"),
     "films": Remedy("check its name and folder, or write one from: cutfiles films --blank"),
+    "list-file": Remedy(
+        "a list of books is looked at by: cutfiles list LIST, and made by: cutfiles exhibit LIST "
+        "--to DIR"
+    ),
     "lay-anyway": Remedy(
         "leave the book to the mountmaker; to try it with a dummy, never with the book, lay it on "
         "a sheet first: cutfiles exhibit LIST --to DIR --anyway"
+    ),
+    "marked-cut": Remedy(
+        "if its film was spoilt, take the mark back first: cutfiles mark DIR planned SHEET "
+        "--date YYYY-MM-DD --initials AB"
     ),
     "make-first": Remedy(
         "make the cut files again first: cutfiles make SLIP (with the same --films and "

@@ -130,9 +130,9 @@ def require_uncut(sheets: Path, number: str) -> None:
         raise FileError(
             f"a sheet that is marked as cut, on {found.date} by {found.initials}",
             "a sheet is cut once",
-            f'if its film was spoilt, take the mark back first: cutfiles mark "{folder}" planned '
-            f"{number}",
+            "if its film was spoilt, take the mark back first",
             number,
+            "marked-cut",
         )
 
 
