@@ -335,8 +335,14 @@ def lines_of(text: str, width: float, size: float) -> tuple[str, ...]:
 
 
 def fitted(text: str, width: float, size: float) -> str:
-    """Return the text, shortened with an ellipsis where it would be wider than `width` mm."""
+    """Return the text, shortened with an ellipsis where it would be wider than `width` mm.
+
+    >>> fitted("A long title of which the end is cut off 植物図鑑", 40.0, 6.0)
+    'A long ti…'
+    """
     if not is_usual(text):
-        return shortened(text, width, size, bold=True)  # the wider letters
+        text = shortened(text, width, size, bold=True)  # the wider letters
+        if not is_usual(text):
+            return text  # drawn as measured; else in letters of the viewer's, as below
     most = int(width / (LETTER * size))
     return text if len(text) <= most else text[: most - 1].rstrip() + "…"
