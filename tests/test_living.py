@@ -225,7 +225,9 @@ def test_stages_are_marked_and_taken_up(tmp_path, make):
     out = tmp_path / "out"
     done = mark(out, "folded", ["A1", "A2"], **BY)
     assert {one.stage for one in done.marks if one.sheet} == {"cut"}  # what is folded was cut
-    mark(out, "installed", ["A2"], date="2026-03-09", initials="CD", note="case A")
+    assert done.unproved == ()
+    placed = mark(out, "installed", ["A2"], date="2026-03-09", initials="CD", note="case A")
+    assert placed.unproved == ("A2",)
     mark(out, "withdrawn", ["A5"], date="2026-03-10", initials="CD")
     then = make(text())
     found = {s.number: s.stage for s in then.supports}
@@ -671,7 +673,8 @@ def test_the_command(tmp_path, first, run):
     said = run("mark", out, "folded", "A2", *by)
     [told] = [line for line in said.splitlines() if "counts as cut now" in line]
     sheet = told.partition(" ")[0]
-    assert re.search(r"cut now, with .*\bA2\b.* on it; a slip\? take it back: ", told)
+    assert re.search(r"cut now, with .*\bA2\b.* on it; a mistake\? take it back: ", told)
+    assert "not proved: A2; before a book lies" in run("mark", out, "installed", "A2", *by)
     assert f"{sheet} is no longer marked" in run("mark", out, "planned", sheet, "A2", *by)
     assert "proved is never marked" in " ".join(run("mark", "--help").split())
 

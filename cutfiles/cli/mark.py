@@ -63,8 +63,14 @@ def _tell(done: "MarkedSo", folder: str, stage: Marked) -> None:
             click.echo(f"{sheet} is cut and stays as it is, with {on} on it")
             continue
         back = f"cutfiles mark {shlex.quote(folder)} planned {sheet} NUMBER --date … --initials …"
-        click.echo(f"{sheet} counts as cut now, with {on} on it; a slip? take it back: {back}")
+        click.echo(f"{sheet} counts as cut now, with {on} on it; a mistake? take it back: {back}")
     for sheet in done.freed:
         click.echo(f"{sheet} is no longer marked as cut; a later run may lay it anew")
+    if done.unproved:
+        click.echo(
+            f"not proved: {', '.join(done.unproved)}; before a book lies on a support it stands "
+            "empty, then with its dummy for 24 h (cutfiles trial)",
+            err=True,
+        )
     if not done.marks:
         click.echo("marked so already")

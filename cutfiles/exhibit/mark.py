@@ -36,12 +36,14 @@ class MarkedSo:
         marks: those that are new.
         frozen: sheets that are frozen now, and whose supports lie on each.
         freed: sheets that no longer are.
+        unproved: supports installed of which no trial is recorded that proves them.
 
     """
 
     marks: tuple[Mark, ...]
     frozen: Mapping[str, tuple[str, ...]]
     freed: tuple[str, ...]
+    unproved: tuple[str, ...] = ()
 
 
 def mark(
@@ -101,6 +103,11 @@ def mark(
         marks=tuple(new),
         frozen={sheet: lie[sheet] for sheet in now if sheet not in was},
         freed=tuple(sheet for sheet in was if sheet not in now),
+        unproved=tuple(
+            one.number
+            for one in new
+            if one.stage == "installed" and before.facts[one.number].state != "proved"
+        ),
     )
 
 
