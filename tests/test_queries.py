@@ -22,6 +22,7 @@ CASES = [
     ("opening", "opening_angle", {"opening_angle": 110}, ['"110"', "120.0°", "sides were used"]),
     ("slope", "left_slope", {"left_slope": 20}, ['"20"', "30.0°", "rise was used"]),
     ("widths", "right_width", {"right_width": 129}, ["129.0 mm", "133.0 mm"]),
+    ("spine-wide", "spine_width", {"spine_width": 200}, ["200.0 mm", "133.0 mm", "exchanged"]),
     ("sides", "spine_width", {"left_side": 25, "right_side": 20}, ["34.0 mm", "45.0 mm"]),
     (
         "sides",
@@ -96,6 +97,7 @@ def test_asked_once(rule, path, changes, parts):
         {"right_width": 130.5},
         {"right_width": 125, "cover": "limp", "right_rise": 60},
         {"left_side": 17, "right_side": 20.5},
+        {"spine_width": 199},
         {"weight": "640 g"},
         {"page_angle": 124},
         {"opening": "pp. 20-21", "pages": 300, "left_side": 4, "right_side": 30},

@@ -20,6 +20,8 @@ WIDTHS_APART = 3.0
 """Stiff boards of one book differ by less, mm."""
 SIDES_APART = 4.0
 """Two sides (1 mm each) against the spine (2 mm): the usual errors added, mm."""
+SPINE_WIDER = 1.5
+"""Hardly a spine is wider than so many boards."""
 LIGHT, HEAVY = 0.55, 1.2
 """What books weigh, g/cm³; coated paper reaches the upper end (from memory)."""
 PAGE_APART = 5.0
@@ -49,6 +51,7 @@ def queries(slip: Slip) -> Iterator[Doubt]:
     yield from _leaves(slip)
     yield from _slopes(slip)
     yield from _widths(slip)
+    yield from _spine(slip)
     yield from _thickness(slip)
     yield from _weight(slip)
     yield from _pages(slip)
@@ -187,6 +190,22 @@ def _widths(slip: Slip) -> Iterator[Doubt]:
             "each side was made to its own width",
             abs(left - right),
             WIDTHS_APART,
+        )
+
+
+def _spine(slip: Slip) -> Iterator[Doubt]:
+    """A spine far wider than the boards: the two measures exchanged."""
+    opening, both = slip.opening, Lengths(slip.units).both
+    width = max(opening.left.width, opening.right.width)
+    if opening.spine_width > SPINE_WIDER * width:
+        yield Doubt(
+            "spine-wide",
+            "spine_width" if "spine_width" in slip.given else "thickness",
+            both(opening.spine_width),
+            f"a board is {both(width)} wide: were the two exchanged?",
+            "both were used as they are",
+            opening.spine_width,
+            SPINE_WIDER * width,
         )
 
 
