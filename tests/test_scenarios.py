@@ -41,6 +41,14 @@ def test_no_cradle(number, found):
     assert "another" in refusal.value.fault.remedy
 
 
+@pytest.mark.parametrize("low", [{}, {"left_slope": 0}, {"right_slope": 0}])
+def test_what_is_shown_may_be_called_closed(low):
+    """It is an open book that is made: both boards rise, or one."""
+    opening = {"left_slope": 30, "right_slope": 30, "opening": "p. 3, the closed gate"} | low
+    book = {"number": "X", "units": "mm", "height": 203, "width": 133, "spine_width": 34}
+    assert draft_of(slip_from(book | opening)).support.halves
+
+
 def test_the_folio_is_refused():
     """F2: too tall and far too heavy; no film helps."""
     verdict = answer("F2")

@@ -1,5 +1,6 @@
 """Delivered files folded: sound ones prove, each kind of damage is named in one sentence."""
 
+import cmath
 import json
 import math
 import re
@@ -388,6 +389,30 @@ def test_a_crease_drawn_in_pieces_is_one_however_short_a_piece():
     beside = [creased.line("V", (0, 12), (20, 12)), creased.line("V", (20, 12.05), (50, 12.05))]
     kinds = [edge.kind for edge in build_graph([sheet, *up, *beside]).edges]
     assert [kinds.count(kind) for kind in "CMV"] == [1, 2, 2]
+
+
+@pytest.mark.parametrize(("long", "loose"), [(0.14, 0), (0.16, 1), (1.4, 1)])
+def test_what_bounds_nothing_is_loose_but_for_a_speck(long, loose):
+    sheet, stray = creased.box(0, 0, 50, 30, hole=False), creased.line("M", (20, 9), (20, 9 + long))
+    assert len(build_graph([sheet, stray]).loose) == loose
+
+
+@pytest.mark.parametrize(("degrees", "slits"), [(25, 0), (35, 1), (90, 1), (145, 1), (155, 0)])
+def test_a_short_stretch_is_a_slit_between_folds_that_cross_it(degrees, slits):
+    """By more than 30°, whichever way they lean; the sheet is turned, so no line lies level."""
+    turned = cmath.rect(1.0, math.radians(20))
+
+    def at(z):
+        placed = z * turned + complex(100, 60)
+        return placed.real, placed.imag
+
+    lean = cmath.rect(1.0, math.radians(degrees))
+    lean *= 20 / max(abs(lean.real), abs(lean.imag)) - 0.05  # as far as the outline, nearly
+    corners = [at(complex(x, y)) for x, y in ((-20, -20), (20, -20), (20, 20), (-20, 20))]
+    lines = [FoldLine("B", tuple(Point(*p) for p in (*corners, corners[0])), "outline")]
+    lines += [creased.line("M", at(a), at(b)) for a, b in ((-20, 0), (0, 0.05), (0.05, 20))]
+    lines += [creased.line("V", at(end), at(end + way)) for end, way in ((0, lean), (0.05, -lean))]
+    assert [edge.kind for edge in build_graph(lines).edges].count("C") == slits
 
 
 def test_another_slip_does_not_fit():

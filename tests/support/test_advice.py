@@ -1,10 +1,12 @@
 """Advice and cautions: given where they matter, each once, and never a refusal."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
 from cutfiles.bench.film import Film
+from cutfiles.bench.films import usual_films
 from cutfiles.bench.slip import slip_from
 from cutfiles.draft import draft_of
 from cutfiles.errors import DesignError
@@ -237,6 +239,19 @@ def test_film_a_laser_must_not_cut(coating):
     with pytest.raises(DesignError, match="uncoated polyester only"):
         require_film_for("laser", film)
     require_film_for("laser", Film())
+
+
+@pytest.mark.parametrize("coating", ["coated", "unknown"])
+def test_what_is_said_of_a_coat_goes_with_the_film_that_is_chosen(coating):
+    """Film and construction left open; the films at hand are known to have none."""
+    chosen = draft_of(slip_from({**BOOK, "support": {"coating": coating}})).slip
+    assert chosen.film.coating == coating
+    assert draft_of(slip_from(BOOK)).slip.film.coating == "uncoated"
+
+
+def test_the_coat_of_the_film_that_is_chosen_is_its_own():
+    films = tuple(replace(film, coating="coated") for film in usual_films())
+    assert draft_of(slip_from(BOOK, films=films)).slip.film.coating == "coated"
 
 
 def test_a_foot_without_ticks_is_told():
