@@ -132,7 +132,7 @@ def test_a_list_is_no_slip_and_is_told_what_reads_it(tmp_path, name):
     for command in ("check", "make"):
         done = CliRunner().invoke(cli, [command, str(tmp_path / name)])
         assert done.exit_code == 1
-        assert f"slip {name}: found a list, by its name" in done.output
+        assert f"slip {name}: found a table, by its name" in done.output
         assert "cutfiles exhibit LIST --to DIR" in " ".join(done.output.split())
     with pytest.raises(FileError, match="no such file"):
         read_slip(tmp_path / f"other-{name}")

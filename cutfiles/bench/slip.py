@@ -26,7 +26,7 @@ from cutfiles.bench.heights import Joints
 from cutfiles.bench.joints import resolve_joints
 from cutfiles.bench.lie import followed, guess_told, known_heights, measured_of, rise_of
 from cutfiles.dataclass import dataclass
-from cutfiles.errors import Fault, FileError, Place, SlipError, place_from, shown
+from cutfiles.errors import Fault, Place, SlipError, place_from, shown
 from cutfiles.findings import Finding
 from cutfiles.lengths import Lengths
 from cutfiles.tables.load import Wanted, load_toml
@@ -41,7 +41,6 @@ SLIP_FILE = Wanted(
     "inches in single ones: height = '5 1/4\"'",
     "slip",
 )
-_OF_LISTS = (".csv", ".tsv", ".xls", ".xlsx", ".ods")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,16 +96,7 @@ def read_slip(
         SlipError: the slip has faults; all of them are in it.
 
     """
-    name = os.path.basename(os.fspath(path))
-    place = Place(file=f"slip {name}")
-    if name.lower().endswith(_OF_LISTS) and os.path.isfile(path):
-        raise FileError(
-            "a list, by its name",
-            "a slip is a file of one book that ends in .toml",
-            "read it as a list of books",
-            place,
-            "list-file",
-        )
+    place = Place(file=f"slip {os.path.basename(os.fspath(path))}")
     values = load_toml(path, place, SLIP_FILE)
     return slip_from({"units": units, **values} if units else values, place, films)
 

@@ -55,7 +55,7 @@ def command(
     \b
     cutfiles cut out/A1.plan.json                            hands the files over
     cutfiles cut out/A1.plan.json --to serial:/dev/ttyUSB0   sends them
-    cutfiles cut out/A1.plan.json --to file:CARD             a file each, on a memory card
+    cutfiles cut out/A1.plan.json --to file:CARD             writes a file each
 
     \b
     Knives: stand to cut, free hand out of the blade's path.

@@ -242,8 +242,8 @@ def _ended(cutting: Cutting, setup: Setup) -> Iterator[str]:
         yield "At 100 %: no scaling, no rotating, no sorting."
         yield "Stay with it until it stands still."
     yield "Hands off the bed until then. A sheet that slipped or tore: spoilt."
-    one = cutting.one
-    if one is not None and cutting.step.index == 0 and (check := scale_check(one)):
+    worked = cutting.one
+    if worked is not None and cutting.step.index == 0 and (check := scale_check(worked)):
         yield (
             f"Then, before it is moved, measure on the film: {check.text}. More than 0.5 mm off: "
             "spoilt."

@@ -16,6 +16,7 @@ LARGEST = 1_000_000
 DEEPEST = 50
 """Parts of a key: no table that people write is deeper."""
 _KEY = re.compile(r"""[\s\["'{]*[\w-]+[\s\]"']*(?:=.*)?""")
+_OF_TABLES = (".csv", ".tsv", ".xls", ".xlsx", ".ods")
 
 
 class Wanted(NamedTuple):
@@ -44,6 +45,14 @@ def load_toml(path: str | os.PathLike[str], place: Place, wanted: Wanted) -> dic
         FileError: it cannot be read, or is no TOML.
 
     """
+    if os.fspath(path).lower().endswith(_OF_TABLES) and os.path.isfile(path):
+        raise FileError(
+            "a table, by its name",
+            f"{wanted.kind} is a TOML file",
+            f"name {wanted.name}; a list of books is read as one",
+            place,
+            "list-file" if wanted.key == "slip" else "",
+        )
     return parse_toml(read_text(path, place, wanted), place, wanted)
 
 

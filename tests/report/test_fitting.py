@@ -46,7 +46,8 @@ def test_bench_card_of_every_kind(number, paper):
     assert "…" not in said
     assert short_sentence(made.verdict, made.slip) in said
     for i, step in enumerate(made.support.steps, 1):
-        assert f"{i} {step.verb} {step_sentence(step, made.support)}" in said
+        told = step_sentence(step, made.support, refused=made.verdict.refused)
+        assert f"{i} {step.verb} {told}" in said
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
