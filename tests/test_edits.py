@@ -304,6 +304,20 @@ def test_a_notch_through_the_letters_of_a_label_is_to_be_looked_at():
     assert "strokes of label left" in found.why
 
 
+def test_what_labels_and_ticks_told_is_said_where_they_are_gone():
+    """All on the layer of labels; each says what is lost with it."""
+    root = tree()
+    layer = at_layer(root, "label")
+    for one in list(layer.iter(f"{SVG}path")):
+        layer.remove(one)
+    said = {edit.name: edit.why for edit in edits_of(written(root))}
+    meant = {s.name for s in DRAFT.pattern.of_role(Role.LABEL)}
+    assert {*said} == meant
+    assert len({said["label left"], said["tape tick, left tab"]}) == 2
+    assert "left from right" in said["label left"] == said["label right"]
+    assert "where a tab ends" in said["tape tick, left tab"]
+
+
 def test_a_hole_where_a_label_was_moved_away_is_harmless():
     x, y = middle_of_the_left_label()
     root = tree()

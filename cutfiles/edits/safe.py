@@ -109,7 +109,7 @@ def _judged(ground: Ground, edit: Edit) -> Edit:
         case "label moved" | "label added":
             found = list(_label(ground, edit))
         case "label removed":
-            found = [("look at it", "it tells which support this is, and left from right")]
+            found = [("look at it", _told_by(edit.name))]
         case _:
             return edit
     said = [why for _, why in found]
@@ -117,6 +117,19 @@ def _judged(ground: Ground, edit: Edit) -> Edit:
     if state != "harmless":
         said = [why for own, why in found if own != "harmless"] or said
     return replace(edit, state=state, why="; ".join((*filter(None, [edit.why]), *said)))
+
+
+def _told_by(name: str) -> str:
+    """Return what a label tells, or a tick.
+
+    >>> _told_by("tick left 1")
+    'it tells where a foot is creased anew'
+    """
+    if name.startswith("tape tick"):
+        return "it tells where a tab ends, for it to be stuck by"
+    if name.startswith("tick"):
+        return "it tells where a foot is creased anew"
+    return "it tells which support this is, and left from right"
 
 
 Reason = tuple[State, str]
