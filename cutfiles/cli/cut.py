@@ -18,6 +18,9 @@ from cutfiles.dataclass import dataclass
 from cutfiles.errors import AlignError, CutfilesError, LineError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
     from cutfiles.job.asked import Question
     from cutfiles.job.cut_record import CutRecord, Row
     from cutfiles.job.cutting import Cutting, Taken
@@ -73,14 +76,11 @@ def command(
                 "start it in a terminal",
             )
         record, profile = take_up(plan_path), cutter_of(cutter)
-        if not record.begun:  # else it is asked whether another is, with new film
-            require_uncut(record.folder, record.plan.number)
+        require_uncut(record.folder, record.plan.number)
         reach = _Reach("" if by_hand or not to else to, flow, baud, stall)
-        _require_each_its_file(reach, len(record.plan.passes))
-        for one in record.plan.passes:
-            files = checked_files(record, one, profile)
-            if reach.to:
-                job_for(record, files)
+        passes = [checked_files(record, one, profile) for one in record.plan.passes]
+        jobs = [job_for(record, files) for files in passes] if reach.to else []
+        _require_room(reach, jobs, record.log)
         if pictures := pictures_of(record):
             opening.show(record.folder / pictures[0])
         _Course(record, profile, reach).run()
@@ -121,24 +121,44 @@ class _Reach:
         to = f"file:{os.path.join(self.file, job.name)}" if own else self.to
         return to, self.flow, self.baud
 
-    def has(self, job: "Job") -> bool:
-        """Whether the file that a pass goes to holds it already, of a sheet that was spoilt."""
-        path = self.line_of(job)[0].partition(":")[2] if self.file else ""
-        try:
-            with open(path, "rb") as file:
-                return file.read(len(job.data) + 1) == job.data
-        except OSError:
+    def has(self, job: "Job", log: "Path") -> bool:
+        """Whether the file that a pass goes to is one that was written here: it is written anew.
+
+        Args:
+            job: the pass.
+            log: of the plan, which has the checksums of all that was sent.
+
+        """
+        from cutfiles.disk.system import sum_of
+
+        path = self.line_of(job)[0].partition(":")[2]
+        if not (self.file and os.path.isfile(path)):
             return False
+        with suppress(OSError), open(path, "rb") as file:
+            data = file.read()
+            told = log.read_text(encoding="utf-8") if log.is_file() else ""
+            return data == job.data or sum_of(data) in told
+        return False
 
 
-def _require_each_its_file(reach: _Reach, passes: int) -> None:
-    """Refuse one file for several passes, before a sheet is loaded."""
-    if reach.file and passes > 1 and not os.path.isdir(reach.file):
+def _require_room(reach: _Reach, jobs: "Sequence[Job]", log: "Path") -> None:
+    """Refuse, before film is loaded, one file for several passes, and files of something else."""
+    if not reach.file:
+        return
+    if len(jobs) > 1 and not os.path.isdir(reach.file):
         raise LineError(
-            f"{reach.to}, one file for {passes} passes",
+            f"{reach.to}, one file for {len(jobs)} passes",
             "each pass is a file of its own",
             "name a folder that there is, as in file:CARD",
         )
+    for job in jobs:
+        path = reach.line_of(job)[0].partition(":")[2]
+        if os.path.lexists(path) and not reach.has(job, log):
+            raise LineError(
+                f"{path}, which is not what this plan wrote",
+                "a pass is written over nothing else",
+                "move it away, or name another folder",
+            )
 
 
 @dataclass(slots=True)
@@ -243,7 +263,7 @@ class _Course:
         sent_file = tuple(file.named for file in files if file.path.name == job.name)
         self._keep(started, Row("sending", one.name, sent_file, reach.to))
         try:
-            line = open_line(*reach.line_of(job), replace=reach.has(job))
+            line = open_line(*reach.line_of(job), replace=reach.has(job, record.log))
         except CutfilesError:
             self._keep(before, Row("not sent", one.name, sent_file))
             raise

@@ -97,8 +97,7 @@ def begin(path: str) -> CutRecord:
 
     """
     record = take_up(path)
-    if not record.begun:  # else it is asked whether another is, with new film
-        require_uncut(record.folder, record.plan.number)
+    require_uncut(record.folder, record.plan.number)
     for one in record.plan.passes:
         checked_files(record, one)
     return record

@@ -55,6 +55,11 @@ class Setup:
     table: str = ""
     files: tuple[str, ...] = ()
 
+    @property
+    def is_file(self) -> bool:
+        """Whether passes are written as files, which somebody carries to the machine."""
+        return self.to.startswith("file:")
+
 
 def ask(cutting: Cutting, setup: Setup) -> Question:
     """Return what is asked next."""
@@ -223,6 +228,8 @@ def _settings(plan: CutPlan, one: Pass) -> Iterator[str]:
 
 
 def _go(setup: Setup) -> str:
+    if setup.is_file:
+        return f"It is written to {setup.to.removeprefix('file:')}; that starts nothing. Write it?"
     if setup.to:
         return f"It goes to {setup.to}, and the machine may begin at once. Start?"
     return "You start it at the machine. Ready?"
@@ -233,20 +240,23 @@ def _ended(cutting: Cutting, setup: Setup) -> Iterator[str]:
         yield f"It broke off: {cutting.broken}."
         yield "Look at the machine, not at this screen; in danger use its own stop."
         yield "Not worked to its end? Then: spoilt. Part of a pass is not worked twice."
-    elif setup.to:
+    elif setup.to and not setup.is_file:
         yield "Stay with it. What the machine does only the machine shows."
     else:
         one = " or ".join(setup.files)
         once = ": one of them, once; they hold the same pass" if len(setup.files) > 1 else ""
-        yield f"Open {one} in the machine's own program, or carry it there{once}."
+        if setup.is_file:
+            yield f"Carry {one} to the machine, and start it there."
+        else:
+            yield f"Open {one} in the machine's own program, or carry it there{once}."
         yield "At 100 %: no scaling, no rotating, no sorting."
         yield "Stay with it until it stands still."
     yield "Hands off the bed until then. A sheet that slipped or tore: spoilt."
-    worked = cutting.one
-    if worked is not None and cutting.step.index == 0 and (check := scale_check(worked)):
+    first = cutting.one if cutting.step.index == 0 and not cutting.broken else None
+    if first is not None and (check := scale_check(first)):
         yield (
-            f"Then, before it is moved, measure on the film: {check.text}. More than 0.5 mm off: "
-            "spoilt."
+            "When it has ended, and before the sheet is moved, measure on the film: "
+            f"{check.text}. More than 0.5 mm off: spoilt."
         )
 
 

@@ -11,7 +11,6 @@ from cutfiles.job.aligned import AlignedPass, misfits
 from cutfiles.job.asked import Setup
 from cutfiles.job.cut_record import CutRecord, Row, keep, open_record
 from cutfiles.job.cutting import Cutting, Taken
-from cutfiles.job.names import CUT_LOG
 from cutfiles.job.pass_files import (
     PassFile,
     align_by,
@@ -94,8 +93,7 @@ def go_on(record: CutRecord, taken: Taken, date: str, cutter: Cutter | None = No
             said = "kept in the log as spoilt; begin again with new film"
             return Gone(keep(record, taken.cutting, date, Row("spoilt", name)), said)
         case "done":
-            log = record.folder / (record.stem + CUT_LOG)
-            said = f"{record.plan.number} is cut; the log is {log}"
+            said = f"{record.plan.number} is cut; the log is {record.log}"
             return Gone(keep(record, taken.cutting, date, Row("inspected, good")), said)
         case _:
             assert_never(taken.doing)

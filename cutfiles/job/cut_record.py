@@ -67,9 +67,9 @@ class CutRecord:
     sums: tuple[tuple[str, str], ...]
 
     @property
-    def begun(self) -> bool:
-        """Whether a sheet was begun with this plan."""
-        return bool(self.cutting.answers or self.cutting.over)
+    def log(self) -> Path:
+        """The file of what was done with each sheet."""
+        return self.folder / (self.stem + LOG)
 
     @property
     def plan_path(self) -> Path:

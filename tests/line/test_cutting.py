@@ -1,6 +1,7 @@
 """The guided run of a plan: nothing starts before a yes, and it goes on where it was stopped."""
 
 import csv
+import hashlib
 import io
 import json
 import math
@@ -144,7 +145,11 @@ def test_the_scale_is_measured_before_the_sheet_is_moved(plan):
     """Once, where the first pass has come to its end: the two marks furthest apart."""
     apart = max(math.dist(a.at, b.at) for a, b in combinations(plan.passes[0].marks, 2))
     said = [ask(through(plan, count), Setup()).lines for count in range(len(ANSWERS))]
-    told = [i for i, lines in enumerate(said) if any("before it is moved" in one for one in lines)]
+    told = [
+        i
+        for i, lines in enumerate(said)
+        if any("before the sheet is moved" in one for one in lines)
+    ]
     assert [STEPS[i] for i in told] == ["ended"]
     assert f", {apart:.1f} mm. More than 0.5 mm off: spoilt" in said[told[0]][-1]
 
@@ -675,7 +680,7 @@ def test_a_sheet_of_an_exhibit_is_marked_as_cut(sheets):
     stages = (sheets.parent / "stages.csv").read_text(encoding="utf-8")
     assert re.search("sheet-001.*cut.*KM", stages)
     again = CliRunner().invoke(cli, ["cut", "sheet-001.plan.json"], input="KM\nno\n")
-    assert "with new film?" in again.output  # it was cut here, and is known to be
+    assert "found a sheet that is marked as cut" in again.output
 
 
 def test_a_sheet_marked_as_cut_is_neither_cut_nor_sent(sheets):
@@ -691,22 +696,42 @@ def test_a_sheet_marked_as_cut_is_neither_cut_nor_sent(sheets):
 
 
 def test_on_a_memory_card_each_pass_is_a_file(bench):
-    """Also once more, for new film; over a file that holds something else nothing is written."""
+    """Also once more, for new film; a file that holds something else is told before all."""
     card = bench / "card"
     done = cut(bench, to=f"file:{card}")
     assert "one file for 2 passes" in done.output
     assert "Initials" not in done.output
     card.mkdir()
-    for _ in range(2):
-        done = cut(bench, "KM", *ANSWERS, to=f"file:{card}")
+    for said in (["KM", *ANSWERS], ["KM", "yes", *ANSWERS]):
+        done = cut(bench, *said, to=f"file:{card}")
         assert done.exit_code == 0, done.output
+        assert "that starts nothing. Write it?" in done.output
+        assert "Carry B2.face-a.hpgl to the machine, and start it there." in done.output
         assert [(card / f"B2.face-{key}.hpgl").read_bytes() for key in "ab"] == passes(bench)
-        for file in bench.glob("B2.cutting.*"):
-            file.unlink()
-    (card / "B2.face-a.hpgl").write_bytes(b"another's")
-    done = cut(bench, "KM", *ANSWERS, to=f"file:{card}")
+    (card / "B2.face-b.hpgl").write_bytes(b"another's")
+    done = cut(bench, "KM", "yes", *ANSWERS, to=f"file:{card}")
     assert done.exit_code == 1
-    assert (card / "B2.face-a.hpgl").read_bytes() == b"another's"
+    assert "B2.face-b.hpgl, which is not what this plan wrote" in done.output
+    assert "Initials" not in done.output
+    assert (card / "B2.face-b.hpgl").read_bytes() == b"another's"
+
+
+@pytest.mark.parametrize("aligned", [True, False])
+def test_what_this_plan_wrote_for_a_spoilt_sheet_is_written_over(bench, aligned):
+    """The same pass, or one aligned by the marks of the sheet before: the log knows its checksum."""
+    card = bench / "card"
+    card.mkdir()
+    assert cut(bench, "KM", *ANSWERS[:3], "spoilt", to=f"file:{card}").exit_code == 1
+    if aligned:
+        (card / "B2.face-a.hpgl").write_bytes(b"aligned for other film")
+        table = (bench / "B2.cutting.csv").read_text(encoding="utf-8")
+        mine = hashlib.sha256(passes(bench)[0]).hexdigest()
+        other = hashlib.sha256(b"aligned for other film").hexdigest()
+        (bench / "B2.cutting.csv").write_text(table.replace(mine, other), encoding="utf-8")
+        assert other in (bench / "B2.cutting.csv").read_text(encoding="utf-8")
+    done = cut(bench, "KM", "yes", *ANSWERS, to=f"file:{card}")
+    assert done.exit_code == 0, done.output
+    assert (card / "B2.face-a.hpgl").read_bytes() == passes(bench)[0]
 
 
 def test_what_is_no_plan_is_refused(bench):
