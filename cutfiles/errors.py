@@ -144,13 +144,14 @@ def reason(error: OSError) -> str:
 
     >>> reason(IsADirectoryError(21, "Is a directory"))
     'a folder'
-    >>> reason(OSError("The line went"))
-    'the line went'
+    >>> reason(OSError("No answer from COM3"))
+    'no answer from COM3'
 
     """
     if isinstance(error, IsADirectoryError):
         return "a folder"
-    return (error.strerror or str(error) or "no such file").lower()
+    said = str(error)
+    return (error.strerror or "").lower() or said[:1].lower() + said[1:] or "no such file"
 
 
 def _printable(text: str) -> str:

@@ -139,7 +139,7 @@ def test_interrupted_at_work(monkeypatch, tmp_path, stop):
     out = tmp_path / "out"
     done = CliRunner().invoke(cli, ["make", str(SAMPLES / "A1.toml"), "--to", str(out)])
     assert done.output.strip() == "stopped"
-    assert done.exit_code == 1
+    assert done.exit_code == 130
     assert not out.exists() or not [*out.iterdir()]
 
 

@@ -674,7 +674,9 @@ def test_the_command(tmp_path, first, run):
     [told] = [line for line in said.splitlines() if "counts as cut now" in line]
     sheet = told.partition(" ")[0]
     assert re.search(r"cut now, with .*\bA2\b.* on it; a mistake\? take it back: ", told)
-    assert "not proved: A2; before a book lies" in run("mark", out, "installed", "A2", *by)
+    assert "not proved when the exhibit was last made: A2; before a book" in run(
+        "mark", out, "installed", "A2", *by
+    )
     assert f"{sheet} is no longer marked" in run("mark", out, "planned", sheet, "A2", *by)
     assert "proved is never marked" in " ".join(run("mark", "--help").split())
 

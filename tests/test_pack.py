@@ -308,7 +308,7 @@ def test_the_mountmaker_gets_what_film_does_not_carry(made):
     assert "Limp herbal" in card
     assert told["B2"]["reason"].startswith("first measured or corrected: found ")
     assert "first measured" not in told["B1"]["reason"]
-    assert "1 book for another support, 1 whose row is to be measured or corrected first" in card
+    assert "1 book for another support, 1 row to be measured or corrected first" in card
 
 
 # -- the page -----------------------------------------------------------------------------------

@@ -1,7 +1,7 @@
 """The command line: parse, call, print, exit code. No geometry.
 
 Each command has a module of its own, loaded when it is used. Exit codes: 0 made or the same,
-1 refused or different, 2 wrong usage.
+1 refused or different, 2 wrong usage, 130 interrupted.
 """
 
 import gc
@@ -102,8 +102,10 @@ class Commands(click.Group):
         try:
             return super().invoke(ctx)
         except (KeyboardInterrupt, click.Abort):  # the latter at a question
+            from cutfiles.cli.common import INTERRUPTED
+
             click.echo("\nstopped", err=True)
-            ctx.exit(1)
+            ctx.exit(INTERRUPTED)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Tell the commands without loading them."""

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from cutfiles.units import Units
 
 REFUSED = 1
+INTERRUPTED = 130
 """Exit code of a refusal."""
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cutfiles.cli import opening
-from cutfiles.cli.common import REFUSED, known_columns, refuse, with_edits
+from cutfiles.cli.common import INTERRUPTED, REFUSED, known_columns, refuse, with_edits
 from cutfiles.cli.options import MACHINE_FILES, GroupedCommand, option, options, order_from
 from cutfiles.cli.planned import PLAN, plan_from
 from cutfiles.cli.remedies import worded
@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from cutfiles.exhibit.results import ExhibitResult
     from cutfiles.lists.ledger import BookList
 
-INTERRUPTED = 130
 _MOST = 12
 """So many files that were removed are named; all of them with --json."""
 

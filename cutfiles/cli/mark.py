@@ -68,8 +68,9 @@ def _tell(done: "MarkedSo", folder: str, stage: Marked) -> None:
         click.echo(f"{sheet} is no longer marked as cut; a later run may lay it anew")
     if done.unproved:
         click.echo(
-            f"not proved: {', '.join(done.unproved)}; before a book lies on a support it stands "
-            "empty, then with its dummy for 24 h (cutfiles trial)",
+            f"not proved when the exhibit was last made: {', '.join(done.unproved)}; before a book "
+            "lies on a support it stands empty, then with its dummy for 24 h; what stood since is "
+            "known after a run with --trials",
             err=True,
         )
     if not done.marks:

@@ -36,7 +36,7 @@ class MarkedSo:
         marks: those that are new.
         frozen: sheets that are frozen now, and whose supports lie on each.
         freed: sheets that no longer are.
-        unproved: supports installed of which no trial is recorded that proves them.
+        unproved: supports installed that no trial proved when the exhibit was last made.
 
     """
 

@@ -149,7 +149,7 @@ def left_to_mountmaker(done: ExhibitResult) -> Iterator[tuple[str, ...]]:
             *(says(name, "") for name in ("title", "shelf_mark", "case", "opening")),
             *(_measure(name, says(name, "")) for name in _SIZES),
             says("note", ""),
-            (_UNREAD if support.row in unread else "") + _reason(support),
+            _unread(support) if support.row in unread else _reason(support),
         )
 
 
@@ -162,8 +162,14 @@ def barred_text(support: SupportResult) -> str:
 
 def _reason(support: SupportResult) -> str:
     """Return why a book has no support of film."""
-    why = " / ".join(f"found {fault.found}; {fault.needed}" for fault in support.faults)
+    why = " / ".join(f"{fault.found}; {fault.needed}" for fault in support.faults)
     return why or support.unplaced or "no film carries it"
+
+
+def _unread(support: SupportResult) -> str:
+    """Return what of a row is first measured or corrected."""
+    why = " / ".join(f"found {fault.found}; {fault.needed}" for fault in support.faults)
+    return _UNREAD + why
 
 
 def _measure(name: str, text: str) -> str:
@@ -193,9 +199,9 @@ def mountmaker_card(exhibit: str, rows: Sequence[Sequence[str]], paper: PaperNam
         sizes = [f"{name.replace('_', ' ')} {said[name]}" for name in _SIZES if said[name]]
         named = [said[name] for name in ("number", "title", "case", "opening")]
         cells.append([*named, ", ".join(sizes), said["reason"]])
-    unread = sum(row[-1].startswith(_UNREAD) for row in rows)
-    told = [f"{counted(len(rows) - unread, 'book')} for another support"]
+    unread = sum(row[-1].startswith(_UNREAD) for row in rows)  # as the table says it
+    told = [f"{counted(len(rows) - unread, 'book')} for another support"] * (len(rows) > unread)
     if unread:
-        told.append(f"{unread} whose row is to be measured or corrected first")
+        told.append(f"{counted(unread, 'row')} to be measured or corrected first")
     foot = f"{', '.join(told)}; a conservator decides how far each opens"
     return table_card("For the mountmaker", exhibit, columns, cells, foot, paper)

@@ -33,10 +33,9 @@ def exhibit_prints(done: ExhibitResult, folder: Path, paper: PaperName) -> dict[
     told = [one.told for one in totals(done)]
     if cut := [sheet.number for sheet in done.cut if sheet.frozen]:
         told.append("cut already, and not on this card: " + ", ".join(cut))
-    prints = {
-        "case-card.pdf": Print(case_card, lambda: [(done.name, case_rows(done), paper)]),
-        "cut-card.pdf": Print(cut_card, lambda: [(done.name, cut_rows(done), paper, told)]),
-    }
+    prints = {"case-card.pdf": Print(case_card, lambda: [(done.name, case_rows(done), paper)])}
+    if cut_rows(done) or not cut:  # else all is cut
+        prints["cut-card.pdf"] = Print(cut_card, lambda: [(done.name, cut_rows(done), paper, told)])
     units = _units(done)
     if any(strap_rows_of(done)):
         prints["strap-card.pdf"] = Print(

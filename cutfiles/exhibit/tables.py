@@ -293,7 +293,10 @@ def report_text(done: ExhibitResult, said: Callable[[Fault], Fault] = lambda one
     verdicts = Counter(s.facts.verdict for s in done.supports if s.facts)
     if verdicts:
         counts = ", ".join(f"{count} {verdict}" for verdict, count in sorted(verdicts.items()))
-        lines.append(f"verdicts: {counts}; an adequate one is proved too, before its book")
+        lines.append(
+            f"verdicts: {counts}; an adequate one too is proved with its dummy before "
+            "its book lies on it"
+        )
     lines += [*film_lines(done), *buying_lines(done)]
     lines += ["", "In all", *(f"  {one.told}" for one in totals(done))]
     if done.reuse:

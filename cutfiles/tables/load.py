@@ -49,7 +49,7 @@ def load_toml(path: str | os.PathLike[str], place: Place, wanted: Wanted) -> dic
         raise FileError(
             "a table, by its name",
             f"{wanted.kind} is a TOML file",
-            f"name {wanted.name}; a list of books is read as one",
+            f"name {wanted.name}" + ("; a list of books is none" if wanted.key == "slip" else ""),
             place,
             "list-file" if wanted.key == "slip" else "",
         )

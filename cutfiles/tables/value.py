@@ -139,8 +139,9 @@ def _within(one: Field, value: Any, number: float) -> float:
     else:
         needed = f"{one.name} is from {one.least:g} to {one.most:g}{unit}"
     found = shown(value)
-    if unit and f"{number:g}" not in found:  # in another unit than the limits are told in
-        found += f", that is {number:g}{unit}"
+    # in another unit than the limits are told in
+    if unit and unit.strip() not in found and not re.fullmatch(r'"[\d.,]+"', found):
+        found += f", that is {round(number, 1):.10g}{unit}"
     raise ReadingError(found, needed, "measure again and correct it", key="correct")
 
 

@@ -718,7 +718,7 @@ def test_on_a_memory_card_each_pass_is_a_file(bench):
 
 @pytest.mark.parametrize("aligned", [True, False])
 def test_what_this_plan_wrote_for_a_spoilt_sheet_is_written_over(bench, aligned):
-    """The same pass, or one aligned by the marks of the sheet before: the log knows its checksum."""
+    """The same pass, or one aligned by the marks of the sheet before: the log has its sum."""
     card = bench / "card"
     card.mkdir()
     assert cut(bench, "KM", *ANSWERS[:3], "spoilt", to=f"file:{card}").exit_code == 1

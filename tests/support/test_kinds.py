@@ -550,6 +550,9 @@ def test_a_book_measured_in_centimetres_and_read_in_millimetres_is_not_said_to_l
     assert design(slip_from(slip | {"units": "cm"})).halves
     with pytest.raises(DesignError, match=r"rises of 6\.6 and 6\.6 mm.*a unit that is not theirs"):
         design(slip_from(slip | {"units": "mm"}))
+    tall = slip | {"units": "cm", "opening_angle": 140, "support": {"least_rise": "60 mm"}}
+    with pytest.raises(DesignError, match="a smaller least_rise lets a lower side stand"):
+        design(slip_from(tall))
 
 
 @pytest.mark.parametrize("board_field", ["left", "right"])

@@ -19,6 +19,8 @@ from cutfiles.support.profile import Fold, Panel, Profile, Root
 from cutfiles.support.standing import KindName
 from cutfiles.support.steps import FoldStep, FoldTo, Verb
 
+LEAST_RISE = 8.0
+"""A side that rises less lies flat, unless a slip says otherwise, mm."""
 LEAST_RISER = 4.0
 """A smaller step is laid level, mm: it is hardly more than two joints are measured to."""
 NARROWEST_PANEL = 4.0
@@ -76,7 +78,7 @@ class Wanted:
     tape: float = 0.1
     deck_lift: float | None = None
     least_riser: float = LEAST_RISER
-    least_rise: float = 8.0
+    least_rise: float = LEAST_RISE
     tab_most: float = 12.0
     tab_least: float = 9.0
     tab_gap: float = 1.0

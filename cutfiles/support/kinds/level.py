@@ -23,6 +23,7 @@ from cutfiles.findings import Finding
 from cutfiles.plane.shapes import Point
 from cutfiles.support.contacts import Contacts
 from cutfiles.support.kinds.laid import (
+    LEAST_RISE,
     QUARTER,
     Laid,
     Part,
@@ -50,11 +51,14 @@ def lay_level(wanted: Wanted) -> Laid:
     if not (left or right):
         rises = f"{wanted.left.rise:.1f} and {wanted.right.rise:.1f}"
         steep = math.degrees(max(wanted.left.slope, wanted.right.slope)) > _STEEP
+        small = steep and max(wanted.left.rise, wanted.right.rise) < LEAST_RISE
         raise DesignError(
             f"rises of {rises} mm",
             f"a cradle needs a side that rises {wanted.least_rise:g} mm or more",
             "a book so small lies on another kind of support; or were its measures read in a unit "
             "that is not theirs?"
+            if small
+            else "a smaller least_rise lets a lower side stand; or another kind of support"
             if steep
             else "this book lies flat by itself: it needs no cradle, or another kind of support",
             Place(field="left_rise"),
