@@ -242,6 +242,8 @@ def test_stages_are_marked_and_taken_up(tmp_path, make):
     said = " ".join(text_of(card.draw(*next(iter(card.given())))))
     sheets = sorted(one.sheet for one in done.marks if one.sheet)
     assert "cut already, and not on this card: " + ", ".join(sheets) in said
+    all_cut = replace(then, sheets=tuple(replace(sheet, frozen=True) for sheet in then.sheets))
+    assert "cut-card.pdf" not in exhibit_prints(all_cut, out / "supports", "A4")
     assert json.loads((out / "supports.json").read_text())[2]["stage"]["initials"] == "CD"
     assert "1 folded, 1 installed, 1 withdrawn" in (out / "report.txt").read_text()
     # folded, then measured anew: it begins anew
