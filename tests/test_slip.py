@@ -51,6 +51,9 @@ BAD = [
     ("height", {"height": "-4 mm"}, ['"-4 mm"', "from 15 to 1000 mm"]),
     ("height", {"height": "5 m"}, ['"5 m", that is 5000 mm; ', "from 15 to 1000 mm"]),
     ("height", {"height": 1203}, ['"1203"; ', "from 15 to 1000 mm"]),
+    ("height", {"height": "1.5 m"}, ['"1.5 m", that is 1500 mm; ', "from 15 to 1000 mm"]),
+    ("weight", {"weight": "99 kg"}, ['"99 kg", that is 99000 g; ']),
+    ("height", {"height": "1203,5 mm"}, ['"1203,5 mm"; ']),
     ("height", {"height": "203 cm"}, ['"203 cm", that is 2030 mm; ', "from 15 to 1000 mm"]),
     ("height", {"height": float("inf")}, ['"inf"', "finite"]),
     ("height", {"height": float("nan")}, ['"nan"', "finite"]),
@@ -124,6 +127,14 @@ BAD = [
 
 def test_there_are_many():
     assert len(BAD) >= 60
+
+
+def test_a_bare_number_too_large_is_told_as_what_it_was_read():
+    """Millimetres in a slip of centimetres or inches; the limits are told in millimetres."""
+    for units, told in (("cm", "2030 mm"), ("in", "5156.2 mm")):
+        with pytest.raises(SlipError) as refusal:
+            slip_from(changed(units=units, height=203, width=13, spine_width=3))
+        assert f'"203", that is {told}; height is from 15' in str(refusal.value)
 
 
 @pytest.mark.parametrize("name", ["books.csv", "Books.XLSX"])

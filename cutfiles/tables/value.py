@@ -1,5 +1,6 @@
 """Reads the value of one field as its kind asks; a refusal says what would be right."""
 
+import math
 import re
 import unicodedata
 from typing import Any, assert_never
@@ -139,10 +140,18 @@ def _within(one: Field, value: Any, number: float) -> float:
     else:
         needed = f"{one.name} is from {one.least:g} to {one.most:g}{unit}"
     found = shown(value)
-    # in another unit than the limits are told in
-    if unit and unit.strip() not in found and not re.fullmatch(r'"[\d.,]+"', found):
+    if unit and not _says(value, number, unit):
         found += f", that is {round(number, 1):.10g}{unit}"
     raise ReadingError(found, needed, "measure again and correct it", key="correct")
+
+
+def _says(value: Any, number: float, unit: str) -> bool:
+    """Whether a value says a number by itself, bare or in this unit."""
+    try:
+        said = float(str(value).removesuffix(unit.strip()).replace(",", "."))
+    except ValueError:
+        return False
+    return math.isclose(said, number)
 
 
 _SIGN = {"length": " mm", "weight": " g", "angle": "°"}
