@@ -20,8 +20,9 @@ if TYPE_CHECKING:
     from cutfiles.units import Units
 
 REFUSED = 1
-INTERRUPTED = 130
 """Exit code of a refusal."""
+INTERRUPTED = 130
+"""Exit code of what somebody stopped."""
 
 
 def films_at(path: str | None) -> "tuple[FilmKind, ...]":

@@ -115,11 +115,9 @@ class _Reach:
         kind, _, path = self.to.partition(":")
         return path if kind == "file" else ""
 
-    def line_of(self, job: "Job") -> "tuple[str, Flow, int]":
-        """Return what a pass goes down: in a folder, a file of its own name."""
-        own = os.path.isdir(self.file)
-        to = f"file:{os.path.join(self.file, job.name)}" if own else self.to
-        return to, self.flow, self.baud
+    def path_of(self, job: "Job") -> str:
+        """Return the file that a pass is written to: in a folder, one of its own name."""
+        return os.path.join(self.file, job.name) if os.path.isdir(self.file) else self.file
 
     def has(self, job: "Job", log: "Path") -> bool:
         """Whether the file that a pass goes to is one that was written here: it is written anew.
@@ -131,8 +129,8 @@ class _Reach:
         """
         from cutfiles.disk.system import sum_of
 
-        path = self.line_of(job)[0].partition(":")[2]
-        if not (self.file and os.path.isfile(path)):
+        path = self.path_of(job)
+        if not os.path.isfile(path):
             return False
         with suppress(OSError), open(path, "rb") as file:
             data = file.read()
@@ -152,7 +150,7 @@ def _require_room(reach: _Reach, jobs: "Sequence[Job]", log: "Path") -> None:
             "name a folder that there is, as in file:CARD",
         )
     for job in jobs:
-        path = reach.line_of(job)[0].partition(":")[2]
+        path = reach.path_of(job)
         if os.path.lexists(path) and not reach.has(job, log):
             raise LineError(
                 f"{path}, which is not what this plan wrote",
@@ -263,7 +261,9 @@ class _Course:
         sent_file = tuple(file.named for file in files if file.path.name == job.name)
         self._keep(started, Row("sending", one.name, sent_file, reach.to))
         try:
-            line = open_line(*reach.line_of(job), replace=reach.has(job, record.log))
+            to = f"file:{reach.path_of(job)}" if reach.file else reach.to
+            again = reach.has(job, record.log)
+            line = open_line(to, reach.flow, reach.baud, replace=again)
         except CutfilesError:
             self._keep(before, Row("not sent", one.name, sent_file))
             raise

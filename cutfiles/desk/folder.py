@@ -8,7 +8,7 @@ from cutfiles.disk.names import safe_name
 from cutfiles.disk.refusals import told
 from cutfiles.errors import FileError
 from cutfiles.exhibit.entries import RECORD
-from cutfiles.lists.grid import SPREADSHEETS
+from cutfiles.tables.load import SPREADSHEETS
 
 
 class Names(NamedTuple):

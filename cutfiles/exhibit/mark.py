@@ -43,7 +43,7 @@ class MarkedSo:
     marks: tuple[Mark, ...]
     frozen: Mapping[str, tuple[str, ...]]
     freed: tuple[str, ...]
-    unproved: tuple[str, ...] = ()
+    unproved: tuple[str, ...]
 
 
 def mark(

@@ -67,7 +67,7 @@ def _pack(
 
 def _left(done: ExhibitResult, paper: PaperName) -> Iterator[Given]:
     """Yield what the mountmaker's card is given."""
-    yield done.name, [*left_to_mountmaker(done)], paper
+    yield done.name, [*left_to_mountmaker(done)], paper, len(_unread_rows(done))
 
 
 def _labels(done: ExhibitResult) -> Iterator[Label]:
@@ -129,7 +129,6 @@ def _made(one: Placed, facts: SupportFacts, copies: int, units: Units) -> Placed
 
 # -- what no support of film carries ---------------------------------------------------------------
 
-_UNREAD = "first measured or corrected: "
 _HEAD = ("number", "title", "shelf_mark", "case", "opening", *_SIZES, "note", "reason")
 
 
@@ -139,7 +138,7 @@ def left_to_mountmaker(done: ExhibitResult) -> Iterator[tuple[str, ...]]:
     Whose row could not be read as a slip stands there too, and says so.
     """
     closed = {row.row for row in done.books.rows if row.closed}
-    unread = {row.row for row in done.books.rows if row.slip is None}
+    unread = _unread_rows(done)
     for support in in_case_order(done.supports):
         says, facts = support.values.get, support.facts
         if support.row in closed or (facts and not support.is_barred):
@@ -151,6 +150,11 @@ def left_to_mountmaker(done: ExhibitResult) -> Iterator[tuple[str, ...]]:
             says("note", ""),
             _unread(support) if support.row in unread else _reason(support),
         )
+
+
+def _unread_rows(done: ExhibitResult) -> set[int]:
+    """Return the rows of open books that could not be read as slips."""
+    return {row.row for row in done.books.rows if row.slip is None and not row.closed}
 
 
 def barred_text(support: SupportResult) -> str:
@@ -169,7 +173,7 @@ def _reason(support: SupportResult) -> str:
 def _unread(support: SupportResult) -> str:
     """Return what of a row is first measured or corrected."""
     why = " / ".join(f"found {fault.found}; {fault.needed}" for fault in support.faults)
-    return _UNREAD + why
+    return f"first measured or corrected: {why}"
 
 
 def _measure(name: str, text: str) -> str:
@@ -183,8 +187,10 @@ def mountmaker_table(done: ExhibitResult) -> bytes:
     return csv_bytes([_HEAD, *left]) if left else b""
 
 
-def mountmaker_card(exhibit: str, rows: Sequence[Sequence[str]], paper: PaperName) -> bytes:
-    """Return the books left to the mountmaker as PDF."""
+def mountmaker_card(
+    exhibit: str, rows: Sequence[Sequence[str]], paper: PaperName, unread: int
+) -> bytes:
+    """Return the books left to the mountmaker as PDF; so many of the rows could not be read."""
     columns = (
         Column("number", 1.4, bold=True),
         Column("title", 2.6),
@@ -199,8 +205,9 @@ def mountmaker_card(exhibit: str, rows: Sequence[Sequence[str]], paper: PaperNam
         sizes = [f"{name.replace('_', ' ')} {said[name]}" for name in _SIZES if said[name]]
         named = [said[name] for name in ("number", "title", "case", "opening")]
         cells.append([*named, ", ".join(sizes), said["reason"]])
-    unread = sum(row[-1].startswith(_UNREAD) for row in rows)  # as the table says it
-    told = [f"{counted(len(rows) - unread, 'book')} for another support"] * (len(rows) > unread)
+    told = []
+    if len(rows) > unread:
+        told.append(f"{counted(len(rows) - unread, 'book')} for another support")
     if unread:
         told.append(f"{counted(unread, 'row')} to be measured or corrected first")
     foot = f"{', '.join(told)}; a conservator decides how far each opens"

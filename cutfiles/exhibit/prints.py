@@ -34,7 +34,7 @@ def exhibit_prints(done: ExhibitResult, folder: Path, paper: PaperName) -> dict[
     if cut := [sheet.number for sheet in done.cut if sheet.frozen]:
         told.append("cut already, and not on this card: " + ", ".join(cut))
     prints = {"case-card.pdf": Print(case_card, lambda: [(done.name, case_rows(done), paper)])}
-    if cut_rows(done) or not cut:  # else all is cut
+    if not cut or len(cut) < len(done.cut):  # else all is cut
         prints["cut-card.pdf"] = Print(cut_card, lambda: [(done.name, cut_rows(done), paper, told)])
     units = _units(done)
     if any(strap_rows_of(done)):

@@ -15,10 +15,9 @@ from cutfiles.disk.refusals import refuse_device
 from cutfiles.errors import FileError, reason
 from cutfiles.lists.extent import check_extent
 from cutfiles.lists.limits import LARGEST_LIST, MOST_COLUMNS, MOST_ROWS
+from cutfiles.tables.load import SPREADSHEETS
 
 Kind = Literal["text", "number", "date"]
-
-SPREADSHEETS = (".xlsx", ".xlsm", ".xls", ".ods")
 UNSAFE = ".xlsb"
 """Its extent cannot be counted before it is opened."""
 DELIMITERS = ";,\t|"

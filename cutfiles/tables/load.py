@@ -16,7 +16,9 @@ LARGEST = 1_000_000
 DEEPEST = 50
 """Parts of a key: no table that people write is deeper."""
 _KEY = re.compile(r"""[\s\["'{]*[\w-]+[\s\]"']*(?:=.*)?""")
-_OF_TABLES = (".csv", ".tsv", ".xls", ".xlsx", ".ods")
+SPREADSHEETS = (".xlsx", ".xlsm", ".xls", ".ods")
+"""How names of spreadsheets end."""
+_OF_TABLES = (".csv", ".tsv", *SPREADSHEETS)
 
 
 class Wanted(NamedTuple):

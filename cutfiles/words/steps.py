@@ -27,7 +27,7 @@ OVER = "up and right over, by 180°; press it flat"
 """How a flap or hem is folded on the piece turned over."""
 
 
-def step_sentence(step: FoldStep, support: Support, *, refused: bool = False) -> str:
+def step_sentence(step: FoldStep, support: Support, *, refused: bool) -> str:
     """Return what to do in one step, after its verb, in one or two short sentences.
 
     Args:

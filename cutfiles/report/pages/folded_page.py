@@ -49,9 +49,9 @@ def folded_page(checked: FoldedFile) -> bytes:
     said = "folds into its support" if checked.check.folds else "does not fold into its support"
     text, state = html.escape, "right" if checked.check.folds else "wrong"
     steps, refused = draft.support.steps, draft.verdict.refused
-    said_of = [step_sentence(step, draft.support, refused=refused) for step in steps]
     told = "\n".join(
-        f"<li><b>{step.verb}</b> {text(one)}</li>" for step, one in zip(steps, said_of, strict=True)
+        f"<li><b>{one.verb}</b> {text(step_sentence(one, draft.support, refused=refused))}</li>"
+        for one in steps
     )
     style = _part("folded.css")
     scene = json.dumps(_scene_data(checked), separators=(",", ":")).replace("<", "\\u003c")

@@ -50,17 +50,10 @@ def lay_level(wanted: Wanted) -> Laid:
     left, right = wanted.stands("left"), wanted.stands("right")
     if not (left or right):
         rises = f"{wanted.left.rise:.1f} and {wanted.right.rise:.1f}"
-        steep = math.degrees(max(wanted.left.slope, wanted.right.slope)) > _STEEP
-        small = steep and max(wanted.left.rise, wanted.right.rise) < LEAST_RISE
         raise DesignError(
             f"rises of {rises} mm",
             f"a cradle needs a side that rises {wanted.least_rise:g} mm or more",
-            "a book so small lies on another kind of support; or were its measures read in a unit "
-            "that is not theirs?"
-            if small
-            else "a smaller least_rise lets a lower side stand; or another kind of support"
-            if steep
-            else "this book lies flat by itself: it needs no cradle, or another kind of support",
+            _instead(wanted),
             Place(field="left_rise"),
         )
     if not (left and right):
@@ -69,6 +62,18 @@ def lay_level(wanted: Wanted) -> Laid:
     if kind == "lapped" and not left_leads(wanted):
         return mirrored(_under_spine(wanted.mirrored(), kind, tab))
     return _under_spine(wanted, kind, tab)
+
+
+def _instead(wanted: Wanted) -> str:
+    """Return what to do with a book of which no side stands."""
+    if math.degrees(max(wanted.left.slope, wanted.right.slope)) <= _STEEP:
+        return "this book lies flat by itself: it needs no cradle, or another kind of support"
+    if max(wanted.left.rise, wanted.right.rise) >= LEAST_RISE:
+        return "a smaller least_rise lets a lower side stand; or another kind of support"
+    return (
+        "a book so small lies on another kind of support; or were its measures read in a unit "
+        "that is not theirs?"
+    )
 
 
 def tabs_of(wanted: Wanted) -> tuple[KindName, float]:
